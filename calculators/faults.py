@@ -1,0 +1,68 @@
+"""What is said when something given to Glossbook is not right.
+
+A fault says where it is, what is wrong, what was given, what the limit is and
+what to do next.  Faults are gathered and told all at once; nobody has to mend a
+file one message at a time.  Every floor of the house uses this one form.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that is not right, told so that it can be put right.
+
+    Parameters
+    ----------
+    where : str
+        The place: an argument's name, or a file with its line.
+    problem : str
+        What is wrong, without blame, for instance ``"is too hot"``.
+    given : str
+        The value as it was given; empty where nothing was.
+    limit : str
+        What would have been accepted.
+    next_step : str
+        What to do now.
+    """
+
+    where: str
+    problem: str
+    given: str = ""
+    limit: str = ""
+    next_step: str = ""
+
+    def __str__(self) -> str:
+        """Return the fault as one sentence a line can hold."""
+        given = f" (given: {self.given})" if self.given else ""
+        limit = f" {_sentence(self.limit)}" if self.limit else ""
+        step = f" {_sentence(self.next_step)}" if self.next_step else ""
+        return f"{self.where}: {self.problem}{given}.{limit}{step}"
+
+
+def _sentence(text: str) -> str:
+    return text if text.endswith((".", "?", "!")) else text + "."
+
+
+class FaultsError(ValueError):
+    """All the faults that were found, together.
+
+    Parameters
+    ----------
+    faults : iterable of Fault
+        At least one.
+    """
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults: tuple[Fault, ...] = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def refuse(
+    where: str, problem: str, given: object = "", limit: str = "", next_step: str = ""
+) -> FaultsError:
+    """Return an error with a single fault, ready to be raised."""
+    return FaultsError([Fault(where, problem, str(given), limit, next_step)])

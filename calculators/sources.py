@@ -1,0 +1,191 @@
+"""Where a number comes from: the bibliography, and tables whose rows say it.
+
+One bibliography (``sources.bib``) serves docstrings, tables, lessons and
+questions; a key that is not in it is an error.  A table is a CSV file in
+``data/`` with one value a row, and its provenance in the same row.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from calculators.faults import refuse
+from calculators.units import (
+    COMMON_PRACTICE,
+    FROM_MEMORY,
+    PROVENANCES,
+    PUBLISHED,
+    Quantity,
+    q,
+)
+
+DATA = Path(__file__).with_name("data")
+BIBLIOGRAPHY = Path(__file__).with_name("sources.bib")
+
+_ENTRY = re.compile(r"@(\w+)\{([\w-]+),(.*?)\n\}", re.DOTALL)
+_FIELD = re.compile(r"^\s*(\w+)\s*=\s*\{(.*?)\},?\s*$", re.MULTILINE)
+
+
+@dataclass(frozen=True)
+class Source:
+    """A work of the bibliography.
+
+    Parameters
+    ----------
+    key : str
+        Its key in ``sources.bib``.
+    kind : str
+        ``article``, ``book``, ``standard``, ``legislation`` or ``table``.
+    fields : dict
+        Author, title, year and so on, as written there.
+    """
+
+    key: str
+    kind: str
+    fields: dict[str, str]
+
+    @property
+    def short(self) -> str:
+        """Author and year, as it stands in a sentence."""
+        people = re.split(r"\s+and\s+", self.fields["author"])
+        names = [p.split(",")[0].strip() for p in people]
+        if len(names) > 3:
+            names = [names[0] + " and others"]
+        who = (
+            names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
+        )
+        year = self.fields.get("year", "")
+        return f"{who} ({year})" if year else who
+
+    @property
+    def full(self) -> str:
+        """The whole reference, one line."""
+        f = self.fields
+        parts = [f"{self.short}:", f"{f['title']}."]
+        if "journal" in f:
+            volume = f" {f['volume']}" if "volume" in f else ""
+            pages = f", {f['pages']}" if "pages" in f else ""
+            parts.append(f"{f['journal']}{volume}{pages}.")
+        parts += [
+            f"{f[name]}." for name in ("publisher", "number", "note") if name in f
+        ]
+        return " ".join(parts)
+
+
+@cache
+def bibliography() -> dict[str, Source]:
+    """Return every source by its key."""
+    text = BIBLIOGRAPHY.read_text(encoding="utf-8")
+    return {
+        key: Source(key, kind, dict(_FIELD.findall(body)))
+        for kind, key, body in _ENTRY.findall(text)
+    }
+
+
+def source(key: str) -> Source:
+    """Return one source; a key that is not in the bibliography is refused."""
+    try:
+        return bibliography()[key]
+    except KeyError:
+        raise refuse(
+            "source",
+            "is not in the bibliography",
+            key,
+            "",
+            "Add it to calculators/sources.bib",
+        ) from None
+
+
+@dataclass(frozen=True)
+class Row:
+    """One value of a table, with all that belongs to it.
+
+    Parameters
+    ----------
+    name : str
+        What the value is of; the key of the row.
+    value, low, high : float or None
+        In ``unit``; blank in the table is None and stays unknown.
+    unit : str
+        The registry's name of the unit.
+    condition : str
+        Where the value holds (temperature, state, region).
+    source : str
+        A key of the bibliography; blank where provenance is not *published*.
+    where : str
+        Table, equation or page in the source.
+    provenance : str
+        *published*, *common practice* or *from memory*.
+    note : str
+        A caveat.
+    """
+
+    name: str
+    value: float | None
+    low: float | None
+    high: float | None
+    unit: str
+    condition: str
+    source: str
+    where: str
+    provenance: str
+    note: str
+
+    @property
+    def quantity(self) -> Quantity:
+        """The value as a quantity; refused where it is unknown."""
+        if self.value is None:
+            raise refuse(self.name, "has no known value", "", "", "Show it as unknown")
+        return q(self.value, self.unit)
+
+
+COLUMNS = (
+    "name", "value", "low", "high", "unit",
+    "condition", "source", "where", "provenance", "note",
+)  # fmt: skip
+
+
+@cache
+def table(name: str) -> dict[str, Row]:
+    """Return the rows of ``data/<name>.csv`` by their name.
+
+    The columns are :data:`COLUMNS`.  Rows with the same name are refused.
+    """
+    rows: dict[str, Row] = {}
+    for line in records(name):
+        row = Row(
+            line["name"],
+            *(float(line[c]) if line[c] else None for c in ("value", "low", "high")),
+            *(line[c] for c in COLUMNS[4:]),
+        )
+        if row.name in rows:
+            raise refuse(f"data/{name}.csv", "has the same name twice", row.name)
+        rows[row.name] = row
+    return rows
+
+
+@cache
+def records(name: str) -> tuple[dict[str, str], ...]:
+    """Return the rows of ``data/<name>.csv`` as they stand, one dictionary a row."""
+    with (DATA / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(
+            {key: (value or "").strip() for key, value in line.items()}
+            for line in csv.DictReader(file)
+        )
+
+
+def provenance_note(row: Row) -> str:
+    """Return in words where a value comes from, for a caption or a table.
+
+    The three provenances are named as they are, never dressed up.
+    """
+    if row.provenance == PUBLISHED:
+        where = f", {row.where}" if row.where else ""
+        return f"{PUBLISHED}: {source(row.source).short}{where}"
+    if row.provenance in (COMMON_PRACTICE, FROM_MEMORY):
+        return row.provenance
+    raise refuse(row.name, "has no provenance", row.provenance, ", ".join(PROVENANCES))

@@ -1,0 +1,697 @@
+"""How much of what: one registry of units, one strict reader, one way to say it.
+
+Every number of the house is a quantity of this registry.  Text that a person
+wrote becomes a quantity through :func:`read` and nothing else: it knows numbers
+and unit names, and evaluates nothing.
+"""
+
+from __future__ import annotations
+
+import inspect
+import math
+import re
+import unicodedata
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, wraps
+from itertools import pairwise
+from pathlib import Path
+from typing import Any, TypeAlias, TypeVar
+
+import pint
+
+from calculators.faults import Fault, FaultsError, refuse
+
+DEFINITIONS = Path(__file__).with_name("data") / "units.txt"
+registry: Any = pint.UnitRegistry(str(DEFINITIONS), cache_folder=None)
+Quantity: TypeAlias = Any  # pint's arithmetic is dynamic; see DEVELOPERS.md
+_Quantity = registry.Quantity
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+PUBLISHED = "published"
+COMMON_PRACTICE = "common practice"
+FROM_MEMORY = "from memory"
+PROVENANCES = (PUBLISHED, COMMON_PRACTICE, FROM_MEMORY)
+
+LONGEST_TEXT = 64
+CURRENCIES = tuple(
+    "EUR GBP USD CHF CAD AUD NZD AED SEK NOK DKK PLN JPY INR ZAR".split()
+)
+
+
+# --- quantities ---------------------------------------------------------------
+
+
+@lru_cache(maxsize=512)
+def unit(name: str) -> Any:
+    """Return a unit of the registry by its name in code, such as ``"kg/m**3"``."""
+    return registry.Unit(name)
+
+
+def q(value: float, unit_name: str = "") -> Quantity:
+    """Return a quantity from a number and a unit written in our own code.
+
+    For text that a person wrote, use :func:`read`.
+
+    >>> say(q(12.5, "g"))
+    '12.5 g'
+    """
+    return _Quantity(value, unit(unit_name))
+
+
+def is_quantity(thing: object) -> bool:
+    """Tell whether something is a quantity of this registry."""
+    return isinstance(thing, _Quantity)
+
+
+@dataclass(frozen=True)
+class Band:
+    """A value known only as a band: low, typical and high.
+
+    Parameters
+    ----------
+    low, typical, high : quantity
+        Of one dimension, in rising order.
+    provenance : str
+        One of :data:`PROVENANCES`.
+    why : str
+        What makes it a band and not a number.
+    """
+
+    low: Quantity
+    typical: Quantity
+    high: Quantity
+    provenance: str = FROM_MEMORY
+    why: str = ""
+
+    def __str__(self) -> str:
+        """Return the band as it is said at the bench."""
+        return f"{say(self.low)} to {say(self.high)}, typically {say(self.typical)}"
+
+    def __contains__(self, value: Quantity) -> bool:
+        """Tell whether a quantity lies in the band, ends included."""
+        return bool(self.low <= value <= self.high)
+
+
+# --- saying a quantity ----------------------------------------------------------
+
+_SYMBOLS = {
+    "gram": "g", "kilogram": "kg", "milligram": "mg", "microgram": "µg",
+    "metre": "m", "centimetre": "cm", "millimetre": "mm", "micrometre": "µm",
+    "kilometre": "km", "second": "s", "minute": "min", "hour": "h", "day": "d",
+    "litre": "l", "millilitre": "ml", "centilitre": "cl", "kelvin": "K",
+    "degree_Celsius": "°C", "degree_Fahrenheit": "°F",
+    "delta_degree_Celsius": "°C", "delta_degree_Fahrenheit": "°F",
+    "percent": "%", "bloom": "bloom", "leaf": "leaf", "degree_baume": "°Bé",
+    "pascal": "Pa", "kilopascal": "kPa", "hectopascal": "hPa",
+    "millipascal": "mPa", "bar": "bar", "millibar": "mbar", "joule": "J",
+    "kilojoule": "kJ", "megajoule": "MJ", "watt": "W", "kilowatt": "kW",
+    "mole": "mol", "newton": "N", "degree": "°", "kilogram / metre ** 3": "kg/m³",
+}  # fmt: skip
+_POWERS = {1: "", 2: "²", 3: "³", 4: "⁴", 0.5: "^½"}
+
+
+@lru_cache(maxsize=512)
+def _symbol(container: Any) -> str:
+    up, down = [], []
+    for name, power in container.items():
+        mark = _POWERS.get(abs(power), f"^{abs(power):g}")
+        (up if power > 0 else down).append(_SYMBOLS.get(name, name) + mark)
+    down.sort(key=lambda part: (part == "K", part))  # kJ/kg/K, as handbooks write it
+    return " ".join(sorted(up)) + "".join("/" + part for part in down)
+
+
+def symbol(unit_name: str | Any) -> str:
+    """Return how a unit is written on paper: ``"kg/m**3"`` gives ``"kg/m³"``."""
+    return _symbol(
+        (unit(unit_name) if isinstance(unit_name, str) else unit_name)._units
+    )
+
+
+def number(value: float, digits: int = 3, places: int | None = None) -> str:
+    """Return a number rounded for reading, with a real minus sign.
+
+    >>> number(1286.61), number(0.30278), number(12.0), number(-18.25, places=1)
+    ('1290', '0.303', '12', '−18.2')
+    """
+    if not math.isfinite(value):
+        raise refuse("number", "is not a finite number", value)
+    if places is None:
+        size = math.floor(math.log10(abs(value))) if value else 0
+        places = max(0, digits - 1 - size)
+        rounded = round(value, digits - 1 - size)
+        text = f"{rounded:.{places}f}"
+        text = text.rstrip("0").rstrip(".") if "." in text else text
+    else:
+        text = f"{value:.{places}f}"
+    text = text if text.strip("-0.") else text.lstrip("-")
+    return text.replace("-", "−")
+
+
+def say(
+    quantity: Quantity,
+    unit_name: str | None = None,
+    *,
+    digits: int = 3,
+    places: int | None = None,
+) -> str:
+    """Return a quantity as it is written at the bench: ``12.5 g``, ``31 °C``.
+
+    Parameters
+    ----------
+    quantity : quantity
+        What to say.
+    unit_name : str, optional
+        Convert to this unit first.
+    digits : int
+        Significant digits (trailing noughts are dropped).
+    places : int, optional
+        Decimal places instead of significant digits.
+
+    >>> say(q(1.2866, "kg/l"), "kg/m**3", digits=4)
+    '1287 kg/m³'
+    """
+    if unit_name is not None:
+        quantity = quantity.to(unit(unit_name))
+    sign = symbol(quantity.units)
+    text = number(float(quantity.magnitude), digits, places)
+    if sign == "leaf" and text != "1":
+        sign = "leaves"
+    if sign in ("", "°"):
+        return text + sign
+    return f"{text}\N{NO-BREAK SPACE}{sign}" if sign == "%" else f"{text} {sign}"
+
+
+# --- reading what a person wrote ---------------------------------------------------
+
+# What people write on the left, the registry's name on the right.  Nothing that is
+# not in this list is a unit, whatever the registry could make of it.
+_WRITTEN = {
+    "g": "g", "gram": "g", "grams": "g", "gramme": "g", "grammes": "g", "gr": "g",
+    "kg": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg",
+    "mg": "mg", "milligram": "mg", "milligrams": "mg", "µg": "ug", "μg": "ug",
+    "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
+    "cm": "cm", "centimetre": "cm", "centimetres": "cm", "mm": "mm",
+    "millimetre": "mm", "millimetres": "mm", "µm": "um", "μm": "um", "km": "km",
+    "cm2": "cm**2", "cm²": "cm**2", "m2": "m**2", "m²": "m**2", "mm²": "mm**2",
+    "mm2": "mm**2", "cm3": "cm**3", "cm³": "cm**3", "m3": "m**3", "m³": "m**3",
+    "l": "l", "L": "l", "litre": "l", "litres": "l", "liter": "l", "liters": "l",
+    "ml": "ml", "mL": "ml", "millilitre": "ml", "millilitres": "ml", "cl": "cl",
+    "s": "s", "sec": "s", "second": "s", "seconds": "s", "min": "min",
+    "mins": "min", "minute": "min", "minutes": "min", "h": "h", "hr": "h",
+    "hour": "h", "hours": "h", "d": "d", "day": "d", "days": "d",
+    "°C": "degC", "C": "degC", "°c": "degC", "degC": "degC", "ºC": "degC",
+    "deg C": "degC", "degrees C": "degC", "celsius": "degC", "Celsius": "degC",
+    "℃": "degC", "°F": "degF", "F": "degF", "degF": "degF", "ºF": "degF",
+    "fahrenheit": "degF", "Fahrenheit": "degF", "K": "K", "kelvin": "K",
+    "%": "percent", "percent": "percent", "per cent": "percent", "% m/m": "percent",
+    "% w/w": "percent", "°Bx": "percent", "Bx": "percent", "Brix": "percent",
+    "brix": "percent", "°Brix": "percent", "DE": "percent", "% RH": "percent",
+    "°Bé": "degree_baume", "Bé": "degree_baume", "°Be": "degree_baume",
+    "Be": "degree_baume", "Baumé": "degree_baume", "baumé": "degree_baume",
+    "Baume": "degree_baume", "baume": "degree_baume",
+    "bloom": "bloom", "Bloom": "bloom", "°Bloom": "bloom", "leaf": "leaf",
+    "leaves": "leaf", "sheet": "leaf", "sheets": "leaf",
+    "g/cm³": "g/cm**3", "g/cm3": "g/cm**3", "kg/m³": "kg/m**3", "kg/m3": "kg/m**3",
+    "g/ml": "g/ml", "g/mL": "g/ml", "kg/l": "kg/l", "kg/L": "kg/l", "g/l": "g/l",
+    "g/L": "g/l", "g/cm²": "g/cm**2", "g/cm2": "g/cm**2", "kg/m²": "kg/m**2",
+    "kg/m2": "kg/m**2", "g/kg": "g/kg", "mg/kg": "mg/kg", "g/g": "g/g",
+    "g/100 g": "percent", "g/leaf": "g/leaf", "g/mol": "g/mol", "g/min": "g/min",
+    "g/h": "g/h", "mm/s": "mm/s", "cm/s": "cm/s", "m/s": "m/s", "mm/min": "mm/min",
+    "Pa": "Pa", "kPa": "kPa", "hPa": "hPa", "bar": "bar", "mbar": "mbar",
+    "Pa s": "Pa*s", "Pa·s": "Pa*s", "Pa.s": "Pa*s", "mPa s": "mPa*s",
+    "mPa·s": "mPa*s", "mPa.s": "mPa*s", "J": "J", "kJ": "kJ", "MJ": "MJ",
+    "W": "W", "kW": "kW", "watt": "W", "watts": "W", "kJ/kg": "kJ/kg",
+    "J/kg/K": "J/kg/K", "kJ/kg/K": "kJ/kg/K", "kJ/(kg K)": "kJ/kg/K",
+    "W/K": "W/K", "W/m²/K": "W/m**2/K", "W/m2/K": "W/m**2/K",
+    "°C/min": "delta_degC/min", "K/min": "K/min", "°": "degree",
+    "€": "EUR", "£": "GBP", "$": "USD",
+    **{code: code for code in CURRENCIES},
+    **{f"{code}/kg": f"{code}/kg" for code in CURRENCIES},
+    "€/kg": "EUR/kg", "£/kg": "GBP/kg", "$/kg": "USD/kg",
+}  # fmt: skip
+
+_NUMBER = re.compile(
+    r"(?P<sign>[+-]?)\s?(?P<whole>[0-9]+)(?:(?P<mark>[.,])(?P<part>[0-9]+))?"
+    r"(?:[eE](?P<power>[+-]?[0-9]{1,2})(?![0-9]))?"
+)
+_SPACES = dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2007\t"), " ")
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What was read from a person's text: a number, and a unit or none.
+
+    Parameters
+    ----------
+    value : float
+        Finite.
+    unit_name : str or None
+        The registry's name of the unit; None where no unit was written.
+    text : str
+        The text as it was given.
+    """
+
+    value: float
+    unit_name: str | None
+    text: str
+
+    @property
+    def quantity(self) -> Quantity:
+        """The quantity; a plain number where no unit was written."""
+        return q(self.value, self.unit_name or "")
+
+
+def read_loosely(text: str, where: str = "answer") -> Reading:
+    """Read a number and, if there is one, a unit; evaluate nothing.
+
+    Parameters
+    ----------
+    text : str
+        At most 64 characters: a number with decimal point or decimal comma, then
+        a unit of the list, or no unit.
+    where : str
+        What to call the place in an error.
+
+    Returns
+    -------
+    Reading
+        A finite number and the unit's name, or None for no unit.
+
+    >>> read_loosely("12,5 g").value
+    12.5
+    """
+    if not isinstance(text, str):
+        raise refuse(
+            where, "is not text", type(text).__name__, 'Write it like "12.5 g"'
+        )
+    if len(text) > LONGEST_TEXT:
+        raise refuse(
+            where,
+            f"is {len(text)} characters long",
+            text[:24] + " ...",
+            f"The reader takes {LONGEST_TEXT} characters at the most",
+            'Write one number and its unit, like "12.5 g"',
+        )
+    strange = [c for c in text.translate(_SPACES) if unicodedata.category(c)[0] == "C"]
+    if strange:
+        raise refuse(
+            where,
+            f"holds an invisible character (U+{ord(strange[0]):04X})",
+            text.encode("ascii", "backslashreplace").decode(),
+            "",
+            "Type the number and the unit again instead of pasting them",
+        )
+    plain = text.translate(_SPACES).strip().replace("−", "-")
+    if not plain:
+        raise refuse(
+            where, "is empty", "", "", 'Write a number and its unit, like "12.5 g"'
+        )
+    found = _NUMBER.match(plain)
+    if not found:
+        raise refuse(
+            where,
+            "does not begin with a number",
+            text,
+            "A number is written with the digits 0 to 9 and a decimal point or comma",
+            'Write it like "12.5 g"',
+        )
+    whole, part = found["whole"], found["part"]
+    if (
+        found["mark"] == ","
+        and len(part) == 3
+        and whole.lstrip("0")
+        and not found["power"]
+    ):
+        raise refuse(
+            where,
+            "can be read in two ways",
+            text,
+            f"{whole},{part} may be {whole}.{part} or {whole}{part}",
+            "Write it with a decimal point, or without the comma",
+        )
+    digits = f"{found['sign']}{whole}.{part or 0}e{found['power'] or 0}"
+    value = float(digits)
+    rest = plain[found.end() :].strip()
+    if rest and (rest[0] in "0123456789.,eE+-" and rest not in _WRITTEN):
+        raise refuse(
+            where,
+            "holds more than one number",
+            text,
+            "",
+            'Write a single number without spaces in it, like "1200 g"',
+        )
+    if not rest:
+        return Reading(value, None, text)
+    name = _WRITTEN.get(rest) or _WRITTEN.get(" ".join(rest.split()))
+    if name is None:
+        near = _nearest(rest)
+        raise refuse(
+            where,
+            f"has a unit that is not known: {rest}",
+            text,
+            "",
+            f"Did you mean {near}?"
+            if near
+            else "Write the unit like g, kg, ml, °C, %, cm or min",
+        )
+    return Reading(value, name, text)
+
+
+def _nearest(written: str) -> str:
+    import difflib
+
+    close = difflib.get_close_matches(written, _WRITTEN, n=1, cutoff=0.6)
+    return close[0] if close else ""
+
+
+def read(text: str, like: str | None = None, where: str = "value") -> Quantity:
+    """Read a quantity as a person writes it: ``"16 cm"``, ``"21 °C"``, ``"2,5 kg"``.
+
+    Parameters
+    ----------
+    text : str
+        A number and a unit; see :func:`read_loosely` for what is accepted.
+    like : str, optional
+        A unit of the dimension that is wanted, for instance ``"g"``.
+    where : str
+        What to call the place in an error.
+
+    Returns
+    -------
+    quantity
+        In the unit that was written.
+
+    >>> say(read("16 cm", "m"))
+    '16 cm'
+    """
+    reading = read_loosely(text, where)
+    if reading.unit_name is None and like not in (None, ""):
+        raise refuse(
+            where,
+            "has no unit",
+            text,
+            "",
+            f'Write the unit too, like "{text.strip()} {symbol(like or "")}"',
+        )
+    value = reading.quantity
+    if like is not None and not value.is_compatible_with(unit(like)):
+        raise refuse(
+            where,
+            f"is {_dimension(value)}, and {_dimension(q(1, like))} is wanted",
+            text,
+            "",
+            f"Give it in {symbol(like) or 'plain numbers'}",
+        )
+    return value
+
+
+_DIMENSIONS = {
+    "[mass]": "a mass", "[length]": "a length", "[length] ** 2": "an area",
+    "[length] ** 3": "a volume", "[time]": "a time", "[temperature]": "a temperature",
+    "dimensionless": "a plain number or share", "[gel_strength]": "a bloom strength",
+    "[leaves]": "a count of leaves", "[baume_scale]": "a Baumé degree",
+    "[mass] / [length] ** 3": "a density",
+    "[mass] / [length] / [time] ** 2": "a pressure",
+    "[mass] / [length] / [time]": "a viscosity",
+    "[length] ** 2 * [mass] / [time] ** 2": "an energy",
+    "[length] ** 2 * [mass] / [time] ** 3": "a power",
+    "[mass] / [length] ** 2": "a mass on an area",
+    "[length] / [time]": "a speed", "[mass] / [substance]": "a molar mass",
+    **{f"[{code.lower()}]": f"an amount of {code}" for code in CURRENCIES},
+}  # fmt: skip
+
+
+def _dimension(quantity: Quantity) -> str:
+    name = str(quantity.dimensionality)
+    return _DIMENSIONS.get(name, f"a quantity in {symbol(quantity.units)}")
+
+
+# --- what a calculator takes -----------------------------------------------------------
+
+
+class Measure:
+    """An argument that is a quantity: its kitchen unit and the range it may have.
+
+    Parameters
+    ----------
+    unit_name : str
+        The unit in which the body receives it.
+    low, high : float, optional
+        The limits in that unit, ends included; None for no limit.
+    above : float, optional
+        A lower limit that is itself not allowed (a mass above nought).
+    """
+
+    __slots__ = ("above", "high", "low", "unit", "unit_name")
+
+    def __init__(
+        self,
+        unit_name: str,
+        low: float | None = None,
+        high: float | None = None,
+        *,
+        above: float | None = None,
+    ) -> None:
+        self.unit_name, self.low, self.high, self.above = unit_name, low, high, above
+        self.unit = unit(unit_name)
+
+    @property
+    def limit(self) -> str:
+        """The range in words."""
+        sign = symbol(self.unit)
+        tail = f" {sign}" if sign else ""
+        if self.above is not None:
+            upper = (
+                ""
+                if self.high is None
+                else f" and at most {number(self.high, 6)}{tail}"
+            )
+            return f"It must be above {number(self.above, 6)}{tail}{upper}"
+        if self.low is None and self.high is None:
+            return f"It is given in {sign or 'plain numbers'}"
+        if self.high is None:
+            return f"It must be at least {number(self.low or 0, 6)}{tail}"
+        if self.low is None:
+            return f"It must be at most {number(self.high, 6)}{tail}"
+        return f"It must be from {number(self.low, 6)} to {number(self.high, 6)}{tail}"
+
+    def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
+        """Return the value in the kitchen unit, and the fault if there is one."""
+        if type(value) is not _Quantity:
+            if (
+                not self.unit_name
+                and isinstance(value, int | float)
+                and not isinstance(value, bool)
+            ):
+                value = _Quantity(float(value), self.unit)
+            else:
+                sign = symbol(self.unit)
+                return value, Fault(
+                    name,
+                    "is a bare number"
+                    if isinstance(value, int | float)
+                    else "is not a quantity",
+                    str(value),
+                    self.limit,
+                    f'Give it a unit, for instance q({value}, "{self.unit_name}")'
+                    if isinstance(value, int | float)
+                    else f"Give a quantity in {sign or 'plain numbers'}",
+                )
+        if value._units != self.unit._units:
+            try:
+                value = value.to(self.unit)
+            except pint.PintError:
+                return value, Fault(
+                    name,
+                    f"is {_dimension(value)}, and {_dimension(_Quantity(1, self.unit))} is wanted",
+                    say(value),
+                    self.limit,
+                    f"Give it in {symbol(self.unit) or 'plain numbers'}",
+                )
+        size = value._magnitude
+        if (
+            (self.low is not None and not size >= self.low)
+            or (self.high is not None and not size <= self.high)
+            or (self.above is not None and not size > self.above)
+            or not math.isfinite(size)
+        ):
+            return value, Fault(
+                name,
+                "is out of range",
+                say(value, digits=6) if math.isfinite(size) else str(size),
+                self.limit,
+                "Check the number and its unit",
+            )
+        return value, None
+
+
+class OneOf:
+    """An argument that is one of a few words."""
+
+    def __init__(self, *words: str) -> None:
+        self.words = words
+
+    @property
+    def limit(self) -> str:
+        """The words, in words."""
+        return "It must be one of: " + ", ".join(self.words)
+
+    def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
+        """Return the word, and the fault if it is not one of them."""
+        if isinstance(value, str) and value in self.words:
+            return value, None
+        return value, Fault(
+            name, "is not a known choice", str(value), self.limit, "Choose one of these"
+        )
+
+
+class Thing:
+    """An argument that is an object of our own, or a list or table of them.
+
+    Parameters
+    ----------
+    kind : type or tuple of type
+        What it must be an instance of.
+    words : str
+        What it is called in an error: ``"a formula"``.
+    """
+
+    def __init__(self, kind: type | tuple[type, ...], words: str) -> None:
+        self.kind, self.words = kind, words
+
+    @property
+    def limit(self) -> str:
+        """What is wanted, in words."""
+        return f"It must be {self.words}"
+
+    def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
+        """Return the object, and the fault if it is of another kind."""
+        if isinstance(value, self.kind):
+            return value, None
+        return value, Fault(
+            name, f"is not {self.words}", repr(value)[:60], "", f"Give {self.words}"
+        )
+
+
+Spec: TypeAlias = Measure | OneOf | Thing
+
+
+def takes(gives: str = "", **specs: Spec) -> Callable[[Function], Function]:
+    """Declare what a calculator takes and gives; check it; tell all faults at once.
+
+    The body receives each :class:`Measure` converted to its kitchen unit, so that
+    ``temperature.m`` is a number of degrees Celsius where °C was declared.
+
+    Parameters
+    ----------
+    gives : str
+        The unit of the answer, or words for an answer that is not one quantity.
+    **specs : Measure, OneOf or Thing
+        One for each argument.
+    """
+
+    def decorate(function: Function) -> Function:
+        names = tuple(inspect.signature(function).parameters)
+        if set(specs) != set(names):
+            raise TypeError(
+                f"{function.__name__}: declared {set(specs)}, takes {set(names)}"
+            )
+        defaults = {
+            name: parameter.default
+            for name, parameter in inspect.signature(function).parameters.items()
+            if parameter.default is not inspect.Parameter.empty
+        }
+
+        @wraps(function)
+        def checked(*args: Any, **kwargs: Any) -> Any:
+            given = dict(zip(names, args, strict=False))
+            if kwargs:
+                given.update(kwargs)
+            if len(args) > len(names) or len(given) != len(args) + len(kwargs):
+                return function(*args, **kwargs)  # Python says what is wrong
+            faults = None
+            for name, value in given.items():
+                spec = specs.get(name)
+                if spec is None:
+                    return function(*args, **kwargs)  # an unknown name: Python says so
+                if value is None and name in defaults and defaults[name] is None:
+                    continue
+                given[name], fault = spec.check(name, value)
+                if fault:
+                    faults = [*(faults or []), fault]
+            if faults:
+                raise FaultsError(
+                    Fault(
+                        f"{function.__name__}, {f.where}",
+                        f.problem,
+                        f.given,
+                        f.limit,
+                        f.next_step,
+                    )
+                    for f in faults
+                )
+            return function(**given)
+
+        checked.__glossbook__ = Declaration(dict(specs), gives, defaults)  # type: ignore[attr-defined]
+        return checked  # type: ignore[return-value]
+
+    return decorate
+
+
+@dataclass(frozen=True)
+class Declaration:
+    """What :func:`takes` declared of a calculator: arguments, answer, defaults."""
+
+    arguments: dict[str, Spec]
+    gives: str
+    defaults: dict[str, Any]
+
+
+def declaration(function: Callable[..., Any]) -> Declaration | None:
+    """Return what a calculator declares, or None for a plain function."""
+    return getattr(function, "__glossbook__", None)
+
+
+# --- a little numerics, shared ------------------------------------------------------------
+
+
+def solve(
+    rising: Callable[[float], float], low: float, high: float, *, close: float = 1e-10
+) -> float:
+    """Return where a rising function of one number crosses nought.
+
+    Bisection with secant steps kept inside the bracket; the caller makes sure that
+    the crossing lies between low and high.
+    """
+    f_low, f_high = rising(low), rising(high)
+    if f_low > 0 or f_high < 0:
+        raise refuse("solve", "has no crossing between its limits", f"{low} to {high}")
+    for _ in range(200):
+        if high - low <= close * max(1.0, abs(low), abs(high)):
+            break
+        middle = (
+            low - f_low * (high - low) / (f_high - f_low) if f_high != f_low else low
+        )
+        third = (high - low) / 64
+        if not low + third < middle < high - third:
+            middle = (low + high) / 2
+        value = rising(middle)
+        if value == 0:
+            return middle
+        if value < 0:
+            low, f_low = middle, value
+        else:
+            high, f_high = middle, value
+    return (low + high) / 2
+
+
+def interpolate(x: float, table: Sequence[tuple[float, float]]) -> float:
+    """Return y at x on the straight line between two rows of a table of (x, y)."""
+    for (x0, y0), (x1, y1) in pairwise(table):
+        if x0 <= x <= x1:
+            return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    raise refuse(
+        "interpolate", "lies outside the table", x, f"{table[0][0]} to {table[-1][0]}"
+    )

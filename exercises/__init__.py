@@ -1,0 +1,1 @@
+"""Questions, worksheets and marking: the middle floor, on top of the calculators."""

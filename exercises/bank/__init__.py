@@ -1,0 +1,1 @@
+"""The questions, a file a module; each file reads top to bottom on its own."""
