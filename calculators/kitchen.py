@@ -1,0 +1,129 @@
+"""The kitchen a lesson is computed for: the scheme's values, as quantities.
+
+A lesson begins with a cell that builds one of these from text, so that a reader
+can change a value and run the lesson again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+from calculators.units import Quantity, read
+
+_LIKE = {
+    "altitude": "m", "room": "degC", "humidity": "percent", "freezer": "degC",
+    "hob": "W", "blender": "W", "jug": "cm", "blade": "cm", "scale": "g",
+    "gelatin_bloom": "bloom", "window_low": "degC", "window_high": "degC",
+    "storage": "degC", "display": "degC",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a glaze formula: what, how much, its price and pack if known."""
+
+    ingredient: str
+    mass: Quantity
+    price: Quantity | None = None
+    pack: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Cake:
+    """A shape to be glazed, its sizes by name, and how many."""
+
+    shape: str
+    sizes: dict[str, Quantity]
+    count: int
+
+
+@dataclass(frozen=True)
+class Kitchen:
+    """The kitchen of a scheme of work.
+
+    Parameters
+    ----------
+    altitude, room, humidity, freezer, hob, blender, jug, blade, scale : quantity
+        Height above the sea, room and freezer temperature, relative humidity, power
+        of hob and stick blender, width of the jug, height of the blade guard, the
+        step of the scale.
+    gelatin_grade, gelatin_bloom : str, quantity
+        What is in stores.
+    gelatin_wanted : str
+        The grade that the glaze formula names.
+    glucose : str
+        The kind of glucose syrup in stores.
+    window_low, window_high : quantity
+        The pouring window of this formula.
+    storage, display : quantity
+        Temperatures of fridge and display.
+    region : str
+        Whose law holds.
+    formula_name : str
+        What the glaze is called.
+    formula : sequence of Line
+        The glaze.
+    cakes : sequence of Cake
+        What is glazed.
+    local_rules, local_contact : str
+        The school's own rules and whom to ask.
+    """
+
+    altitude: Quantity
+    room: Quantity
+    humidity: Quantity
+    freezer: Quantity
+    hob: Quantity
+    blender: Quantity
+    jug: Quantity
+    blade: Quantity
+    scale: Quantity
+    gelatin_grade: str
+    gelatin_bloom: Quantity
+    gelatin_wanted: str
+    glucose: str
+    window_low: Quantity
+    window_high: Quantity
+    storage: Quantity
+    display: Quantity
+    region: str
+    formula_name: str
+    formula: Sequence[Line]
+    cakes: Sequence[Cake]
+    local_rules: str = ""
+    local_contact: str = ""
+
+    def __repr__(self) -> str:
+        return f"Kitchen at {self.altitude.magnitude:g} m, {self.region}"
+
+
+def kitchen_of(**given: Any) -> Kitchen:
+    """Return a kitchen from values as a person writes them.
+
+    Quantities are text such as ``"35 m"``; ``formula`` is a list of
+    ``(ingredient, mass, price, pack)`` with empty text where price or pack is not
+    known; ``cakes`` a list of ``(shape, {size: text}, count)``.
+    """
+    values = dict(given)
+    for name, like in _LIKE.items():
+        if name in values:
+            values[name] = read(values[name], like, name)
+    values["formula"] = tuple(
+        Line(
+            ingredient,
+            read(mass, "g", ingredient),
+            read(price, None, f"{ingredient}, price") if price else None,
+            read(pack, None, f"{ingredient}, pack") if pack else None,
+        )
+        for ingredient, mass, price, pack in values.get("formula", ())
+    )
+    values["cakes"] = tuple(
+        Cake(
+            shape, {n: read(t, "cm", f"{shape}, {n}") for n, t in sizes.items()}, count
+        )
+        for shape, sizes, count in values.get("cakes", ())
+    )
+    known = {f.name for f in fields(Kitchen)}
+    return Kitchen(**{name: value for name, value in values.items() if name in known})
