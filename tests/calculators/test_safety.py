@@ -1,0 +1,135 @@
+"""Cautions, law by region and burn times are complete, dated and never the last word."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calculators import safety
+from calculators.faults import FaultsError
+from calculators.sources import bibliography, records
+from calculators.units import COMMON_PRACTICE, PROVENANCES, PUBLISHED, q
+
+HAZARDS_OF_THE_COURSE = {
+    "hot-sugar", "steam", "stick-blender", "mains-wet", "microwave", "powders",
+    "freezer-cold", "slippery-floor", "allergens", "colourants", "chilling-holding",
+    "reuse",
+}  # fmt: skip
+
+
+@dataclass
+class SchoolRules:
+    link: str = ""
+    contact: str = ""
+
+
+def test_every_hazard_of_the_course_has_a_caution():
+    assert set(safety.cautions()) >= HAZARDS_OF_THE_COURSE
+
+
+@pytest.mark.parametrize("name", safety.cautions())
+def test_a_caution_names_hazard_harm_and_two_to_four_acts_and_ends_with_the_last_word(
+    name,
+):
+    one = safety.caution(name)
+    assert one.text().startswith(one.hazard)
+    assert one.happens.endswith(".")
+    assert 2 <= len(one.act) <= 4
+    assert all(step.endswith(".") for step in one.act)
+    assert one.text().endswith(safety.LAST_WORD)
+    assert one.provenance in (PUBLISHED, COMMON_PRACTICE)
+
+
+def test_the_schools_own_link_and_contact_close_the_caution():
+    rules = SchoolRules("https://school.example/kitchen", "the duty technician")
+    text = safety.caution("steam").text(rules)
+    assert text.endswith(
+        safety.LAST_WORD + " The rules of this school: https://school.example/kitchen."
+        " Ask: the duty technician."
+    )
+    assert safety.caution("steam").text(SchoolRules()) == safety.caution("steam").text()
+
+
+def test_first_aid_for_hot_sugar_is_twenty_minutes_of_water_and_no_peeling():
+    aid = safety.caution("hot-sugar").first_aid
+    assert "running water" in aid
+    assert "20 minutes" in aid
+    assert "not peel" in aid
+
+
+def test_an_unknown_caution_is_refused_with_those_that_exist():
+    with pytest.raises(FaultsError, match=r"lava.*hot-sugar"):
+        safety.caution("lava")
+
+
+def test_every_row_of_the_law_has_regions_a_date_and_a_known_provenance():
+    rows = records("legal")
+    assert len(rows) == 73
+    for row in rows:
+        assert row["text"].endswith("."), row
+        assert row["provenance"] in PROVENANCES, row
+        assert set(row["region"].split()) <= {*safety.regions(), safety.EVERYWHERE}
+        assert date.fromisoformat(row["dated"]) <= date(2026, 11, 25)
+        assert not row["source"] or row["source"] in bibliography(), row
+        if row["provenance"] == PUBLISHED:
+            assert row["source"], row
+        if row["limit"]:
+            q(float(row["limit"]), row["unit"])
+
+
+@pytest.mark.parametrize("subject", safety.legal_subjects())
+@pytest.mark.parametrize("region", safety.regions())
+def test_a_note_is_found_or_asked_for_in_every_region(subject, region):
+    notes = safety.legal_note(subject, region)
+    assert notes
+    assert all(note.provenance in str(note) for note in notes)
+
+
+def test_a_wrong_subject_and_a_wrong_region_are_told_as_they_are():
+    with pytest.raises(FaultsError, match="It knows: titanium white"):
+        safety.legal_note("moon dust", "EU")
+    with pytest.raises(FaultsError, match="must be one of: EU, NI"):
+        safety.legal_note("titanium white", "Atlantis")
+
+
+def test_memory_alone_never_makes_a_yes():
+    for subject in {row["subject"] for row in records("legal")}:
+        for region in safety.regions():
+            permission = safety.allowed(subject, region)
+            if permission.answer == "yes":
+                assert all(n.provenance == PUBLISHED for n in permission.notes)
+
+
+def test_a_colourant_nobody_listed_is_to_be_asked_for():
+    permission = safety.allowed("ground lapis", "GB")
+    assert permission.answer == "ask"
+    assert "Ask before you use it" in str(permission)
+
+
+def test_water_below_44_degrees_gives_no_time_and_hot_sugar_burns_at_once():
+    assert safety.contact_burn(q(40, "degC")).time is None
+    assert safety.contact_burn(q(118, "degC")).time.low == q(0, "s")
+    assert "at once" in str(safety.contact_burn(q(150, "degC")))
+
+
+@settings(max_examples=50, deadline=None)
+@given(st.floats(44, 200), st.floats(0, 50))
+def test_hotter_never_leaves_more_time(temperature, more):
+    cool = safety.contact_burn(q(temperature, "degC")).time
+    hot = safety.contact_burn(q(min(250, temperature + more), "degC")).time
+    assert hot.low <= cool.low
+    assert hot.high <= cool.high
+    assert cool.low <= cool.typical <= cool.high
+
+
+def test_fahrenheit_gives_the_same_words():
+    assert str(safety.contact_burn(q(130, "degF"))) == str(
+        safety.contact_burn(q((130 - 32) / 1.8, "degC"))
+    )
+
+
+def test_a_bare_temperature_is_refused_with_its_range():
+    with pytest.raises(FaultsError, match=r"bare number.*from −30 to 250 °C"):
+        safety.contact_burn(60)
