@@ -1,0 +1,1 @@
+"""How a mark book of an earlier version becomes one of today; run by markbook.py."""
