@@ -1417,7 +1417,9 @@ class Book:
         marks = sa.select(_mark.c.id).where(_mark.c.handin.in_(mine))
         with self._writing() as connection:
             run = connection.execute
-            if not run(sa.select(_student.c.id).where(_student.c.id == student)).first():
+            if not run(
+                sa.select(_student.c.id).where(_student.c.id == student)
+            ).first():
                 raise refuse("student", "is not in this book", student)
             run(
                 _student.insert().values(
@@ -1425,9 +1427,7 @@ class Book:
                     erased_at=now(),
                 )
             )  # fmt: skip
-            run(
-                _sheet.update().where(_sheet.c.student == student).values(student=new)
-            )
+            run(_sheet.update().where(_sheet.c.student == student).values(student=new))
             run(_student.delete().where(_student.c.id == student))
             run(
                 _handin.update()
