@@ -1,0 +1,759 @@
+"""The scheme of work: the one file in which a lecturer says what the course is for.
+
+It is TOML with quantities as a person writes them.  :func:`read_scheme` reads
+it and checks all of it; what is not right is told all at once, each fault with
+its line.  Nothing else in the house reads the file.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import hashlib
+import json
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from calculators import coating, gelatin, safety, sources
+from calculators.faults import FaultsError
+from calculators.kitchen import Cake, Kitchen, Line
+from calculators.units import CURRENCIES, Measure, Quantity, is_quantity, read, say
+from course.toml_file import Table, TomlFile
+from exercises.question import LEVELS, outcomes
+
+# The modules in the order in which they are taught, each with its lessons.
+MODULES: dict[str, tuple[str, ...]] = {
+    "kitchen": ("what-can-hurt", "thermometer-and-scale"),
+    "syrup": ("how-strong", "boiling", "crystals"),
+    "glucose": ("glucose-tub",),
+    "gelatin": ("gelatin-grades", "gelatin-care"),
+    "base": ("shine", "blending"),
+    "colour": ("colour-and-marbling",),
+    "pour": ("pour", "what-went-wrong"),
+}
+ALWAYS = "kitchen"  # Kitchen first can't be left out
+
+MISSING_UNIT = {
+    "asked": "A number without its unit can earn the marks for the value; "
+    "the marks for the unit are lost, because the unit was asked for.",
+    "assumed": "A number without its unit is taken in the unit printed beside the "
+    "box, and loses no marks.",
+    "needed": "A number without its unit earns no marks.",
+}
+OTHER_UNIT = {
+    "converted": "An answer in another unit of the same kind is converted, and "
+    "earns all marks.",
+    "unit mark lost": "An answer in another unit of the same kind is converted; "
+    "the marks for the unit are lost.",
+}
+USES = ("assessed", "practice")
+
+
+# --- what a scheme holds --------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class School:
+    """Whose course it is."""
+
+    name: str
+    lecturer: str = ""
+
+
+@dataclass(frozen=True)
+class Bench:
+    """The room and its machines; ``blade`` is the height of the blender's guard."""
+
+    altitude: Quantity
+    room: Quantity
+    humidity: Quantity
+    freezer: Quantity
+    storage: Quantity
+    display: Quantity
+    hob: Quantity
+    blender: Quantity
+    jug: Quantity
+    blade: Quantity
+
+
+@dataclass(frozen=True)
+class Stores:
+    """What is on the shelf, and the steps in which the scales read."""
+
+    gelatin_grade: str
+    gelatin_bloom: Quantity
+    glucose: str
+    scale: Quantity
+    fine_scale: Quantity
+
+
+@dataclass(frozen=True)
+class Glaze:
+    """The glaze that is made: its lines, and the gelatin that they are written for."""
+
+    name: str
+    lines: tuple[Line, ...]
+    gelatin_grade: str
+    gelatin_bloom: Quantity
+
+    @property
+    def mass(self) -> Quantity:
+        """What all lines weigh together."""
+        return sum((line.mass for line in self.lines[1:]), self.lines[0].mass)
+
+
+@dataclass(frozen=True)
+class Window:
+    """The temperatures between which this glaze is poured."""
+
+    low: Quantity
+    high: Quantity
+
+
+@dataclass(frozen=True)
+class Coat:
+    """What stays on a cake, what share of the poured runs off, what to make more."""
+
+    mass: Quantity
+    run_off: Quantity
+    spare: Quantity
+
+
+@dataclass(frozen=True)
+class Colour:
+    """One jug of a marbled glaze: its share, and what colours it, if anything does."""
+
+    name: str
+    share: Quantity
+    colourant: str = ""
+    dose: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Group:
+    """Who stands at the bench, and when."""
+
+    students: int
+    stations: int
+    practical: datetime.date | None = None
+
+
+@dataclass(frozen=True)
+class PaperPlan:
+    """What a paper asks: outcomes, how many questions of each level, marks, dates."""
+
+    name: str
+    title: str
+    use: str
+    outcomes: tuple[str, ...]
+    levels: dict[str, int]
+    marks: int | None
+    opens_on: datetime.date | None
+    hand_in_by: datetime.date | None
+    must_pass: tuple[str, ...]
+
+    @property
+    def questions(self) -> int:
+        """How many questions a sheet of this paper has."""
+        return sum(self.levels.values())
+
+
+@dataclass(frozen=True)
+class PassRule:
+    """The share of marks that passes, and the outcomes that must be met beside it."""
+
+    share: Quantity
+    must_pass: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Marking:
+    """The policy for units: keys of :data:`MISSING_UNIT` and :data:`OTHER_UNIT`."""
+
+    missing_unit: str
+    other_unit: str
+
+    @property
+    def in_words(self) -> tuple[str, str]:
+        """The policy as a student reads it."""
+        return MISSING_UNIT[self.missing_unit], OTHER_UNIT[self.other_unit]
+
+
+@dataclass(frozen=True)
+class LocalRules:
+    """The school's own rules: where they stand, who decides, how long glaze is held."""
+
+    link: str = ""
+    contact: str = ""
+    discard_after: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Scheme:
+    """A whole scheme of work, checked.
+
+    Parameters
+    ----------
+    directory : Path
+        The folder of the file; what the scheme names lies beside it.
+    """
+
+    title: str
+    school: School
+    region: str
+    currency: str
+    modules: tuple[str, ...]
+    kitchen: Bench
+    stores: Stores
+    formula: Glaze
+    window: Window
+    coat: Coat
+    cakes: tuple[Cake, ...]
+    colours: tuple[Colour, ...]
+    group: Group
+    papers: dict[str, PaperPlan]
+    pass_rule: PassRule
+    marking: Marking
+    local_rules: LocalRules
+    keep_data: Quantity
+    lessons_folder: Path | None
+    questions_folder: Path | None
+    directory: Path
+
+    @property
+    def lessons(self) -> tuple[str, ...]:
+        """The lessons of the modules, in the order in which they are taught."""
+        return tuple(lesson for name in self.modules for lesson in MODULES[name])
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """The outcomes that go with the modules left out."""
+        taught = set(self.lessons)
+        return tuple(o.id for o in outcomes().values() if o.lesson not in taught)
+
+    def kitchen_values(self) -> dict[str, Quantity]:
+        """Return what a question may ask of this kitchen, by name."""
+        return {
+            **{field.name: getattr(self.kitchen, field.name)
+               for field in dataclasses.fields(self.kitchen)},
+            "gelatin": self.stores.gelatin_bloom,
+            "scale": self.stores.scale,
+            "window_low": self.window.low,
+            "window_high": self.window.high,
+        }  # fmt: skip
+
+    def as_kitchen(self) -> Kitchen:
+        """Return the kitchen as the lessons know it."""
+        return Kitchen(
+            **{field.name: getattr(self.kitchen, field.name)
+               for field in dataclasses.fields(self.kitchen)},
+            scale=self.stores.scale,
+            gelatin_grade=self.stores.gelatin_grade,
+            gelatin_bloom=self.stores.gelatin_bloom,
+            gelatin_wanted=self.formula.gelatin_grade,
+            glucose=self.stores.glucose,
+            window_low=self.window.low,
+            window_high=self.window.high,
+            region=self.region,
+            formula_name=self.formula.name,
+            formula=self.formula.lines,
+            cakes=self.cakes,
+            local_rules=self.local_rules.link,
+            local_contact=self.local_rules.contact,
+        )  # fmt: skip
+
+    @property
+    def digest(self) -> str:
+        """A digest of all that the scheme says; comments and order don't count."""
+        return _digest(self, leave=("directory",))
+
+    @property
+    def lesson_digest(self) -> str:
+        """A digest of what the lessons stand on: no paper, date or class is in it."""
+        return _digest(
+            self,
+            leave=("directory", "papers", "pass_rule", "marking", "keep_data", "group"),
+        )
+
+
+def _digest(scheme: Scheme, leave: Sequence[str]) -> str:
+    content = {
+        field.name: _plain(getattr(scheme, field.name))
+        for field in dataclasses.fields(scheme)
+        if field.name not in leave
+    }
+    text = json.dumps(content, sort_keys=True, ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _plain(thing: Any) -> Any:
+    """Return a value of a scheme as what JSON can hold."""
+    if is_quantity(thing):
+        return [repr(float(thing.magnitude)), str(thing.units)]
+    if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
+        return {
+            field.name: _plain(getattr(thing, field.name))
+            for field in dataclasses.fields(thing)
+        }
+    if isinstance(thing, Mapping):
+        return {key: _plain(value) for key, value in thing.items()}
+    if isinstance(thing, tuple | list):
+        return [_plain(item) for item in thing]
+    if isinstance(thing, Path):
+        return thing.name
+    return thing.isoformat() if isinstance(thing, datetime.date) else thing
+
+
+# --- reading the file --------------------------------------------------------------------
+
+
+def read_scheme(path: Path | str) -> Scheme:
+    """Read a scheme of work and check all of it.
+
+    Parameters
+    ----------
+    path : path
+        A TOML file in UTF-8.
+
+    Returns
+    -------
+    Scheme
+        With every value checked.
+
+    Raises
+    ------
+    FaultsError
+        With every fault that was found, in the order of the lines.
+    """
+    return _Checked(TomlFile(Path(path))).scheme()
+
+
+# --- what is allowed ------------------------------------------------------------------------
+
+METRES = Measure("m", -430, 5000)
+ROOM = Measure("degC", 5, 40)
+HUMIDITY = Measure("percent", 5, 95)
+FREEZER = Measure("degC", -45, -5)
+COLD = Measure("degC", -2, 15)
+HOB = Measure("W", 300, 10_000)
+BLENDER = Measure("W", 50, 2000)
+JUG = Measure("cm", 5, 40)
+BLADE = Measure("cm", 0.5, 15)
+BLOOM = Measure("bloom", 50, 300)
+STEP = Measure("g", 0.001, 50)
+MASS = Measure("g", None, 100_000, above=0)
+POUR = Measure("degC", 15, 60)
+COAT = Measure("g/cm**2", 0.05, 1.5)
+RUN_OFF = Measure("percent", 0, 80)
+SPARE = Measure("percent", 0, 50)
+SHARE = Measure("percent", None, 100, above=0)
+DOSE = Measure("g/kg", None, 100, above=0)
+SIZE = Measure("cm", None, 200, above=0)
+KEEP = Measure("d", 1, 3660)
+HOLD = Measure("h", 0.25, 24)
+
+POWDER = "powder"
+
+
+def _regions() -> tuple[str, ...]:
+    return safety.regions()
+
+
+def _shapes() -> dict[str, tuple[str, ...]]:
+    """Return the sizes by which each shape of cake is measured."""
+    return {
+        name: tuple(size.name for size in dataclasses.fields(shape))
+        for name, shape in coating.SHAPES.items()
+    }
+
+
+def _grades() -> dict[str, tuple[float, float, float]]:
+    """Return the bloom of each grade of leaf: lowest, usual, highest; and of powder."""
+    leaves = {
+        grade.name: (grade.bloom.low.m, grade.bloom.typical.m, grade.bloom.high.m)
+        for grade in gelatin.GRADES.values()
+    }
+    return {**leaves, POWDER: (BLOOM.low or 0.0, 200.0, BLOOM.high or 0.0)}
+
+
+def _glucose_kinds() -> tuple[str, ...]:
+    return ("confectioner", "light corn", "home pack")
+
+
+def _ingredients() -> tuple[str, ...]:
+    return tuple(row["name"] for row in sources.records("ingredients"))
+
+
+def _colourants() -> tuple[str, ...]:
+    return ("titanium white", "plant colours", "carmine", "vegetable carbon")
+
+
+def _refusal(colourant: str, region: str) -> str:
+    """Return why a colourant may not be used in a region; empty where it may."""
+    permission = safety.allowed(colourant, region)
+    return str(permission.notes[0]) if permission.answer == "no" else ""
+
+
+# --- checking it -------------------------------------------------------------------------
+
+
+class _Checked:
+    """A whole scheme under check: each part reads one table of the file."""
+
+    def __init__(self, file: TomlFile) -> None:
+        self.file, self.path, self.data = file, file.path, file.data
+        self.fault = file.fault
+
+    def scheme(self) -> Scheme:
+        """Check every part, tell all faults at once, or return the scheme."""
+        top = self.file.top
+        self.currency = top.word("currency", CURRENCIES, "")
+        parts: dict[str, Any] = {
+            "title": top.text("title"),
+            "region": top.word("region", _regions()),
+            "modules": self._modules(top),
+            "keep_data": top.quantity("keep_data", KEEP, "400 d"),
+            "school": self._school(top.table("school")),
+            "kitchen": self._bench(top.table("kitchen")),
+            "stores": self._stores(top.table("stores")),
+            "formula": self._glaze(top.table("formula")),
+            "window": self._window(top.table("window", needed=False)),
+            "coat": self._coat(top.table("coat", needed=False)),
+            "cakes": self._cakes(top),
+            "group": self._group(top.table("group")),
+            "marking": self._marking(top.table("marking", needed=False)),
+            "local_rules": self._local(top.table("local_rules", needed=False)),
+        }
+        parts["colours"] = self._colours(top, parts["region"])
+        parts["papers"] = self._papers(top, parts["modules"])
+        parts["pass_rule"] = self._pass_rule(
+            top.table("pass", needed=False), parts["papers"]
+        )
+        own = top.table("own", needed=False)
+        parts["lessons_folder"] = self._folder(own, "lessons")
+        parts["questions_folder"] = self._folder(own, "questions")
+        own.done()
+        top.done()
+        self.file.tell()
+        return Scheme(
+            **parts, currency=self.currency, directory=self.path.resolve().parent
+        )
+
+    # -- the parts -------------------------------------------------------------------
+
+    def _modules(self, top: Table) -> tuple[str, ...]:
+        chosen = top.words("modules", tuple(MODULES), "module", tuple(MODULES))
+        if chosen and ALWAYS not in chosen and top.sound("modules"):
+            self.fault(
+                ("modules",), "leaves out Kitchen first", ", ".join(chosen),
+                "Kitchen first is part of every course", f'Add "{ALWAYS}" to the list',
+            )  # fmt: skip
+        elif chosen and chosen[0] != ALWAYS and ALWAYS in chosen:
+            self.fault(
+                ("modules",), "does not begin with Kitchen first", ", ".join(chosen),
+                "Nobody goes to the bench before it", f'Put "{ALWAYS}" first',
+            )  # fmt: skip
+        return chosen
+
+    def _school(self, table: Table) -> School:
+        school = School(table.text("name"), table.text("lecturer", ""))
+        table.done()
+        return school
+
+    def _bench(self, table: Table) -> Bench:
+        bench = Bench(
+            altitude=table.quantity("altitude", METRES),
+            room=table.quantity("room", ROOM, "21 °C"),
+            humidity=table.quantity("humidity", HUMIDITY, "55 %"),
+            freezer=table.quantity("freezer", FREEZER, "-18 °C"),
+            storage=table.quantity("storage", COLD, "4 °C"),
+            display=table.quantity("display", COLD, "4 °C"),
+            hob=table.quantity("hob", HOB, "2 kW"),
+            blender=table.quantity("blender", BLENDER, "600 W"),
+            jug=table.quantity("jug", JUG, "12 cm"),
+            blade=table.quantity("blade", BLADE, "4 cm"),
+        )
+        table.done()
+        return bench
+
+    def _stores(self, table: Table) -> Stores:
+        grade, bloom = self._gelatin(table)
+        stores = Stores(
+            grade,
+            bloom,
+            table.word("glucose", _glucose_kinds(), _glucose_kinds()[0]),
+            table.quantity("scale", STEP, "1 g"),
+            table.quantity("fine_scale", STEP, "0.1 g"),
+        )
+        table.done()
+        return stores
+
+    def _gelatin(self, table: Table) -> tuple[str, Quantity]:
+        """Read a grade and its bloom; the bloom must be one that the grade may have."""
+        grade = table.word("gelatin_grade", tuple(_grades()))
+        if not grade:
+            return grade, table.quantity("gelatin_bloom", BLOOM, "200 bloom")
+        low, typical, high = _grades()[grade]
+        bloom = table.quantity("gelatin_bloom", BLOOM, f"{typical:g} bloom")
+        if bloom is not None and not low <= bloom.m <= high:
+            table.fault(
+                "gelatin_bloom", f"is not what {grade} gelatin is sold at", say(bloom),
+                f"For {grade} it must be from {low:g} to {high:g} bloom",
+                "Read the bloom on the pack, or change gelatin_grade",
+            )  # fmt: skip
+        return grade, bloom
+
+    def _glaze(self, table: Table) -> Glaze:
+        name = table.text("name", "Glaze")
+        grade, bloom = self._gelatin(table)
+        made = []
+        for row in table.tables("line", "the glaze has no ingredients"):
+            line = Line(
+                row.word("ingredient", _ingredients()),
+                row.quantity("mass", MASS),
+                self._price(row),
+                row.quantity("pack", MASS, None),
+            )
+            if line.price is not None and line.pack is None and row.sound("pack"):
+                row.fault(
+                    "price", "has no pack beside it", row.data["price"],
+                    "A price is the price of a pack", 'Add the pack, like pack = "1 kg"',
+                )  # fmt: skip
+            row.done()
+            made.append(line)
+        table.done()
+        return Glaze(name, tuple(made), grade, bloom)
+
+    def _price(self, row: Table) -> Quantity | None:
+        """Read a price; the first one decides the currency where none is given."""
+        if "price" not in row.data:
+            row.known.add("price")
+            return None
+        if not self.currency:
+            written = str(row.data["price"])
+            try:
+                unit_name = str(read(written).units)
+            except FaultsError:
+                unit_name = ""
+            self.currency = unit_name if unit_name in CURRENCIES else ""
+        return row.quantity("price", Measure(self.currency or "EUR", 0, 1e6), None)
+
+    def _window(self, table: Table) -> Window:
+        low = table.quantity("low", POUR, "31 °C")
+        high = table.quantity("high", POUR, "34 °C")
+        if low is not None and high is not None and not low.m < high.m:
+            table.fault(
+                "high", "is not above the low end of the pouring window",
+                say(high), f"The low end is {say(low)}", "Swap the two, or mend one",
+            )  # fmt: skip
+        table.done()
+        return Window(low, high)
+
+    def _coat(self, table: Table) -> Coat:
+        coat = Coat(
+            table.quantity("mass", COAT, "0.22 g/cm²"),
+            table.quantity("run_off", RUN_OFF, "45 %"),
+            table.quantity("spare", SPARE, "10 %"),
+        )
+        table.done()
+        return coat
+
+    def _cakes(self, top: Table) -> tuple[Cake, ...]:
+        cakes = []
+        for row in top.tables("cakes", "there is no cake to glaze"):
+            shape = row.word("shape", tuple(_shapes()))
+            sizes = {}
+            for name in _shapes().get(shape, ()):
+                sizes[name] = row.quantity(name, SIZE)
+            count = row.whole("count", 1, 2000)
+            if shape == "ring" and all(v is not None for v in sizes.values()):
+                self._ring(row, sizes)
+            row.done(quiet=not shape)
+            cakes.append(Cake(shape, sizes, count))
+        return tuple(cakes)
+
+    def _ring(self, row: Table, sizes: dict[str, Quantity]) -> None:
+        wide, hole = (sizes[name] for name in _shapes()["ring"][:2])
+        if hole >= wide:
+            row.fault(
+                _shapes()["ring"][1], "is not smaller than the ring itself", say(hole),
+                f"The ring is {say(wide)} wide", "Swap the two, or mend one",
+            )  # fmt: skip
+
+    def _colours(self, top: Table, region: str) -> tuple[Colour, ...]:
+        if "colours" not in self.data:
+            top.known.add("colours")
+            return ()
+        made = []
+        for row in top.tables("colours", "there is no colour"):
+            colour = Colour(
+                row.text("name"),
+                row.quantity("share", SHARE),
+                row.word("colourant", _colourants(), ""),
+                row.quantity("dose", DOSE, None),
+            )
+            if colour.colourant and region:
+                refusal = _refusal(colour.colourant, region)
+                if refusal:
+                    row.fault(
+                        "colourant", f"may not go into food in {region}",
+                        colour.colourant, refusal,
+                        "Take it out of the scheme, or ask the authority first",
+                    )  # fmt: skip
+            row.done()
+            made.append(colour)
+        shares = [colour.share.m for colour in made if colour.share is not None]
+        if made and len(shares) == len(made) and abs(sum(shares) - 100) > 0.01:
+            self.fault(
+                ("colours",), "have shares that do not make up the whole",
+                f"{sum(shares):g} %", "Together they must be 100 %", "Mend the shares",
+            )  # fmt: skip
+        return tuple(made)
+
+    def _group(self, table: Table) -> Group:
+        group = Group(
+            table.whole("students", 1, 5000),
+            table.whole("stations", 1, 500, 1),
+            table.date("practical"),
+        )
+        if group.students and group.stations and group.stations > group.students:
+            table.fault(
+                "stations", "are more than there are students", group.stations,
+                f"There are {group.students} students", "Mend one of the two",
+            )  # fmt: skip
+        table.done()
+        return group
+
+    def _papers(self, top: Table, modules: Iterable[str]) -> dict[str, PaperPlan]:
+        papers = top.table("papers", needed=False)
+        taught = {lesson for name in modules for lesson in MODULES[name]}
+        made = {}
+        for name in papers.data:
+            plan = papers.table(name)
+            if plan.sound():
+                made[name] = self._paper(name, plan, taught)
+        papers.done()
+        return made
+
+    def _paper(self, name: str, table: Table, taught: set[str]) -> PaperPlan:
+        if not re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", name) or len(name) > 60:
+            self.fault(
+                table.path, "has a name that no file could bear", name,
+                "A paper's name has small letters, digits and single hyphens",
+                f"Name it like {_file_name(name)}",
+            )  # fmt: skip
+        asked = self._outcomes(table, "outcomes")
+        for place, outcome in enumerate(table.listed("outcomes")):
+            if outcome in asked and outcomes()[outcome].lesson not in taught:
+                lesson = outcomes()[outcome].lesson
+                module = next(m for m, held in MODULES.items() if lesson in held)
+                self.fault(
+                    (*table.path, "outcomes", place), "belongs to a module left out",
+                    outcome, f"It is taught in the module {module}",
+                    f'Add "{module}" to modules, or take the outcome out',
+                )  # fmt: skip
+        levels = {
+            level: table.whole(level.replace(" ", "_"), 0, 60, 0) for level in LEVELS
+        }
+        names = ", ".join(level.replace(" ", "_") for level in LEVELS)
+        if not sum(levels.values()) and all(
+            table.sound(level.replace(" ", "_")) for level in LEVELS
+        ):
+            self.fault(
+                table.path, "asks no question", "0", "A paper has at least one",
+                f"Say how many of each level: {names}",
+            )  # fmt: skip
+        opens, closes = table.date("opens_on"), table.date("hand_in_by")
+        if opens and closes and closes <= opens:
+            table.fault(
+                "hand_in_by", "is not after the day on which the paper opens", closes,
+                f"It opens on {opens}", "Give a later day",
+            )  # fmt: skip
+        must = self._outcomes(table, "must_pass", needed=False)
+        for place, outcome in enumerate(table.listed("must_pass")):
+            if outcome in must and outcome not in asked:
+                self.fault(
+                    (*table.path, "must_pass", place), "is not asked in this paper",
+                    outcome, "", "Add it to the outcomes of the paper too",
+                )  # fmt: skip
+        plan = PaperPlan(
+            name,
+            table.text("title", name.replace("-", " ").capitalize()),
+            table.word("use", USES, USES[0]),
+            asked,
+            levels,
+            table.whole("marks", 1, 1000, None),
+            opens,
+            closes,
+            must,
+        )
+        table.done()
+        return plan
+
+    def _outcomes(self, table: Table, key: str, needed: bool = True) -> tuple[str, ...]:
+        """Read ids of outcomes; one that no sheet can prove is refused."""
+        ids = table.words(key, tuple(outcomes()), "outcome", None if needed else ())
+        for place, outcome in enumerate(table.listed(key)):
+            if outcome in ids and outcomes()[outcome].evidence == "do":
+                self.fault(
+                    (*table.path, key, place), "is one that no sheet can prove",
+                    outcome, "It is shown with the hands, at the bench",
+                    "Take it out here, and watch for it in the practical",
+                )  # fmt: skip
+        return ids
+
+    def _pass_rule(self, table: Table, papers: Mapping[str, PaperPlan]) -> PassRule:
+        rule = PassRule(
+            table.quantity("share", Measure("percent", 0, 100), "50 %"),
+            self._outcomes(table, "must_pass", needed=False),
+        )
+        asked = {o for p in papers.values() if p.use == "assessed" for o in p.outcomes}
+        for place, outcome in enumerate(table.listed("must_pass")):
+            if outcome in rule.must_pass and outcome not in asked:
+                self.fault(
+                    (*table.path, "must_pass", place), "is asked in no assessed paper",
+                    outcome, "Nobody could pass", "Add it to the outcomes of a paper",
+                )  # fmt: skip
+        table.done()
+        return rule
+
+    def _marking(self, table: Table) -> Marking:
+        marking = Marking(
+            table.word("missing_unit", tuple(MISSING_UNIT), "asked"),
+            table.word("other_unit", tuple(OTHER_UNIT), "converted"),
+        )
+        table.done()
+        return marking
+
+    def _local(self, table: Table) -> LocalRules:
+        link = table.text("link", "")
+        if link and not re.fullmatch(r"https?://[^\s\"'<>]+", link):
+            table.fault(
+                "link", "is not the address of a page", link,
+                "It begins with https:// or http:// and has no blanks",
+                "Copy it from the browser, or leave it out and give a contact",
+            )  # fmt: skip
+        rules = LocalRules(
+            link, table.text("contact", ""), table.quantity("discard_after", HOLD, None)
+        )
+        table.done()
+        return rules
+
+    def _folder(self, table: Table, key: str) -> Path | None:
+        name = table.text(key, "")
+        if not name:
+            return None
+        folder = self.path.parent / name
+        if not folder.is_dir():
+            table.fault(
+                key, "is not a folder beside the scheme", name, "",
+                "Make the folder, or mend its name",
+            )  # fmt: skip
+        return folder.resolve()
+
+
+def _file_name(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60] or "paper-1"

@@ -1,0 +1,424 @@
+"""The scheme of work: what is read, and how each fault is told."""
+
+import datetime
+from pathlib import Path
+
+import pytest
+
+import course
+from calculators.faults import FaultsError
+from calculators.kitchen import Kitchen
+from calculators.units import q, say
+from course.scheme import MISSING_UNIT, MODULES, OTHER_UNIT, read_scheme
+from course.toml_file import LARGEST_FILE
+from exercises.question import LEVELS, outcomes
+
+DEMO = Path(course.__file__).with_name("demo") / "scheme.toml"
+
+SHORT = """\
+title = "Glazing"
+region = "GB"
+[school]
+name = "Bramblemoor"
+[kitchen]
+altitude = "90 m"
+[stores]
+gelatin_grade = "gold"
+[formula]
+gelatin_grade = "gold"
+[[formula.line]]
+ingredient = "water"
+mass = "150 g"
+[[cakes]]
+shape = "dome"
+diameter = "7 cm"
+count = 24
+[group]
+students = 8
+"""
+
+
+@pytest.fixture
+def told(tmp_path):
+    """Return the faults of a text, as they are told."""
+
+    def tell(text, name="scheme.toml"):
+        path = tmp_path / name
+        path.write_bytes(text if isinstance(text, bytes) else text.encode())
+        with pytest.raises(FaultsError) as caught:
+            read_scheme(path)
+        return [str(fault) for fault in caught.value.faults]
+
+    return tell
+
+
+@pytest.fixture
+def scheme_of(tmp_path):
+    """Return the scheme that a text makes."""
+
+    def make(text):
+        path = tmp_path / "scheme.toml"
+        path.write_text(text, encoding="utf-8")
+        return read_scheme(path)
+
+    return make
+
+
+# --- a good scheme --------------------------------------------------------------------
+
+
+def test_the_demo_scheme_is_read_as_it_is_written():
+    demo = read_scheme(DEMO)
+    assert demo.title.startswith("The mirror glaze")
+    assert demo.modules == tuple(MODULES)
+    assert say(demo.kitchen.altitude) == "430 m"
+    assert say(demo.kitchen.hob) == "2000 W"
+    assert (demo.stores.gelatin_grade, demo.formula.gelatin_grade) == ("silver", "gold")
+    assert say(demo.formula.mass, digits=4) == "1270 g"
+    assert [cake.shape for cake in demo.cakes] == ["cylinder", "ring", "dome"]
+    assert demo.cakes[1].sizes["inner"] == q(6, "cm")
+    assert demo.group.practical == datetime.date(2027, 3, 22)
+    paper = demo.papers["syrups-and-gelatin"]
+    assert paper.questions == 6
+    assert paper.levels == {"recall": 1, "carry out": 3, "decide": 2}
+    assert paper.hand_in_by == datetime.date(2027, 3, 15)
+    assert demo.pass_rule.must_pass == ("gelatin-rule",)
+    assert demo.directory == DEMO.parent.resolve()
+    assert demo.currency == "EUR"
+
+
+def test_a_short_scheme_gets_sensible_values_for_the_rest(scheme_of):
+    short = scheme_of(SHORT)
+    assert short.modules == tuple(MODULES)
+    assert say(short.window.low) == "31 °C"
+    assert say(short.window.high) == "34 °C"
+    assert say(short.stores.gelatin_bloom) == "200 bloom"
+    assert say(short.keep_data) == "400 d"
+    assert short.marking.missing_unit == "asked"
+    assert short.papers == {}
+    assert short.colours == ()
+
+
+def test_a_question_finds_every_kitchen_value_that_it_may_ask_for():
+    values = read_scheme(DEMO).kitchen_values()
+    asked = "altitude room humidity freezer hob blender gelatin window_low window_high"
+    assert set(asked.split()) <= set(values)
+    assert values["gelatin"] == q(160, "bloom")
+    assert values["altitude"] == q(430, "m")
+
+
+def test_the_lessons_get_the_kitchen_as_they_know_it():
+    kitchen = read_scheme(DEMO).as_kitchen()
+    assert isinstance(kitchen, Kitchen)
+    assert kitchen.gelatin_wanted == "gold"
+    assert kitchen.gelatin_grade == "silver"
+    assert kitchen.local_contact == "the kitchen supervisor on duty, bench 1"
+
+
+def test_every_lesson_of_the_outcome_table_belongs_to_one_module():
+    held = [lesson for lessons in MODULES.values() for lesson in lessons]
+    assert len(held) == len(set(held))
+    assert {outcome.lesson for outcome in outcomes().values()} == set(held)
+
+
+def test_a_module_left_out_takes_its_outcomes_with_it(scheme_of):
+    lean = scheme_of('modules = ["kitchen", "syrup", "gelatin"]\n' + SHORT)
+    assert "glucose-swap" in lean.left_out
+    assert "gelatin-leaf" not in lean.left_out
+    assert "glucose-tub" not in lean.lessons
+
+
+def test_windows_line_ends_and_a_byte_order_mark_are_no_fault(tmp_path, scheme_of):
+    path = tmp_path / "windows.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + SHORT.replace("\n", "\r\n").encode())
+    assert read_scheme(path).digest == scheme_of(SHORT).digest
+
+
+def test_a_price_decides_the_currency_where_none_is_given(scheme_of):
+    priced = SHORT.replace(
+        'mass = "150 g"', 'mass = "150 g"\nprice = "£1.10"\npack = "1 kg"'
+    ).replace("£1.10", "1.10 £")
+    scheme = scheme_of(priced)
+    assert scheme.currency == "GBP"
+    assert scheme.formula.lines[0].price == q(1.10, "GBP")
+
+
+# --- the digest ------------------------------------------------------------------------
+
+
+def test_the_digest_moves_with_a_value_and_not_with_a_comment(scheme_of):
+    plain = scheme_of(SHORT).digest
+    assert scheme_of("# a remark\n" + SHORT).digest == plain
+    assert scheme_of(SHORT.replace("90 m", "0.09 km")).digest == plain
+    assert scheme_of(SHORT.replace("90 m", "91 m")).digest != plain
+
+
+def test_the_lesson_digest_does_not_move_with_a_date(tmp_path):
+    moved = tmp_path / "scheme.toml"
+    moved.write_text(
+        DEMO.read_text(encoding="utf-8").replace("2027-03-15", "2027-03-16"),
+        encoding="utf-8",
+    )
+    before, after = read_scheme(DEMO), read_scheme(moved)
+    assert before.lesson_digest == after.lesson_digest
+    assert before.digest != after.digest
+
+
+# --- many faults at once -----------------------------------------------------------------
+
+TEN_FAULTS = """\
+title = "Glazing"
+region = "Atlantis"
+modules = ["syrup", "gelatin"]
+
+[school]
+name = "Bramblemoor"
+
+[kitchen]
+altitude = 430
+humidty = "60 %"
+room = "21 g"
+freezer = "18 °C"
+
+[stores]
+gelatin_grade = "gold"
+gelatin_bloom = "120 bloom"
+
+[formula]
+gelatin_grade = "gold"
+[[formula.line]]
+ingredient = "water"
+mass = "many g"
+
+[window]
+low = "34 °C"
+high = "31 °C"
+
+[[cakes]]
+shape = "ring"
+outer = "18 cm"
+inner = "6 cm"
+height = "5 cm"
+count = 0
+
+[group]
+students = 8
+"""
+
+
+def test_a_scheme_with_ten_faults_gives_ten_messages_each_with_its_line(told):
+    assert told(TEN_FAULTS) == [
+        "scheme.toml:2, region: is not a known choice (given: Atlantis). "
+        "It must be one of: EU, NI, GB, US, CA, AU, NZ, Gulf. Choose one of these.",
+        "scheme.toml:3, modules: leaves out Kitchen first (given: syrup, gelatin). "
+        'Kitchen first is part of every course. Add "kitchen" to the list.',
+        "scheme.toml:9, kitchen.altitude: is a bare number (given: 430). "
+        "It must be from −430 to 5000 m. "
+        'Write it with its unit, like "430 m".',
+        "scheme.toml:10, kitchen.humidty: is not a name that a scheme knows here. "
+        "It must be one of: altitude, blade, blender, display, freezer, hob, "
+        "humidity, jug, room, storage. Did you mean humidity?",
+        "scheme.toml:11, kitchen.room: is a mass, and a temperature is wanted "
+        "(given: 21 g). It must be from 5 to 40 °C. Give it in °C.",
+        "scheme.toml:12, kitchen.freezer: is out of range (given: 18 °C). "
+        "It must be from −45 to −5 °C. Check the number and its unit.",
+        "scheme.toml:16, stores.gelatin_bloom: is not what gold gelatin is sold at "
+        "(given: 120 bloom). For gold it must be from 190 to 220 bloom. "
+        "Read the bloom on the pack, or change gelatin_grade.",
+        "scheme.toml:22, formula.line.1.mass: does not begin with a number "
+        "(given: many g). A number is written with the digits 0 to 9 and a decimal "
+        'point or comma. Write it like "12.5 g".',
+        "scheme.toml:26, window.high: is not above the low end of the pouring window "
+        "(given: 31 °C). The low end is 34 °C. Swap the two, or mend one.",
+        "scheme.toml:33, cakes.1.count: is out of range (given: 0). "
+        "It must be a whole number from 1 to 2000. Check the number.",
+    ]
+
+
+PAPER = """
+[papers.week-one]
+outcomes = ["syrup-strength", "gelatin-lead", "bench-boil", "glucose-swap"]
+carry_out = 2
+opens_on = "2027-03-08"
+hand_in_by = 2027-03-08
+must_pass = ["boiling-point"]
+[papers."Week 2"]
+outcomes = []
+opens_on = 2027-03-08T10:00:00
+hand_in_by = "8 March"
+[pass]
+must_pass = ["marble-split"]
+"""
+
+
+def test_the_faults_of_a_paper_plan_are_told_with_what_to_do(told):
+    faults = told(
+        'modules = ["kitchen", "syrup", "gelatin", "colour"]\n' + SHORT + PAPER
+    )
+    assert faults == [
+        "scheme.toml:23, papers.week-one.outcomes.2: is not a known outcome "
+        "(given: gelatin-lead). Did you mean gelatin-leaf?",
+        "scheme.toml:23, papers.week-one.outcomes.3: is one that no sheet can prove "
+        "(given: bench-boil). It is shown with the hands, at the bench. "
+        "Take it out here, and watch for it in the practical.",
+        "scheme.toml:23, papers.week-one.outcomes.4: belongs to a module left out "
+        "(given: glucose-swap). It is taught in the module glucose. "
+        'Add "glucose" to modules, or take the outcome out.',
+        "scheme.toml:26, papers.week-one.hand_in_by: is not after the day on which "
+        "the paper opens (given: 2027-03-08). It opens on 2027-03-08. "
+        "Give a later day.",
+        "scheme.toml:27, papers.week-one.must_pass.1: is not asked in this paper "
+        "(given: boiling-point). Add it to the outcomes of the paper too.",
+        "scheme.toml:28, papers.Week 2: has a name that no file could bear "
+        "(given: Week 2). A paper's name has small letters, digits and single "
+        "hyphens. Name it like week-2.",
+        "scheme.toml:28, papers.Week 2: asks no question (given: 0). "
+        "A paper has at least one. Say how many of each level: recall, carry_out, "
+        "decide.",
+        "scheme.toml:29, papers.Week 2.outcomes: is an empty list (given: []). "
+        "Name at least one outcome.",
+        "scheme.toml:30, papers.Week 2.opens_on: is not a day "
+        "(given: 2027-03-08 10:00:00). A day is year, month and day. "
+        "Write it like opens_on = 2027-03-08.",
+        "scheme.toml:31, papers.Week 2.hand_in_by: is not a day (given: 8 March). "
+        "A day is year, month and day. Write it like hand_in_by = 2027-03-08.",
+        "scheme.toml:33, pass.must_pass.1: is asked in no assessed paper "
+        "(given: marble-split). Nobody could pass. "
+        "Add it to the outcomes of a paper.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("[school]\n", 'modul = ["a"]\n[school]\n', "Did you mean modules?"),
+        ('title = "Glazing"', 'title = ""', "title: is empty"),
+        ('title = "Glazing"', "title = 5", 'Write it like "5"'),
+        ('title = "Glazing"', f'title = "{"a" * 201}"', "is 201 characters long"),
+        ('"Glazing"', '"Gla\\u202ezing"', "holds an invisible character"),
+        ('"gold"\n[formula]', '"golden"\n[formula]', "Did you mean gold?"),
+        ('"dome"', '"ball"', "cylinder, ring, dome, log, slab, savarin, torus"),
+        ('diameter = "7 cm"\n', "", 'Add it: diameter = "... cm"'),
+        ('"water"', '"watre"', "Did you mean water?"),
+        ("count = 24", 'count = "24"', "is not a whole number"),
+        ("count = 24", "count = true", "is not a whole number"),
+        ("students = 8", "students = 8\nstations = 9", "more than there are students"),
+        ("[group]\nstudents = 8", "group = 8", "group: is missing"),
+        ("[[cakes]]", "[cakes]", "Begin each with [[cakes]]"),
+        ('"150 g"', '"nan g"', "does not begin with a number"),
+        ('"150 g"', '"150 g"\nprice = "2 GBP"', "Add the pack"),
+        ("[school]", 'keep_data = "9 g"\n[school]', "is a mass, and a time is wanted"),
+        ("students = 8", 'students = 8\n[local_rules]\nlink = "javascript:alert(1)"',
+         "is not the address of a page"),
+        ("students = 8", 'students = 8\n[own]\nlessons = "mine"',
+         "is not a folder beside the scheme"),
+        ("students = 8", 'students = 8\n[marking]\nmissing_unit = "ask"',
+         "Did you mean asked?"),
+        ("students = 8", 'students = 8\n[[colours]]\nname = "a"\nshare = "40 %"',
+         "Together they must be 100 %"),
+    ],
+)  # fmt: skip
+def test_each_fault_is_told_with_its_next_step(told, old, new, said):
+    assert old in SHORT
+    if new == "group = 8":  # a value for a table, at the top of the file
+        text = "group = 8\n" + SHORT.replace(old, "")
+        said = "group: is not a table (given: 8). Begin it with [group]"
+    else:
+        text = SHORT.replace(old, new, 1)
+    assert any(said in fault for fault in told(text)), told(text)
+
+
+def test_two_currencies_are_not_mixed(told):
+    text = 'currency = "EUR"\n' + SHORT.replace(
+        'mass = "150 g"', 'mass = "150 g"\nprice = "2 GBP"\npack = "1 kg"'
+    )
+    assert told(text) == [
+        "scheme.toml:15, formula.line.1.price: is an amount of GBP, and an amount of "
+        "EUR is wanted (given: 2 GBP). It must be from 0 to 1000000 EUR. "
+        "Give it in EUR."
+    ]
+
+
+def test_a_colourant_that_the_region_forbids_is_refused_with_its_law(told):
+    colours = (
+        '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
+    )
+    text = SHORT.replace('"GB"', '"EU"') + colours
+    (fault,) = told(text)
+    assert fault.startswith(
+        "scheme.toml:23, colours.1.colourant: may not go into food in EU "
+        "(given: titanium white). Titanium white (E 171) is not authorised"
+    )
+    assert "looked at 20" in fault
+
+
+def test_the_same_colourant_is_read_where_the_law_permits_it(scheme_of):
+    colours = (
+        '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
+    )
+    assert scheme_of(SHORT + colours).colours[0].colourant == "titanium white"
+
+
+# --- files that are no scheme ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("broken", "line", "said"),
+    [
+        ("altitude 430", 7, "has a name without an equals sign after it"),
+        ("altitude = 430 m", 7, "has something after its value"),
+        ("altitude = high", 7, "has a value that can't be read"),
+        ('altitude = "430 m', 7, "has a text that is opened and not closed"),
+        ('altitude = "1 m"\naltitude = "2 m"', 8, "gives the same name a second time"),
+        ("[kitchen", 7, "has a heading that is opened and not closed"),
+        ("[school]", 7, "opens the same table a second time"),
+        ("x = [1, 2", 7, "has a list or table that is opened and not closed"),
+        ('x = "a\\qb"', 7, "has a backslash that means nothing here"),
+        ("é = 1", 7, "can't be read"),
+    ],
+)
+def test_a_slip_in_the_toml_is_told_plainly_with_its_line(told, broken, line, said):
+    good = 'title = "a"\n[school]\nname = "b"\n\n\n# a remark\n'
+    (fault,) = told(good + broken + "\n")
+    assert fault.startswith(f"scheme.toml:{line}: {said}"), fault
+
+
+def test_a_file_that_is_not_there_is_told_with_how_to_make_one(tmp_path):
+    with pytest.raises(FaultsError, match=r"is not there.*glossbook new"):
+        read_scheme(tmp_path / "scheme.toml")
+
+
+def test_a_folder_is_told_apart_from_a_file(tmp_path):
+    with pytest.raises(FaultsError, match="is a folder"):
+        read_scheme(tmp_path)
+
+
+def test_text_in_another_encoding_is_told_with_its_line(told):
+    (fault,) = told(SHORT.replace("Bramblemoor", "Crème").encode("latin-1"))
+    assert fault.startswith("scheme.toml:4: is not text in UTF-8 (given: byte 0xe8)")
+
+
+def test_an_enormous_file_is_not_read(told):
+    (fault,) = told(b"#" * (LARGEST_FILE + 1))
+    assert "is too large for a scheme of work" in fault
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["x = " + "[" * 9000, "x = " + "9" * 6000, "x = 1e999", "", "\x00", "x = nan"],
+)
+def test_hostile_or_empty_text_ends_in_a_fault_and_not_in_a_crash(told, text):
+    assert told(text)
+
+
+# --- words ----------------------------------------------------------------------------------
+
+
+def test_each_policy_is_said_in_a_sentence():
+    for words in (*MISSING_UNIT.values(), *OTHER_UNIT.values()):
+        assert words.endswith(".")
+        assert " " in words
+
+
+def test_the_levels_of_a_paper_are_those_of_the_bank():
+    assert tuple(read_scheme(DEMO).papers["syrup-practice"].levels) == LEVELS
