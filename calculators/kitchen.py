@@ -16,7 +16,7 @@ _LIKE = {
     "altitude": "m", "room": "degC", "humidity": "percent", "freezer": "degC",
     "hob": "W", "blender": "W", "jug": "cm", "blade": "cm", "scale": "g",
     "gelatin_bloom": "bloom", "window_low": "degC", "window_high": "degC",
-    "storage": "degC", "display": "degC",
+    "storage": "degC", "display": "degC", "coat": "g/cm**2", "run_off": "percent",
 }  # fmt: skip
 
 
@@ -37,6 +37,15 @@ class Cake:
     shape: str
     sizes: dict[str, Quantity]
     count: int
+
+
+@dataclass(frozen=True)
+class Jug:
+    """One colour of a marbled glaze: its name, its share, and what colours it."""
+
+    name: str
+    share: Quantity
+    colourant: str = ""
 
 
 @dataclass(frozen=True)
@@ -67,6 +76,10 @@ class Kitchen:
         The glaze.
     cakes : sequence of Cake
         What is glazed.
+    jugs : sequence of Jug
+        The colours of the marble, with their shares.
+    coat, run_off : quantity, optional
+        What stays on a cake by area, and the share of the poured that runs off.
     local_rules, local_contact : str
         The school's own rules and whom to ask.
     """
@@ -92,6 +105,9 @@ class Kitchen:
     formula_name: str
     formula: Sequence[Line]
     cakes: Sequence[Cake]
+    jugs: Sequence[Jug] = ()
+    coat: Quantity | None = None
+    run_off: Quantity | None = None
     local_rules: str = ""
     local_contact: str = ""
 
@@ -104,7 +120,8 @@ def kitchen_of(**given: Any) -> Kitchen:
 
     Quantities are text such as ``"35 m"``; ``formula`` is a list of
     ``(ingredient, mass, price, pack)`` with empty text where price or pack is not
-    known; ``cakes`` a list of ``(shape, {size: text}, count)``.
+    known; ``cakes`` a list of ``(shape, {size: text}, count)``; ``jugs`` a list of
+    ``(name, share, colourant)``.
     """
     values = dict(given)
     for name, like in _LIKE.items():
@@ -124,6 +141,10 @@ def kitchen_of(**given: Any) -> Kitchen:
             shape, {n: read(t, "cm", f"{shape}, {n}") for n, t in sizes.items()}, count
         )
         for shape, sizes, count in values.get("cakes", ())
+    )
+    values["jugs"] = tuple(
+        Jug(name, read(share, "percent", f"{name}, share"), colourant)
+        for name, share, colourant in values.get("jugs", ())
     )
     known = {f.name for f in fields(Kitchen)}
     return Kitchen(**{name: value for name, value in values.items() if name in known})

@@ -26,11 +26,11 @@ def plain_text_only() -> None:
 
 
 def words(thing: Any) -> str:
-    """Return anything a lesson may want to say, as it stands in a sentence.
+    r"""Return anything a lesson may want to say, as it stands in a sentence.
 
     >>> from calculators.units import q
     >>> words(q(0.4, "percent")), words(3), words("gold")
-    ('0.4\\xa0%', '3', 'gold')
+    ('0.4\xa0%', '3', 'gold')
     """
     if is_quantity(thing):
         return say(thing)

@@ -13,7 +13,6 @@ import json
 import os
 import re
 import sys
-import tomllib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from copy import deepcopy
@@ -29,6 +28,7 @@ import platformdirs
 from calculators import safety
 from calculators.faults import Fault, FaultsError, refuse
 from calculators.sources import source
+from course.modules import modules
 from exercises.question import calculators_digest, outcomes
 
 Cell: TypeAlias = Any  # an nbformat cell
@@ -48,27 +48,7 @@ BLOCK = re.compile(
 SECONDS_A_CELL = 120
 
 
-# --- modules and lessons ----------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Module:
-    """A module of the course: an id, a title, what it is about, its lessons."""
-
-    id: str
-    title: str
-    about: str
-    lessons: tuple[str, ...]
-
-
-@cache
-def modules() -> dict[str, Module]:
-    """Return the modules of the core route by id, in teaching order."""
-    text = Path(__file__).with_name("modules.toml").read_text(encoding="utf-8")
-    return {
-        key: Module(key, row["title"], row["about"], tuple(row["lessons"]))
-        for key, row in tomllib.loads(text).items()
-    }
+# --- lessons ----------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
@@ -169,7 +149,7 @@ def lessons_of(
                 lesson.module,
                 "The modules are " + ", ".join(modules()),
                 "Write module: and one of these",
-            )  # fmt: skip
+            )
             for lesson in lost
         )
     return found
@@ -253,9 +233,9 @@ def _figures_digest() -> str:
     import calculators
 
     folder = Path(calculators.__file__).parent
-    return hashlib.sha256(
-        b"".join(p.read_bytes() for p in sorted(folder.glob("fig*.py")))
-    ).hexdigest()
+    files = [folder / f"{name}.py" for name in ("figures", "show", "kitchen")]
+    files += sorted((folder / "pictures").glob("*.py"))
+    return hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()
 
 
 def key_of(lesson: Lesson, kitchen: str) -> str:
@@ -371,8 +351,8 @@ class Setting:
         The titles of all lessons there are.
     edition : str
         ``student`` or ``lecturer``.
-    local_rules : str
-        The school's own line for the end of a caution.
+    local_rules : object with link and contact, optional
+        The school's own rules, named at the end of a caution.
     glossary : dict
         Term to meaning.
     practice, panel : functions
@@ -384,7 +364,7 @@ class Setting:
     titles: dict[str, str]
     all_titles: dict[str, str]
     edition: str = "student"
-    local_rules: str = ""
+    local_rules: safety.LocalRules | None = None
     glossary: dict[str, Any] = field(default_factory=dict)
     practice: Callable[[str, str], str] = lambda question, form: ""
     panel: Callable[[str, str, str], str] = lambda name, body, form: ""

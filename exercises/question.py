@@ -262,8 +262,10 @@ def calculators_digest() -> str:
     """Return a digest of every formula and table of the ground floor."""
     total = hashlib.sha256()
     root = Path(calculators.__file__).parent
+    shown = {"figures.py", "show.py", "kitchen.py"}  # how numbers look moves no mark
     for path in sorted(root.rglob("*")):
-        if path.suffix in {".py", ".csv", ".txt"} and path.name != "figures.py":
+        counts = path.suffix in {".py", ".csv", ".txt"} and path.name not in shown
+        if counts and path.parent.name != "pictures":
             total.update(path.relative_to(root).as_posix().encode() + path.read_bytes())
     return total.hexdigest()
 

@@ -1,0 +1,395 @@
+"""Executed lessons become the course site; the lecturer sees none of its settings.
+
+The site is a Jupyter Book built by Sphinx on Jupyter Book's own configuration, with
+a look of our own.  Everything a reader's browser needs lies in the site itself.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import re
+import shutil
+import tomllib
+from collections.abc import Callable, Sequence
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from time import perf_counter
+from typing import Any
+
+from calculators.faults import Fault, FaultsError
+from calculators.safety import LAST_WORD
+from calculators.sources import bibliography
+from course import blocks, notebooks, reference
+from course.modules import modules
+from course.notebooks import Lesson, Setting
+from exercises.question import outcomes
+
+HERE = Path(__file__).parent
+LOOKUPS = [
+    ("glossary", "Words"),
+    ("reference", "What each calculator answers"),
+    ("sources", "Sources"),
+]
+EDITIONS = ("student", "lecturer")
+Tell = Callable[[str], None]
+
+
+@dataclass
+class Built:
+    """What a build made.
+
+    Parameters
+    ----------
+    site : Path
+        The folder; ``index.html`` in it is the first page.
+    run, kept : list of str
+        Lessons that were run now, and lessons taken from an earlier run.
+    without : list of str
+        Outcomes that went with the modules left out.
+    notes : list of str
+        What the lecturer should know.
+    seconds : float
+        How long it took.
+    """
+
+    site: Path
+    run: list[str] = field(default_factory=list)
+    kept: list[str] = field(default_factory=list)
+    without: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    seconds: float = 0.0
+
+
+@cache
+def glossary() -> dict[str, dict[str, str]]:
+    """Return the words of the course with French term and meaning."""
+    return tomllib.loads((HERE / "glossary.toml").read_text(encoding="utf-8"))
+
+
+def build(
+    scheme: Any,
+    out: Path,
+    *,
+    edition: str = "student",
+    tell: Tell = lambda line: None,
+    jobs: int | None = None,
+    cache: Path | None = None,
+) -> Built:
+    """Build the course site of a scheme of work.
+
+    Parameters
+    ----------
+    scheme : Scheme
+        The scheme of work, read and checked.
+    out : Path
+        The folder of the site; what an earlier build left in it is replaced.
+    edition : str
+        ``student``, or ``lecturer`` with the lecturer's notes.
+    tell : function of a line
+        Is told what is going on.
+    jobs : int, optional
+        How many lessons run at the same time; by default one a core.
+    cache : Path, optional
+        Where runs are kept; by default the user's cache folder.
+
+    Raises
+    ------
+    FaultsError
+        If a lesson stops or the site would not be whole; the old site stays.
+    """
+    start = perf_counter()
+    built = Built(out)
+    chosen = notebooks.lessons_of(scheme.modules, scheme.lessons_folder)
+    kitchen = blocks.kitchen_cell(scheme)
+    store = cache or notebooks.cache_folder()
+    executed = {}
+    for ran in notebooks.run_all(chosen, kitchen, folder=store, jobs=jobs):
+        (built.run if ran.fresh else built.kept).append(ran.lesson.slug)
+        tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
+        executed[ran.lesson.slug] = ran.notebook
+    name = hashlib.sha256(f"{out.resolve()}\x1f{edition}".encode()).hexdigest()[:16]
+    work = store / "books" / name
+    source = _write_source(scheme, chosen, executed, edition, work)
+    tell("making the pages")
+    _run_sphinx(scheme, chosen, source, work, edition)
+    _publish(work / "html", out)
+    taught = {lesson.slug for lesson in chosen}
+    built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
+    built.seconds = perf_counter() - start
+    return built
+
+
+# --- the pages Sphinx reads ------------------------------------------------------
+
+
+def _write_source(
+    scheme: Any,
+    chosen: Sequence[Lesson],
+    executed: dict[str, Any],
+    edition: str,
+    work: Path,
+) -> Path:
+    """Write notebooks and pages; a file that has not changed keeps its time."""
+    source = work / "source"
+    titles = {lesson.slug: lesson.title for lesson in chosen}
+    pages: dict[str, str] = {
+        "index.md": _index(scheme, chosen),
+        "glossary.md": _glossary_page(),
+        "sources.md": _sources_page(),
+        "reference.md": reference.reference_page(),
+    }
+    for lesson in chosen:
+        setting = Setting(
+            lesson, titles, all_titles(), edition, scheme.local_rules, glossary(),
+            blocks.practice, blocks.panel,
+        )  # fmt: skip
+        ran = executed[lesson.slug]
+        site = notebooks.render(ran, notebooks.SITE, setting)
+        plain = notebooks.render(ran, notebooks.DOWNLOAD, setting)
+        pages[f"lessons/{lesson.slug}.ipynb"] = _json(site)
+        pages[f"extra/notebooks/{lesson.slug}.ipynb"] = _json(plain)
+    pages["_toc.yml"] = _contents(chosen)
+    for path in [p for p in source.rglob("*") if p.is_file()]:
+        if path.relative_to(source).as_posix() not in pages:
+            path.unlink()
+    for name, text in pages.items():
+        path = source / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if not path.exists() or path.read_text(encoding="utf-8") != text:
+            path.write_text(text, encoding="utf-8")
+    return source
+
+
+def _json(notebook: Any) -> str:
+    return json.dumps(notebook, ensure_ascii=False, indent=1) + "\n"
+
+
+@cache
+def all_titles() -> dict[str, str]:
+    """Return the titles of every lesson of the core route, taught or not."""
+    return {
+        lesson.slug: lesson.title for lesson in notebooks.lessons_of(list(modules()))
+    }
+
+
+def _index(scheme: Any, chosen: Sequence[Lesson]) -> str:
+    table = outcomes()
+    hours = sum(lesson.minutes for lesson in chosen) / 60
+    lines = [
+        f"# {scheme.title}\n",
+        f"A course of {_hours(hours)} in {len(chosen)} lessons, computed for the kitchen of "
+        f"{scheme.school.name}.\n",
+    ]
+    for module_id in scheme.modules:
+        module = modules()[module_id]
+        own = [lesson for lesson in chosen if lesson.module == module_id]
+        if not own:
+            continue
+        hours = sum(lesson.minutes for lesson in own) / 60
+        lines += [f"## {module.title}\n", f"{module.about} *{_hours(hours)}.*\n"]
+        for lesson in own:
+            can = "; ".join(table[key].wording for key in lesson.outcomes)
+            lines.append(
+                f"{{doc}}`{lesson.title} </lessons/{lesson.slug}>` ({lesson.minutes} minutes)\n"
+                f": By the end you can {can}.\n"
+            )
+    lines += ["```{toctree}\n:hidden:\n"]
+    lines += [f"lessons/{lesson.slug}" for lesson in chosen]
+    lines += ["glossary", "reference", "sources", "```\n"]
+    return "\n".join(lines)
+
+
+def _hours(hours: float) -> str:
+    quarters = round(hours * 4) / 4
+    whole, part = divmod(quarters, 1)
+    tail = {0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}[part]
+    number = f"{int(whole) or ''}{tail}" or "0"
+    return f"{number} hour" + ("" if quarters <= 1 else "s")
+
+
+def _glossary_page() -> str:
+    lines = ["# Words\n", "```{glossary}\n:sorted:\n"]
+    for term, row in glossary().items():
+        french = f" French: *{row['french']}*." if row.get("french") else ""
+        lines.append(f"{term}\n: {row['meaning']}{french}\n")
+    return "\n".join([*lines, "```\n"])
+
+
+def _sources_page() -> str:
+    lines = [
+        "# Sources\n",
+        "Every number of this course is one of three: *published*, with its source; "
+        "*common practice*, a fact of the trade without one; or *from memory*, shown as a band.\n",
+    ]
+    for work in sorted(bibliography().values(), key=lambda s: s.short.casefold()):
+        lines.append(f"(source-{work.key})=\n\n{work.full}\n")
+    return "\n".join(lines)
+
+
+def _contents(chosen: Sequence[Lesson]) -> str:
+    chapters = [f"  - file: lessons/{lesson.slug}" for lesson in chosen]
+    chapters += [f"  - file: {doc}" for doc, _ in LOOKUPS]
+    return "\n".join(["format: jb-book", "root: index", "chapters:", *chapters, ""])
+
+
+# --- Sphinx -------------------------------------------------------------------------
+
+_DROPPED = {
+    "sphinx_thebe", "sphinx_comments", "sphinx_book_theme", "sphinx_togglebutton",
+    "sphinx_copybutton", "sphinx_design", "sphinx.ext.intersphinx", "jupyter_book",
+}  # fmt: skip
+
+
+def _settings(
+    scheme: Any, chosen: Sequence[Lesson], source: Path, edition: str
+) -> dict[str, Any]:
+    """Return Jupyter Book's configuration with ours laid over it."""
+    from jupyter_book.config import get_final_config
+
+    settings, _ = get_final_config(
+        user_yaml={
+            "title": scheme.title,
+            "author": scheme.school.name,
+            "only_build_toc_files": True,
+            "execute": {"execute_notebooks": "off"},
+        },
+        cli_config={"latex_individualpages": False},
+        sourcedir=source,
+        raise_on_invalid=True,
+        use_external_toc=True,
+    )
+    kept = [e for e in settings["extensions"] if e not in _DROPPED]
+    settings = {
+        key: value
+        for key, value in settings.items()
+        if not key.startswith(("comments_", "thebe", "intersphinx", "bibtex"))
+        and key not in ("html_theme_options", "html_logo", "html_favicon", "copyright")
+    }
+    order = [f"lessons/{lesson.slug}" for lesson in chosen]
+    titles = dict(zip(order, (lesson.title for lesson in chosen), strict=True))
+    steps = ["index", *order]
+    titles["index"] = scheme.title
+    pairs = {
+        doc: tuple((d, titles[d]) if d else None for d in (before, after))
+        for before, doc, after in zip(
+            ["", *steps], steps, [*steps[1:], ""], strict=False
+        )
+        if doc != "index"
+    }
+    modules = [
+        {
+            "title": modules()[module].title,
+            "lessons": [
+                {"slug": lesson.slug, "title": lesson.title}
+                for lesson in chosen
+                if lesson.module == module
+            ],
+        }
+        for module in scheme.modules
+    ]
+    settings |= {
+        "extensions": [*kept, "course.mathematics"],
+        "project": scheme.title,
+        "html_title": scheme.title,
+        "html_theme": "glossbook",
+        "html_theme_path": [str(HERE / "theme")],
+        "html_theme_options": {},
+        "html_static_path": [],
+        "html_css_files": [],
+        "html_js_files": [],
+        "html_sidebars": {},
+        "html_copy_source": False,
+        "html_show_sourcelink": False,
+        "html_extra_path": ["extra"],
+        "html_math_renderer": "mathml",
+        "html_baseurl": "",
+        "html_context": {
+            "course": {
+                "title": scheme.title,
+                "modules": modules,
+                "lookups": LOOKUPS,
+                "neighbours": pairs,
+                "download": {
+                    f"lessons/{lesson.slug}": f"notebooks/{lesson.slug}.ipynb"
+                    for lesson in chosen
+                },
+                "last_word": LAST_WORD,
+                "made_for": f"Made for {scheme.school.name} with Glossbook."
+                + (" Lecturer's edition." if edition == "lecturer" else ""),
+            }
+        },
+        "external_toc_path": str(source / "_toc.yml"),
+        "exclude_patterns": ["extra", "_toc.yml"],
+        "nb_execution_mode": "off",
+        "nb_mime_priority_overrides": [("html", "text/html", 0)],
+        "nb_code_prompt_show": "Show the calculation",
+        "nb_code_prompt_hide": "Hide the calculation",
+        "myst_enable_extensions": [
+            "colon_fence",
+            "deflist",
+            "dollarmath",
+            "attrs_inline",
+        ],
+        "myst_heading_anchors": 0,
+        "suppress_warnings": [],
+        "language": "en",
+        "smartquotes": False,
+    }
+    return settings
+
+
+def _run_sphinx(
+    scheme: Any, chosen: Sequence[Lesson], source: Path, work: Path, edition: str
+) -> None:
+    from sphinx.application import Sphinx
+    from sphinx.util.docutils import docutils_namespace, patch_docutils
+
+    said, warned = io.StringIO(), io.StringIO()
+    with redirect_stdout(said), redirect_stderr(warned):
+        settings = _settings(scheme, chosen, source, edition)
+        with patch_docutils(None), docutils_namespace():
+            app = Sphinx(
+                source, None, work / "html", work / "doctrees", "html", settings,
+                status=said, warning=warned, freshenv=False, warningiserror=False, keep_going=True,
+            )  # fmt: skip
+            app.build()
+    warnings = [
+        line
+        for line in _plain(warned.getvalue()).splitlines()
+        if "WARNING" in line or "ERROR" in line
+    ]
+    if warnings or app.statuscode:
+        shutil.rmtree(work / "doctrees", ignore_errors=True)
+        raise FaultsError(
+            _fault(line, source) for line in warnings or ["the site was not built"]
+        )
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"\x1b\[[0-9;]*m", "", text)
+
+
+def _fault(line: str, source: Path) -> Fault:
+    where, _, what = line.replace(f"{source}/", "").partition(": WARNING: ")
+    return Fault(
+        where, what or "could not be built", "", "", "Mend the lesson and build again"
+    )
+
+
+def _publish(html: Path, out: Path) -> None:
+    """Put the finished pages in place; an old site is there until the new one is."""
+    draft = out.with_name(out.name + ".part")
+    shutil.rmtree(draft, ignore_errors=True)
+    draft.parent.mkdir(parents=True, exist_ok=True)
+    shutil.copytree(
+        html,
+        draft,
+        ignore=shutil.ignore_patterns(".buildinfo*", "objects.inv", ".doctrees"),
+    )
+    if out.exists():
+        shutil.rmtree(out)
+    draft.replace(out)

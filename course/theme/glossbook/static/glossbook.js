@@ -1,0 +1,26 @@
+// Light of the page: follow the reader's system until the reader says otherwise.
+(() => {
+  const root = document.documentElement;
+  const lamp = document.getElementById("gb-lamp");
+  const dark = matchMedia("(prefers-color-scheme: dark)");
+  const now = () => root.dataset.light ?? (dark.matches ? "evening" : "day");
+  const name = () => { lamp.textContent = now() === "evening" ? "Daylight" : "Evening light"; };
+  if (lamp) {
+    lamp.hidden = false;
+    name();
+    dark.addEventListener("change", name);
+    lamp.addEventListener("click", () => {
+      root.dataset.light = now() === "evening" ? "day" : "evening";
+      try { localStorage.setItem("glossbook-light", root.dataset.light); } catch { /* private window */ }
+      name();
+    });
+  }
+  // The contents stand open beside the text where there is room for both.
+  const fold = document.getElementById("gb-fold");
+  const wide = matchMedia("(min-width: 62rem)");
+  const place = () => { if (fold) fold.open = wide.matches; };
+  place();
+  wide.addEventListener("change", place);
+  // On paper every fold is open.
+  addEventListener("beforeprint", () => document.querySelectorAll("article details").forEach((d) => { d.open = true; }));
+})();
