@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from calculators import coating, gelatin, safety, sources
+from calculators import coating, colour, gelatin, safety, sources
 from calculators.faults import FaultsError
 from calculators.kitchen import Cake, Kitchen, Line
 from calculators.units import CURRENCIES, Measure, Quantity, is_quantity, read, say
@@ -124,11 +124,16 @@ class Coat:
 
 @dataclass(frozen=True)
 class Colour:
-    """One jug of a marbled glaze: its share, and what colours it, if anything does."""
+    """One jug of a marbled glaze: its share, and what colours it, if anything does.
+
+    ``colourant`` is what the law knows it as; ``kind`` is how it is sold, which
+    decides what it does to the consistency.
+    """
 
     name: str
     share: Quantity
     colourant: str = ""
+    kind: str = ""
     dose: Quantity | None = None
 
 
@@ -383,18 +388,25 @@ def _glucose_kinds() -> tuple[str, ...]:
     return ("confectioner", "light corn", "home pack")
 
 
-def _ingredients() -> tuple[str, ...]:
-    return tuple(row["name"] for row in sources.records("ingredients"))
+def _ingredients() -> dict[str, dict[str, str]]:
+    """Return the row of each ingredient by every name it goes by, in small letters."""
+    return {
+        name.strip().lower(): row
+        for row in sources.records("ingredients")
+        for name in (row["name"], *row["also"].split(";"))
+        if name.strip()
+    }
 
 
 def _colourants() -> tuple[str, ...]:
-    return ("titanium white", "plant colours", "carmine", "vegetable carbon")
-
-
-def _refusal(colourant: str, region: str) -> str:
-    """Return why a colourant may not be used in a region; empty where it may."""
-    permission = safety.allowed(colourant, region)
-    return str(permission.notes[0]) if permission.answer == "no" else ""
+    """Return every colour on which there is a note of law, in the order of its table."""
+    return tuple(
+        dict.fromkeys(
+            row["subject"]
+            for row in sources.records("legal")
+            if row["status"] in ("permitted", "forbidden", "unclear")
+        )
+    )
 
 
 # --- checking it -------------------------------------------------------------------------
@@ -427,7 +439,7 @@ class _Checked:
             "marking": self._marking(top.table("marking", needed=False)),
             "local_rules": self._local(top.table("local_rules", needed=False)),
         }
-        parts["colours"] = self._colours(top, parts["region"])
+        parts["colours"] = self._colours(top)
         parts["papers"] = self._papers(top, parts["modules"])
         parts["pass_rule"] = self._pass_rule(
             top.table("pass", needed=False), parts["papers"]
@@ -512,7 +524,7 @@ class _Checked:
         made = []
         for row in table.tables("line", "the glaze has no ingredients"):
             line = Line(
-                row.word("ingredient", _ingredients()),
+                self._ingredient(row),
                 row.quantity("mass", MASS),
                 self._price(row),
                 row.quantity("pack", MASS, None),
@@ -526,6 +538,29 @@ class _Checked:
             made.append(line)
         table.done()
         return Glaze(name, tuple(made), grade, bloom)
+
+    def _ingredient(self, row: Table) -> str:
+        """Read an ingredient by any of its names; return the name of the table."""
+        written = row.text("ingredient")
+        known = _ingredients().get(written.lower())
+        if known is None:
+            if written:
+                row.unknown("ingredient", written, tuple(_ingredients()))
+            return ""
+        self._lawful(row, "ingredient", known["colourant"])
+        return known["name"]
+
+    def _lawful(self, row: Table, key: str, colourant: str) -> None:
+        """Refuse a colourant that may not go into food in the scheme's region."""
+        region = self.data.get("region")
+        if not colourant or region not in _regions():
+            return
+        permission = safety.allowed(colourant, region)
+        if permission.answer == "no":
+            row.fault(
+                key, f"may not go into food in {safety.REGIONS[region]}", colourant,
+                str(permission.notes[0]), "Take it out; the course teaches a route without it",
+            )  # fmt: skip
 
     def _price(self, row: Table) -> Quantity | None:
         """Read a price; the first one decides the currency where none is given."""
@@ -555,7 +590,7 @@ class _Checked:
     def _coat(self, table: Table) -> Coat:
         coat = Coat(
             table.quantity("mass", COAT, "0.22 g/cm²"),
-            table.quantity("run_off", RUN_OFF, "45 %"),
+            table.quantity("run_off", RUN_OFF, "50 %"),
             table.quantity("spare", SPARE, "10 %"),
         )
         table.done()
@@ -583,29 +618,23 @@ class _Checked:
                 f"The ring is {say(wide)} wide", "Swap the two, or mend one",
             )  # fmt: skip
 
-    def _colours(self, top: Table, region: str) -> tuple[Colour, ...]:
+    def _colours(self, top: Table) -> tuple[Colour, ...]:
         if "colours" not in self.data:
             top.known.add("colours")
             return ()
         made = []
         for row in top.tables("colours", "there is no colour"):
-            colour = Colour(
+            jug = Colour(
                 row.text("name"),
                 row.quantity("share", SHARE),
                 row.word("colourant", _colourants(), ""),
+                row.word("kind", tuple(colour.kinds()), ""),
                 row.quantity("dose", DOSE, None),
             )
-            if colour.colourant and region:
-                refusal = _refusal(colour.colourant, region)
-                if refusal:
-                    row.fault(
-                        "colourant", f"may not go into food in {region}",
-                        colour.colourant, refusal,
-                        "Take it out of the scheme, or ask the authority first",
-                    )  # fmt: skip
+            self._lawful(row, "colourant", jug.colourant)
             row.done()
-            made.append(colour)
-        shares = [colour.share.m for colour in made if colour.share is not None]
+            made.append(jug)
+        shares = [jug.share.m for jug in made if jug.share is not None]
         if made and len(shares) == len(made) and abs(sum(shares) - 100) > 0.01:
             self.fault(
                 ("colours",), "have shares that do not make up the whole",

@@ -98,17 +98,9 @@ class Table:
         if not isinstance(value, str):
             self.fault(key, "is not text", value, "", f'Write it like "{value}"')
             return ""
-        if len(value) > LONGEST_LINE_OF_TEXT:
-            self.fault(
-                key, f"is {len(value)} characters long", value[:24] + " ...",
-                f"At most {LONGEST_LINE_OF_TEXT} fit on a page", "Shorten it",
-            )  # fmt: skip
-        elif any(unicodedata.category(sign)[0] == "C" for sign in value):
-            self.fault(
-                key, "holds an invisible character",
-                value.encode("ascii", "backslashreplace").decode()[:40], "",
-                "Type it again instead of pasting it",
-            )  # fmt: skip
+        fault = text_fault(key, value)
+        if fault:
+            self.fault(key, fault.problem, fault.given, fault.limit, fault.next_step)
         elif not value.strip() and default is ...:
             self.fault(key, "is empty", "", "", "Write it out")
         return value.strip()
@@ -164,10 +156,12 @@ class Table:
             return "" if default is ... else str(default)
         if isinstance(value, str) and value in allowed:
             return value
-        self.fault(
-            key, "is not a known choice", value, *_instead(str(value), allowed)
-        )  # fmt: skip
+        self.unknown(key, value, allowed)
         return ""
+
+    def unknown(self, key: str, value: Any, allowed: Sequence[str]) -> None:
+        """Note that a value is none of a list; the nearest is suggested."""
+        self.fault(key, "is not a known choice", value, *_instead(str(value), allowed))
 
     def listed(self, key: str) -> list[Any]:
         """Return a list as it stands; no list where it is something else."""
@@ -282,6 +276,22 @@ class Table:
                 )  # fmt: skip
 
 
+def text_fault(where: str, text: str) -> Fault | None:
+    """Return what is wrong with a line of text that will be printed, if anything is."""
+    if len(text) > LONGEST_LINE_OF_TEXT:
+        return Fault(
+            where, f"is {len(text)} characters long", text[:24] + " ...",
+            f"At most {LONGEST_LINE_OF_TEXT} fit on a page", "Shorten it",
+        )  # fmt: skip
+    if any(unicodedata.category(sign)[0] == "C" for sign in text):
+        return Fault(
+            where, "holds an invisible character",
+            text.encode("ascii", "backslashreplace").decode()[:40], "",
+            "Type it again instead of pasting it",
+        )  # fmt: skip
+    return None
+
+
 def _instead(written: str, allowed: Sequence[str]) -> tuple[str, str]:
     """Return the limit and the next step for a word that is not in a list."""
     near = difflib.get_close_matches(written, allowed, n=1, cutoff=0.6)
@@ -289,7 +299,10 @@ def _instead(written: str, allowed: Sequence[str]) -> tuple[str, str]:
     limit = f"It must be one of: {', '.join(allowed)}" if few else ""
     if near:
         return limit, f"Did you mean {near[0]}?"
-    return limit, "Choose one of these" if few else "glossbook new lists what there is"
+    if few:
+        return limit, "Choose one of these"
+    nearest = difflib.get_close_matches(written, allowed, n=3, cutoff=0)
+    return "", f"The nearest that are known: {', '.join(nearest)}"
 
 
 def _sign(measure: Measure) -> str:

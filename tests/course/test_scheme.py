@@ -74,7 +74,7 @@ def test_the_demo_scheme_is_read_as_it_is_written():
     assert say(demo.kitchen.altitude) == "430 m"
     assert say(demo.kitchen.hob) == "2000 W"
     assert (demo.stores.gelatin_grade, demo.formula.gelatin_grade) == ("silver", "gold")
-    assert say(demo.formula.mass, digits=4) == "1270 g"
+    assert say(demo.formula.mass, digits=4) == "1278 g"
     assert [cake.shape for cake in demo.cakes] == ["cylinder", "ring", "dome"]
     assert demo.cakes[1].sizes["inner"] == q(6, "cm")
     assert demo.group.practical == datetime.date(2027, 3, 22)
@@ -85,6 +85,7 @@ def test_the_demo_scheme_is_read_as_it_is_written():
     assert demo.pass_rule.must_pass == ("gelatin-rule",)
     assert demo.directory == DEMO.parent.resolve()
     assert demo.currency == "EUR"
+    assert [jug.kind for jug in demo.colours] == ["", "gel or paste", "gel or paste"]
 
 
 def test_a_short_scheme_gets_sensible_values_for_the_rest(scheme_of):
@@ -300,6 +301,7 @@ def test_the_faults_of_a_paper_plan_are_told_with_what_to_do(told):
         ('"dome"', '"ball"', "cylinder, ring, dome, log, slab, savarin, torus"),
         ('diameter = "7 cm"\n', "", 'Add it: diameter = "... cm"'),
         ('"water"', '"watre"', "Did you mean water?"),
+        ('"water"', '"xyz"', "The nearest that are known: "),
         ("count = 24", 'count = "24"', "is not a whole number"),
         ("count = 24", "count = true", "is not a whole number"),
         ("students = 8", "students = 8\nstations = 9", "more than there are students"),
@@ -346,10 +348,21 @@ def test_a_colourant_that_the_region_forbids_is_refused_with_its_law(told):
     text = SHORT.replace('"GB"', '"EU"') + colours
     (fault,) = told(text)
     assert fault.startswith(
-        "scheme.toml:23, colours.1.colourant: may not go into food in EU "
+        "scheme.toml:23, colours.1.colourant: may not go into food in the European Union "
         "(given: titanium white). Titanium white (E 171) is not authorised"
     )
     assert "looked at 20" in fault
+
+
+def test_an_ingredient_that_the_region_forbids_is_refused_under_any_name(told):
+    text = SHORT.replace('"GB"', '"NI"').replace('"water"', '"Titanium dioxide"')
+    (fault,) = told(text)
+    assert "ingredient: may not go into food in Northern Ireland" in fault
+
+
+def test_an_ingredient_is_known_by_its_other_names(scheme_of):
+    named = scheme_of(SHORT.replace('"water"', '"Condensed milk"')).formula.lines[0]
+    assert named.ingredient == "condensed milk, sweetened"
 
 
 def test_the_same_colourant_is_read_where_the_law_permits_it(scheme_of):
