@@ -197,9 +197,6 @@ def _index(scheme: Any, chosen: Sequence[Lesson]) -> str:
                 f"{{doc}}`{lesson.title} </lessons/{lesson.slug}>` ({lesson.minutes} minutes)\n"
                 f": By the end you can {can}.\n"
             )
-    lines += ["```{toctree}\n:hidden:\n"]
-    lines += [f"lessons/{lesson.slug}" for lesson in chosen]
-    lines += ["glossary", "reference", "sources", "```\n"]
     return "\n".join(lines)
 
 
@@ -215,7 +212,7 @@ def _glossary_page() -> str:
     lines = ["# Words\n", "```{glossary}\n:sorted:\n"]
     for term, row in glossary().items():
         french = f" French: *{row['french']}*." if row.get("french") else ""
-        lines.append(f"{term}\n: {row['meaning']}{french}\n")
+        lines.append(f"{term}\n  {row['meaning']}{french}\n")
     return "\n".join([*lines, "```\n"])
 
 
@@ -266,7 +263,7 @@ def _settings(
     settings = {
         key: value
         for key, value in settings.items()
-        if not key.startswith(("comments_", "thebe", "intersphinx", "bibtex"))
+        if not key.startswith(("comments_", "thebe", "intersphinx", "bibtex", "use_"))
         and key not in ("html_theme_options", "html_logo", "html_favicon", "copyright")
     }
     order = [f"lessons/{lesson.slug}" for lesson in chosen]
@@ -280,7 +277,7 @@ def _settings(
         )
         if doc != "index"
     }
-    modules = [
+    groups = [
         {
             "title": modules()[module].title,
             "lessons": [
@@ -310,7 +307,7 @@ def _settings(
         "html_context": {
             "course": {
                 "title": scheme.title,
-                "modules": modules,
+                "modules": groups,
                 "lookups": LOOKUPS,
                 "neighbours": pairs,
                 "download": {

@@ -12,6 +12,7 @@ import hashlib
 import json
 import os
 import re
+import subprocess
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
@@ -259,7 +260,7 @@ def run(lesson: Lesson, kitchen: str) -> Notebook:
     notebook = runnable(lesson, kitchen)
     client = NotebookClient(notebook, timeout=SECONDS_A_CELL, kernel_name="python3")
     try:
-        client.execute()
+        client.execute(stderr=subprocess.DEVNULL)  # the kernel's chatter
     except CellExecutionError as error:
         raise refuse(*_why(notebook, lesson, error)) from None
     return notebook

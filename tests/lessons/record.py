@@ -1,0 +1,43 @@
+"""Record what the lessons say for the demo kitchen; run it after a change on purpose.
+
+python tests/lessons/record.py [lesson ...]
+
+The recordings are committed: a changed number shows in the diff.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+from course import blocks, notebooks
+from course.modules import modules
+from course.scheme import read_scheme
+
+HERE = Path(__file__).parent
+DEMO = Path(notebooks.__file__).with_name("demo") / "scheme.toml"
+
+
+def recorded(slug: str) -> list[dict[str, str]]:
+    """Return the recording of a lesson; empty where there is none yet."""
+    path = HERE / f"{slug}.json"
+    return json.loads(path.read_text(encoding="utf-8")) if path.exists() else []
+
+
+def main(wanted: list[str]) -> None:
+    """Run the lessons that are named, or all, and write their recordings."""
+    kitchen = blocks.kitchen_cell(read_scheme(DEMO))
+    lessons = [
+        lesson
+        for lesson in notebooks.lessons_of(list(modules()))
+        if not wanted or lesson.slug in wanted
+    ]
+    for ran in notebooks.run_all(lessons, kitchen):
+        text = json.dumps(notebooks.record(ran.notebook), ensure_ascii=False, indent=1)
+        (HERE / f"{ran.lesson.slug}.json").write_text(text + "\n", encoding="utf-8")
+        print(f"recorded {ran.lesson.slug}")  # noqa: T201
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
