@@ -359,6 +359,14 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
     return Reading(value, name, text)
 
 
+def written_units() -> dict[str, str]:
+    """Return every way of writing a unit that is read, with the registry's name.
+
+    For a page that tells whether an answer can be read, without this package.
+    """
+    return dict(_WRITTEN)
+
+
 def _nearest(written: str) -> str:
     import difflib
 

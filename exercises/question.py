@@ -14,7 +14,7 @@ import pkgutil
 import tomllib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -250,7 +250,7 @@ class Question:
         """The lesson it belongs to, through its outcome."""
         return outcomes()[self.outcome].lesson
 
-    @property
+    @cached_property
     def digest(self) -> str:
         """A digest of the question and of the calculators it stands on."""
         text = inspect.getsource(self.ask) + calculators_digest()

@@ -1,0 +1,279 @@
+// What a worksheet does in the browser: keeps a draft, says whether an answer can be
+// read (never whether it is right), and saves one small file to hand in.
+"use strict";
+const sheet = JSON.parse(document.getElementById("sheet").textContent);
+const place = "glossbook " + sheet.token;
+const known = new Map(Object.entries(sheet.units));
+const find = (name) => document.getElementById(name);
+
+// The grammar of the strict reader, for "can this be read?" alone; the marking reads
+// again with the reader itself, and the two are tested against each other.
+function readAnswer(text) {
+  const no = (problem, next) => ({ ok: false, problem, next });
+  const sample = 'Write a number and its unit, like "12.5 g".';
+  if ([...text].length > 64) return no("This is too long to be read.", sample);
+  const spaced = text.replace(/[\u00a0\u2009\u202f\u2007\t]/gu, " ");
+  if (/\p{C}/u.test(spaced)) {
+    return no("This holds an invisible character.", "Type it instead of pasting it.");
+  }
+  const plain = spaced.trim().replaceAll("−", "-");
+  if (!plain) return no("", "");
+  const found = /^([+-]?)\s?([0-9]+)(?:([.,])([0-9]+))?(?:[eE]([+-]?[0-9]{1,2})(?![0-9]))?/u.exec(plain);
+  if (!found) return no("This does not begin with a number.", sample);
+  const [all, sign, whole, mark, part, power] = found;
+  if (mark === "," && part.length === 3 && /[^0]/.test(whole) && !power) {
+    return no(`${whole},${part} can be read in two ways.`, "Write it with a decimal point, or without the comma.");
+  }
+  const rest = plain.slice(all.length).trim();
+  const number = sign.replace("-", "−") + whole + (mark ? "." + part : "") + (power ? " × 10^" + Number(power) : "");
+  const value = Number(`${sign}${whole}.${part || 0}e${power || 0}`);
+  if (!rest) return { ok: true, value, number, unit: null };
+  if ("0123456789.,eE+-".includes(rest[0]) && !known.has(rest)) {
+    return no("This holds more than one number.", 'Write a single number without spaces in it, like "1200 g".');
+  }
+  const unit = known.get(rest) ?? known.get(rest.split(/\s+/u).join(" "));
+  if (unit === undefined) {
+    return no(`The unit “${rest}” is not known.`, "Write it like g, kg, ml, °C, %, cm or min.");
+  }
+  return { ok: true, value, number, unit };
+}
+
+function tell(key, words, no = false, strong = "") {
+  const line = find("read-" + key);
+  line.classList.toggle("no", no);
+  line.textContent = words;
+  if (strong) {
+    const b = document.createElement("b");
+    b.textContent = strong;
+    line.append(" ", b);
+  }
+}
+
+// --- the three kinds of part ---------------------------------------------------------
+
+const kinds = {
+  quantity: {
+    answer: (part) => find("answer-" + part.key).value.trim() && find("answer-" + part.key).value,
+    fill: (part, value) => { find("answer-" + part.key).value = value; },
+    look(part) {
+      const field = find("answer-" + part.key);
+      const got = readAnswer(field.value);
+      field.setAttribute("aria-invalid", String(!got.ok && got.problem !== ""));
+      if (got.ok && got.unit === null) {
+        tell(part.key, "It can be read, but it has no unit. Reads as", false, got.number);
+      } else if (got.ok) {
+        const close = got.unit.startsWith("°") && got.unit.length === 1 ? "" : " ";
+        tell(part.key, "It can be read. Reads as", false, got.number + close + got.unit);
+      } else tell(part.key, `${got.problem} ${got.next}`.trim(), true);
+      return got.ok ? "read" : got.problem ? "unread" : "empty";
+    },
+  },
+  choice: {
+    answer: (part) => boxes(part).filter((b) => b.checked).map((b) => b.value).join(", "),
+    fill: (part, value) => {
+      const chosen = value.split(", ");
+      for (const box of boxes(part)) box.checked = chosen.includes(box.value);
+    },
+    look(part) {
+      const chosen = kinds.choice.answer(part);
+      tell(part.key, chosen ? "Chosen:" : "", false, chosen);
+      return chosen ? "read" : "empty";
+    },
+  },
+  order: {
+    answer(part) {
+      const places = fields(part).map((f) => f.value.trim());
+      if (places.every((p) => p === "")) return "";
+      return places.map((_, n) => {
+        const here = fields(part).filter((f) => f.value.trim() === String(n + 1));
+        return here.length === 1 ? here[0].dataset.step : "?";
+      }).join(", ");
+    },
+    fill(part, value) {
+      value.split(", ").forEach((step, n) => {
+        const field = find(`place-${part.key}-${step}`);
+        if (field) field.value = n + 1;
+      });
+    },
+    look(part) {
+      const written = kinds.order.answer(part);
+      const all = fields(part);
+      const twice = all.find((f) => f.value && all.some((g) => g !== f && g.value === f.value));
+      const outside = all.find((f) => f.value && !(/^[0-9]+$/.test(f.value) && f.value >= 1 && f.value <= all.length));
+      if (!written) tell(part.key, "");
+      else if (outside) tell(part.key, `Places go from 1 to ${all.length}.`, true);
+      else if (twice) tell(part.key, `Place ${twice.value} is given twice.`, true);
+      else if (written.includes("?")) tell(part.key, "Give every step a place.", true);
+      else tell(part.key, "It can be read. The steps in your order:", false, written);
+      return !written ? "empty" : written.includes("?") || outside ? "unread" : "read";
+    },
+  },
+};
+kinds.choices = kinds.choice;
+const boxes = (part) => [...find("part-" + part.key).querySelectorAll(".option input")];
+const fields = (part) => [...find("part-" + part.key).querySelectorAll(".steps input")]
+  .sort((one, two) => one.dataset.step - two.dataset.step);
+
+function move(part, button, by) {
+  const list = find("part-" + part.key).querySelector(".steps");
+  const items = [...list.children];
+  const at = (item) => Number(item.querySelector("input").value) || items.length + 1;
+  const sorted = items.map((item, n) => [at(item), n, item]).sort((a, b) => a[0] - b[0] || a[1] - b[1]).map((x) => x[2]);
+  const item = button.closest("li");
+  const from = sorted.indexOf(item);
+  const to = Math.min(sorted.length - 1, Math.max(0, from + by));
+  sorted.splice(from, 1);
+  sorted.splice(to, 0, item);
+  list.append(...sorted);
+  sorted.forEach((one, n) => { one.querySelector("input").value = n + 1; });
+  button.focus();
+  changed(part);
+  find("said-" + part.key).textContent = `Step ${item.dataset.step} is now in place ${to + 1} of ${sorted.length}.`;
+}
+
+// --- draft, count, hand-in -------------------------------------------------------------
+
+function gather() {
+  const answers = {}, working = {};
+  for (const part of sheet.parts) {
+    const answer = kinds[part.kind].answer(part);
+    if (answer) answers[part.key] = answer;
+  }
+  for (const key of sheet.working) {
+    const words = find("working-" + key).value;
+    if (words.trim()) working[key] = words;
+  }
+  return { glossbook: 1, token: sheet.token, answers, working, saved: new Date().toISOString() };
+}
+
+function keep() {
+  try {
+    localStorage.setItem(place, JSON.stringify(gather()));
+    const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    find("draft").textContent = `Draft kept in this browser at ${time}.`;
+  } catch {
+    refused();
+  }
+}
+
+function refused() {
+  find("draft").textContent = "This browser keeps no draft. Save your hand-in before you close the page.";
+}
+
+function count() {
+  const states = sheet.parts.map((part) => kinds[part.kind].look(part));
+  const keys = (state) => sheet.parts.filter((_, n) => states[n] === state).map((part) => part.key);
+  const read = keys("read"), unread = keys("unread");
+  find("count").textContent = `${read.length} of ${states.length} answers can be read`;
+  return { open: keys("empty"), unread };
+}
+
+let timer;
+function changed(part) {
+  kinds[part.kind].look(part);
+  clearTimeout(timer);
+  timer = setTimeout(() => { count(); keep(); }, 250);
+}
+
+function restore() {
+  let text = null;
+  try { text = localStorage.getItem(place); } catch { refused(); return; }
+  if (!text) return;
+  let draft;
+  try { draft = JSON.parse(text); } catch { return; }
+  for (const part of sheet.parts) {
+    if (typeof draft.answers?.[part.key] === "string") kinds[part.kind].fill(part, draft.answers[part.key]);
+  }
+  for (const key of sheet.working) {
+    const words = draft.working?.[key];
+    if (typeof words === "string") {
+      find("working-" + key).value = words;
+      find("working-" + key).closest("details").open = true;
+    }
+  }
+  find("draft").textContent = "Your draft of this sheet is back.";
+}
+
+async function lineOf(handIn) {
+  const bytes = new TextEncoder().encode(JSON.stringify(handIn));
+  const web64 = (data) => {
+    let text = "";
+    for (const byte of data) text += String.fromCharCode(byte);
+    return btoa(text).replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "");
+  };
+  try {
+    const stream = new Blob([bytes]).stream().pipeThrough(new CompressionStream("deflate"));
+    return "GB1." + web64(new Uint8Array(await new Response(stream).arrayBuffer()));
+  } catch {
+    return "GB0." + web64(bytes);
+  }
+}
+
+async function showLine() {
+  find("line").value = await lineOf(gather());
+}
+
+async function save() {
+  keep();
+  const { open, unread } = count();
+  const words = [];
+  if (unread.length) words.push(`Not readable yet: ${unread.join(", ")}.`);
+  if (open.length) words.push(`Not answered: ${open.join(", ")}.`);
+  const name = `${sheet.token}.handin.json`;
+  try {
+    const address = URL.createObjectURL(new Blob([JSON.stringify(gather(), null, 1)], { type: "application/json" }));
+    const link = document.createElement("a");
+    link.href = address;
+    link.download = name;
+    if (!("download" in link)) throw new Error("no download");
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(address), 60000);
+    words.unshift(`The file ${name} went to your downloads. Hand that file in.`);
+  } catch {
+    words.unshift("This browser saves no file. Copy the line below and hand it in.");
+    find("copying").open = true;
+  }
+  await showLine();
+  find("saved").textContent = words.join(" ");
+}
+
+async function copy() {
+  await showLine();
+  const line = find("line");
+  try {
+    await navigator.clipboard.writeText(line.value);
+    find("copied").textContent = "The line is copied.";
+  } catch {
+    line.focus();
+    line.select();
+    find("copied").textContent = "The line is selected. Copy it with your keyboard or by a long press.";
+  }
+}
+
+for (const part of sheet.parts) {
+  const block = find("part-" + part.key);
+  const area = part.kind === "quantity" ? find("answer-" + part.key) : block;
+  area.addEventListener("input", (event) => { if (!event.target.matches("textarea")) changed(part); });
+  if (part.kind === "order") {
+    for (const button of block.querySelectorAll(".steps button")) {
+      button.addEventListener("click", () => move(part, button, Number(button.dataset.by)));
+    }
+  }
+  if (part.kind === "choice" || part.kind === "choices") {
+    block.querySelector(".none").addEventListener("click", () => { kinds.choice.fill(part, ""); changed(part); });
+  }
+}
+for (const key of sheet.working) {
+  find("working-" + key).addEventListener("input", () => {
+    clearTimeout(timer);
+    timer = setTimeout(() => { count(); keep(); }, 250);
+  });
+}
+find("save").addEventListener("click", save);
+find("copy").addEventListener("click", copy);
+find("copying").addEventListener("toggle", showLine);
+addEventListener("pagehide", () => { if (timer) keep(); });
+restore();
+count();

@@ -1,0 +1,184 @@
+"""Class lists: both forms, odd encodings, and every fault at once with its line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from calculators.faults import FaultsError
+from exercises.classlist import LARGEST_FILE, read_class
+
+PLAIN = """id,name,extra_time,other_date,print
+s01,Ana Brook,,,
+s02,"Dijk, Bram van",25 %,,large
+s03,Zoë Årø,2 d,2027-03-12,plain
+"""
+# Header rows of OneRoster 1.2 and 1.1 (1EdTech), users.csv.
+ROSTER_12 = (
+    "sourcedId,status,dateLastModified,enabledUser,username,userIds,givenName,"
+    "familyName,middleName,identifier,email,sms,phone,agentSourcedIds,grades,password,"
+    "userMasterIdentifier,preferredGivenName,preferredMiddleName,preferredFamilyName,"
+    "primaryOrgSourcedId,pronouns"
+)
+ROSTER_11 = (
+    "sourcedId,status,dateLastModified,enabledUser,orgSourcedIds,role,username,userIds,"
+    "givenName,familyName,middleName,identifier,email,sms,phone,agentSourcedIds,grades,"
+    "password"
+)
+
+
+def put(tmp_path: Path, text: str | bytes, encoding: str = "utf-8") -> Path:
+    path = tmp_path / "class.csv"
+    path.write_bytes(text if isinstance(text, bytes) else text.encode(encoding))
+    return path
+
+
+def faults_of(path: Path) -> list[str]:
+    with pytest.raises(FaultsError) as caught:
+        read_class(path)
+    return [str(fault).replace(str(path), "class.csv") for fault in caught.value.faults]
+
+
+def test_a_plain_list_is_read_with_its_arrangements(tmp_path):
+    found = read_class(put(tmp_path, PLAIN))
+    assert [s.id for s in found.students] == ["s01", "s02", "s03"]
+    assert found.students[1].name == "Dijk, Bram van"
+    assert found.students[1].extra_time == "25 %"
+    assert found.students[1].print == "large"
+    assert found.students[2].other_date == "2027-03-12"
+    assert found.form == "plain list"
+    assert found.notes == ()
+
+
+@pytest.mark.parametrize("mark", [";", "\t"])
+def test_other_marks_between_cells_are_read(tmp_path, mark):
+    text = f"ID{mark}Name{mark}Large\r\ns1{mark}Ana{mark}yes\r\n"
+    (student,) = read_class(put(tmp_path, text)).students
+    assert (student.id, student.name, student.print) == ("s1", "Ana", "large")
+
+
+@pytest.mark.parametrize(
+    ("encoding", "said"),
+    [
+        ("utf-8", ""),
+        ("utf-8-sig", ""),
+        ("utf-16", "UTF-16"),
+        ("utf-16-le", "UTF-16"),
+        ("utf-16-be", "UTF-16"),
+        ("windows-1252", "Windows-1252"),
+    ],
+)
+def test_an_odd_encoding_is_recognised_and_said(tmp_path, encoding, said):
+    found = read_class(put(tmp_path, PLAIN, encoding))
+    assert found.students[2].name == "Zoë Årø"
+    assert bool(found.notes) == bool(said)
+    assert said in "".join(found.notes)
+
+
+def test_letters_written_in_two_ways_become_one(tmp_path):
+    (student,) = read_class(put(tmp_path, "id,name\ns1,Zoe\u0308\n")).students
+    assert student.name == "Zoë"
+
+
+def test_every_fault_of_a_list_is_told_with_its_line(tmp_path):
+    text = (
+        "id,name,extra_time,other_date,print\n"
+        "s01,Ana Brook,,,\n"
+        "s01,Ana Brook,,,\n"
+        "s02,,,,\n"
+        ",Nobody,,,\n"
+        "\n"
+        "s03,=1+1,,,\n"
+        "s04,Dee,much,soon,huge\n"
+        "S01,Ada,,,\n"
+        "s05,a,b,c,d,e\n"
+    )
+    told = faults_of(put(tmp_path, text))
+    assert [fault.split(": ")[0] for fault in told] == [
+        "class.csv:3", "class.csv:4", "class.csv:5", "class.csv:7",
+        "class.csv:8, extra_time", "class.csv:8, other_date", "class.csv:8, print",
+        "class.csv:9", "class.csv:10",
+    ]  # fmt: skip
+    assert "names a student a second time (given: s01). The first time is line 2." in told[0]
+    assert "has no name" in told[1]
+    assert "has no id" in told[2]
+    assert "a spreadsheet would run as a formula (given: =1+1)" in told[3]
+    assert 'Write it like "25 %" or "2 d"' in told[4]
+    assert "large, plain" in told[6]
+
+
+@pytest.mark.parametrize(
+    "name", ["=A1", "+1", "-x", "@SUM(A1)", "＝1", '"\'=1"', "-2+3", "＠x"]
+)
+def test_text_that_a_spreadsheet_would_run_is_refused(tmp_path, name):
+    (told,) = faults_of(put(tmp_path, f"id,name\ns1,{name}\n"))
+    assert "formula" in told
+
+
+def test_missing_and_doubled_columns_are_told_together(tmp_path):
+    told = faults_of(put(tmp_path, "name,name,print\nAna,Ana,\n"))
+    assert len(told) == 2
+    assert "has no column id (given: name, name, print)" in told[0]
+    assert "has a column twice (given: name)" in told[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (b"", "is empty"),
+        (b"\n\n", "is empty"),
+        (b"id,name\n", "has a head and no student"),
+        (b"PK\x03\x04\x00\x01" + bytes(range(256)), "is not a text file"),
+        (b'id,name\ns1,"open\n', "can't be taken apart into cells"),
+        (b"a" * (LARGEST_FILE + 1), "is too large"),
+    ],
+)
+def test_what_is_no_class_list_is_refused(tmp_path, text, said):
+    assert said in faults_of(put(tmp_path, text))[0]
+
+
+def test_a_file_that_is_not_there_is_refused(tmp_path):
+    assert "can't be read" in faults_of(tmp_path / "none.csv")[0]
+
+
+def test_invisible_characters_in_a_name_are_refused(tmp_path):
+    (told,) = faults_of(put(tmp_path, "id,name\ns1,A\u202ena\n"))
+    assert "invisible character in name" in told
+    assert "\\u202e" in told
+
+
+def test_oneroster_1_2_is_read_by_its_header(tmp_path):
+    row = ["u-1", "", "", "true", "ana", "", "Ana", "Brook", "", "7001", "a@b.example"]
+    row += [""] * 6 + ["Annie", "", "", "", ""]
+    text = ROSTER_12 + "\n" + ",".join(row) + "\n"
+    found = read_class(put(tmp_path, text))
+    (student,) = found.students
+    assert found.form == "OneRoster"
+    assert (student.id, student.name) == ("u-1", "Annie Brook")
+    assert student.about == {
+        "identifier": "7001",
+        "username": "ana",
+        "email": "a@b.example",
+    }
+
+
+def test_oneroster_1_1_leaves_out_teachers_and_who_has_left(tmp_path):
+    rows = [
+        ["u1", "", "", "true", "o", "student", "a", "", "Ana", "Brook"],
+        ["u2", "", "", "true", "o", "teacher", "b", "", "Tea", "Cher"],
+        ["u3", "tobedeleted", "", "true", "o", "student", "c", "", "Gone", "By"],
+        ["u4", "", "", "false", "o", "student", "d", "", "Off", "Line"],
+    ]
+    text = "\r\n".join([ROSTER_11, *(",".join(row + [""] * 8) for row in rows)])
+    assert [s.id for s in read_class(put(tmp_path, text)).students] == ["u1"]
+
+
+def test_a_oneroster_row_without_a_name_is_told_with_its_line(tmp_path):
+    told = faults_of(put(tmp_path, "sourcedId,givenName,familyName\nu1,,\n,A,B\n"))
+    assert [fault.split(":")[1] for fault in told] == ["2", "3"]
+
+
+def test_columns_that_are_not_known_are_said(tmp_path):
+    found = read_class(put(tmp_path, "id,name,shoe size\ns1,Ana,39\n"))
+    assert found.notes == ("Columns left unread: shoe_size.",)
