@@ -16,12 +16,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import Any, ClassVar
 
+from calculators.blending import GRAVITY
 from calculators.faults import Fault, FaultsError, refuse
 from calculators.sources import table
 from calculators.units import Band, Measure, Quantity, Thing, is_quantity, q, say, takes
 
 _SIZE = Measure("cm", above=0, high=200)
-_GRAVITY = 9.80665  # m/s², standard gravity, an exact convention
 _DIP_LIMIT = 0.2  # capillary number; Landau and Levich hold well below 1
 
 
@@ -272,7 +272,7 @@ def shape(name: str, sizes: Mapping[str, Quantity]) -> Shape:
 
     Notes
     -----
-    *Watch out:* a ring needs the diameter of its hole as well.
+    *Watch out*: a ring needs the diameter of its hole as well.
 
     Source: none needed; it only picks a shape.
     """
@@ -335,7 +335,7 @@ def area(shape: Shape) -> Quantity:
 
     Notes
     -----
-    *Watch out:* the inner wall of a ring is easily forgotten, and it is glazed.
+    *Watch out*: the inner wall of a ring is easily forgotten, and it is glazed.
 
     Source: geometry; nothing to look up.
     """
@@ -364,7 +364,7 @@ def volume(shape: Shape) -> Quantity:
 
     Notes
     -----
-    *Watch out:* twice the cake does not need twice the glaze.  The volume grows
+    *Watch out*: twice the cake does not need twice the glaze.  The volume grows
     faster than the area.
 
     Source: geometry; nothing to look up.
@@ -406,7 +406,7 @@ def coat(before: Quantity, after: Quantity, shape: Shape) -> Quantity:
 
     Notes
     -----
-    *Watch out:* scrape off the skirt before the second weighing, or it counts as
+    *Watch out*: scrape off the skirt before the second weighing, or it counts as
     coat.
 
     Source: a balance of masses; nothing to look up.
@@ -461,7 +461,7 @@ def coat_from_jug(
 
     Notes
     -----
-    *Watch out:* weigh the jug before and after.  What stays in the jug was never
+    *Watch out*: weigh the jug before and after.  What stays in the jug was never
     poured.
 
     Source: a balance of masses; nothing to look up.
@@ -507,7 +507,7 @@ def thickness(coat: Quantity, density: Quantity) -> Quantity:
 
     Notes
     -----
-    *Watch out:* it is a mean.  The wall is thinner near the top and thicker at the
+    *Watch out*: it is a mean.  The wall is thinner near the top and thicker at the
     foot.
 
     Source: the definition of density.
@@ -557,7 +557,7 @@ def glaze_needed(
 
     Notes
     -----
-    *Watch out:* a run-off of 50 % means twice what stays, not half as much again.
+    *Watch out*: a run-off of 50 % means twice what stays, not half as much again.
     What clings to the jugs comes on top: see ``marbling.split_with_cling``.
 
     Source: coat and run-off from memory, see ``data/coating.csv``.
@@ -589,7 +589,7 @@ def coat_band() -> Band:
 
     Notes
     -----
-    *Watch out:* weigh your own cakes; no measured source was found.
+    *Watch out*: weigh your own cakes; no measured source was found.
 
     Source: from memory, see ``data/coating.csv``.
     """
@@ -643,13 +643,13 @@ def film(
 
     Notes
     -----
-    *Watch out:* a glaze on a frozen cake gels within seconds, so real coats are
+    *Watch out*: a glaze on a frozen cake gels within seconds, so real coats are
     thicker.  It holds only well after :func:`film_settles`.
 
     Source: [jeffreys1930]; the formula is from memory.
     """
     z = distance.m / 100
-    return q(1000 * math.sqrt(viscosity.m * z / (density.m * _GRAVITY * time.m)), "mm")
+    return q(1000 * math.sqrt(viscosity.m * z / (density.m * GRAVITY * time.m)), "mm")
 
 
 @takes(
@@ -690,7 +690,7 @@ def mean_film(
 
     Notes
     -----
-    *Watch out:* the mean hides that the top edge is nearly bare.
+    *Watch out*: the mean hides that the top edge is nearly bare.
 
     Source: the integral of the film of [jeffreys1930].
     """
@@ -736,12 +736,12 @@ def film_settles(
 
     Notes
     -----
-    *Watch out:* a glaze that thickens as it cools takes far longer.
+    *Watch out*: a glaze that thickens as it cools takes far longer.
 
     Source: follows from [jeffreys1930].
     """
     z, h = distance.m / 100, first.m / 1000
-    return q(viscosity.m * z / (density.m * _GRAVITY * h * h), "s")
+    return q(viscosity.m * z / (density.m * GRAVITY * h * h), "s")
 
 
 @takes(
@@ -771,7 +771,7 @@ def dipped_film(
     density : quantity
         From 900 to 1600 kg/m³.
     surface_tension : quantity
-        From 5 to 100 mN/m; a glaze has about 60 (from memory).
+        From 5 to 100 mN/m; for a glaze see ``blending.SURFACE_TENSION``.
 
     Returns
     -------
@@ -787,7 +787,7 @@ def dipped_film(
 
     Notes
     -----
-    *Watch out:* thick glazes and quick hands leave its range; then use
+    *Watch out*: thick glazes and quick hands leave its range; then use
     :func:`drawn_film`.
 
     Source: [landau-levich1942]; the formula is from memory.
@@ -803,7 +803,7 @@ def dipped_film(
             f"{_DIP_LIMIT * tension / viscosity.m * 1000:.3g} mm/s",
             "Lift more slowly, or use drawn_film",
         )
-    length = math.sqrt(tension / (density.m * _GRAVITY))
+    length = math.sqrt(tension / (density.m * GRAVITY))
     return q(1000 * 0.944 * length * capillary_number ** (2 / 3), "mm")
 
 
@@ -840,12 +840,12 @@ def drawn_film(viscosity: Quantity, speed: Quantity, density: Quantity) -> Quant
 
     Notes
     -----
-    *Watch out:* it is a limit for thick liquids; slow lifts of thin ones carry less.
+    *Watch out*: it is a limit for thick liquids; slow lifts of thin ones carry less.
 
     Source: Derjaguin (1943), as quoted in the abstract of [benilov-zubkov2008].
     """
     return q(
-        1000 * math.sqrt(viscosity.m * speed.m / 1000 / (density.m * _GRAVITY)), "mm"
+        1000 * math.sqrt(viscosity.m * speed.m / 1000 / (density.m * GRAVITY)), "mm"
     )
 
 
