@@ -19,6 +19,7 @@ from itertools import pairwise
 from typing import Any
 
 from calculators import water
+from calculators.blending import GLAZE_DENSITY, GRAVITY
 from calculators.faults import Fault, FaultsError, refuse
 from calculators.sources import Row, table
 from calculators.units import (
@@ -33,10 +34,9 @@ from calculators.units import (
     say,
     takes,
 )
+from calculators.water import KELVIN
 
 _TABLE = table("cooling")
-GRAVITY = 9.80665  # m/s², standard gravity, [si-brochure]
-KELVIN = 273.15  # 0 °C in kelvin, [si-brochure]
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m²/K⁴, follows from [si-brochure]
 DRY_AIR = 287.05  # J/kg/K, gas constant of dry air, [us-atmosphere1976]
 STEAM = 461.5  # J/kg/K, gas constant of water vapour: 8.314 / 0.018015
@@ -52,7 +52,6 @@ AIR_ON_PAN = _TABLE["air over a hot pan"].quantity
 PURE_WATER = q(1)  # water activity
 GLAZE_HEAT = _TABLE["glaze specific heat"].quantity
 GLAZE_CONDUCTIVITY = _TABLE["glaze conductivity"].quantity
-GLAZE_DENSITY = table("blending")["glaze density"].quantity
 EMISSIVITY = _TABLE["emissivity"].quantity
 SEA_LEVEL = q(101.325, "kPa")
 _PLACES = ("still air", "fan freezer", "stirred water bath")
