@@ -7,9 +7,11 @@ HTML for the site, where a script may bring it to life.
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from html import escape
 from typing import Any
 
+from calculators.faults import refuse
 from calculators.kitchen import Kitchen
 from calculators.units import Quantity, is_quantity, symbol
 from exercises.question import bank, build
@@ -64,9 +66,13 @@ def written(quantity: Quantity) -> str:
 # --- practice ------------------------------------------------------------------------------
 
 
-def practice(question_id: str, form: str) -> str:
+def practice(question_id: str, form: str, kitchen: Mapping[str, Quantity]) -> str:
     """Return a practice question with one set of numbers and its worked solution."""
-    asked = build(bank()[question_id], SEED)
+    chosen = bank().get(question_id)
+    if chosen is None:
+        raise refuse("practice", "is a question that is not in the bank", question_id, "",
+                     "Look up its name in exercises/bank")  # fmt: skip
+    asked = build(chosen, SEED, kitchen)
     return _practice_html(asked) if form == "site" else _practice_text(asked)
 
 

@@ -142,10 +142,15 @@ def _write_source(
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
     }
+    values = scheme.kitchen_values()
+
+    def practice(question: str, form: str) -> str:
+        return blocks.practice(question, form, values)
+
     for lesson in chosen:
         setting = Setting(
             lesson, titles, all_titles(), edition, scheme.local_rules, glossary(),
-            blocks.practice, blocks.panel,
+            practice, blocks.panel,
         )  # fmt: skip
         ran = executed[lesson.slug]
         site = notebooks.render(ran, notebooks.SITE, setting)
@@ -289,7 +294,7 @@ def _settings(
         for module in scheme.modules
     ]
     settings |= {
-        "extensions": [*kept, "course.mathematics"],
+        "extensions": [*kept, "course.pages"],
         "project": scheme.title,
         "html_title": scheme.title,
         "html_theme": "glossbook",

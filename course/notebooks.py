@@ -458,9 +458,11 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
 
 def _hazard(key: str, setting: Setting, form: str) -> str:
     caution = safety.caution(key)
-    return _admonition(
-        caution.hazard, caution.text(setting.local_rules), "gb-hazard", form
-    )
+    acts = "\n".join(f"- {act}" for act in caution.act)
+    aid = f"\n\n**First aid.** {caution.first_aid}" if caution.first_aid else ""
+    last = safety.last_word(setting.local_rules)
+    body = f"{caution.happens}\n\n{acts}{aid}\n\n{last}"
+    return _admonition(caution.hazard, body, "gb-hazard", form)
 
 
 def _admonition(title: str, body: str, style: str, form: str) -> str:
@@ -546,15 +548,29 @@ def drop_proofs(cell: Cell, setting: Setting) -> Cell | None:
     return None if "guard" in tags(cell) else cell
 
 
+def drop_plumbing(cell: Cell, setting: Setting) -> Cell | None:
+    """Leave out cells that only fetch what the others use."""
+    return None if "plumbing" in tags(cell) else cell
+
+
 def drop_empty(cell: Cell, setting: Setting) -> Cell | None:
     """Leave out cells that hold nothing any more."""
     return cell if cell.source.strip() else None
 
 
+PROMPTS = {
+    "kitchen": "The kitchen this lesson is computed for",
+    "picture": "How it is drawn",
+    "proof": "How it is compared",
+}
+
+
 def fold(cell: Cell, setting: Setting) -> Cell:
-    """Fold the source of cells that only draw or prove."""
-    if cell.cell_type == "code" and {"picture", "proof", "kitchen"} & set(tags(cell)):
+    """Fold the source of cells that only draw or prove, under words that say so."""
+    for name in {*PROMPTS} & set(tags(cell)):
         cell.metadata["tags"] = sorted({*tags(cell), "hide-input"})
+        prompts = {"code_prompt_show": PROMPTS[name], "code_prompt_hide": PROMPTS[name]}
+        cell.metadata["mystnb"] = prompts
     return cell
 
 
@@ -578,7 +594,7 @@ def no_metadata(cell: Cell, setting: Setting) -> Cell:
 
 SITE: tuple[Step, ...] = (
     take_values, put_values, put_head, blocks("site"), cite("site"), link("site"),
-    drop_proofs, fold, pictures, drop_empty,
+    drop_proofs, drop_plumbing, fold, pictures, drop_empty,
 )  # fmt: skip
 DOWNLOAD: tuple[Step, ...] = (
     take_values, put_values, put_head, blocks("plain"), cite("plain"), link("plain"),

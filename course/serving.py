@@ -24,7 +24,17 @@ TYPES = {
     ".svg": "image/svg+xml",
     ".json": "application/json",
 }
-WORTH_PACKING = {".html", ".css", ".js", ".mjs", ".wasm", ".json", ".svg", ".ipynb", ".txt"}
+WORTH_PACKING = {
+    ".html",
+    ".css",
+    ".js",
+    ".mjs",
+    ".wasm",
+    ".json",
+    ".svg",
+    ".ipynb",
+    ".txt",
+}
 SMALLEST_PACKED = 600
 FOR_EVER = "public, max-age=31536000, immutable"
 ASK_AGAIN = "no-cache"
@@ -58,7 +68,11 @@ class _Handler(SimpleHTTPRequestHandler):
             path = path / "index.html"
         takes = "gzip" in self.headers.get("Accept-Encoding", "")
         packs = takes and path.suffix.lower() in WORTH_PACKING and path.is_file()
-        if not packs or path.stat().st_size < SMALLEST_PACKED or "If-Modified-Since" in self.headers:
+        if (
+            not packs
+            or path.stat().st_size < SMALLEST_PACKED
+            or "If-Modified-Since" in self.headers
+        ):
             return super().send_head()
         body = _packed(str(path), path.stat().st_mtime_ns)
         self.send_response(200)
@@ -74,7 +88,9 @@ class _Handler(SimpleHTTPRequestHandler):
         """Say nothing for each file."""
 
 
-def server(site: Path, port: int = 8765, host: str = "127.0.0.1") -> ThreadingHTTPServer:
+def server(
+    site: Path, port: int = 8765, host: str = "127.0.0.1"
+) -> ThreadingHTTPServer:
     """Return a server for a site, bound and ready; the caller runs it.
 
     Parameters
@@ -100,5 +116,9 @@ def server(site: Path, port: int = 8765, host: str = "127.0.0.1") -> ThreadingHT
         return ThreadingHTTPServer((host, port), partial(_Handler, directory=str(site)))
     except OSError as error:
         raise refuse(
-            f"port {port}", "can't be used", error.strerror or "", "", "Choose another with --port"
+            f"port {port}",
+            "can't be used",
+            error.strerror or "",
+            "",
+            "Choose another with --port",
         ) from None

@@ -1,0 +1,44 @@
+"""What our pages ask of Sphinx: formulas as MathML, and one style sheet of our own.
+
+A formula is made when the site is built: no script, no font, no fetching.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from docutils import nodes
+from latex2mathml.converter import convert
+
+
+def _inline(self: Any, node: Any) -> None:
+    self.body.append(convert(node.astext()))
+    raise nodes.SkipNode
+
+
+def _block(self: Any, node: Any) -> None:
+    formula = convert(node.astext(), display="block")
+    self.body.append(
+        f'<div class="gb-math" tabindex="0" role="region" aria-label="Formula">{formula}</div>\n'
+    )
+    raise nodes.SkipNode
+
+
+def _ours(
+    app: Any, pagename: str, templatename: str, context: dict[str, Any], doctree: Any
+) -> None:
+    """Leave out style sheets that are not ours, and labels that hide what is shown."""
+    context["css_files"] = [
+        sheet for sheet in context["css_files"] if "mystnb" not in str(sheet.filename)
+    ]
+    if "body" in context:
+        context["body"] = context["body"].replace(
+            ' aria-label="Toggle hidden content"', ""
+        )
+
+
+def setup(app: Any) -> dict[str, Any]:
+    """Give Sphinx the way to write a formula, and keep the pages ours."""
+    app.connect("html-page-context", _ours, priority=900)
+    app.add_html_math_renderer("mathml", (_inline, None), (_block, None))
+    return {"parallel_read_safe": True, "parallel_write_safe": True}

@@ -1,0 +1,42 @@
+"""What the commands say when they have done their work, line by line."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from course.modules import modules
+from exercises.question import outcomes
+
+
+def scheme_lines(scheme: Any) -> list[str]:
+    """Return what a checked scheme amounts to."""
+    names = ", ".join(modules()[name].title for name in scheme.modules)
+    lines = [
+        f"{scheme.title}, for {scheme.school.name}: nothing to put right.",
+        f"Modules: {names}.",
+    ]
+    lines += [
+        f"Paper {plan.name}: {plan.questions} questions on {len(plan.outcomes)} outcomes."
+        for plan in scheme.papers.values()
+    ]
+    if scheme.left_out:
+        table = outcomes()
+        lines.append("With the modules left out go these outcomes:")
+        lines += [f"  {table[key].wording}" for key in scheme.left_out]
+    return lines
+
+
+def built_lines(built: Any) -> list[str]:
+    """Return what a build made."""
+    lines = [
+        f"{len(built.run)} lessons run, {len(built.kept)} kept from an earlier run, "
+        f"in {built.seconds:.1f} s.",
+        *built.notes,
+    ]
+    if built.without:
+        lines.append("With the modules left out go these outcomes:")
+        lines += [f"  {wording}" for wording in built.without]
+    lines.append(
+        f"Open {built.site / 'index.html'}, or run: glossbook serve {built.site}"
+    )
+    return lines
