@@ -18,7 +18,7 @@ from typing import Any, ClassVar
 
 from calculators.blending import GRAVITY
 from calculators.faults import Fault, FaultsError, refuse
-from calculators.sources import table
+from calculators.sources import Row, table
 from calculators.units import Band, Measure, Quantity, Thing, is_quantity, q, say, takes
 
 _SIZE = Measure("cm", above=0, high=200)
@@ -37,23 +37,27 @@ class Shape:
     """
 
     covers: ClassVar[str] = ""
+    _centimetres: ClassVar[dict[str, float]]  # of one cake, set when it is made
 
     def __post_init__(self) -> None:
         kind = type(self).__name__
-        faults = []
+        faults, centimetres = [], {}
         for size in fields(self):
-            _, fault = _SIZE.check(f"{kind}, {size.name}", getattr(self, size.name))
+            value, fault = _SIZE.check(f"{kind}, {size.name}", getattr(self, size.name))
             if fault:
                 faults.append(fault)
+            else:
+                centimetres[size.name] = float(value.m)
         if faults:
             raise FaultsError(faults)
+        object.__setattr__(self, "_centimetres", centimetres)
         self._fits()
 
     def _fits(self) -> None:
         """Refuse sizes that do not go together."""
 
     def _cm(self, name: str) -> float:
-        return float(getattr(self, name).to("cm").m)
+        return self._centimetres[name]
 
     def _area(self) -> float:
         raise NotImplementedError
@@ -569,7 +573,11 @@ def glaze_needed(
         q(surface * kept / (1 - lost / 100), "g")
         for kept, lost in zip(coats, runs, strict=True)
     )
-    why = "how much stays and how much runs off differ with glaze, cake and hand"
+    why = (
+        "both values are your own weighings"
+        if coat is not None and run_off is not None
+        else "how much stays and how much runs off differ with glaze, cake and hand"
+    )
     return Band(low, typical, high, why=why)
 
 
@@ -596,6 +604,31 @@ def coat_band() -> Band:
     row = table("coating")["coat"]
     low, typical, high = (q(v, row.unit) for v in _three("coat", None))
     return Band(low, typical, high, row.provenance, row.note)
+
+
+@takes("rows of a table")
+def reuse() -> tuple[Row, ...]:
+    """Return what practice knows of glaze that is caught and used again.
+
+    Returns
+    -------
+    tuple of Row
+        Each with its note and provenance; directions and no numbers.
+
+    Examples
+    --------
+    >>> print(reuse()[0].note)
+    Each reheating drives off water, so a reused glaze needs water back
+
+    Notes
+    -----
+    *Watch out*: never across allergens, and in doubt throw it out: see
+    ``safety.caution("reuse")``.  How much water: ``formula.water_to_give_back``.
+    Your local rules and your supervisor come first.
+
+    Source: common practice, see ``data/coating_reuse.csv``.
+    """
+    return tuple(table("coating_reuse").values())
 
 
 # --- an aside: films that drain -----------------------------------------------------

@@ -359,7 +359,8 @@ def left_over_colour(left: Mapping[str, Quantity], colours: Mapping[str, Any]) -
     and date, and never across allergens.  Your local rules and your supervisor come
     first.
 
-    Source: common practice for the grey; [kubelka-munk1931] through ``colour.mix``.
+    Source: common practice for the grey, see ``coating.reuse``; [kubelka-munk1931]
+    through ``colour.mix``.
     """
     faults = [
         Fault(

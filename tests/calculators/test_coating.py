@@ -25,13 +25,14 @@ from calculators.coating import (
     film_settles,
     glaze_needed,
     mean_film,
+    reuse,
     shape,
     thickness,
     volume,
 )
 from calculators.faults import FaultsError
 from calculators.sources import table
-from calculators.units import FROM_MEMORY, PROVENANCES, q, unit
+from calculators.units import COMMON_PRACTICE, FROM_MEMORY, PROVENANCES, q, unit
 
 CAKE = Cylinder(q(18, "cm"), q(4.5, "cm"))
 lengths = st.floats(0.5, 60)
@@ -264,3 +265,11 @@ def test_the_answers_come_in_kitchen_units():
     assert str(area(CAKE).units) == "centimetre ** 2"
     assert str(volume(CAKE).units) == "centimetre ** 3"
     assert str(glaze_needed([(CAKE, 1)]).low.units) == "gram"
+
+
+def test_what_is_known_of_reuse_is_practice_and_has_no_numbers():
+    assert len(reuse()) == 3
+    for row in reuse():
+        assert row.provenance == COMMON_PRACTICE
+        assert row.value is None
+        assert row.note

@@ -276,9 +276,6 @@ def test_the_table_of_marbling_is_whole():
         "dominant share": 50,
         "other share": 25,
         "cling": 12,
-        "left-over colour": None,
     }
     assert rows["cling"].provenance == FROM_MEMORY
     assert rows["cling"].low <= rows["cling"].value <= rows["cling"].high
-    assert rows["left-over colour"].provenance == COMMON_PRACTICE
-    assert "grey" in rows["left-over colour"].note
