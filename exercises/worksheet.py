@@ -319,9 +319,12 @@ def _question_cell(n: int, question: Mapping[str, Any]) -> dict[str, Any]:
             coded = exhibit["picture"].partition(",")[2]
             attachments[file] = {"image/svg+xml": coded}
         if exhibit["rows"]:
-            rows = [exhibit["head"], ["---"] * len(exhibit["head"])]
-            text = [[markdown(cell) for cell in row] for row in exhibit["rows"]]
-            lines += ["| " + " | ".join(row) + " |" for row in [*rows, *text]]
+            rows = [
+                [markdown(cell) for cell in row]
+                for row in (exhibit["head"], *exhibit["rows"])
+            ]
+            rows.insert(1, ["---"] * len(exhibit["head"]))
+            lines += ["| " + " | ".join(row) + " |" for row in rows]
     cell = _cell("markdown", f"question-{n}", "\n".join(lines))
     return cell | {"attachments": attachments} if attachments else cell
 

@@ -182,10 +182,10 @@ function restore() {
   let draft;
   try { draft = JSON.parse(text); } catch { return; }
   for (const part of sheet.parts) {
-    if (typeof draft.answers?.[part.key] === "string") kinds[part.kind].fill(part, draft.answers[part.key]);
+    if (typeof draft?.answers?.[part.key] === "string") kinds[part.kind].fill(part, draft.answers[part.key]);
   }
   for (const key of sheet.working) {
-    const words = draft.working?.[key];
+    const words = draft?.working?.[key];
     if (typeof words === "string") {
       find("working-" + key).value = words;
       find("working-" + key).closest("details").open = true;

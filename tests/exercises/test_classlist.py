@@ -100,7 +100,10 @@ def test_every_fault_of_a_list_is_told_with_its_line(tmp_path):
         "class.csv:8, extra_time", "class.csv:8, other_date", "class.csv:8, print",
         "class.csv:9", "class.csv:10",
     ]  # fmt: skip
-    assert "names a student a second time (given: s01). The first time is line 2." in told[0]
+    assert (
+        "names a student a second time (given: s01). The first time is line 2."
+        in told[0]
+    )
     assert "has no name" in told[1]
     assert "has no id" in told[2]
     assert "a spreadsheet would run as a formula (given: =1+1)" in told[3]

@@ -1,0 +1,277 @@
+"""A sheet in all its forms: whole, valid, safe, and silent about the answers."""
+
+from __future__ import annotations
+
+import ast
+import html
+import json
+import re
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from exercises.markbook import answer_keys
+from exercises.question import build
+from exercises.worksheet import (
+    in_unit,
+    mark_scheme,
+    markdown,
+    notebook,
+    paper,
+    public,
+    say_date,
+    web_page,
+)
+
+sys.path.insert(0, str(Path(__file__).parent))
+from sheets_for_tests import QUESTIONS, SECRETS, TOKEN, a_sheet
+
+FORMS = [notebook, web_page, paper]
+HOSTILE = (
+    '<script>alert(1)</script> "x" & `code` $x$ {{ 7*7 }} ![i](http://example.test)'
+)
+
+
+class Tags(HTMLParser):
+    """Every tag of a page, with its attributes, and whether all were closed."""
+
+    EMPTY = frozenset(["meta", "input", "img", "br", "link", "hr"])
+
+    def __init__(self, text):
+        super().__init__()
+        self.tags, self.open = [], []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        if tag not in self.EMPTY:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open
+        assert self.open.pop() == tag
+
+
+def cells_with(text, key):
+    cells = json.loads(text)["cells"]
+    return {
+        cell["metadata"]["glossbook"][key]: cell
+        for cell in cells
+        if key in cell["metadata"].get("glossbook", {})
+    }
+
+
+# --- the notebook -------------------------------------------------------------------------
+
+
+def test_the_notebook_is_valid_and_is_read_again_by_nbformat():
+    found = nbformat.reads(notebook(a_sheet()), as_version=4)
+    nbformat.validate(found)
+    assert (found.nbformat, found.nbformat_minor) == (4, 5)
+    assert found.metadata.glossbook == {"token": TOKEN, "sheet": 1}
+
+
+def test_each_answer_has_one_cell_with_one_empty_string():
+    sheet = a_sheet()
+    cells = cells_with(notebook(sheet), "part")
+    assert list(cells) == [one.key for one in answer_keys(sheet.questions)]
+    assert "3b.2" in cells
+    for cell in cells.values():
+        (statement,) = ast.parse(cell["source"]).body
+        assert ast.literal_eval(statement.value) == ""
+        assert cell["cell_type"] == "code"
+
+
+def test_each_part_has_a_cell_for_working():
+    cells = cells_with(notebook(a_sheet()), "working")
+    assert list(cells) == ["1a", "1b", "2a", "2b", "3a", "3b", "4a"]
+    assert {cell["cell_type"] for cell in cells.values()} == {"markdown"}
+
+
+def test_the_notebook_shows_exhibits_as_a_table_and_as_an_attachment():
+    cells = json.loads(notebook(a_sheet()))["cells"]
+    table = next(c["source"] for c in cells if c["id"] == "question-2")
+    assert "| Time | Mass \\| pan |\n| --- | --- |\n| 10:02 | 1240 g |" in table
+    drawn = next(c for c in cells if c["id"] == "question-4")
+    assert "![A line that rises.](attachment:exhibit-4.svg)" in drawn["source"]
+    assert "image/svg+xml" in drawn["attachments"]["exhibit-4.svg"]
+
+
+def test_markdown_shows_text_as_it_was_written():
+    from markdown_it import MarkdownIt
+
+    for text in (
+        HOSTILE,
+        "1. not a list",
+        "- x",
+        "# head",
+        "a_b_c **x** ~~y~~ | z",
+        "&lt;",
+    ):
+        shown = (
+            MarkdownIt().enable("table").enable("strikethrough").render(markdown(text))
+        )
+        assert html.unescape(re.sub("^<p>|</p>\n$", "", shown)) == text
+
+
+# --- what a student's files do not say --------------------------------------------------------
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_file_of_a_student_holds_what_is_expected(form):
+    sheet = a_sheet()
+    text = re.sub("<style>.*?</style>", "", form(sheet), flags=re.DOTALL)
+    for secret in SECRETS:
+        assert secret not in text
+    for question in sheet.questions:
+        assert question["digest"] not in text
+        assert question["id"] not in text
+        assert question["outcome"] not in text
+        for part in question["parts"]:
+            rows = part.get("rows", [part])
+            for row in rows:
+                if row["kind"] == "quantity":
+                    assert row["shown"] not in text
+                    assert repr(row["answer"]) not in text
+    for word in ('"right"', '"tolerance', '"roads"', '"values"', '"seed"', '"follows"'):
+        assert word not in text
+
+
+def test_a_new_field_of_a_question_stays_out_of_the_public_side():
+    questions = [build(one, "seed") for one in QUESTIONS.values()]
+    for question in questions:
+        question["leak"] = "leaked"
+        for part in question["parts"]:
+            part["leak"] = "leaked"
+            for each in (*part.get("options", ()), *part.get("rows", ())):
+                each["leak"] = "leaked"
+    shown = public(a_sheet(questions=questions))
+    assert "leaked" not in json.dumps(shown)
+    parts = [part for question in shown["questions"] for part in question["parts"]]
+    assert {key for part in parts for key in part} == {
+        "key", "kind", "prompt", "marks", "fields", "options", "steps",
+    }  # fmt: skip
+    assert {key for part in parts for o in part["options"] for key in o} == {
+        "key",
+        "text",
+    }
+
+
+def test_the_forms_ask_the_same_with_the_same_numbers():
+    sheet = a_sheet()
+    plain = [html.unescape(re.sub("<[^>]+>", "", form(sheet))) for form in FORMS]
+    for question in sheet.questions:
+        for part in question["parts"]:
+            assert all(part["prompt"] in text for text in plain)
+            for option in part.get("options", ()):
+                assert option["text"] in html.unescape(web_page(sheet))
+
+
+# --- pages -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("form", [web_page, paper, lambda sheet: mark_scheme([sheet])])
+def test_a_page_is_well_formed_and_asks_nothing_of_the_network(form):
+    text = form(a_sheet())
+    page = Tags(text)
+    assert page.open == []
+    ids = [attrs["id"] for _, attrs in page.tags if "id" in attrs]
+    assert len(ids) == len(set(ids))
+    for tag, attrs in page.tags:
+        assert tag not in ("link", "iframe", "object", "base")
+        assert attrs.get("src", "data:").startswith("data:")
+        assert not any(name.startswith("on") for name in attrs)
+    without = text.replace("http://www.w3.org/2000/svg", "")
+    assert "http" not in re.sub('http-equiv="', "", without)
+    assert "url(" not in text
+    assert "@import" not in text
+    assert "default-src &#39;none&#39;" in text or "default-src 'none'" in text
+
+
+@pytest.mark.parametrize("form", [*FORMS, lambda sheet: mark_scheme([sheet])])
+def test_hostile_text_stays_text(form):
+    questions = a_sheet().questions
+    questions[0]["parts"][0]["prompt"] = HOSTILE
+    questions[0]["stem"] = HOSTILE
+    questions[1]["exhibit"]["rows"] = [[HOSTILE, HOSTILE]]
+    text = form(a_sheet(questions=questions, student=HOSTILE, title=HOSTILE))
+    if form is notebook:
+        cells = json.loads(text)["cells"]
+        assert not any("<script" in re.sub(r"\\<", "", c["source"]) for c in cells)
+        assert not any(
+            re.search(r"(?<!\\)!\[i\]", c["source"])
+            for c in cells
+            if "i\\]" in c["source"]
+        )
+    else:
+        assert "<script>alert" not in text
+        assert "49" not in re.findall(r"\{\{ 7\*7 \}\}|49</", text)
+
+
+def test_every_control_of_the_page_has_a_name():
+    page = Tags(web_page(a_sheet()))
+    named = {attrs.get("for") for tag, attrs in page.tags if tag == "label"}
+    for tag, attrs in page.tags:
+        if tag == "textarea":
+            assert attrs.get("aria-label")
+        if tag == "input" and "id" in attrs:
+            assert attrs["id"] in named or attrs.get("aria-describedby")
+        if tag == "img":
+            assert attrs["alt"]
+
+
+def test_large_and_plain_print_are_marked_on_the_page():
+    assert '<body class="on-paper large">' in paper(a_sheet(large=True))
+    assert '<body class="large plain">' in web_page(a_sheet(large=True, plain=True))
+
+
+def test_a_sheet_with_a_safety_question_carries_the_cautions_of_its_lesson():
+    text = web_page(a_sheet())
+    assert "Hot sugar" in text
+    assert "Your local rules and your supervisor come first." in text
+    none = a_sheet(questions=[build(QUESTIONS["t-swap"], "s")], cautions=())
+    assert "supervisor" not in web_page(none)
+
+
+# --- mark scheme and words ----------------------------------------------------------------------
+
+
+def test_the_mark_scheme_states_answers_tolerances_roads_and_follow_through():
+    first, second = a_sheet("one", student="Ada"), a_sheet("two", student="Bo")
+    text = html.unescape(mark_scheme([first, second]))
+    for sheet in (first, second):
+        for question in sheet.questions:
+            for part in question["parts"]:
+                for row in part.get("rows", [part]):
+                    if row["kind"] == "quantity":
+                        assert row["shown"] in text
+                        for road in row["roads"]:
+                            assert in_unit(road["value"], row) in text
+    for secret in SECRETS:
+        assert secret in text
+    assert "From the student's own 1a" in text
+    assert "2 % of the answer: secret reason" in text
+    assert "None: a safety decision" not in text  # no part of these is one
+
+
+def test_a_number_of_base_units_is_said_in_the_unit_of_the_part():
+    # 373.15 K is 100 °C, by the definition of the Celsius scale.
+    assert in_unit(373.15, {"base_unit": "kelvin", "unit": "degC"}) == "100\u00a0°C"
+    assert in_unit(0.655, {"base_unit": "", "unit": "percent"}) == "65.5\u00a0%"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("2027-03-01", "Monday 1 March 2027"),
+        ("2027-03-12T17:00", "Friday 12 March 2027, 17:00"),
+        ("2027-03-12 09:30", "Friday 12 March 2027, 09:30"),
+        ("", ""),
+        ("after Easter", "after Easter"),
+    ],
+)
+def test_a_date_is_said_in_words(text, said):
+    assert say_date(text) == said
