@@ -36,10 +36,10 @@ from calculators.units import (
     say,
     takes,
 )
+from calculators.water import KELVIN
 
 BENCH = table("gelatin_bench")
 BLOOM_TEST = table("gelatin_bloom_test")
-KELVIN = 273.15  # 0 °C in kelvin, by definition
 GAS_CONSTANT = 8.314462618e-3  # kJ/mol/K, SI Brochure 2019
 
 SQUARE_ROOT = "square root"

@@ -38,11 +38,12 @@ from calculators.units import (
     say,
     takes,
 )
+from calculators.water import KELVIN
 
-GLUCOSE = 180.16  # g/mol, C6H12O6
-SUCROSE = 342.30  # g/mol, C12H22O11
-WATER = 18.015  # g/mol
-KELVIN = 273.15  # 0 °C in kelvin, by definition
+_MOLAR = table("syrup_sugars")
+GLUCOSE = _MOLAR["glucose molar mass"].quantity.m  # g/mol
+SUCROSE = _MOLAR["sucrose molar mass"].quantity.m  # g/mol
+WATER = 18.015  # g/mol, H2O
 GLASSY_WATER = 138.0  # K, glass transition of water, [roos1993], from memory
 
 _BENCH = table("glucose_bench")
@@ -374,7 +375,7 @@ def mean_molar_mass(dextrose_equivalent: Quantity) -> Quantity:
     return q(100 * GLUCOSE / dextrose_equivalent.m, "g/mol")
 
 
-@takes("percent", molar_mass=Measure("g/mol", GLUCOSE, 20000))
+@takes("percent", molar_mass=Measure("g/mol", 180, 20000))
 def dextrose_equivalent(molar_mass: Quantity) -> Quantity:
     """Return the dextrose equivalent that theory gives for a molar mass.
 
@@ -383,7 +384,7 @@ def dextrose_equivalent(molar_mass: Quantity) -> Quantity:
     Parameters
     ----------
     molar_mass : quantity
-        Number average (180.16 to 20,000 g/mol).
+        Number average (180 to 20,000 g/mol).
 
     Returns
     -------
@@ -872,7 +873,7 @@ def water_activity(syrup: Syrup | str) -> Band:
             "Have it measured",
         )
     at_42 = _BENCH["norrish at 42 DE"].quantity.m
-    pure = table("syrup_sugars")["glucose norrish"].quantity.m
+    pure = _MOLAR["glucose norrish"].quantity.m
     constant = pure + (at_42 - pure) * (100 - equivalent) / (100 - 42)
     chains = held.solids.m / (100 * GLUCOSE / equivalent)
     x = chains / (chains + (100 - held.solids.m) / WATER)

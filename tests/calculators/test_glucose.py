@@ -215,22 +215,3 @@ def test_every_row_of_the_tables_has_an_honest_provenance():
         for line in records(f"glucose_{name}"):
             assert line["provenance"] in ("published", "from memory")
             assert not line["source"] or line["source"] in bibliography()
-
-
-@pytest.mark.parametrize(
-    ("tub", "ingredient"),
-    [
-        ("confectioner", "glucose syrup, confectioner's"),
-        ("light corn", "light corn syrup"),
-        ("home pack", "liquid glucose, home pack"),
-    ],
-)
-def test_the_tub_and_the_ingredient_of_the_formula_hold_the_same_water(tub, ingredient):
-    from calculators.sources import records
-
-    water = [
-        float(row["value"])
-        for row in records("composition")
-        if (row["ingredient"], row["part"]) == (ingredient, "water")
-    ]
-    assert water == [pytest.approx(100 - TUBS[tub].solids.m)]

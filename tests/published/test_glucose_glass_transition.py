@@ -37,7 +37,7 @@ def test_dry_syrup_softens_by_its_dextrose_equivalent(equivalent, celsius):
 
 
 def test_water_itself_is_a_glass_below_minus_135():
-    assert pytest.approx(-135, abs=0.2) == glucose.GLASSY_WATER - glucose.KELVIN
+    assert pytest.approx(-135, abs=0.2) == glucose.GLASSY_WATER - 273.15
 
 
 @pytest.mark.parametrize(
