@@ -103,7 +103,7 @@ _handin = sa.Table(
     _text("received_at"), _text("clock"), _text("met_at"), _text("form"),
     sa.Column("token", sa.String, sa.ForeignKey("sheet.token")),
     _text("state"), _text("reason"), _json("answers"), _json("working"),
-    _text("fingerprint", empty=True), _json("flags"),
+    _text("fingerprint", empty=True), _text("numbers", empty=True), _json("flags"),
     sa.UniqueConstraint("path", "digest"),
     sa.Index("handin_token", "token"),
     sa.Index("handin_fingerprint", "fingerprint"),
@@ -369,6 +369,9 @@ class HandIn:
         What the student wrote, by answer key.
     fingerprint : str or None
         Digest of answers and working, by which copies are recognised.
+    numbers : str or None
+        Digest of what the sheet expected there: copies of one another with equal
+        numbers prove nothing.
     flags : dict
         ``late, repeated, copied, swapped, to settle, notes``: what needs a look.
     marks : list of mapping
@@ -387,6 +390,7 @@ class HandIn:
     answers: dict[str, Any] = field(default_factory=dict)
     working: dict[str, Any] = field(default_factory=dict)
     fingerprint: str | None = None
+    numbers: str | None = None
     flags: dict[str, Any] = field(default_factory=dict)
     marks: list[Any] = field(default_factory=list)
     id: int = 0
@@ -1117,7 +1121,7 @@ class Book:
                         one.id, one.path, one.digest, one.size, one.received_at,
                         one.clock, one.met_at, one.form, one.token, one.state,
                         _plain(one.reason), _dumps(one.answers), _dumps(one.working),
-                        one.fingerprint, _dumps(one.flags),
+                        one.fingerprint, one.numbers, _dumps(one.flags),
                     )
                     for one in fresh
                 ],
@@ -1457,8 +1461,8 @@ class Book:
 _ERASED = "erased "
 _INSERT_HANDIN = (
     "INSERT INTO handin (id, path, digest, size, received_at, clock, met_at, form,"
-    " token, state, reason, answers, working, fingerprint, flags)"
-    " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    " token, state, reason, answers, working, fingerprint, numbers, flags)"
+    " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
 _INSERT_MARK = (
     "INSERT INTO mark (handin, question, part, value, unit, awarded, total, verdict,"

@@ -70,6 +70,7 @@ def upgrade() -> None:
         sa.Column("answers", sa.JSON, nullable=False),
         sa.Column("working", sa.JSON, nullable=False),
         sa.Column("fingerprint", sa.String),
+        sa.Column("numbers", sa.String),
         sa.Column("flags", sa.JSON, nullable=False),
         sa.UniqueConstraint("path", "digest"),
     )

@@ -1,0 +1,387 @@
+"""Marking: what agrees, which road it shows, and what the student is told."""
+
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calculators.faults import FaultsError
+from calculators.units import q
+from exercises import question as questions_module
+from exercises.marking import (
+    ASSESSOR,
+    FOLLOWS,
+    MISSING,
+    NEAR,
+    PARTLY,
+    POLICY,
+    RIGHT,
+    ROAD,
+    UNIT_LOST,
+    UNREAD,
+    WRONG,
+    mark_sheet,
+    policy_of,
+    rules,
+)
+from exercises.question import (
+    Asked,
+    Choice,
+    Choices,
+    Option,
+    Order,
+    Part,
+    Question,
+    Table,
+    WrongRoad,
+    build,
+)
+
+OUTCOME = next(k for k, o in questions_module.outcomes().items() if o.evidence != "do")
+SAYS = "This is the number you get by dividing. Look again at the rule."
+
+
+def _question(id, ask, safety=False):
+    return Question(id, ask, OUTCOME, "carry out", "both", safety)
+
+
+def _scale(draw):
+    """Twice 100 g is 200 g; then a tenth of that; numbers do themselves."""
+    mass = draw.mass("mass", 100, 100)
+    return Asked(
+        [
+            Part(
+                f"Double {mass}.",
+                answer=mass * 2,
+                tolerance="1 g",
+                wrong_roads=[
+                    WrongRoad("halved", mass / 2, SAYS),
+                    WrongRoad("not doubled", mass, SAYS + " Twice."),
+                ],
+            ),
+            Part(
+                "A tenth of it?",
+                answer=lambda given: given["a"] / 10,
+                tolerance="1 % of the answer",
+                wrong_roads=[
+                    WrongRoad("times ten", lambda given: given["a"] * 10, SAYS),
+                    WrongRoad("a fifth", lambda given: given["a"] / 5, SAYS),
+                ],
+            ),
+        ]
+    )
+
+
+def _warm(draw):
+    draw.whole("nothing", 1, 1)
+    return Part("How warm?", answer=q(31.0, "degC"), tolerance="0.5 °C")
+
+
+def _share(draw):
+    draw.whole("nothing", 1, 1)
+    return Part("What share?", answer=q(65.0, "percent"), tolerance="0.5 %")
+
+
+def _pick(draw):
+    return Choice(
+        "Which?",
+        [Option("this", right=True), Option("that", says="That melts. Look at heat."),
+         Option("both")],
+        marks=2, keep_order=True,
+    )  # fmt: skip
+
+
+def _picks(draw):
+    return Choices(
+        "Which?",
+        [Option("a", right=True), Option("b", right=True), Option("c"), Option("d")],
+        marks=2, keep_order=True,
+    )  # fmt: skip
+
+
+def _steps(draw):
+    return Order("Order.", ["soak", "warm", "melt", "stir"], marks=3)
+
+
+def _rows(draw):
+    draw.whole("nothing", 1, 1)
+    part = {"tolerance": "0.1 g"}
+    return Table(
+        "Fill in.",
+        {"sugar": Part("", answer=q(60.0, "g"), **part),
+         "water": Part("", answer=q(40.0, "g"), **part)},
+    )  # fmt: skip
+
+
+CARDS = {
+    "test-scale": _question("test-scale", _scale),
+    "test-warm": _question("test-warm", _warm),
+    "test-share": _question("test-share", _share),
+    "test-pick": _question("test-pick", _pick),
+    "test-picks": _question("test-picks", _picks),
+    "test-steps": _question("test-steps", _steps),
+    "test-rows": _question("test-rows", _rows),
+    "test-hot": _question("test-hot", _warm, safety=True),
+    "test-safe-scale": _question("test-safe-scale", _scale, safety=True),
+}
+
+
+def _mark(name, answers, policy=None, cards=CARDS, **changes):
+    built = {**build(CARDS[name], "seed"), **changes}
+    if isinstance(answers, str):
+        answers = {"1a": answers}
+    return mark_sheet([built], answers, policy, questions_now=lambda: cards)
+
+
+def _first(name, answer, policy=None):
+    return _mark(name, answer, policy)[0]
+
+
+@pytest.mark.parametrize(
+    "text", ["200 g", "0.2 kg", "0,2 kg", "200,5 g", "199 g", "200000 mg"]
+)
+def test_the_true_value_in_any_unit_of_its_kind_wins_all(text):
+    got = _first("test-scale", text)
+    assert (got.value, got.unit, got.awarded, got.total) == (2, 1, 3, 3)
+    assert got.verdict == RIGHT
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "unit", "verdict"),
+    [
+        ("200", 2, 0, UNIT_LOST),  # unit missing
+        ("200 ml", 2, 0, UNIT_LOST),  # another dimension
+        ("200 kg", 2, 0, UNIT_LOST),  # the number is right, the unit a thousandfold
+        ("50 g", 0, 1, ROAD),
+        ("50", 0, 0, ROAD),
+        ("202 g", 0, 1, NEAR),
+        ("777 g", 0, 1, WRONG),
+        ("777 ml", 0, 0, WRONG),
+        ("777", 0, 0, WRONG),
+        ("twice", 0, 0, UNREAD),
+        ("1,234 g", 0, 0, UNREAD),
+        ("   ", 0, 0, MISSING),
+    ],
+)  # fmt: skip
+def test_value_and_unit_have_marks_of_their_own(text, value, unit, verdict):
+    got = _first("test-scale", text)
+    assert (got.value, got.unit, got.verdict) == (value, unit, verdict)
+    assert got.awarded == value + unit
+
+
+def test_a_policy_can_assume_a_missing_unit_but_only_beside_a_right_number():
+    assumed = {"missing_unit": "assumed"}
+    assert _first("test-scale", "200", assumed).awarded == 3
+    assert _first("test-scale", "777", assumed).awarded == 0
+
+
+def test_a_policy_can_ask_for_the_unit_of_the_question():
+    asked = {"other_unit": "asked"}
+    assert _first("test-scale", "0.2 kg", asked).unit == 0
+    assert _first("test-scale", "200 g", asked).unit == 1
+
+
+def test_a_policy_can_keep_the_unit_mark_for_right_numbers():
+    assert _first("test-scale", "777 g", {"unit_alone": False}).awarded == 0
+
+
+def test_an_unknown_policy_is_refused_with_all_its_faults():
+    with pytest.raises(FaultsError) as caught:
+        policy_of({"missing_unit": "maybe", "colour": "red"})
+    assert len(caught.value.faults) == 2
+    assert policy_of(None) == POLICY
+
+
+def test_temperatures_are_converted_from_fahrenheit_and_kelvin():
+    # 31 °C is 87.8 °F and 304.15 K by the definition of the scales
+    for text in ("31 °C", "87.8 °F", "304.15 K", "31.5 °C", "30,5 °C"):
+        assert _first("test-warm", text).verdict == RIGHT, text
+    assert _first("test-warm", "31 °F").verdict == UNIT_LOST
+    assert _first("test-warm", "33 °C").verdict == WRONG
+
+
+def test_a_difference_of_temperatures_may_be_written_in_celsius_or_kelvin():
+    def ask(draw):
+        return Part("Rise?", answer=q(5.0, "delta_degC"), tolerance="0.2 °C")
+
+    card = build(_question("test-rise", ask), "seed")
+    for text, verdict in (
+        ("5 °C", RIGHT),
+        ("5 K", RIGHT),
+        ("9 °F", RIGHT),
+        ("6 K", WRONG),
+    ):
+        assert mark_sheet([card], {"1a": text})[0].verdict == verdict, text
+
+
+def test_a_share_may_be_written_in_per_cent_or_as_a_plain_number():
+    assert _first("test-share", "65 %").awarded == 3
+    assert _first("test-share", "0.65").awarded == 3
+    assert _first("test-share", "0,65 g/g").awarded == 3
+    assert _first("test-share", "65").verdict == UNIT_LOST
+    assert _first("test-share", "0.65 %").verdict == UNIT_LOST
+
+
+def test_in_a_safety_decision_a_misfit_of_units_wins_nothing():
+    assert _first("test-hot", "31 °C").awarded == 3
+    assert _first("test-hot", "31 °F").awarded == 0
+    assert _first("test-hot", "31 g").awarded == 0
+
+
+def test_a_wrong_road_speaks_in_its_own_words_and_is_named_for_the_assessor():
+    got = _first("test-scale", "50 g")
+    assert got.road == "halved"
+    assert SAYS in got.reason
+    assert got.reason.startswith("The unit is right.")
+
+
+def test_two_wrong_roads_near_each_other_are_named_neither():
+    built = build(CARDS["test-scale"], "seed")
+    road = {"name": "other", "value": 51.5, "says": "This is something else."}
+    built["parts"][0]["roads"].append(road)
+    got = mark_sheet([built], {"1a": "50 g"})[0]
+    assert (got.verdict, got.road) == (WRONG, "")
+
+
+# --- follow-through -----------------------------------------------------------------
+
+
+def test_a_later_part_is_right_from_ones_own_earlier_answer_without_double_penalty():
+    got = _mark("test-scale", {"1a": "100 g", "1b": "10 g"})
+    assert (got[0].verdict, got[0].awarded) == (ROAD, 1)
+    assert (got[1].verdict, got[1].awarded) == (FOLLOWS, 3)
+    assert "1a" in got[1].reason
+
+
+def test_a_later_part_is_right_with_the_true_value_too():
+    assert _mark("test-scale", {"1a": "100 g", "1b": "20 g"})[1].verdict == RIGHT
+
+
+@pytest.mark.parametrize(
+    "earlier", ["", "nothing", "100 ml", "5000 g", "1 g", "0 g", "-100 g"]
+)
+def test_nothing_follows_from_a_missing_unreadable_or_absurd_answer(earlier):
+    later = {"5000 g": "500 g", "1 g": "0.1 g", "0 g": "0 g", "-100 g": "-10 g"}
+    got = _mark("test-scale", {"1a": earlier, "1b": later.get(earlier, "10 g")})
+    assert got[1].verdict not in (RIGHT, FOLLOWS)
+    assert got[1].value == 0
+
+
+def test_nothing_follows_in_a_safety_decision():
+    got = _mark("test-safe-scale", {"1a": "100 g", "1b": "10 g"})
+    assert got[1].value == 0
+
+
+def test_wrong_roads_are_recognised_from_ones_own_earlier_answer():
+    got = _mark("test-scale", {"1a": "110 g", "1b": "22 g"})
+    assert (got[1].verdict, got[1].road) == (ROAD, "a fifth")
+
+
+def test_a_changed_question_is_left_to_the_assessor_only_where_it_matters():
+    wrong = _mark("test-scale", {"1a": "110 g", "1b": "11 g"}, digest="older")
+    assert wrong[1].verdict == ASSESSOR
+    assert wrong[1].to_settle
+    gone = _mark("test-scale", {"1a": "110 g", "1b": "11 g"}, cards={})
+    assert gone[1].verdict == ASSESSOR
+    true = _mark("test-scale", {"1a": "200 g", "1b": "11 g"}, digest="older")
+    assert true[1].verdict == WRONG
+    right = _mark("test-scale", {"1a": "110 g", "1b": "20 g"}, digest="older")
+    assert right[1].verdict == RIGHT
+
+
+# --- choices, orders, tables ------------------------------------------------------------
+
+
+@pytest.mark.parametrize("text", ["a", "A", " (a) ", "a)", "Option a", "this", "THIS"])
+def test_a_choice_is_read_as_people_write_it(text):
+    assert _first("test-pick", text).awarded == 2
+
+
+def test_a_wrong_choice_is_told_what_it_shows():
+    got = _first("test-pick", "b")
+    assert (got.awarded, got.verdict, got.road) == (0, WRONG, "that")
+    assert got.reason == "That melts. Look at heat."
+    assert _first("test-pick", "c").road == ""
+
+
+@pytest.mark.parametrize("text", ["e", "ab", "a, b", "1", "?", "a" * 300])
+def test_a_choice_that_is_none_of_the_letters_cannot_be_read(text):
+    assert _first("test-pick", text).verdict == UNREAD
+
+
+@pytest.mark.parametrize(
+    ("text", "marks", "verdict"),
+    [("a, b", 2, RIGHT), ("BA", 2, RIGHT), ("a and b", 2, RIGHT), ("a", 1, PARTLY),
+     ("a c", 0, WRONG), ("a b c", 1, PARTLY), ("abcd", 0, WRONG), ("c d", 0, WRONG)],
+)  # fmt: skip
+def test_several_choices_win_and_lose_alike_but_not_below_nought(text, marks, verdict):
+    got = _first("test-picks", text)
+    assert (got.awarded, got.verdict) == (marks, verdict)
+
+
+def _ordered(places):
+    right = build(CARDS["test-steps"], "seed")["parts"][0]["right"]
+    return " ".join(str(right[place]) for place in places)
+
+
+@pytest.mark.parametrize(
+    ("places", "marks"),
+    # six pairs; share well placed s, marks 3 x (2s - 1) down to halves
+    [((0, 1, 2, 3), 3), ((0, 1, 3, 2), 2), ((1, 0, 3, 2), 1), ((3, 2, 1, 0), 0)],
+)
+def test_an_order_earns_by_the_pairs_that_stand_right(places, marks):
+    assert _first("test-steps", _ordered(places)).awarded == marks
+
+
+def test_an_order_is_read_with_commas_blanks_arrows_or_nothing_between():
+    text = _ordered(range(4))
+    for between in (", ", ",", "", " > ", "-", ". "):
+        assert _first("test-steps", between.join(text.split())).verdict == RIGHT
+
+
+@pytest.mark.parametrize("text", ["1 2 3", "1 1 2 3", "1 2 3 5", "one two", "٣ 1 2 4"])
+def test_an_order_that_does_not_name_each_step_once_cannot_be_read(text):
+    assert _first("test-steps", text).verdict == UNREAD
+
+
+def test_each_row_of_a_table_is_marked_for_itself():
+    got = _mark("test-rows", {"1a.1": "60 g", "1a.2": "41 g"})
+    assert [(v.part, v.awarded) for v in got] == [("1a.1", 3), ("1a.2", 1)]
+
+
+# --- what is said ------------------------------------------------------------------------
+
+
+def test_a_reason_never_holds_the_answer_and_has_three_sentences_at_most():
+    texts = ["200", "200 ml", "50 g", "202 g", "777 g", "777", "x", "", "1e99 g", "b"]
+    for name, card in CARDS.items():
+        shown = [p.get("shown") for p in build(card, "seed")["parts"]]
+        for text in texts:
+            for verdict in _mark(name, {"1a": text, "1b": text, "1a.1": text}):
+                assert verdict.reason
+                assert not any(s and s in verdict.reason for s in shown)
+                assert len(re.findall(r"[.?!](?:\s|$)", verdict.reason)) <= 3, verdict
+
+
+def test_the_rules_say_what_the_policy_does():
+    assert "is lost" in " ".join(rules())
+    assert "counts as written" in " ".join(rules({"missing_unit": "assumed"}))
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text(max_size=80), st.text(max_size=80))
+def test_no_text_makes_marking_stumble_or_win_more_than_there_is(one, two):
+    for name in CARDS:
+        for verdict in _mark(name, {"1a": one, "1b": two, "1a.1": one}):
+            assert 0 <= verdict.awarded <= verdict.total
+
+
+@settings(max_examples=50, deadline=None)
+@given(st.floats(0, 1e6), st.sampled_from([("g", 1), ("kg", 1e-3), ("mg", 1e3)]))
+def test_the_unit_in_which_it_is_written_never_changes_the_verdict_of_a_number(x, how):
+    name, factor = how
+    plain = _first("test-scale", f"{x:.9g} g")
+    other = _first("test-scale", f"{x * factor:.9g} {name}")
+    if other.verdict != UNIT_LOST and abs(abs(x - 200) - 1) > 1e-3:
+        assert plain.verdict == other.verdict
