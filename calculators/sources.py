@@ -157,11 +157,8 @@ def table(name: str) -> dict[str, Row]:
     """
     rows: dict[str, Row] = {}
     for line in records(name):
-        row = Row(
-            line["name"],
-            *(float(line[c]) if line[c] else None for c in ("value", "low", "high")),
-            *(line[c] for c in COLUMNS[4:]),
-        )
+        numbers = {c: float(line[c]) if line[c] else None for c in COLUMNS[1:4]}
+        row = Row(line["name"], **numbers, **{c: line[c] for c in COLUMNS[4:]})
         if row.name in rows:
             raise refuse(f"data/{name}.csv", "has the same name twice", row.name)
         rows[row.name] = row

@@ -543,7 +543,7 @@ def plain_terms(cell: Cell, setting: Setting) -> Cell:
     return cell
 
 
-def drop_proofs(cell: Cell, setting: Setting) -> Cell | None:
+def drop_guards(cell: Cell, setting: Setting) -> Cell | None:
     """Leave out cells that only guard a sentence."""
     return None if "guard" in tags(cell) else cell
 
@@ -594,11 +594,11 @@ def no_metadata(cell: Cell, setting: Setting) -> Cell:
 
 SITE: tuple[Step, ...] = (
     take_values, put_values, put_head, blocks("site"), cite("site"), link("site"),
-    drop_proofs, drop_plumbing, fold, pictures, drop_empty,
+    drop_guards, drop_plumbing, fold, pictures, drop_empty,
 )  # fmt: skip
 DOWNLOAD: tuple[Step, ...] = (
     take_values, put_values, put_head, blocks("plain"), cite("plain"), link("plain"),
-    plain_terms, drop_proofs, drop_empty, no_metadata,
+    plain_terms, drop_guards, drop_empty, no_metadata,
 )  # fmt: skip
 
 

@@ -62,7 +62,7 @@ class _Handler(SimpleHTTPRequestHandler):
         self.send_header("X-Content-Type-Options", "nosniff")
         super().end_headers()
 
-    def send_head(self) -> BytesIO | BinaryIO | None:  # type: ignore[override]
+    def send_head(self) -> BytesIO | BinaryIO | None:
         path = Path(self.translate_path(self.path))
         if path.is_dir() and self.path.partition("?")[0].endswith("/"):
             path = path / "index.html"

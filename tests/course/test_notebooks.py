@@ -1,0 +1,194 @@
+"""A lesson is run once and shown three ways; each step does one thing."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from calculators import safety
+from calculators.faults import FaultsError
+from course import notebooks
+from course.notebooks import Lesson, Setting
+
+STEPS = Path(__file__).with_name("steps")
+BY_NAME = {
+    "take_values": notebooks.take_values,
+    "put_values": notebooks.put_values,
+    "put_head": notebooks.put_head,
+    "cite_site": notebooks.cite("site"),
+    "cite_plain": notebooks.cite("plain"),
+    "link_site": notebooks.link("site"),
+    "link_plain": notebooks.link("plain"),
+    "plain_terms": notebooks.plain_terms,
+    "drop_guards": notebooks.drop_guards,
+    "drop_plumbing": notebooks.drop_plumbing,
+    "drop_empty": notebooks.drop_empty,
+    "fold": notebooks.fold,
+    "pictures": notebooks.pictures,
+    "no_metadata": notebooks.no_metadata,
+    "word_site": notebooks.blocks("site"),
+    "word_plain": notebooks.blocks("plain"),
+    "lecturer_for_students": notebooks.blocks("site"),
+    "tip_plain": notebooks.blocks("plain"),
+}
+HEAD = "---\ntitle: T?\nminutes: 5\noutcomes: [syrup-strength]\nkernelspec:\n  name: python3\n---\n"
+
+
+def setting(edition: str = "student") -> Setting:
+    lesson = Lesson(
+        "how-strong", "syrup", "How strong is it?", 45, ("syrup-strength",), ("a scale",), "",
+        Path("how-strong.md"),
+    )  # fmt: skip
+    return Setting(
+        lesson,
+        titles={"how-strong": "How strong is it?"},
+        all_titles={
+            "how-strong": "How strong is it?",
+            "boiling": "What does boiling take out?",
+        },
+        edition=edition,
+        glossary={"Brix": {"french": "degré Brix", "meaning": "A share."}},
+    )
+
+
+@pytest.mark.parametrize("name", BY_NAME)
+def test_a_step_turns_the_cell_before_into_the_cell_after(name: str) -> None:
+    before = nbformat.from_dict(
+        json.loads((STEPS / f"{name}.before.json").read_text("utf-8"))
+    )
+    after = json.loads((STEPS / f"{name}.after.json").read_text("utf-8"))
+    here = setting()
+    here._values = ["12 g", "31 °C"]
+    assert BY_NAME[name](before, here) == after
+
+
+def test_there_is_a_step_for_every_pair_of_files() -> None:
+    assert {p.name.split(".")[0] for p in STEPS.glob("*.json")} == set(BY_NAME)
+
+
+def cell(text: str) -> object:
+    return nbformat.v4.new_markdown_cell(text)
+
+
+def test_a_hazard_says_what_to_do_and_who_decides_in_both_renderings() -> None:
+    caution = safety.caution("hot-sugar")
+    for form in ("site", "plain"):
+        shown = notebooks.blocks(form)(
+            cell("```{hazard} hot-sugar\n```"), setting()
+        ).source
+        assert caution.happens in shown
+        assert all(act in shown for act in caution.act)
+        assert caution.first_aid in shown
+        assert safety.LAST_WORD in shown
+
+
+def test_a_plain_hazard_holds_no_directive() -> None:
+    shown = notebooks.blocks("plain")(
+        cell("```{hazard} hot-sugar steam\n```"), setting()
+    ).source
+    assert ":::" not in shown
+    assert "```" not in shown
+    assert "{" not in shown
+
+
+def test_a_lecturers_note_is_in_the_lecturers_edition_only() -> None:
+    note = "```{lecturer}\n**Aim.** To see.\n```"
+    assert "To see" in notebooks.blocks("site")(cell(note), setting("lecturer")).source
+    assert (
+        "To see" not in notebooks.blocks("site")(cell(note), setting("student")).source
+    )
+
+
+def lesson_file(
+    folder: Path, body: str, head: str = HEAD, name: str = "try.md"
+) -> Path:
+    path = folder / name
+    path.write_text(head + body, encoding="utf-8")
+    return path
+
+
+KITCHEN = "kitchen = None"
+
+
+def test_values_in_prose_are_computed_by_the_cells_before_them(tmp_path: Path) -> None:
+    body = "# T?\n\n```{code-cell} ipython3\nx = 6 * 7\n```\n\nIt is {value}`x`, not {value}`x + 1`.\n"
+    ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
+    shown = notebooks.render(ran, notebooks.DOWNLOAD, setting())
+    assert "It is 42, not 43." in shown.cells[-1].source
+
+
+def test_a_cell_that_stops_is_told_with_file_and_line(tmp_path: Path) -> None:
+    body = "# T?\n\n```{code-cell} ipython3\n1 / 0\n```\n"
+    lesson = notebooks.read_lesson(lesson_file(tmp_path, body))
+    with pytest.raises(FaultsError, match=r"try\.md:1\d.*ZeroDivisionError"):
+        notebooks.run(lesson, KITCHEN)
+
+
+def test_a_head_without_its_keys_is_told_all_at_once(tmp_path: Path) -> None:
+    path = lesson_file(tmp_path, "# T?\n", "---\nkernelspec:\n  name: python3\n---\n")
+    with pytest.raises(FaultsError) as told:
+        notebooks.read_lesson(path)
+    assert len(told.value.faults) == 3
+
+
+def test_a_lesson_runs_again_only_when_what_it_stands_on_has_changed(
+    tmp_path: Path,
+) -> None:
+    path = lesson_file(tmp_path, "# T?\n\n```{code-cell} ipython3\n1 + 1\n```\n")
+    lesson = notebooks.read_lesson(path)
+
+    def fresh(lesson: Lesson, kitchen: str) -> bool:
+        (ran,) = notebooks.run_all([lesson], kitchen, folder=tmp_path / "kept")
+        return ran.fresh
+
+    assert fresh(lesson, KITCHEN)
+    assert not fresh(lesson, KITCHEN)
+    assert fresh(lesson, "kitchen = 2250")
+    lesson_file(tmp_path, "# T?\n\n```{code-cell} ipython3\n1 + 2\n```\n")
+    assert fresh(notebooks.read_lesson(path), KITCHEN)
+
+
+def test_a_lecturers_own_lesson_replaces_one_of_ours_or_joins_a_module(
+    tmp_path: Path,
+) -> None:
+    lesson_file(tmp_path, "# Mine\n", HEAD.replace("T?", "Mine?"), "how-strong.md")
+    lesson_file(
+        tmp_path, "# New\n", HEAD.replace("T?", "New?\nmodule: syrup"), "house-syrup.md"
+    )
+    found = {
+        lesson.slug: lesson for lesson in notebooks.lessons_of(["syrup"], tmp_path)
+    }
+    assert found["how-strong"].title == "Mine?"
+    assert list(found)[-1] == "house-syrup"
+
+
+def test_an_own_lesson_for_a_module_that_is_not_there_is_refused(
+    tmp_path: Path,
+) -> None:
+    lesson_file(
+        tmp_path, "# New\n", HEAD.replace("T?", "New?\nmodule: sirup"), "house.md"
+    )
+    with pytest.raises(
+        FaultsError, match=r"house\.md: names a module that is not there"
+    ):
+        notebooks.lessons_of(["syrup"], tmp_path)
+
+
+def test_the_notebook_to_download_holds_nothing_of_the_generators_own(
+    tmp_path: Path,
+) -> None:
+    body = (
+        "# T?\n\n```{hazard} steam\n```\n\n```{code-cell} ipython3\n:tags: [guard]\n1\n```\n\n"
+        "Read {cite}`mohos2010` on {term}`Brix`, {value}`1 + 1`.\n"
+    )
+    ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
+    text = json.dumps(notebooks.render(ran, notebooks.DOWNLOAD, setting()))
+    assert not [
+        mark
+        for mark in ("{hazard}", "{cite}", "{term}", "{value}", "guard")
+        if mark in text
+    ]
+    nbformat.validate(nbformat.reads(text, as_version=4))
