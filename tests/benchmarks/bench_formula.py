@@ -1,0 +1,55 @@
+"""The whole analysis of one formula: under 5 ms, and against bare floats.
+
+Run: python tests/benchmarks/bench_formula.py
+"""
+
+import sys
+import timeit
+
+from calculators import formula
+from calculators.ingredients import ingredient
+from calculators.kitchen import Line
+from calculators.units import q
+
+LIMIT = 5.0  # ms
+ROWS = [
+    ("water", 160),
+    ("sugar", 260),
+    ("glucose syrup, confectioner's", 280),
+    ("condensed milk, sweetened", 190),
+    ("white chocolate", 310),
+    ("gelatin leaf", 19),
+]
+
+
+def bare(tables):
+    """Return the same composition from plain lists of floats."""
+    return [sum(g * row[i] / 100 for row, g in tables) for i in range(11)]
+
+
+def milliseconds(work):
+    work()
+    return min(timeit.repeat(work, number=50, repeat=7)) / 50 * 1000
+
+
+def main():
+    """Print times and ratios; return 1 if the analysis is too slow."""
+    lines = [Line(name, q(g, "g"), q(2, "EUR"), q(1, "kg")) for name, g in ROWS]
+    made = formula.Formula("bench", lines)
+    tables = [(ingredient(name).typical, g) for name, g in ROWS]
+    floats = milliseconds(lambda: bare(tables))
+    composed = milliseconds(lambda: formula.composition(made))
+    built = milliseconds(lambda: formula.Formula("bench", lines))
+    whole = milliseconds(lambda: formula.analysis(made))
+    print(f"composition by bare floats    {floats:8.4f} ms")
+    print(
+        f"composition with bands        {composed:8.4f} ms  {composed / floats:7.1f} times"
+    )
+    print(f"checking and building         {built:8.4f} ms  {built / floats:7.1f} times")
+    print(f"whole analysis                {whole:8.4f} ms  {whole / floats:7.1f} times")
+    print(f"built and analysed            {built + whole:8.4f} ms, limit {LIMIT} ms")
+    return int(built + whole > LIMIT)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

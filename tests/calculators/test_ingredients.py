@@ -1,0 +1,97 @@
+"""The shelf: every ingredient sums to 100 g, says its sources and is found by its names."""
+
+import pytest
+
+from calculators import ingredients as shelf
+from calculators import safety
+from calculators.faults import FaultsError
+from calculators.sources import bibliography, records
+from calculators.units import PROVENANCES, PUBLISHED, q
+
+ALL = shelf.ingredients()
+
+
+def test_there_are_at_least_twenty_eight_ingredients_and_their_number_is_known():
+    assert len(records("ingredients")) == len(ALL) == 49
+
+
+def test_regression_the_composition_table_has_its_rows_and_its_sum():
+    rows = records("composition")
+    assert len(rows) == 140
+    assert sum(float(row["value"]) for row in rows) == pytest.approx(3444.88)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_the_parts_of_an_ingredient_make_100_g_and_lie_in_their_ranges(name):
+    item = ALL[name]
+    assert sum(item.typical) == pytest.approx(100, abs=0.1)
+    for part in item.parts.values():
+        assert part.name in shelf.PARTS
+        assert 0 <= part.low <= part.typical <= part.high <= 100
+        assert part.provenance in PROVENANCES
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_what_an_ingredient_may_harm_is_named_as_the_law_table_names_it(name):
+    item = ALL[name]
+    assert set(item.allergens) | set(item.ask) <= set(safety.allergens())
+    assert item.origin in {row["origin"] for row in records("origins")}
+    if item.colourant and item.colourant != "a colour without a name":
+        assert item.colourant in safety.legal_subjects()
+
+
+def test_every_row_of_composition_belongs_to_an_ingredient_and_a_published_one_has_a_source():
+    for row in records("composition"):
+        assert row["ingredient"] in ALL
+        assert row["provenance"] in PROVENANCES
+        assert not row["source"] or row["source"] in bibliography()
+        if row["provenance"] == PUBLISHED:
+            assert row["source"], row
+            assert "NDB" in row["where"], row
+
+
+def test_no_two_ingredients_share_a_name():
+    names = [shelf._plain(name) for name in shelf.ingredient_names()]
+    assert len(set(names)) == len(names)
+
+
+@pytest.mark.parametrize(
+    ("written", "found"),
+    [
+        ("Sugar", "sugar"),
+        ("raspberry puree", "raspberry purée"),
+        ("glucose syrup", "glucose syrup, confectioner's"),
+        ("glucose syrup, confectioner’s", "glucose syrup, confectioner's"),
+        ("  condensed   milk ", "condensed milk, sweetened"),
+        ("E 171", "titanium white"),
+    ],
+)
+def test_an_ingredient_is_found_by_the_names_people_write(written, found):
+    assert shelf.ingredient(written).name == found
+
+
+def test_a_name_nearly_right_gets_a_suggestion():
+    with pytest.raises(FaultsError, match='Did you mean "white chocolate"'):
+        shelf.ingredient("whit chocolate")
+
+
+def test_the_three_glucose_syrups_are_those_of_the_glucose_module():
+    from calculators import glucose
+
+    for name, tub in {
+        "glucose syrup, confectioner's": "confectioner",
+        "light corn syrup": "light corn",
+        "liquid glucose, home pack": "home pack",
+    }.items():
+        solids = glucose.TUBS[tub].solids
+        assert ALL[name].share("water").typical.m == pytest.approx(100 - solids.m)
+
+
+def test_the_table_density_lies_near_the_density_of_what_is_in_it():
+    from calculators.formula import Formula, density
+    from calculators.kitchen import Line
+
+    for item in ALL.values():
+        if item.density is not None and item.share("water").typical > q(5, "percent"):
+            made = density(Formula(item.name, [Line(item.name, q(1, "kg"))]))
+            assert made.m == pytest.approx(item.density.typical.m, rel=0.03), item.name
