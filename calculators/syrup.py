@@ -869,7 +869,7 @@ def viscosity(brix: Quantity, temperature: Quantity = _20_C) -> Quantity:
     return q(10**power, "mPa*s")
 
 
-@takes("", brix=Measure("percent", 0, 99), temperature=Measure("degC", -15, 150))
+@takes("", brix=Measure("percent", 0, 97), temperature=Measure("degC", -15, 150))
 def water_activity(brix: Quantity, temperature: Quantity = _25_C) -> Quantity:
     """Return how much of a syrup's water is free for microbes to use.
 
@@ -878,7 +878,7 @@ def water_activity(brix: Quantity, temperature: Quantity = _25_C) -> Quantity:
     Parameters
     ----------
     brix : quantity
-        Strength, 0 to 99 %.
+        Strength, 0 to 97 %; beyond, the equation turns and is worthless when cool.
     temperature : quantity
         -15 to 150 °C; it matters little.
 

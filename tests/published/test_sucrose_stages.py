@@ -1,0 +1,49 @@
+"""The stages of boiled sugar.
+
+Teaching tables as commonly taught; [mcgee2004].  Common practice: 2 °C, and 1.5 %
+of sugar (2.5 % at hard crack).
+"""
+
+import pytest
+
+from calculators import syrup
+from calculators.units import q
+
+ROWS = [  # stage, °C from, to, percent of sugar, its tolerance
+    ("thread", 110, 112, 80, 1.5), ("soft ball", 112, 116, 85, 1.5),
+    ("firm ball", 118, 121, 87, 1.5), ("hard ball", 121, 130, 92, 1.5),
+    ("soft crack", 132, 143, 95, 1.5), ("hard crack", 146, 154, 99, 2.5),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "low", "high", "strength", "tolerance"), ROWS)
+def test_stage_has_its_temperatures_and_its_strength(
+    name, low, high, strength, tolerance
+):
+    found = {stage.name: stage for stage in syrup.stages()}[name]
+    assert found.low.m == pytest.approx(low, abs=0.01)
+    assert found.high.m == pytest.approx(high, abs=0.01)
+    assert found.strength.m == strength
+    weakest, strongest = (syrup.brix_at_boiling(q(t, "degC")).m for t in (low, high))
+    assert weakest - tolerance <= strength <= strongest + tolerance
+
+
+@pytest.mark.parametrize(("name", "low", "high", "strength", "tolerance"), ROWS)
+def test_stage_is_named_from_the_thermometer(name, low, high, strength, tolerance):
+    assert syrup.stage(q((low + high) / 2, "degC")) == name
+
+
+def test_kitchens_rule_of_one_degree_for_300_metres_is_met_up_to_hard_ball():
+    """[mcgee2004]: 1 °C for each 305 m of height, a rule of thumb: 15 %."""
+    for metres in (500, 1000, 1500, 2000, 3000):
+        here, sea = syrup.stages(q(metres, "m"))[:4], syrup.stages()[:4]
+        for high, low in zip(here, sea, strict=True):
+            assert low.low.m - high.low.m == pytest.approx(metres / 305, rel=0.15)
+
+
+def test_the_modern_curve_meets_the_stages_and_brownes_does_not():
+    # At 85 % a syrup is at soft ball, 112 to 116 °C.
+    modern = syrup.boiling_point(q(85, "percent")).m
+    old = syrup.boiling_point(q(85, "percent"), following="Browne 1912").m
+    assert 112 <= modern <= 116
+    assert old > 117
