@@ -265,8 +265,9 @@ decide = 1
 #: must_pass = []        # outcomes that must be met beside it
 
 #: [marking]
-#: missing_unit = "asked"    # or "assumed", or "needed"
-#: other_unit = "converted"  # or "unit mark lost"
+#: missing_unit = "asked"   # a number without unit loses that mark; or "assumed"
+#: other_unit = "accepted"  # 0.5 kg is as good as 500 g; or "asked"
+#: unit_alone = true        # a right unit earns its mark beside a wrong number
 
 [local_rules]
 contact = <contact>

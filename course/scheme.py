@@ -17,37 +17,34 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from calculators import coating, colour, gelatin, safety, sources
+from calculators import coating, colour, formula, gelatin, glucose, safety, sources
 from calculators.faults import FaultsError
+from calculators.ingredients import ingredient
 from calculators.kitchen import Cake, Kitchen, Line
 from calculators.units import CURRENCIES, Measure, Quantity, is_quantity, read, say
+from course.modules import modules
 from course.toml_file import Table, TomlFile
 from exercises.question import LEVELS, outcomes
 
 # The modules in the order in which they are taught, each with its lessons.
-MODULES: dict[str, tuple[str, ...]] = {
-    "kitchen": ("what-can-hurt", "thermometer-and-scale"),
-    "syrup": ("how-strong", "boiling", "crystals"),
-    "glucose": ("glucose-tub",),
-    "gelatin": ("gelatin-grades", "gelatin-care"),
-    "base": ("shine", "blending"),
-    "colour": ("colour-and-marbling",),
-    "pour": ("pour", "what-went-wrong"),
-}
+MODULES = {module.id: module.lessons for module in modules().values()}
 ALWAYS = "kitchen"  # Kitchen first can't be left out
 
 MISSING_UNIT = {
     "asked": "A number without its unit can earn the marks for the value; "
-    "the marks for the unit are lost, because the unit was asked for.",
-    "assumed": "A number without its unit is taken in the unit printed beside the "
-    "box, and loses no marks.",
-    "needed": "A number without its unit earns no marks.",
+    "the mark for the unit is lost, because the unit was asked for.",
+    "assumed": "A number without its unit is taken in the unit that was asked for, "
+    "and loses no mark.",
 }
 OTHER_UNIT = {
-    "converted": "An answer in another unit of the same kind is converted, and "
-    "earns all marks.",
-    "unit mark lost": "An answer in another unit of the same kind is converted; "
-    "the marks for the unit are lost.",
+    "accepted": "An answer in another unit of the same kind is converted, and earns "
+    "all marks.",
+    "asked": "An answer in another unit of the same kind is converted; the mark for "
+    "the unit is lost, because that unit was asked for.",
+}
+UNIT_ALONE = {
+    True: "A right unit earns its mark beside a wrong number.",
+    False: "The unit earns its mark only beside a right number.",
 }
 USES = ("assessed", "practice")
 
@@ -102,7 +99,11 @@ class Glaze:
     @property
     def mass(self) -> Quantity:
         """What all lines weigh together."""
-        return sum((line.mass for line in self.lines[1:]), self.lines[0].mass)
+        return formula.mass(self.as_formula())
+
+    def as_formula(self) -> formula.Formula:
+        """Return it as the calculators know it."""
+        return formula.Formula(self.name, self.lines)
 
 
 @dataclass(frozen=True)
@@ -176,15 +177,25 @@ class PassRule:
 
 @dataclass(frozen=True)
 class Marking:
-    """The policy for units: keys of :data:`MISSING_UNIT` and :data:`OTHER_UNIT`."""
+    """The policy for units, by the words of :data:`exercises.marking.POLICY`."""
 
     missing_unit: str
     other_unit: str
+    unit_alone: bool
 
     @property
-    def in_words(self) -> tuple[str, str]:
+    def policy(self) -> dict[str, str | bool]:
+        """The policy as marking takes it."""
+        return dataclasses.asdict(self)
+
+    @property
+    def in_words(self) -> tuple[str, ...]:
         """The policy as a student reads it."""
-        return MISSING_UNIT[self.missing_unit], OTHER_UNIT[self.other_unit]
+        return (
+            MISSING_UNIT[self.missing_unit],
+            OTHER_UNIT[self.other_unit],
+            UNIT_ALONE[self.unit_alone],
+        )
 
 
 @dataclass(frozen=True)
@@ -385,17 +396,7 @@ def _grades() -> dict[str, tuple[float, float, float]]:
 
 
 def _glucose_kinds() -> tuple[str, ...]:
-    return ("confectioner", "light corn", "home pack")
-
-
-def _ingredients() -> dict[str, dict[str, str]]:
-    """Return the row of each ingredient by every name it goes by, in small letters."""
-    return {
-        name.strip().lower(): row
-        for row in sources.records("ingredients")
-        for name in (row["name"], *row["also"].split(";"))
-        if name.strip()
-    }
+    return tuple(glucose.TUBS)
 
 
 def _colourants() -> tuple[str, ...]:
@@ -542,13 +543,16 @@ class _Checked:
     def _ingredient(self, row: Table) -> str:
         """Read an ingredient by any of its names; return the name of the table."""
         written = row.text("ingredient")
-        known = _ingredients().get(written.lower())
-        if known is None:
-            if written:
-                row.unknown("ingredient", written, tuple(_ingredients()))
+        if not written:
             return ""
-        self._lawful(row, "ingredient", known["colourant"])
-        return known["name"]
+        try:
+            known = ingredient(written)
+        except FaultsError as error:
+            first = error.faults[0]
+            row.fault("ingredient", first.problem, written, "", first.next_step)
+            return ""
+        self._lawful(row, "ingredient", known.colourant)
+        return known.name
 
     def _lawful(self, row: Table, key: str, colourant: str) -> None:
         """Refuse a colourant that may not go into food in the scheme's region."""
@@ -752,7 +756,8 @@ class _Checked:
     def _marking(self, table: Table) -> Marking:
         marking = Marking(
             table.word("missing_unit", tuple(MISSING_UNIT), "asked"),
-            table.word("other_unit", tuple(OTHER_UNIT), "converted"),
+            table.word("other_unit", tuple(OTHER_UNIT), "accepted"),
+            table.yes_or_no("unit_alone", True),
         )
         table.done()
         return marking

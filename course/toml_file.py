@@ -149,6 +149,19 @@ class Table:
             return 0
         return value
 
+    def yes_or_no(self, key: str, default: bool) -> bool:
+        """Return true or false."""
+        value, there = self._get(key, default, "true")
+        if not there:
+            return default
+        if not isinstance(value, bool):
+            self.fault(
+                key, "is not yes or no", value, "It must be true or false",
+                f"Write it like {key} = true",
+            )  # fmt: skip
+            return default
+        return value
+
     def word(self, key: str, allowed: Sequence[str], default: Any = ...) -> str:
         """Return one word of a list; the nearest is suggested for another."""
         value, there = self._get(key, default, f'"{allowed[0]}"')

@@ -9,8 +9,9 @@ import course
 from calculators.faults import FaultsError
 from calculators.kitchen import Kitchen
 from calculators.units import q, say
-from course.scheme import MISSING_UNIT, MODULES, OTHER_UNIT, read_scheme
+from course.scheme import MISSING_UNIT, MODULES, OTHER_UNIT, UNIT_ALONE, read_scheme
 from course.toml_file import LARGEST_FILE
+from exercises.marking import policy_of
 from exercises.question import LEVELS, outcomes
 
 DEMO = Path(course.__file__).with_name("demo") / "scheme.toml"
@@ -300,8 +301,8 @@ def test_the_faults_of_a_paper_plan_are_told_with_what_to_do(told):
         ('"gold"\n[formula]', '"golden"\n[formula]', "Did you mean gold?"),
         ('"dome"', '"ball"', "cylinder, ring, dome, log, slab, savarin, torus"),
         ('diameter = "7 cm"\n', "", 'Add it: diameter = "... cm"'),
-        ('"water"', '"watre"', "Did you mean water?"),
-        ('"water"', '"xyz"', "The nearest that are known: "),
+        ('"water"', '"watre"', "Did you mean \"water\"?"),
+        ('"water"', '"xyz"', "is not in the ingredient table"),
         ("count = 24", 'count = "24"', "is not a whole number"),
         ("count = 24", "count = true", "is not a whole number"),
         ("students = 8", "students = 8\nstations = 9", "more than there are students"),
@@ -428,9 +429,22 @@ def test_hostile_or_empty_text_ends_in_a_fault_and_not_in_a_crash(told, text):
 
 
 def test_each_policy_is_said_in_a_sentence():
-    for words in (*MISSING_UNIT.values(), *OTHER_UNIT.values()):
+    for words in (*MISSING_UNIT.values(), *OTHER_UNIT.values(), *UNIT_ALONE.values()):
         assert words.endswith(".")
         assert " " in words
+
+
+def test_marking_takes_every_policy_that_a_scheme_can_state(scheme_of):
+    for missing in MISSING_UNIT:
+        for other in OTHER_UNIT:
+            for alone in UNIT_ALONE:
+                text = SHORT + (
+                    f'[marking]\nmissing_unit = "{missing}"\nother_unit = "{other}"\n'
+                    f"unit_alone = {str(alone).lower()}\n"
+                )
+                marking = scheme_of(text).marking
+                assert policy_of(marking.policy)["missing_unit"] == missing
+                assert len(marking.in_words) == 3
 
 
 def test_the_levels_of_a_paper_are_those_of_the_bank():
