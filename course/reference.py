@@ -28,6 +28,10 @@ def calculator_modules() -> list[Any]:
     ]
 
 
+def _names() -> list[str]:
+    return [module.__name__.rpartition(".")[2] for module in calculator_modules()]
+
+
 def public_functions(
     module: Any,
 ) -> Iterator[tuple[str, Callable[..., Any], Declaration]]:
@@ -45,6 +49,7 @@ def reference_page() -> str:
         "Every number of the lessons comes from these functions. "
         "Each takes quantities and gives quantities, refuses what is out of range, "
         "and says where it comes from.\n",
+        " · ".join(f"[{name}](#reference-{name})" for name in _names()) + "\n",
     ]
     for module in calculator_modules():
         short = module.__name__.rpartition(".")[2]
@@ -67,14 +72,15 @@ def _function(
 ) -> str:
     told = sections(inspect.getdoc(function) or "")
     takes = ", ".join(inspect.signature(function).parameters)
-    lines = [f"### `{module}.{name}({takes})`\n", _text(told[""]), ""]
+    first = re.sub(r"^Return (\w)", lambda m: m[1].upper(), told[""])
+    lines = [f"### `{module}.{name}({takes})`\n", _text(first), ""]
     if held.arguments:
         lines += ["| takes | range |", "| --- | --- |"]
         lines += [f"| `{arg}` | {spec.limit} |" for arg, spec in held.arguments.items()]
         lines.append("")
     gives = _gives(held.gives)
-    returned = _text(told.get("Returns", "").partition("\n")[2])
-    lines.append(f"Gives {gives}. {returned}\n" if gives else f"Gives {returned}\n")
+    returned = _text(inspect.cleandoc("\n" + told.get("Returns", "").partition("\n")[2]))
+    lines.append(f"**Gives** {gives}. {returned}\n" if gives else f"**Gives** {returned}\n")
     if example := told.get("Examples", ""):
         lines.append(f"```python\n{example}\n```\n")
     if notes := told.get("Notes", ""):
