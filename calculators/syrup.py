@@ -453,7 +453,7 @@ def boiling_point(
     Parameters
     ----------
     brix : quantity
-        Strength, 0 to 99 % (to 90 % for Browne).
+        Strength, 0 to 99 % (to 90 % for Browne); little is measured above 95 %.
     altitude : quantity
         Of the kitchen, -430 to 9000 m; the standard atmosphere gives the pressure.
     following : str
