@@ -49,7 +49,7 @@ LINE_DEFLATED, LINE_PLAIN = "GB1.", "GB0."
 WORKING_HEAD = "Write your working below this line."
 
 _KEY = re.compile(r"[0-9]{1,3}[a-p](?:\.[0-9]{1,2})?")
-_TOKEN = re.compile(r"[0-9A-Za-z]{4}(?:-[0-9A-Za-z]{4}){4}")
+TOKEN_SHAPE = re.compile(r"[0-9A-Za-z]{4}(?:-[0-9A-Za-z]{4}){4}")
 
 
 @dataclass
@@ -158,7 +158,7 @@ def too_large(size: int) -> str:
 
 def find_token(text: str) -> str | None:
     """Return the token that stands in a text, such as a file name, or None."""
-    for found in _TOKEN.findall(text[:2000]):
+    for found in TOKEN_SHAPE.findall(text[:2000]):
         try:
             return read_token(found)
         except FaultsError:
@@ -238,7 +238,7 @@ def _take_token(value: Any, into: Reading) -> None:
         raise _NotReadable(f"Its token was changed: {error}") from None
 
 
-def _take_answer(key: str, value: Any, into: Reading) -> None:
+def take_answer(key: str, value: Any, into: Reading) -> None:
     """Keep one answer, or the reason why it can't be read."""
     if not isinstance(value, str):
         into.problems[key] = "It is not text. Write a number and its unit."
@@ -262,7 +262,8 @@ def _has_surrogate(text: str) -> bool:
     return False
 
 
-def _take_working(key: str, value: Any, into: Reading) -> None:
+def take_working(key: str, value: Any, into: Reading) -> None:
+    """Keep the working of a part, without what can't be stored or printed."""
     if not isinstance(value, str) or not value.strip():
         return
     text = value[: LONGEST_WORKING + 1]
@@ -296,10 +297,10 @@ def _take_answers(thing: Any, into: Reading) -> None:
         raise _NotReadable(f"It has more than {MOST_ANSWERS} answers.")
     for key, value in answers.items():
         if _KEY.fullmatch(key):
-            _take_answer(key, value, into)
+            take_answer(key, value, into)
     for key, value in working.items():
         if _KEY.fullmatch(key):
-            _take_working(key, value, into)
+            take_working(key, value, into)
 
 
 # --- notebook ---------------------------------------------------------------------------
@@ -385,7 +386,7 @@ def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
             _take_reply(key, _source(cell), into)
         key = ours.get("working")
         if isinstance(key, str) and _KEY.fullmatch(key) and key not in into.working:
-            _take_working(key, _below_head(_source(cell) or ""), into)
+            take_working(key, _below_head(_source(cell) or ""), into)
     if not replies:
         raise _NotReadable(
             "It has no reply cell: it is another notebook, or a program took the "
@@ -412,7 +413,7 @@ def _take_reply(key: str, source: str | None, into: Reading) -> None:
     if held.strip() and text.strip() and held.strip() != text.strip():
         into.problems[key] = "Two cells answer this part, and not alike. Keep one."
     elif text.strip() or key not in into.answers:
-        _take_answer(key, text, into)
+        take_answer(key, text, into)
 
 
 # --- a line to copy ------------------------------------------------------------------------
@@ -515,7 +516,7 @@ class Archive:
     """
 
     def __init__(self, file: BinaryIO) -> None:
-        self.fault = ""
+        self.fault, self._file = "", file
         self._zip: zipfile.ZipFile | None = None
         self._infos: list[zipfile.ZipInfo] = []
         try:
@@ -558,6 +559,7 @@ class Archive:
         """Let the archive go."""
         if self._zip is not None:
             self._zip.close()
+        self._file.close()
 
     def members(
         self, start: int = 0, stop: int | None = None, budget: int = MOST_IN_ARCHIVE

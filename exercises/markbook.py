@@ -246,6 +246,14 @@ def latest(sheet: Sheet, student: Student) -> datetime | None:
     return limit
 
 
+def must_name(by: str) -> None:
+    """Refuse a *by* that names no person."""
+    if not by.strip() or by.strip().lower() == MACHINE:
+        raise refuse(
+            "by", "does not name a person", by, "", "Give the name of who does it"
+        )
+
+
 # --- what the book hands out ------------------------------------------------------------
 
 
@@ -869,7 +877,7 @@ class Book:
 
     def check_paper(self, name: str, by: str) -> Paper:
         """Record that a named person has looked through the drafted paper."""
-        self._named(by)
+        must_name(by)
         with self._writing() as connection:
             held = self._paper_that_is(connection, name, "drafted", "checked")
             connection.execute(
@@ -903,7 +911,7 @@ class Book:
         list of Sheet
             Those asked for, with their tokens, whether new or kept.
         """
-        self._named(by)
+        must_name(by)
         tokens: list[str] = []
         with self._writing() as connection:
             held = self._paper_that_is(connection, name, "checked", "issued")
@@ -995,13 +1003,6 @@ class Book:
                 else "An issued paper stays as it is",
             )  # fmt: skip
         return held
-
-    @staticmethod
-    def _named(by: str) -> None:
-        if not by.strip() or by.strip().lower() == MACHINE:
-            raise refuse(
-                "by", "does not name a person", by, "", "Give the name of who does it"
-            )
 
     # -- sheets ------------------------------------------------------------------------
 
@@ -1235,7 +1236,7 @@ class Book:
         detail : mapping, optional
             What more there is to say.
         """
-        self._named(by)
+        must_name(by)
         if not reason.strip():
             raise refuse("reason", "is empty", "", "", "Say in a few words why")
         if (handin is None) == (mark is None):
@@ -1414,7 +1415,7 @@ class Book:
         str
             The id under which the numbers are kept.
         """
-        self._named(by)
+        must_name(by)
         new = f"erased-{secrets.token_hex(6)}"
         its = sa.select(_sheet.c.token).where(_sheet.c.student == new)
         mine = sa.select(_handin.c.id).where(_handin.c.token.in_(its))

@@ -1,0 +1,771 @@
+"""Marks a whole folder of hand-ins, however messy, and loses none of them.
+
+Workers read and mark in parallel; one writer records each batch in one transaction.
+Whenever it is stopped, it can be run again: what the book has is not marked twice.
+Files are taken in the order of their names, so that a run that was stopped and run
+again ends like one that was not.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import multiprocessing
+import os
+import re
+import signal
+import stat
+import threading
+import unicodedata
+from collections import Counter, deque
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from calculators.faults import refuse
+from exercises import handin as reader
+from exercises.markbook import (
+    MARKED,
+    RECEIVED,
+    UNREADABLE,
+    Book,
+    HandIn,
+    Sheet,
+    Student,
+    answer_keys,
+    latest,
+    moment,
+    must_name,
+    now,
+    open_book,
+    read_token,
+)
+from exercises.marking import mark_sheet
+
+BATCH = 64  # files a worker takes at a time, and a transaction records
+FEW = 150  # below this a pool costs more than it saves
+FEWEST_COPIED = 2  # equal numbers on two sheets, from which a copy is suspected
+
+
+# --- what there is to do ---------------------------------------------------------------
+
+
+class Task(NamedTuple):
+    """A file, or a run of the members of an archive."""
+
+    path: str
+    shown: str
+    start: int = 0
+    stop: int = 0  # 0: a plain file
+
+
+def find(folder: Path, leave: Iterable[Path] = ()) -> list[Task]:
+    """Return every file below a folder in the order of its names.
+
+    Links are listed and not followed.  ``leave`` names files that are no hand-ins,
+    such as the mark book itself.
+    """
+    left = {str(path.resolve()) for path in leave}
+    tasks = []
+    for root, folders, files in os.walk(folder, followlinks=False):
+        folders.sort()
+        linked = [name for name in folders if Path(root, name).is_symlink()]
+        for name in sorted([*files, *linked]):
+            path = Path(root, name)
+            if str(path) in left or str(path.resolve()) in left:
+                continue
+            tasks.append(Task(str(path), path.relative_to(folder).as_posix()))
+    return sorted(tasks, key=lambda task: task.shown)
+
+
+def _spread(tasks: Iterable[Task]) -> Iterator[Task]:
+    """Replace each archive by runs of its members, so that no run is long."""
+    for task in tasks:
+        count = _members(task.path)
+        if count:
+            for start in range(0, count, BATCH):
+                yield task._replace(start=start, stop=min(count, start + BATCH))
+        else:
+            yield task
+
+
+def _members(path: str) -> int:
+    """Return how many files an archive holds; 0 for a plain or a damaged one."""
+    try:
+        if not stat.S_ISREG(os.lstat(path).st_mode):
+            return 0
+        with Path(path).open("rb") as file:
+            if not reader.is_archive(file.read(4)):
+                return 0
+            archive = reader.Archive(file)
+            with_faults = 0 if archive.fault else len(archive)
+            archive.close()
+            return with_faults
+    except OSError:
+        return 0
+
+
+def _batches(tasks: Iterable[Task]) -> Iterator[list[Task]]:
+    batch: list[Task] = []
+    size = 0
+    for task in tasks:
+        batch.append(task)
+        size += max(1, task.stop - task.start)
+        if size >= BATCH:
+            yield batch
+            batch, size = [], 0
+    if batch:
+        yield batch
+
+
+# --- one batch, in a worker --------------------------------------------------------------
+
+
+@dataclass
+class _Done:
+    """What a worker hands to the writer."""
+
+    entries: list[HandIn] = field(default_factory=list)
+    known: int = 0
+    files: int = 0
+
+
+class _Worker:
+    """Reads and marks; looks into the book and never writes."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.policies: dict[str, dict[str, Any]] = {}
+
+    def batch(self, tasks: Sequence[Task]) -> _Done:
+        """Read and mark a batch of files."""
+        done = _Done()
+        entries: list[tuple[HandIn, reader.Reading | None]] = []
+        for task in tasks:
+            for entry, data in _opened(task):
+                reading = (
+                    reader.read_bytes(data, entry.path) if data is not None else None
+                )
+                entries.append((entry, reading))
+        done.files = len(entries)
+        met = self.book.met((entry.path, entry.digest) for entry, _ in entries)
+        fresh = [(e, r) for e, r in entries if (e.path, e.digest) not in met]
+        done.known = done.files - len(fresh)
+        sheets = self.book.sheets_by_token(
+            r.token for _, r in fresh if r is not None and r.token and not r.fault
+        )
+        for entry, reading in fresh:
+            if reading is not None:
+                self.mark(entry, reading, sheets)
+            done.entries.append(entry)
+        return done
+
+    def mark(
+        self, entry: HandIn, reading: reader.Reading, sheets: Mapping[str, Sheet]
+    ) -> None:
+        """Mark one hand-in that was read, into its entry."""
+        entry.form = reading.form
+        entry.answers, entry.working = reading.answers, reading.working
+        if reading.fault:
+            entry.state, entry.reason = UNREADABLE, reading.fault
+            if reading.token:
+                held = sheets.get(reading.token) or self._sheet(reading.token)
+                entry.token = held.token if held else None
+            return
+        sheet = sheets.get(reading.token or "")
+        if sheet is None:
+            entry.state = UNREADABLE
+            entry.reason = (
+                f"Its sheet {reading.token} is not in this mark book. Look whether it "
+                "belongs to another class."
+            )
+            return
+        entry.token, entry.state = sheet.token, MARKED
+        if sheet.paper not in self.policies:
+            self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
+        verdicts = mark_sheet(
+            sheet.questions,
+            reading.answers,
+            self.policies[sheet.paper],
+            reading.problems,
+        )
+        entry.marks = [verdict._asdict() for verdict in verdicts]
+        to_settle = [verdict.part for verdict in verdicts if verdict.to_settle]
+        if to_settle:
+            entry.flags["to settle"] = to_settle
+        strays = sorted(set(reading.answers) - {v.part for v in verdicts})
+        if strays:
+            entry.flags["strays"] = strays[:20]
+        entry.fingerprint, entry.numbers = fingerprint(sheet, reading)
+
+    def _sheet(self, token: str) -> Sheet | None:
+        return self.book.sheets_by_token([token]).get(token)
+
+
+def fingerprint(sheet: Sheet, reading: reader.Reading) -> tuple[str | None, str | None]:
+    """Return a digest of what was answered in numbers, and of what was expected there.
+
+    Two hand-ins with the same first and another second one hold the same numbers
+    where their sheets ask for different ones.
+    """
+    answered, expected = [], []
+    for key in answer_keys(sheet.questions):
+        text = reading.answers.get(key.key, "").strip()
+        if key.part["kind"] == "quantity" and text:
+            answered.append(f"{key.key}={''.join(text.split()).casefold()}")
+            expected.append(f"{key.part['answer']:.6g}")
+    if len(answered) < FEWEST_COPIED:
+        return None, None
+    work = [
+        f"{key}={' '.join(text.split()).casefold()}"
+        for key, text in sorted(reading.working.items())
+    ]
+    return _digest("\n".join(answered + work)), _digest("\n".join(expected))
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "backslashreplace")).hexdigest()[:32]
+
+
+def _opened(task: Task) -> Iterator[tuple[HandIn, bytes | None]]:
+    """Yield each file of a task with its bytes, or None where it is not read."""
+    entry = HandIn(task.shown, "", state=UNREADABLE)
+    try:
+        about = os.lstat(task.path)
+        entry.size = about.st_size
+        entry.received_at = _iso(about.st_mtime)
+        if not stat.S_ISREG(about.st_mode):
+            entry.reason = "It is a link or a device, not a file."
+            entry.digest = _digest(task.shown)
+            yield entry, None
+            return
+        if reader.left_by_a_program(task.shown):
+            entry.state, entry.reason = RECEIVED, "Left by a program; not a hand-in."
+            entry.digest = _large(task.path, entry.size)
+            yield entry, None
+            return
+        if task.stop:
+            yield from _within(_archive(task.path), task, entry.received_at)
+            return
+        with Path(task.path).open("rb") as file:
+            data = file.read(reader.MOST_BYTES + 1)
+            if reader.is_archive(data):  # one that could not be spread
+                entry.reason = reader.Archive(file).fault or "It is damaged."
+                entry.digest = _large(task.path, entry.size)
+                yield entry, None
+                return
+        if len(data) > reader.MOST_BYTES:
+            entry.reason = reader.too_large(entry.size)
+            entry.digest = _large(task.path, entry.size)
+            yield entry, None
+            return
+        entry.digest = hashlib.sha256(data).hexdigest()
+        yield entry, data
+    except OSError as error:
+        entry.reason = f"The disk did not give it: {error.strerror or 'a fault'}."
+        entry.digest = entry.digest or _digest(task.shown)
+        yield entry, None
+
+
+_open: tuple[str, reader.Archive] | None = None
+
+
+def _archive(path: str) -> reader.Archive:
+    """Return an archive; the last one stays open for its next run of members."""
+    global _open
+    if _open is None or _open[0] != path:
+        _let_go()
+        _open = path, reader.Archive(Path(path).open("rb"))  # noqa: SIM115
+    return _open[1]
+
+
+def _let_go() -> None:
+    global _open
+    if _open is not None:
+        _open[1].close()
+        _open = None
+
+
+def _large(path: str, size: int) -> str:
+    """Return a digest of a file of any size: its length, its beginning and its end."""
+    total = hashlib.sha256(str(size).encode())
+    with Path(path).open("rb") as file:
+        total.update(file.read(1_000_000))
+        file.seek(max(0, size - 1_000_000))
+        total.update(file.read(1_000_000))
+    return total.hexdigest()
+
+
+def _within(
+    archive: reader.Archive,
+    task: Task,
+    received_at: str,
+    depth: int = 1,
+) -> Iterator[tuple[HandIn, bytes | None]]:
+    budget = reader.MOST_IN_ARCHIVE if depth == 1 else reader.MOST_IN_INNER
+    for member in archive.members(task.start, task.stop or None, budget):
+        shown = f"{task.shown}!{member.name}"
+        entry = HandIn(
+            shown, hashlib.sha256(member.data).hexdigest(), member.size,
+            _archive_time(member.dated) or received_at, "archive", state=UNREADABLE,
+        )  # fmt: skip
+        if reader.left_by_a_program(member.name):
+            entry.state, entry.reason = RECEIVED, "Left by a program; not a hand-in."
+            yield entry, None
+        elif member.fault:
+            entry.reason = member.fault
+            entry.digest = _digest(f"{task.shown} {member.name} {member.size}")
+            yield entry, None
+        elif reader.is_archive(member.data):
+            if depth >= reader.DEEPEST_ARCHIVE:
+                entry.reason = "It is an archive in an archive in an archive."
+                yield entry, None
+                continue
+            inner = reader.open_archive(member.data)
+            if inner.fault:
+                entry.reason = inner.fault
+                yield entry, None
+            else:
+                yield from _within(
+                    inner, Task(task.path, shown), entry.received_at, depth + 1
+                )
+            inner.close()
+        elif len(member.data) > reader.MOST_BYTES:
+            entry.reason = reader.too_large(len(member.data))
+            yield entry, None
+        else:
+            yield entry, member.data
+
+
+def _iso(seconds: float) -> str:
+    try:
+        return datetime.fromtimestamp(seconds, UTC).isoformat(timespec="seconds")
+    except (OverflowError, ValueError, OSError):
+        return now()
+
+
+def _archive_time(dated: tuple[int, int, int, int, int, int]) -> str:
+    """Return a member's time, which an archive keeps in local time; empty if none."""
+    try:
+        if dated[0] <= 1980:
+            return ""
+        here = datetime(*dated).astimezone(UTC)
+        return here.isoformat(timespec="seconds")
+    except (ValueError, OverflowError, OSError):
+        return ""
+
+
+# --- the pool -----------------------------------------------------------------------------
+
+_worker: _Worker | None = None
+
+
+def _start(book: str, prepare: Callable[[], None] | None) -> None:
+    global _worker
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
+    if prepare:
+        prepare()
+    _worker = _Worker(open_book(book, read_only=True))
+
+
+def _run(tasks: Sequence[Task]) -> _Done:
+    assert _worker is not None
+    return _worker.batch(tasks)
+
+
+def _pool(
+    book: Path, workers: int, prepare: Callable[[], None] | None
+) -> ProcessPoolExecutor:
+    # A copy of this process starts in no time; but with threads about it is not safe.
+    can_copy = "fork" in multiprocessing.get_all_start_methods()
+    how = "fork" if can_copy and threading.active_count() == 1 else "spawn"
+    return ProcessPoolExecutor(
+        workers,
+        mp_context=multiprocessing.get_context(how),
+        initializer=_start,
+        initargs=(str(book), prepare),
+    )
+
+
+def _in_turn(
+    book: Book,
+    batches: Iterator[list[Task]],
+    workers: int,
+    prepare: Callable[[], None] | None,
+) -> Iterator[_Done]:
+    """Yield each batch's result in order, with a few batches on their way at most."""
+    if workers <= 1:
+        worker = _Worker(book)
+        try:
+            for batch in batches:
+                yield worker.batch(batch)
+        finally:
+            _let_go()
+        return
+    book.close()  # no connection may be carried into a copy of this process
+    pool = _pool(book.path, workers, prepare)
+    waiting: deque[Future[_Done]] = deque()
+    try:
+        for batch in batches:
+            waiting.append(pool.submit(_run, batch))
+            if len(waiting) >= 3 * workers:
+                yield waiting.popleft().result()
+        while waiting:
+            yield waiting.popleft().result()
+    except BrokenProcessPool:
+        raise refuse(
+            "marking", "was interrupted: one of its processes was ended", "", "",
+            "Run it again; what was marked is in the book",
+        ) from None  # fmt: skip
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+# --- late, repeated, copied, swapped ----------------------------------------------------------
+
+
+class Judge:
+    """Recognises what an assessor has to settle; settles nothing itself.
+
+    Parameters
+    ----------
+    book : Book
+        For whom a sheet was issued, and until when.
+    """
+
+    def __init__(self, book: Book) -> None:
+        self.book, self.students = book, book.students()
+        self.named = _Named(self.students)
+
+    def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> list[HandIn]:
+        """Set flags on new hand-ins; return the earlier ones that got one too."""
+        sheets = self.book.sheets_by_token(one.token for one in fresh if one.token)
+        by_token: dict[str, list[HandIn]] = {}
+        by_print: dict[str, list[HandIn]] = {}
+        for one in earlier:
+            self._remember(one, by_token, by_print)
+        changed: dict[int, HandIn] = {}
+        for one in fresh:
+            sheet = sheets.get(one.token or "")
+            if sheet is not None:
+                self._late(one, sheet)
+                self._swapped(one, sheet)
+                others = [
+                    o for o in by_token.get(sheet.token, []) if o.state != RECEIVED
+                ]
+                if others:
+                    same = [o for o in others if o.answers == one.answers]
+                    one.flags["repeated"] = {
+                        "of": others[0].id, "same answers": bool(same),
+                    }  # fmt: skip
+                copies = [
+                    o
+                    for o in by_print.get(one.fingerprint or "", [])
+                    if o.token != one.token and o.numbers != one.numbers
+                ]
+                if copies:
+                    _add(one, "copied", [o.id for o in copies][:20])
+                    for other in copies[:20]:
+                        _add(other, "copied", [one.id])
+                        changed[other.id] = other
+            self._remember(one, by_token, by_print)
+        return list(changed.values())
+
+    @staticmethod
+    def _remember(
+        one: HandIn,
+        by_token: dict[str, list[HandIn]],
+        by_print: dict[str, list[HandIn]],
+    ) -> None:
+        if one.token:
+            by_token.setdefault(one.token, []).append(one)
+        if one.fingerprint:
+            by_print.setdefault(one.fingerprint, []).append(one)
+
+    def _late(self, one: HandIn, sheet: Sheet) -> None:
+        limit = latest(sheet, self.students[sheet.student])
+        if limit is None:
+            return
+        over = (moment(one.received_at) - limit).total_seconds()
+        if over > 0:
+            one.flags["late"] = {
+                "minutes": round(over / 60), "until": limit.isoformat(), "clock": one.clock,
+            }  # fmt: skip
+
+    def _swapped(self, one: HandIn, sheet: Sheet) -> None:
+        named = self.named.in_path(one.path)
+        if named and sheet.student not in named:
+            one.flags["swapped"] = sorted(named)
+
+
+def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
+    held = one.flags.get(flag, [])
+    one.flags[flag] = sorted({*held, *ids})[:20]
+
+
+class _Named:
+    """Finds students of the class list in the names of files and folders."""
+
+    def __init__(self, students: Mapping[str, Student]) -> None:
+        self.words: dict[tuple[str, ...], set[str]] = {}
+        for one in students.values():
+            ways: set[tuple[str, ...]] = (
+                {(_folded(one.id),)} if len(one.id) > 2 else set()
+            )
+            name = tuple(_words(one.name))
+            if len(name) > 1:
+                ways |= {name, (*name[1:], name[0]), (name[-1], *name[:-1])}
+                ways |= {("".join(way),) for way in tuple(ways) if len(way) > 1}
+            for way in ways:
+                self.words.setdefault(way, set()).add(one.id)
+        self.longest = max(map(len, self.words), default=0)
+
+    def in_path(self, path: str) -> set[str]:
+        """Return the students whose name or id stands in a path."""
+        found: set[str] = set()
+        for place in re.split(r"[/!\\]", path):
+            stem = reader.TOKEN_SHAPE.sub(" ", place)
+            whole = [_folded(word) for word in re.split(r"[\s,;_()]+", stem)]
+            for words in (_words(stem), whole):
+                for start in range(len(words)):
+                    for size in range(1, self.longest + 1):
+                        found |= self.words.get(
+                            tuple(words[start : start + size]), set()
+                        )
+        return found
+
+
+@lru_cache(maxsize=4096)
+def _folded(text: str) -> str:
+    plain = unicodedata.normalize("NFKD", text).casefold()
+    return "".join(c for c in plain if not unicodedata.combining(c))
+
+
+def _words(text: str) -> list[str]:
+    return [word for word in re.split(r"[\W_]+", _folded(text)) if word]
+
+
+def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
+    """Return in plain sentences what an assessor has to settle about a hand-in."""
+    flags, said = one.flags, []
+    if one.state == UNREADABLE:
+        said.append(one.reason)
+    if late := flags.get("late"):
+        said.append(
+            f"It came {_span(late['minutes'])} late, as the {_CLOCKS[late['clock']]} says."
+        )
+    if again := flags.get("repeated"):
+        said.append(
+            "It is a further hand-in of a sheet, "
+            + (
+                "with the same answers."
+                if again["same answers"]
+                else "with other answers."
+            )
+            + f" The first is number {again['of']}."
+        )
+    if copies := flags.get("copied"):
+        numbers = ", ".join(map(str, copies))
+        said.append(
+            f"It holds the same answers as hand-in {numbers}, whose sheet asks for "
+            "other numbers. The book can't tell who wrote them."
+        )
+    if named := flags.get("swapped"):
+        names = ", ".join(students[n].name or n for n in named if n in students)
+        said.append(f"Its file names {names}, and its sheet belongs to somebody else.")
+    if parts := flags.get("to settle"):
+        said.append(f"Look at {', '.join(parts)}: each says why.")
+    if strays := flags.get("strays"):
+        said.append(f"It answers {', '.join(strays)}, which the sheet does not ask.")
+    return said
+
+
+_CLOCKS = {"file": "date of the file", "archive": "archive", "given": "assessor"}
+
+
+def _span(minutes: float) -> str:
+    for size, word in ((1440, "day"), (60, "hour")):
+        if minutes >= size:
+            count = round(minutes / size)
+            return f"{count} {word}{'s' if count > 1 else ''}"
+    return f"{max(1, round(minutes))} min"
+
+
+# --- the whole pile ------------------------------------------------------------------------------
+
+
+@dataclass
+class Summary:
+    """What a run met and what came of it.
+
+    Parameters
+    ----------
+    met : int
+        Files, and files in archives.
+    known : int
+        Those that the book had already.
+    states : Counter
+        New ones, by what became of them.
+    look : list of tuple of str
+        Path, and what there is to settle, for new ones; the first thousand.
+    to_look : int
+        How many new ones need a look.
+    """
+
+    met: int = 0
+    known: int = 0
+    states: Counter[str] = field(default_factory=Counter)
+    look: list[tuple[str, str]] = field(default_factory=list)
+    to_look: int = 0
+
+    @property
+    def new(self) -> int:
+        """How many were not in the book before."""
+        return sum(self.states.values())
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far a run has come: files done, and how many there are at least."""
+
+    done: int
+    total: int
+
+
+def mark_folder(
+    folder: str | Path,
+    book: Book,
+    *,
+    received_at: datetime | str | None = None,
+    workers: int | None = None,
+    tell: Callable[[Progress], None] | None = None,
+    prepare: Callable[[], None] | None = None,
+) -> Summary:
+    """Mark every hand-in below a folder into a mark book.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Searched with all its folders and archives.
+    book : Book
+        Open for writing.
+    received_at : datetime or str, optional
+        When they all came in; by default each file's own date is taken.
+    workers : int, optional
+        Processes that read and mark; by default one a core.
+    tell : function, optional
+        Called with a :class:`Progress` after every batch.
+    prepare : function, optional
+        Called in each worker first, for instance to load a lecturer's own questions;
+        a function of a module, so that it can be sent there.
+
+    Returns
+    -------
+    Summary
+        Counts, and what needs a look.
+    """
+    folder = Path(folder)
+    if not folder.is_dir():
+        raise refuse(
+            str(folder), "is not a folder", "", "",
+            "Give the folder into which the hand-ins were put",
+        )  # fmt: skip
+    given = moment(received_at).astimezone(UTC) if received_at else None
+    beside = [book.path.with_name(book.path.name + end) for end in ("", "-wal", "-shm")]
+    spread = list(_spread(find(folder, beside)))
+    total = sum(max(1, task.stop - task.start) for task in spread)
+    cores = workers if workers is not None else (os.cpu_count() or 1)
+    if workers is None and total < FEW:
+        cores = 1
+    if prepare and cores <= 1:
+        prepare()
+    judge, summary = Judge(book), Summary()
+    for done in _in_turn(book, _batches(spread), cores, prepare):
+        if given is not None:
+            for one in done.entries:
+                one.received_at, one.clock = (
+                    given.isoformat(timespec="seconds"),
+                    "given",
+                )
+        new = book.record(done.entries, judge)
+        summary.met += done.files
+        summary.known += done.files - len(new)
+        for one in new:
+            summary.states[one.state] += 1
+            if one.needs_a_look:
+                summary.to_look += 1
+                if len(summary.look) < 1000:
+                    said = what_to_settle(one, judge.students)
+                    summary.look.append((one.path, " ".join(said)))
+        if tell:
+            tell(Progress(summary.met, max(total, summary.met)))
+    return summary
+
+
+def key_in(
+    book: Book,
+    token: str,
+    answers: Mapping[str, str],
+    by: str,
+    *,
+    working: Mapping[str, str] | None = None,
+    received_at: datetime | str | None = None,
+) -> HandIn:
+    """Record and mark answers that were written on paper.
+
+    Parameters
+    ----------
+    book : Book
+        Open for writing.
+    token : str
+        From the head of the sheet; a mistyped one is recognised.
+    answers, working : mapping of str to str
+        As they stand on the paper, by answer key.
+    by : str
+        Who keyed them in.
+    received_at : datetime or str, optional
+        When the paper came in; by default now.
+
+    Returns
+    -------
+    HandIn
+        As recorded; keying in the same once more changes nothing.
+    """
+    must_name(by)
+    sheet = book.sheet(token)
+    keys = [key.key for key in answer_keys(sheet.questions)]
+    wrong = sorted(set(answers) - set(keys))
+    if wrong:
+        raise refuse(
+            "answers", "are for parts that the sheet does not have", ", ".join(wrong),
+            f"It has {', '.join(keys)}", "Compare with the paper",
+        )  # fmt: skip
+    reading = reader.Reading(reader.PAPER, read_token(token))
+    for key, value in answers.items():
+        reader.take_answer(key, value, reading)
+    for key, value in (working or {}).items():
+        reader.take_working(key, value, reading)
+    text = json.dumps([reading.answers, reading.working], sort_keys=True)
+    when = (
+        moment(received_at).astimezone(UTC).isoformat("T", "seconds")
+        if received_at
+        else now()
+    )
+    entry = HandIn(f"on paper {sheet.token}", _digest(text), len(text), when, "given")
+    _Worker(book).mark(entry, reading, {sheet.token: sheet})
+    new = book.record([entry], Judge(book))
+    if new:
+        book.decide(
+            "keyed in", by=by, reason="The sheet came back on paper", handin=entry.id
+        )
+        return entry
+    return next(
+        one
+        for one in book.handins(token=sheet.token)
+        if (one.path, one.digest) == (entry.path, entry.digest)
+    )
