@@ -1,0 +1,74 @@
+"""What browser tests share: a site built once, and a Chromium with the network cut."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from course import book
+from course.scheme import read_scheme
+
+DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking",
+             "--disable-component-update", "--disable-sync", "--no-first-run"]  # fmt: skip
+
+needs_chromium = pytest.mark.skipif(
+    CHROMIUM is None and not os.environ.get("GLOSSBOOK_CI"),
+    reason="no Chromium on this machine; install it (Debian: apt-get install chromium)",
+)
+
+
+@cache
+def site_of(edition: str = "student") -> Path:
+    """Return the demo's site, built once for this process."""
+    folder = Path(tempfile.mkdtemp(prefix="glossbook-site-")) / edition
+    return book.build(read_scheme(DEMO), folder, edition=edition).site
+
+
+@contextmanager
+def chromium(
+    width: int = 1280, *, evening: bool = False, **options: Any
+) -> Iterator[Any]:
+    """Open a page in Chromium; what it asks of other hosts and says is kept on it.
+
+    ``page.asked`` lists addresses outside this machine (each of them refused) and
+    ``page.said`` errors of the console and of the page.
+    """
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        context = browser.new_context(
+            viewport={"width": width, "height": 900},
+            color_scheme="dark" if evening else "light",
+            **options,
+        )
+        page = context.new_page()
+        page.asked, page.said = [], []
+
+        def route(route: Any) -> None:
+            url = route.request.url
+            if url.startswith(
+                ("file:", "data:", "blob:", "http://127.0.0.1", "http://localhost")
+            ):
+                route.continue_()
+            else:
+                page.asked.append(url)
+                route.abort()
+
+        context.route("**/*", route)
+        page.on("console", lambda m: m.type == "error" and page.said.append(m.text))
+        page.on("pageerror", lambda error: page.said.append(str(error)))
+        try:
+            yield page
+        finally:
+            browser.close()
