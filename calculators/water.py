@@ -151,6 +151,44 @@ def latent_heat(temperature: Quantity = _100_C) -> Quantity:
     return q(kelvin * slope * (1 / rho_steam - 1 / rho_water) / 1000, "kJ/kg")
 
 
+@takes("min", mass=Measure("g", 0), power=Measure("W", above=0), altitude=ALTITUDE)
+def time_to_boil_off(
+    mass: Quantity, power: Quantity, altitude: Quantity = _SEA_LEVEL
+) -> Quantity:
+    """Return how long a pan on the boil needs to lose water as steam.
+
+    time = mass x latent heat / power
+
+    Parameters
+    ----------
+    mass : quantity
+        Of the water that goes, 0 g or more.
+    power : quantity
+        That reaches the pan, above 0 W: less than the label of the hob says.
+    altitude : quantity
+        Of the kitchen, -430 to 9000 m.
+
+    Returns
+    -------
+    quantity
+        In min, good to 3 % for the power given; the syrup boils already.
+
+    Examples
+    --------
+    >>> print(say(time_to_boil_off(q(200, "g"), q(1, "kW"))))
+    7.52 min
+
+    Notes
+    -----
+    *Watch out*: some hobs bring less than half of their power into the pan; the
+    table ``syrup_hob`` says how much, from memory.  Foam that boils over is sugar
+    lost and a burn gained.  Source: a balance of heat, with :func:`latent_heat`.
+    """
+    boils = _boiling_point(air_pressure(altitude).m)
+    joule = mass.m * latent_heat(q(boils, "degC")).m
+    return q(joule / power.m / 60, "min")
+
+
 @takes("kPa", altitude=ALTITUDE)
 def air_pressure(altitude: Quantity = _SEA_LEVEL) -> Quantity:
     """Return the pressure of the air at a kitchen's height above the sea.

@@ -87,3 +87,24 @@ def test_answer_comes_in_its_kitchen_unit(answer, unit):
 def test_what_is_out_of_range_is_refused_with_the_limit(function, value):
     with pytest.raises(FaultsError, match=r"out of range .*It must be from"):
         function(value)
+
+
+def test_a_kilowatt_needs_the_latent_heat_of_the_steam_tables_and_no_less():
+    """IAPWS (CoolProp): 2256.5 kJ/kg at 100 °C, so 1 kg takes 2256.5 s at 1 kW."""
+    time = water.time_to_boil_off(q(1, "kg"), q(1, "kW"))
+    assert time.m_as("s") == pytest.approx(2256.5, rel=0.001)
+    assert water.time_to_boil_off(q(1000, "g"), q(1000, "W")) == time
+
+
+@few
+@given(st.floats(1, 5000), st.floats(100, 5000), st.floats(0, 4000))
+def test_twice_the_water_takes_twice_as_long_and_twice_the_power_half(g, w, m):
+    mass, power, here = q(g, "g"), q(w, "W"), q(m, "m")
+    once = water.time_to_boil_off(mass, power, here).m
+    assert water.time_to_boil_off(2 * mass, power, here).m == pytest.approx(2 * once)
+    assert water.time_to_boil_off(mass, 2 * power, here).m == pytest.approx(once / 2)
+
+
+def test_a_hob_without_power_is_refused():
+    with pytest.raises(FaultsError, match="power"):
+        water.time_to_boil_off(q(1, "kg"), q(0, "W"))
