@@ -20,7 +20,7 @@ from typing import Any
 from calculators import coating, colour, formula, gelatin, glucose, safety, sources
 from calculators.faults import FaultsError
 from calculators.ingredients import ingredient
-from calculators.kitchen import Cake, Kitchen, Line
+from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import CURRENCIES, Measure, Quantity, is_quantity, read, say
 from course.modules import modules
 from course.toml_file import Table, TomlFile
@@ -277,6 +277,9 @@ class Scheme:
             formula_name=self.formula.name,
             formula=self.formula.lines,
             cakes=self.cakes,
+            jugs=tuple(Jug(c.name, c.share, c.colourant) for c in self.colours),
+            coat=self.coat.mass,
+            run_off=self.coat.run_off,
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
         )  # fmt: skip
