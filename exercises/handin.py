@@ -186,8 +186,8 @@ _decoder = json.JSONDecoder(object_pairs_hook=_no_doubles, parse_constant=_no_co
 
 
 def _loads(text: str) -> Any:
-    """Parse JSON within limits; counting first costs next to nothing."""
-    if (
+    """Parse JSON within limits; what is too much is counted before it is built."""
+    if len(text) > MOST_BRACKETS and (
         text.count("{") + text.count("[") > MOST_BRACKETS
         or text.count(",") > MOST_COMMAS
     ):
@@ -207,7 +207,7 @@ def _loads(text: str) -> Any:
 
 
 def _read_json(text: str, data: bytes, into: Reading) -> None:
-    if text.count('"cell_type"') > MOST_CELLS:
+    if len(text) > MOST_BRACKETS and text.count('"cell_type"') > MOST_CELLS:
         into.form = NOTEBOOK
         raise _NotReadable(f"It has more than {MOST_CELLS} cells.")
     thing = _loads(text)
@@ -359,9 +359,10 @@ def _source(cell: dict[str, Any]) -> str | None:
     source = cell.get("source")
     if isinstance(source, str):
         return source
-    if isinstance(source, list) and all(isinstance(line, str) for line in source):
-        return "".join(source)
-    return None
+    try:
+        return "".join(source) if isinstance(source, list) else None
+    except TypeError:
+        return None
 
 
 def _take_notebook(thing: dict[str, Any], into: Reading) -> None:

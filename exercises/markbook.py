@@ -91,7 +91,7 @@ _sheet = sa.Table(
     sa.Column("paper", sa.String, sa.ForeignKey("paper.name"), nullable=False),
     sa.Column("student", sa.String, sa.ForeignKey("student.id"), nullable=False),
     sa.Column("sitting", sa.Integer, nullable=False),
-    _text("seed"), _json("questions"), _text("bank"), _text("calculators"),
+    _text("seed"), _json("questions"), _json("marking"), _text("bank"), _text("calculators"),
     _text("opens_on"), _text("hand_in_by"), _text("issued_at"),
     sa.UniqueConstraint("paper", "student", "sitting"),
 )  # fmt: skip
@@ -129,6 +129,10 @@ _decision = sa.Table(
     _text("what"), _json("detail"), _text("by"), _text("reason"), _text("at"),
     sa.Index("decision_handin", "handin"),
 )  # fmt: skip
+
+
+_sheet_head = tuple(c for c in _sheet.c if c.name not in ("questions", "marking"))
+_whole_sheet = (*_sheet_head, _sheet.c.questions)
 
 
 # --- tokens -------------------------------------------------------------------------
@@ -541,6 +545,32 @@ def answer_keys(questions: Iterable[Mapping[str, Any]]) -> list[AnswerKey]:
     return keys
 
 
+# What only a reader of the sheet needs, and marking does not.
+_FOR_READERS = {
+    "prompt",
+    "stem",
+    "exhibit",
+    "worked",
+    "working",
+    "because",
+    "shown",
+    "steps",
+}
+
+
+def for_marking(thing: Any) -> Any:
+    """Return questions without what only a reader of the sheet needs."""
+    if isinstance(thing, Mapping):
+        return {
+            name: value if name == "values" else for_marking(value)
+            for name, value in thing.items()
+            if name not in _FOR_READERS
+        }
+    if isinstance(thing, list | tuple):
+        return [for_marking(each) for each in thing]
+    return thing
+
+
 # --- opening a book -----------------------------------------------------------------------
 
 Judge: TypeAlias = Callable[[list[HandIn], list[HandIn]], list[HandIn]]
@@ -942,6 +972,7 @@ class Book:
                             "token": token, "paper": name, "student": one.student,
                             "sitting": one.sitting, "seed": one.seed,
                             "questions": list(one.questions),
+                            "marking": for_marking(one.questions),
                             "bank": bank or hashlib.sha256(digests.encode()).hexdigest()[:16],
                             "calculators": calculators_digest(),
                             "opens_on": str(one.opens_on),
@@ -1017,7 +1048,7 @@ class Book:
 
     def sheets(self, paper: str | None = None) -> list[Sheet]:
         """Return the sheets of a paper (or of every paper), by student and sitting."""
-        asked = sa.select(_sheet).order_by(
+        asked = sa.select(*_whole_sheet).order_by(
             _sheet.c.paper, _sheet.c.student, _sheet.c.sitting
         )
         if paper is not None:
@@ -1036,13 +1067,29 @@ class Book:
             )  # fmt: skip
         return found[token]
 
-    def sheets_by_token(self, tokens: Iterable[str]) -> dict[str, Sheet]:
-        """Return the sheets of these tokens, by token; unknown ones are left out."""
+    def sheets_by_token(
+        self, tokens: Iterable[str], *, needs: str = "all"
+    ) -> dict[str, Sheet]:
+        """Return the sheets of these tokens, by token; unknown ones are left out.
+
+        Parameters
+        ----------
+        tokens : iterable of str
+            As the book keeps them.
+        needs : str
+            ``"all"``; ``"marking"`` leaves out of the questions what only a reader
+            needs; ``"head"`` leaves the questions out.
+        """
         wanted, out = list(dict.fromkeys(tokens)), {}
+        columns = {
+            "all": _whole_sheet,
+            "marking": (*_sheet_head, _sheet.c.marking.label("questions")),
+            "head": (*_sheet_head, sa.literal([], sa.JSON).label("questions")),
+        }[needs]
         with self._reading() as connection:
             for start in range(0, len(wanted), 500):
                 rows = connection.execute(
-                    sa.select(_sheet).where(
+                    sa.select(*columns).where(
                         _sheet.c.token.in_(wanted[start : start + 500])
                     )
                 )

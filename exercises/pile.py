@@ -157,7 +157,7 @@ class _Worker:
         fresh = [(e, r) for e, r in entries if (e.path, e.digest) not in met]
         done.known = done.files - len(fresh)
         sheets = self.book.sheets_by_token(
-            r.token for _, r in fresh if r is not None and r.token and not r.fault
+            (r.token for _, r in fresh if r is not None and r.token), needs="marking"
         )
         for entry, reading in fresh:
             if reading is not None:
@@ -173,9 +173,7 @@ class _Worker:
         entry.answers, entry.working = reading.answers, reading.working
         if reading.fault:
             entry.state, entry.reason = UNREADABLE, reading.fault
-            if reading.token:
-                held = sheets.get(reading.token) or self._sheet(reading.token)
-                entry.token = held.token if held else None
+            entry.token = reading.token if reading.token in sheets else None
             return
         sheet = sheets.get(reading.token or "")
         if sheet is None:
@@ -202,9 +200,6 @@ class _Worker:
         if strays:
             entry.flags["strays"] = strays[:20]
         entry.fingerprint, entry.numbers = fingerprint(sheet, reading)
-
-    def _sheet(self, token: str) -> Sheet | None:
-        return self.book.sheets_by_token([token]).get(token)
 
 
 def fingerprint(sheet: Sheet, reading: reader.Reading) -> tuple[str | None, str | None]:
@@ -444,7 +439,9 @@ class Judge:
 
     def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> list[HandIn]:
         """Set flags on new hand-ins; return the earlier ones that got one too."""
-        sheets = self.book.sheets_by_token(one.token for one in fresh if one.token)
+        sheets = self.book.sheets_by_token(
+            (one.token for one in fresh if one.token), needs="head"
+        )
         by_token: dict[str, list[HandIn]] = {}
         by_print: dict[str, list[HandIn]] = {}
         for one in earlier:

@@ -47,6 +47,7 @@ def upgrade() -> None:
         sa.Column("sitting", sa.Integer, nullable=False),
         sa.Column("seed", sa.String, nullable=False),
         sa.Column("questions", sa.JSON, nullable=False),
+        sa.Column("marking", sa.JSON, nullable=False),
         sa.Column("bank", sa.String, nullable=False),
         sa.Column("calculators", sa.String, nullable=False),
         sa.Column("opens_on", sa.String, nullable=False),
