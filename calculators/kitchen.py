@@ -15,7 +15,7 @@ from calculators.units import Quantity, read
 _LIKE = {
     "altitude": "m", "room": "degC", "humidity": "percent", "freezer": "degC",
     "hob": "W", "blender": "W", "jug": "cm", "blade": "cm", "scale": "g",
-    "gelatin_bloom": "bloom", "window_low": "degC", "window_high": "degC",
+    "gelatin_bloom": "bloom", "gelatin_wanted_bloom": "bloom", "window_low": "degC", "window_high": "degC",
     "storage": "degC", "display": "degC", "coat": "g/cm**2", "run_off": "percent",
 }  # fmt: skip
 
@@ -62,6 +62,8 @@ class Kitchen:
         What is in stores.
     gelatin_wanted : str
         The grade that the glaze formula names.
+    gelatin_wanted_bloom : quantity, optional
+        Its bloom, where the scheme says it.
     glucose : str
         The kind of glucose syrup in stores.
     window_low, window_high : quantity
@@ -110,6 +112,7 @@ class Kitchen:
     run_off: Quantity | None = None
     local_rules: str = ""
     local_contact: str = ""
+    gelatin_wanted_bloom: Quantity | None = None
 
     def __repr__(self) -> str:
         return f"Kitchen at {self.altitude.magnitude:g} m, {self.region}"

@@ -270,6 +270,7 @@ class Scheme:
             gelatin_grade=self.stores.gelatin_grade,
             gelatin_bloom=self.stores.gelatin_bloom,
             gelatin_wanted=self.formula.gelatin_grade,
+            gelatin_wanted_bloom=self.formula.gelatin_bloom,
             glucose=self.stores.glucose,
             window_low=self.window.low,
             window_high=self.window.high,
