@@ -1,0 +1,405 @@
+"""The practical: orders, the day before and the benches, worked out from a scheme."""
+
+import dataclasses
+import re
+from pathlib import Path
+
+import pytest
+
+import course
+from calculators.faults import FaultsError
+from calculators.kitchen import Line
+from calculators.units import q, say
+from course.asking import write
+from course.scheme import Colour, read_scheme
+from course.session import clock, page, plan
+
+DEMO = Path(course.__file__).with_name("demo") / "scheme.toml"
+
+
+@pytest.fixture(scope="module")
+def scheme():
+    return read_scheme(DEMO)
+
+
+@pytest.fixture(scope="module")
+def made(scheme):
+    return plan(scheme)
+
+
+def changed(scheme, **parts):
+    """Return the scheme with other values, table by table."""
+    return dataclasses.replace(
+        scheme,
+        **{
+            name: dataclasses.replace(getattr(scheme, name), **value)
+            if isinstance(value, dict)
+            else value
+            for name, value in parts.items()
+        },
+    )
+
+
+def steps_called(steps, words):
+    return [step for step in steps if words in step.title]
+
+
+# --- how much ---------------------------------------------------------------------------
+
+
+def test_the_glaze_poured_is_area_times_coat_over_what_does_not_run_off(made):
+    # Geometry, top and sides: cylinder 18 x 4.5 cm 508.94 cm², ring 18/6 x 5 cm
+    # 603.19 cm², dome of 7 cm 76.97 cm²; coat 0.22 g/cm², half runs off.
+    by_hand = (6 * 508.94 + 3 * 603.19 + 24 * 76.97) * 0.22 / 0.5
+    poured = next(a for a in made.amounts if a.label.startswith("Poured"))
+    assert poured.value == say(q(by_hand, "g"), "kg")
+
+
+def test_what_the_benches_pour_adds_up_to_the_whole(scheme, made):
+    poured = sum(
+        len(station.numbers) * row.count * row.pour.m
+        for station in made.stations
+        for row in station.cakes
+    )
+    total = sum(len(s.numbers) * s.batch.m for s in made.stations)
+    cling = 12 * (len(scheme.colours) + 1) * scheme.group.stations  # marbling.csv
+    assert total == pytest.approx((poured + cling) * 1.1)
+
+
+@pytest.mark.parametrize("stations", [1, 2, 5, 12])
+def test_every_cake_and_every_student_has_a_bench(scheme, stations):
+    shared = plan(changed(scheme, group={"stations": stations}))
+    cakes = sum(len(s.numbers) * sum(r.count for r in s.cakes) for s in shared.stations)
+    people = sum(len(s.numbers) * s.students for s in shared.stations)
+    assert cakes == 6 + 3 + 24
+    assert people == 12
+    numbers = [n for s in shared.stations for n in s.numbers]
+    assert sorted(numbers) == list(range(1, stations + 1))
+
+
+def test_what_is_weighed_at_the_benches_is_what_is_ordered(made):
+    for order in made.orders:
+        weighed = [
+            len(station.numbers) * line.mass.m
+            for station in made.stations
+            for line in station.weigh
+            if line.ingredient == order.ingredient
+        ]
+        if weighed:  # in whole steps of the scale
+            assert sum(weighed) == pytest.approx(order.needed.m, abs=1.6)
+
+
+# --- the order list -----------------------------------------------------------------------
+
+
+def test_the_packs_hold_what_is_needed_and_none_is_one_too_many(made):
+    for order in made.orders:
+        if order.packs is not None:
+            assert order.pack * order.packs >= order.needed
+            assert order.pack * (order.packs - 1) < order.needed
+            assert order.left.m == pytest.approx(
+                (order.pack * order.packs - order.needed).m_as("g")
+            )
+
+
+def test_the_cost_is_packs_times_price(scheme, made):
+    prices = {line.ingredient: line.price for line in scheme.formula.lines}
+    for order in made.orders:
+        if order.cost is not None:
+            by_hand = order.packs * prices[order.ingredient].m
+            assert order.cost.m == pytest.approx(by_hand)
+    assert made.cost.m == pytest.approx(
+        sum(order.cost.m for order in made.orders if order.cost is not None)
+    )
+    assert "water" in made.without_price
+
+
+def test_the_allergens_of_chocolate_and_condensed_milk_are_told(made):
+    told = " ".join(made.eaters)
+    assert "It holds milk and lactose" in told
+    assert "It holds soybeans" in told
+    assert "It is not vegetarian: gelatin leaf." in told
+
+
+def test_a_colourant_that_the_law_forbids_stops_the_whole_plan(scheme):
+    white = (Colour("white", q(100, "percent"), "titanium white"),)
+    with pytest.raises(FaultsError, match="may not go into food in the European Union"):
+        plan(changed(scheme, colours=white))
+    for region in ("GB", "US", "Gulf"):
+        orders = plan(changed(scheme, colours=white, region=region)).orders
+        asked = orders[-1].note.startswith("Ask first")
+        assert asked is (region == "Gulf")
+
+
+def test_a_forbidden_colour_on_a_line_of_the_formula_stops_it_too(scheme):
+    lines = (*scheme.formula.lines, Line("titanium white", q(5, "g")))
+    with pytest.raises(FaultsError, match="nothing was ordered"):
+        plan(changed(scheme, formula={"lines": lines}))
+
+
+def test_leaves_in_stores_replace_the_leaves_of_the_formula_one_for_one(scheme, made):
+    # Common practice: a gold leaf weighs 2.0 g, a silver leaf 2.5 g.
+    total = sum(len(s.numbers) * s.batch.m for s in made.stations)
+    wanted = 18 * total / scheme.formula.mass.m
+    order = next(o for o in made.orders if o.ingredient == "gelatin leaf")
+    assert order.needed.m == pytest.approx(wanted * 2.5 / 2.0)
+    assert "Leaf for leaf" in order.note
+
+
+def test_powder_in_stores_follows_the_square_root_and_says_so(scheme):
+    powder = {"gelatin_grade": "powder", "gelatin_bloom": q(220, "bloom")}
+    held = plan(changed(scheme, stores=powder))
+    total = sum(len(s.numbers) * s.batch.m for s in held.stations)
+    order = next(o for o in held.orders if o.ingredient == "gelatin leaf")
+    wanted = 18 * total / scheme.formula.mass.m
+    assert order.needed.m == pytest.approx(wanted * (200 / 220) ** 0.5)
+    assert "quare root" in order.note
+
+
+def test_another_glucose_syrup_keeps_the_solids_and_the_whole_mass(scheme, made):
+    # The tubs hold 80 % and 60 % solids (the kinds of the trade).
+    swapped = plan(changed(scheme, stores={"glucose": "home pack"}))
+    before = {o.ingredient: o.needed.m for o in made.orders[:-2]}
+    after = {o.ingredient: o.needed.m for o in swapped.orders[:-2]}
+    tub = after["liquid glucose, home pack"]
+    solids = before["glucose syrup, confectioner's"] * 0.8
+    assert tub * 0.6 == pytest.approx(solids, rel=0.01)
+    assert sum(after.values()) == pytest.approx(sum(before.values()))
+    assert after["water"] < before["water"]
+
+
+def test_a_swap_that_takes_more_water_than_there_is_is_refused(scheme):
+    lines = tuple(
+        dataclasses.replace(line, mass=q(20, "g"))
+        if line.ingredient == "water"
+        else line
+        for line in scheme.formula.lines
+    )
+    with pytest.raises(FaultsError, match="is less than the swap of glucose syrup"):
+        plan(changed(scheme, formula={"lines": lines}, stores={"glucose": "home pack"}))
+
+
+# --- the steps ------------------------------------------------------------------------------
+
+
+def test_each_step_of_a_bench_begins_when_the_one_before_ends(made):
+    for station in made.stations:
+        now = 0.0
+        for step in station.steps:
+            assert step.starts.m == now
+            now += step.lasts.m
+        assert station.lasts.m == now
+
+
+def test_the_pour_is_at_the_window_of_the_scheme(scheme):
+    window = {"low": q(27, "degC"), "high": q(29, "degC")}
+    warmer = plan(changed(scheme, window=window))
+    assert warmer.window == "27 °C to 29 °C"
+    for station in warmer.stations:
+        (pour,) = [step for step in station.steps if step.title == "Pour"]
+        assert pour.temperature == "27 °C to 29 °C"
+
+
+def test_the_thermometer_is_checked_at_the_boiling_point_of_this_kitchen(scheme):
+    # Water boils at 98.31 °C at 500 m and at 93.32 °C at 2000 m (IAPWS-95 and the
+    # standard atmosphere).
+    for metres, celsius in ((500, 98.31), (2000, 93.32)):
+        there = plan(changed(scheme, kitchen={"altitude": q(metres, "m")}))
+        (check,) = steps_called(there.before, "thermometers")
+        read = float(re.search(r"and ([\d.]+) °C", check.temperature)[1])
+        assert read == pytest.approx(celsius, abs=0.06)
+
+
+def test_a_hazard_is_told_in_full_where_it_is_met_first_and_named_again_later(made):
+    for steps in (made.before, *(station.steps for station in made.stations)):
+        full = [caution.id for step in steps for caution in step.cautions]
+        assert len(full) == len(set(full))
+        met = set()
+        for step in steps:
+            assert {caution.id for caution in step.again} <= met
+            met |= {caution.id for caution in step.cautions}
+
+
+@pytest.mark.parametrize(
+    ("words", "hazard"),
+    [
+        ("Boil the pan", "hot-sugar"),
+        ("Boil the pan", "steam"),
+        ("Blend", "stick-blender"),
+        ("Blend", "mains-wet"),
+        ("Weigh out", "allergens"),
+        ("Cool it fast", "chilling-holding"),
+        ("Freeze", "freezer-cold"),
+    ],
+)
+def test_the_caution_stands_at_the_step_of_the_hazard(made, words, hazard):
+    found = steps_called(made.before, words)
+    assert found
+    for step in found:
+        assert hazard in {c.id for c in (*step.cautions, *step.again)}
+
+
+@pytest.mark.parametrize(
+    ("words", "hazard"),
+    [
+        ("Warm the glaze", "microwave"),
+        ("Blend", "stick-blender"),
+        ("Share out and colour", "colourants"),
+        ("Take the cakes out", "freezer-cold"),
+        ("Pour", "slippery-floor"),
+        ("Clean the edge", "knife"),
+        ("left over", "reuse"),
+    ],
+)
+def test_the_caution_stands_at_the_bench_where_the_hazard_is(made, words, hazard):
+    for station in made.stations:
+        found = [
+            s for s in steps_called(station.steps, words) if "Trial" not in s.title
+        ]
+        assert found
+        for step in found:
+            assert hazard in {c.id for c in (*step.cautions, *step.again)}
+
+
+def test_a_share_too_small_for_the_blade_is_told(made):
+    (station,) = made.stations
+    assert [jug.too_small for jug in station.jugs] == [False, True, True]
+    (step,) = steps_called(station.steps, "Share out and colour")
+    assert any(
+        "beetroot pink, spinach green. Stir with a spatula" in d for d in step.does
+    )
+
+
+def test_the_base_colour_lies_between_the_others_and_the_layers_are_the_batch(made):
+    (station,) = made.stations
+    names = [name for name, _ in station.layers]
+    assert names == ["ivory", "beetroot pink", "ivory", "spinach green", "ivory"]
+    assert sum(m.m for _, m in station.layers) == pytest.approx(station.batch.m)
+
+
+def test_a_slower_bath_makes_a_longer_plan(scheme, made):
+    wide = plan(changed(scheme, group={"stations": 1}))
+    assert wide.stations[0].lasts > made.stations[0].lasts
+
+
+# --- what must be settled first ------------------------------------------------------------------
+
+
+def test_a_glaze_that_stays_warm_longer_than_the_rules_allow_is_told(scheme, made):
+    assert made.warnings == ()
+    short = plan(changed(scheme, local_rules={"discard_after": q(1, "h")}))
+    assert any("your rules hold it for 1 h" in line for line in short.warnings)
+
+
+def test_a_station_without_a_cake_is_told(scheme):
+    one = (dataclasses.replace(scheme.cakes[0], count=2),)
+    told = plan(changed(scheme, cakes=one)).warnings
+    assert any(
+        line.startswith("There are fewer cakes than stations: 1") for line in told
+    )
+
+
+def test_soaking_water_that_the_formula_does_not_count_is_told(scheme):
+    lines = tuple(
+        dataclasses.replace(line, mass=q(60, "g"))
+        if line.ingredient == "water"
+        else line
+        for line in scheme.formula.lines
+    )
+    told = plan(changed(scheme, formula={"lines": lines})).warnings
+    assert any("Count the soaking water" in line for line in told)
+
+
+# --- the page ----------------------------------------------------------------------------------
+
+
+def odd(scheme):
+    """Return schemes that a plan must stand as well as the demo's."""
+    lines = scheme.formula.lines
+    plain = tuple(x for x in lines if x.ingredient != "gelatin leaf")
+    bare = tuple(dataclasses.replace(x, price=None, pack=None) for x in lines)
+    hot = {"low": q(55, "degC"), "high": q(60, "degC")}
+    return {
+        "one colour": changed(scheme, colours=()),
+        "no gelatin, agar": changed(
+            scheme, formula={"lines": (*plain, Line("agar", q(6, "g")))}, window=hot
+        ),
+        "no prices": changed(scheme, formula={"lines": bare}),
+        "mountain": changed(scheme, kitchen={"altitude": q(2250, "m")}),
+        "hot room": changed(scheme, kitchen={"room": q(39, "degC")}),
+        "a hundred cakes on one bench": changed(
+            scheme,
+            cakes=(dataclasses.replace(scheme.cakes[0], count=100),),
+            group={"stations": 1},
+        ),
+        "one dome": changed(
+            scheme,
+            cakes=(dataclasses.replace(scheme.cakes[2], count=1),),
+            group={"stations": 1, "students": 1},
+        ),
+        "no day": changed(scheme, group={"practical": None}),
+        "no rules": changed(
+            scheme, local_rules={"link": "", "contact": "", "discard_after": None}
+        ),
+        "elsewhere": changed(scheme, region="Gulf"),
+    }
+
+
+@pytest.mark.parametrize("name", list(odd(read_scheme(DEMO))))
+def test_a_page_is_made_of_every_odd_scheme(scheme, name):
+    text = page(plan(odd(scheme)[name]))
+    for slip in ("None", "Quantity", "Undefined", "{{", " nan", "  °"):
+        assert slip not in text
+    assert text.count("<h2") == text.count("</h2>")
+
+
+def test_a_new_scheme_makes_a_plan_too(tmp_path):
+    path = tmp_path / "scheme.toml"
+    path.write_text(write({}), encoding="utf-8")
+    assert "Order list" in page(plan(read_scheme(path)))
+
+
+def test_the_page_needs_nothing_from_outside_and_runs_nothing(made):
+    text = page(made)
+    assert text.startswith("<!DOCTYPE html>")
+    assert "<script" not in text
+    assert not re.search(r"(?:src|href)\s*=\s*[\"'](?!#)", text)
+    assert "url(" not in text
+
+
+def test_what_a_scheme_says_cannot_become_markup(scheme):
+    nasty = '<script>alert("x")</script>'
+    text = page(
+        plan(
+            changed(
+                scheme,
+                title=nasty,
+                school={"name": nasty},
+                local_rules={"contact": nasty},
+                colours=(Colour(nasty, q(100, "percent")),),
+            )
+        )
+    )
+    assert "<script" not in text
+    assert "&lt;script&gt;" in text
+
+
+def test_every_caution_on_the_page_ends_with_the_last_word(made):
+    text = page(made)
+    boxes = re.findall(r'<aside class="caution">.*?</aside>', text, re.DOTALL)
+    assert len(boxes) > 15
+    for box in boxes:
+        end = "Your local rules and your supervisor come first.</p></aside>"
+        assert box.endswith(end)
+
+
+def test_every_station_has_a_log_sheet(made):
+    text = page(made)
+    assert text.count("<h2>Log of ") == len(made.stations)
+    for row in ("out of the fridge", "first pour", "left over into the cold"):
+        assert text.count(f"<td>{row}</td>") == len(made.stations)
+
+
+def test_a_clock_is_hours_and_minutes():
+    assert clock(q(0, "min")) == "0:00"
+    assert clock(q(3, "h")) == "3:00"
