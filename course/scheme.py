@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
+import difflib
 import hashlib
 import json
 import re
@@ -18,12 +19,13 @@ from pathlib import Path
 from typing import Any
 
 from calculators import coating, colour, formula, gelatin, glucose, safety, sources
-from calculators.faults import FaultsError
+from calculators.faults import FaultsError, refuse
 from calculators.ingredients import ingredient
 from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import CURRENCIES, Measure, Quantity, is_quantity, read, say
 from course.modules import modules
 from course.toml_file import Table, TomlFile
+from exercises.issue import PaperPlan, Rules
 from exercises.question import LEVELS, outcomes
 
 # The modules in the order in which they are taught, each with its lessons.
@@ -148,7 +150,7 @@ class Group:
 
 
 @dataclass(frozen=True)
-class PaperPlan:
+class Paper:
     """What a paper asks: outcomes, how many questions of each level, marks, dates."""
 
     name: str
@@ -230,7 +232,7 @@ class Scheme:
     cakes: tuple[Cake, ...]
     colours: tuple[Colour, ...]
     group: Group
-    papers: dict[str, PaperPlan]
+    papers: dict[str, Paper]
     pass_rule: PassRule
     marking: Marking
     local_rules: LocalRules
@@ -284,6 +286,36 @@ class Scheme:
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
         )  # fmt: skip
+
+    def paper_plan(self, name: str) -> PaperPlan:
+        """Return a paper as it is issued, with the rules that the whole scheme sets.
+
+        An outcome that must be passed in the course must be passed in every paper
+        that asks about it.
+        """
+        if name not in self.papers:
+            near = difflib.get_close_matches(name, self.papers, n=1, cutoff=0.5)
+            raise refuse(
+                "paper", "is not in the scheme", name,
+                f"The scheme has: {', '.join(self.papers) or 'no paper yet'}",
+                f"Did you mean {near[0]}?" if near else f"Add it: [papers.{name}]",
+            )  # fmt: skip
+        paper = self.papers[name]
+        must = [o for o in self.pass_rule.must_pass if o in paper.outcomes]
+        return PaperPlan(
+            name=paper.name,
+            title=paper.title,
+            outcomes=paper.outcomes,
+            levels=paper.levels,
+            marks=paper.marks,
+            opens_on=paper.opens_on.isoformat() if paper.opens_on else "",
+            hand_in_by=paper.hand_in_by.isoformat() if paper.hand_in_by else "",
+            must_pass=tuple(dict.fromkeys((*paper.must_pass, *must))),
+            policy=self.marking.policy,
+            pass_share=float(self.pass_rule.share.m_as("")),
+            kitchen=self.kitchen_values(),
+            rules=Rules(self.local_rules.link, self.local_rules.contact),
+        )
 
     @property
     def digest(self) -> str:
@@ -664,7 +696,7 @@ class _Checked:
         table.done()
         return group
 
-    def _papers(self, top: Table, modules: Iterable[str]) -> dict[str, PaperPlan]:
+    def _papers(self, top: Table, modules: Iterable[str]) -> dict[str, Paper]:
         papers = top.table("papers", needed=False)
         taught = {lesson for name in modules for lesson in MODULES[name]}
         made = {}
@@ -675,7 +707,7 @@ class _Checked:
         papers.done()
         return made
 
-    def _paper(self, name: str, table: Table, taught: set[str]) -> PaperPlan:
+    def _paper(self, name: str, table: Table, taught: set[str]) -> Paper:
         if not re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", name) or len(name) > 60:
             self.fault(
                 table.path, "has a name that no file could bear", name,
@@ -716,7 +748,7 @@ class _Checked:
                     (*table.path, "must_pass", place), "is not asked in this paper",
                     outcome, "", "Add it to the outcomes of the paper too",
                 )  # fmt: skip
-        plan = PaperPlan(
+        plan = Paper(
             name,
             table.text("title", name.replace("-", " ").capitalize()),
             table.word("use", USES, USES[0]),
@@ -742,7 +774,7 @@ class _Checked:
                 )  # fmt: skip
         return ids
 
-    def _pass_rule(self, table: Table, papers: Mapping[str, PaperPlan]) -> PassRule:
+    def _pass_rule(self, table: Table, papers: Mapping[str, Paper]) -> PassRule:
         rule = PassRule(
             table.quantity("share", Measure("percent", 0, 100), "50 %"),
             self._outcomes(table, "must_pass", needed=False),

@@ -1166,6 +1166,12 @@ def _warnings(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:
                 f"and your rules hold it for {say(limit)}. Give the station fewer cakes, "
                 "or keep half of the glaze cold until it is wanted."
             )
+    for technique in formula.gelling(scheme.formula.as_formula()):
+        if technique.agent != "gelatin":
+            told.append(
+                f"The glaze is set by {technique.agent}, and the warming in this plan is "
+                f"that of gelatin. {technique.reuse}"
+            )
     soak, held = _soak_water(scheme, scheme.formula.mass), _water_line(scheme)
     if soak is not None and held < soak:
         told.append(

@@ -145,6 +145,36 @@ def test_a_price_decides_the_currency_where_none_is_given(scheme_of):
     assert scheme.formula.lines[0].price == q(1.10, "GBP")
 
 
+def test_a_paper_is_issued_with_the_rules_of_the_whole_scheme():
+    demo = read_scheme(DEMO)
+    plan = demo.paper_plan("syrups-and-gelatin")
+    assert plan.levels == {"recall": 1, "carry out": 3, "decide": 2}
+    assert (plan.opens_on, plan.hand_in_by) == ("2027-03-08", "2027-03-15")
+    assert plan.must_pass == ("gelatin-rule",)
+    assert plan.pass_share == 0.5
+    assert plan.kitchen["altitude"] == q(430, "m")
+    assert plan.rules.contact == demo.local_rules.contact
+    assert policy_of(plan.policy)["missing_unit"] == "asked"
+
+
+def test_an_outcome_that_the_course_must_pass_counts_in_each_paper_that_asks_it(
+    scheme_of,
+):
+    papers = (
+        '[papers.a]\noutcomes = ["gelatin-rule"]\ndecide = 1\n'
+        '[papers.b]\noutcomes = ["boiling-point"]\ncarry_out = 1\n'
+        '[pass]\nmust_pass = ["gelatin-rule"]\n'
+    )
+    scheme = scheme_of(SHORT + papers)
+    assert scheme.paper_plan("a").must_pass == ("gelatin-rule",)
+    assert scheme.paper_plan("b").must_pass == ()
+
+
+def test_a_paper_that_is_not_in_the_scheme_is_told_with_the_nearest():
+    with pytest.raises(FaultsError, match=r"Did you mean syrup-practice\?"):
+        read_scheme(DEMO).paper_plan("syrup-practise")
+
+
 # --- the digest ------------------------------------------------------------------------
 
 

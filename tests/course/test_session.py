@@ -299,6 +299,13 @@ def test_a_station_without_a_cake_is_told(scheme):
     )
 
 
+def test_a_set_other_than_gelatin_is_told_to_be_another_technique(scheme):
+    told = plan(odd(scheme)["no gelatin, agar"])
+    assert any(line.startswith("The glaze is set by agar") for line in told.warnings)
+    assert steps_called(told.before, "Agar is another technique")
+    assert not steps_called(told.before, "gelatin")
+
+
 def test_soaking_water_that_the_formula_does_not_count_is_told(scheme):
     lines = tuple(
         dataclasses.replace(line, mass=q(60, "g"))
