@@ -195,9 +195,10 @@ def _loads(text: str) -> Any:
     try:
         return _decoder.decode(text)
     except json.JSONDecodeError as error:
-        end = (
-            "it breaks off" if error.pos >= len(text.rstrip()) - 1 else "it is damaged"
+        cut = (
+            error.msg.startswith("Unterminated") or error.pos >= len(text.rstrip()) - 1
         )
+        end = "it breaks off" if cut else "it is damaged"
         raise _NotReadable(
             f"It can't be taken apart: {end} at line {error.lineno}. "
             "Ask for the file again."

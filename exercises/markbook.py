@@ -750,6 +750,7 @@ class Book:
             made.execute("PRAGMA foreign_keys=ON")
             if not read_only:
                 made.execute("PRAGMA synchronous=FULL")
+                made.execute("PRAGMA secure_delete=ON")  # erased means overwritten
             return made
 
         self._engine = sa.create_engine(

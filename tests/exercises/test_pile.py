@@ -1,0 +1,445 @@
+"""A whole pile: nothing lost, nothing doubled, nothing settled silently."""
+
+import json
+import multiprocessing
+import os
+import random
+import shutil
+import signal
+import sys
+import time
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from calculators.faults import FaultsError
+from exercises import handin
+from exercises.markbook import MARKED, RECEIVED, UNREADABLE, new_token, open_book
+from exercises.pile import find, key_in, mark_folder, what_to_settle
+
+sys.path.insert(0, str(Path(__file__).parent))
+from pile_of_ours import NAMES, answer_file, issue, notebook_file, right_answers
+
+IN_TIME = "2030-02-20 12:00"
+
+
+@pytest.fixture
+def ours(tmp_path):
+    book, sheets = issue(tmp_path / "class.db")
+    folder = tmp_path / "pile"
+    folder.mkdir()
+    with book:
+        yield book, sheets, folder
+
+
+def _put(folder, name, data):
+    path = folder / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(data)
+    return path
+
+
+def _mark(book, folder, **how):
+    return mark_folder(folder, book, **{"received_at": IN_TIME, "workers": 1, **how})
+
+
+def _states(book):
+    return {one.path: one.state for one in book.handins()}
+
+
+def test_a_folder_of_every_form_is_marked_and_everything_is_on_record(ours):
+    book, sheets, folder = ours
+    right = [right_answers(sheet) for sheet in sheets]
+    token = [sheet.token for sheet in sheets]
+    _put(folder, f"{token[0]}.handin.json", answer_file(token[0], right[0]))
+    _put(folder, "deep/er/sheet.ipynb", notebook_file(token[1], right[1]))
+    thing = json.loads(answer_file(token[2], right[2]))
+    _put(folder, "message.txt", handin.pack_line(thing).encode())
+    with zipfile.ZipFile(folder / "all.zip", "w") as made:
+        made.writestr("x/one.json", answer_file(token[3], right[3]))
+        made.writestr("../up.json", answer_file(token[4], right[4]))
+        made.writestr("__MACOSX/._one.json", b"\x00\x05")
+        with zipfile.ZipFile(folder / "inner.tmp", "w") as inner:
+            inner.writestr("two.json", answer_file(token[4], right[4]))
+        made.write(folder / "inner.tmp", "inner.zip")
+    (folder / "inner.tmp").unlink()
+    _put(folder, "empty.json", b"")
+    _put(folder, "photo.jpg", b"\xff\xd8\xff\xe0....")
+    _put(folder, "damaged.zip", b"PK\x03\x04 nothing")
+    _put(folder, "other.json", answer_file(new_token(), {"1a": "1 g"}))
+    _put(folder, ".DS_Store", b"x")
+    (folder / "link.json").symlink_to(folder / "empty.json")
+    (folder / "loop").symlink_to(folder)
+    summary = _mark(book, folder)
+    states = _states(book)
+    assert states == {
+        f"{token[0]}.handin.json": MARKED,
+        "deep/er/sheet.ipynb": MARKED,
+        "message.txt": MARKED,
+        "all.zip!x/one.json": MARKED,
+        "all.zip!inner.zip!two.json": MARKED,
+        "all.zip!../up.json": UNREADABLE,
+        "all.zip!__MACOSX/._one.json": RECEIVED,
+        "empty.json": UNREADABLE,
+        "photo.jpg": UNREADABLE,
+        "damaged.zip": UNREADABLE,
+        "other.json": UNREADABLE,
+        ".DS_Store": RECEIVED,
+        "link.json": UNREADABLE,
+        "loop": UNREADABLE,
+    }
+    assert summary.met == summary.new == len(states)
+    assert summary.to_look == 7
+    assert all(one.reason for one in book.handins() if one.state == UNREADABLE)
+    assert {one.form for one in book.handins(state=MARKED)} == {
+        "file",
+        "notebook",
+        "line",
+    }
+    for row in book.results("first")[:5]:
+        assert (row.awarded, row.needs_a_look) == (row.total, False), row.student.name
+    assert book.results("first")[5].state == "issued"
+    again = _mark(book, folder)
+    assert (again.known, again.new) == (len(states), 0)
+    assert _states(book) == states
+
+
+def test_marks_and_reasons_of_one_hand_in_are_in_the_book(ours):
+    book, sheets, folder = ours
+    answers = {**right_answers(sheets[0]), "1a": "7 g", "4a": "9 9 9", "9z": "x"}
+    _put(folder, "a.json", answer_file(sheets[0].token, answers))
+    _mark(book, folder)
+    marks = {mark.part: mark for mark in book.marks(1)}
+    assert list(marks) == ["1a", "1b", "2a", "3a", "4a"]
+    assert (marks["1a"].value, marks["1a"].unit, marks["1a"].by) == (0, 1, "machine")
+    assert marks["1b"].awarded == 3
+    assert marks["4a"].verdict == "can't be read"
+    assert book.handins()[0].flags == {"to settle": ["4a"]}
+    assert "4a" in what_to_settle(book.handins()[0], book.students())[0]
+
+
+def test_late_knows_the_arrangements_of_the_student(tmp_path):
+    from exercises.markbook import Student
+
+    book, sheets = issue(tmp_path / "class.db", hand_in_by="2030-03-01 12:00")
+    book.enrol(
+        [
+            Student("st00002", NAMES[1], "30 min"),
+            Student("st00003", NAMES[2], "", "2030-03-02"),
+        ]
+    )
+    folder = tmp_path / "pile"
+    for n in range(3):
+        _put(
+            folder, f"{n}.json", answer_file(sheets[n].token, right_answers(sheets[n]))
+        )
+    with book:
+        _mark(book, folder, received_at="2030-03-01 12:20")
+        late = [one.flags.get("late") for one in book.handins()]
+        assert [bool(one) for one in late] == [True, False, False]
+        assert late[0]["minutes"] == 20
+        assert "20 min late" in what_to_settle(book.handins()[0], book.students())[0]
+        assert book.results("first")[0].needs_a_look
+
+
+def test_by_default_the_date_of_the_file_tells_when_it_came(ours):
+    book, sheets, folder = ours
+    path = _put(
+        folder, "a.json", answer_file(sheets[0].token, right_answers(sheets[0]))
+    )
+    os.utime(path, (1_900_000_000, 1_900_000_000))  # 17 March 2030
+    with zipfile.ZipFile(folder / "b.zip", "w") as made:
+        info = zipfile.ZipInfo("b.json", (2030, 2, 1, 10, 0, 0))
+        made.writestr(info, answer_file(sheets[1].token, right_answers(sheets[1])))
+    mark_folder(folder, book)
+    one, two = book.handins()
+    assert (one.received_at, one.clock) == ("2030-03-17T17:46:40+00:00", "file")
+    assert "late" in one.flags
+    assert two.clock == "archive"
+    assert two.flags == {}
+
+
+def test_a_second_hand_in_of_a_sheet_is_shown_and_the_first_counts(ours):
+    book, sheets, folder = ours
+    right = right_answers(sheets[0])
+    _put(folder, "a.json", answer_file(sheets[0].token, {**right, "1a": "7 g"}))
+    _put(folder, "b.json", answer_file(sheets[0].token, right))
+    _put(folder, "c.json", answer_file(sheets[0].token, {**right, "1a": "7 g"}) + b" ")
+    _mark(book, folder)
+    flags = [one.flags.get("repeated") for one in book.handins()]
+    assert flags == [
+        None,
+        {"of": 1, "same answers": False},
+        {"of": 1, "same answers": True},
+    ]
+    row = book.results("first")[0]
+    assert (row.handin.path, row.needs_a_look) == ("a.json", True)
+
+
+def test_a_copied_sheet_is_shown_on_both_sides_and_not_settled(ours):
+    book, sheets, folder = ours
+    right = right_answers(sheets[0])
+    _put(folder, "a.json", answer_file(sheets[0].token, right, {"1a": "my own words"}))
+    _put(folder, "b.json", answer_file(sheets[1].token, right, {"1a": "My own  words"}))
+    _put(folder, "c.json", answer_file(sheets[2].token, right, {"1a": "other words"}))
+    _mark(book, folder)
+    assert [one.flags.get("copied") for one in book.handins()] == [[2], [1], None]
+    assert all(row.needs_a_look for row in book.results("first")[:2])
+    assert "other numbers" in what_to_settle(book.handins()[1], book.students())[0]
+
+
+def test_a_copy_is_recognised_in_a_later_run_too(ours):
+    book, sheets, folder = ours
+    right = right_answers(sheets[0])
+    _put(folder, "b.json", answer_file(sheets[0].token, right))
+    _mark(book, folder)
+    _put(folder, "a.json", answer_file(sheets[1].token, right))
+    _mark(book, folder)
+    assert [one.flags.get("copied") for one in book.handins()] == [[2], [1]]
+
+
+def test_equal_answers_to_equal_numbers_are_no_copy(ours):
+    book, sheets, folder = ours
+    for n in (0, 1):
+        answers = {"2a": "31 °C", "3a": "a"}
+        _put(folder, f"{n}.json", answer_file(sheets[n].token, answers))
+    _mark(book, folder)
+    assert not any("copied" in one.flags for one in book.handins())
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Bo Batter.json",
+        "batter_bo.json",
+        "Batter, Bo/sheet.json",
+        "st00002.json",
+        "BoBatter-sheet1.json",
+    ],
+)
+def test_a_sheet_in_a_file_with_another_name_is_shown(ours, name):
+    book, sheets, folder = ours
+    _put(folder, name, answer_file(sheets[0].token, {"1a": "1 g"}))
+    _mark(book, folder)
+    assert book.handins()[0].flags["swapped"] == ["st00002"]
+    assert "Bo Batter" in what_to_settle(book.handins()[0], book.students())[0]
+
+
+@pytest.mark.parametrize(
+    "name", ["Ada Ample.json", "Bo Batter/Ada Ample.json", "batter.json", "x.json"]
+)
+def test_a_sheet_in_its_own_file_or_one_without_a_name_is_not(ours, name):
+    book, sheets, folder = ours
+    _put(folder, name, answer_file(sheets[0].token, {"1a": "1 g"}))
+    _mark(book, folder)
+    assert "swapped" not in book.handins()[0].flags
+
+
+def test_paper_is_keyed_in_with_the_name_of_who_did_it(ours):
+    book, sheets, _ = ours
+    right = right_answers(sheets[0])
+    typed = sheets[0].token.lower().replace("-", " ")
+    one = key_in(book, typed, right, "A. Assessor", received_at=IN_TIME)
+    assert (one.form, one.state, one.flags) == ("paper", MARKED, {})
+    assert key_in(book, typed, right, "A. Assessor", received_at=IN_TIME).id == one.id
+    assert len(book.handins()) == 1
+    assert book.results("first")[0].awarded == sheets[0].total
+    assert book.decisions(one.id)[0].by == "A. Assessor"
+    for wrong in (
+        lambda: key_in(book, typed, {"9a": "1"}, "A. Assessor"),
+        lambda: key_in(book, typed, right, ""),
+        lambda: key_in(book, typed[:-1], right, "A. Assessor"),
+        lambda: key_in(book, new_token(), right, "A. Assessor"),
+    ):
+        with pytest.raises(FaultsError):
+            wrong()
+    corrected = key_in(
+        book, typed, {**right, "1a": "7 g"}, "A. Assessor", received_at=IN_TIME
+    )
+    assert "repeated" in corrected.flags
+
+
+def test_a_folder_that_is_none_is_told(ours):
+    book, _, folder = ours
+    with pytest.raises(FaultsError, match="is not a folder"):
+        mark_folder(folder / "none", book)
+
+
+def test_the_mark_book_itself_is_no_hand_in(ours):
+    book, _, _ = ours
+    assert _mark(book, book.path.parent).met == 0
+
+
+def test_progress_is_told_up_to_the_end(ours):
+    book, sheets, folder = ours
+    for n in range(130):
+        _put(folder, f"{n}.json", answer_file(sheets[n % 6].token, {"1a": f"{n} g"}))
+    told = []
+    _mark(book, folder, tell=told.append)
+    assert [one.done for one in told] == [64, 128, 130]
+    assert {one.total for one in told} == {130}
+
+
+# --- in parallel, killed, two at once ---------------------------------------------------
+
+
+def _a_pile(folder, sheets, count, seed=1):
+    pick = random.Random(seed)
+    for n in range(count):
+        sheet = pick.choice(sheets)
+        answers = right_answers(sheet)
+        for key in pick.sample(list(answers), 2):
+            answers[key] = pick.choice(["", "7 g", "c", "4 3 2 1", "nonsense", "31"])
+        form = pick.choice([answer_file, notebook_file])
+        data = form(sheet.token, answers)
+        if pick.random() < 0.1:
+            data = data[: pick.randrange(len(data))]
+        _put(folder, f"{n % 7}/{n:04}.any", data)
+    with zipfile.ZipFile(folder / "more.zip", "w") as made:
+        for n in range(150):
+            sheet = pick.choice(sheets)
+            made.writestr(f"{n}.json", answer_file(sheet.token, {"1a": f"{n} g"}))
+
+
+def _whole(book):
+    """Return all that marking leaves in a book, without times."""
+    out = []
+    for one in book.handins():
+        marks = [(m.part, m.awarded, m.verdict, m.reason) for m in book.marks(one.id)]
+        out.append((one.path, one.digest, one.state, one.reason, one.flags, marks))
+    return out
+
+
+def test_in_parallel_the_same_comes_out_as_one_after_another(ours, tmp_path):
+    book, sheets, folder = ours
+    _a_pile(folder, sheets, 150)
+    other = tmp_path / "other.db"
+    book.close()
+    shutil.copy(book.path, other)
+    one = _mark(book, folder)
+    with open_book(other) as second:
+        two = _mark(second, folder, workers=2)
+        assert _whole(second) == _whole(book)
+    assert one == two
+    assert one.met == 300
+
+
+def _run(path, folder, workers):
+    os.setpgid(0, 0)
+    with open_book(path) as book:
+        _mark(book, folder, workers=workers)
+
+
+def _kill_and_mark_again(ours, tmp_path, times):
+    book, sheets, folder = ours
+    _a_pile(folder, sheets, 250)
+    fresh = tmp_path / "fresh.db"
+    book.close()
+    shutil.copy(book.path, fresh)
+    _mark(book, folder)
+    wanted = _whole(book)
+    context = multiprocessing.get_context("spawn")
+    pick, stopped = random.Random(7), 0
+    for _ in range(times):
+        path = tmp_path / "killed.db"
+        for end in ("", "-wal", "-shm"):
+            path.with_name(path.name + end).unlink(missing_ok=True)
+        shutil.copy(fresh, path)
+        run = context.Process(target=_run, args=(path, folder, 2))
+        run.start()
+        begun = time.monotonic()
+        while run.is_alive() and time.monotonic() < begun + 60:
+            with open_book(path, read_only=True) as looked:
+                if looked.counts():
+                    break
+        time.sleep(pick.random() * 0.1)
+        if run.is_alive():
+            stopped += 1
+            os.killpg(run.pid, signal.SIGKILL)
+        run.join(60)
+        with open_book(path) as again:
+            done = len(again.handins())
+            summary = _mark(again, folder)
+            assert summary.known == done
+            assert _whole(again) == wanted
+    assert stopped
+
+
+def test_killed_and_run_again_the_marks_are_those_of_an_undisturbed_run(ours, tmp_path):
+    _kill_and_mark_again(ours, tmp_path, 3)
+
+
+@pytest.mark.slow
+def test_killed_at_twenty_moments_the_marks_are_the_same(ours, tmp_path):
+    _kill_and_mark_again(ours, tmp_path, 20)
+
+
+def test_two_assessors_who_mark_one_folder_at_once_double_nothing(ours):
+    book, sheets, folder = ours
+    _a_pile(folder, sheets, 120)
+    book.close()
+    context = multiprocessing.get_context("spawn")
+    both = [context.Process(target=_run, args=(book.path, folder, 1)) for _ in range(2)]
+    for one in both:
+        one.start()
+    for one in both:
+        one.join(120)
+        assert one.exitcode == 0
+    assert len(book.handins()) == len(find(folder)) - 1 + 150
+    per = [len(book.marks(one.id, history=True)) for one in book.handins(state=MARKED)]
+    assert set(per) == {5}
+
+
+# --- fuzz --------------------------------------------------------------------------------
+
+
+def _fuzzed(pick, sheet):
+    """Return a hand-in that was real before something happened to it."""
+    answers = right_answers(sheet)
+    evil = ["<script>alert(1)</script>", "=1+1", "\ud800", "9" * 200, "1e99 g", "\u202e5 g",
+            "NaN g", "10**10**10 g", "1,234 g", "٣ g", "../../etc", "' OR 1=1 --", "", "\x00"]  # fmt: skip
+    for key in answers:
+        if pick.random() < 0.3:
+            answers[key] = pick.choice(evil)
+    form = pick.choice([answer_file, notebook_file])
+    thing = json.loads(
+        form(sheet.token, {k: v for k, v in answers.items() if "\ud800" not in v})
+    )
+    for _ in range(pick.randrange(3)):
+        place = thing
+        while isinstance(place, dict) and place and pick.random() < 0.7:
+            key = pick.choice(list(place))
+            if not isinstance(place[key], dict):
+                place[key] = pick.choice(
+                    [None, [], {}, 5, "x", True, [[]] * 5, {"a": []}]
+                )
+                break
+            place = place[key]
+    data = bytearray(json.dumps(thing).encode())
+    for _ in range(pick.choice([0, 0, 1, 4])):
+        data[pick.randrange(len(data))] = pick.randrange(256)
+    return bytes(data)
+
+
+def _fuzz(ours, count):
+    book, sheets, folder = ours
+    pick = random.Random(count)
+    for n in range(count):
+        _put(folder, f"{n:05}", _fuzzed(pick, pick.choice(sheets)))
+    begun = time.perf_counter()
+    summary = _mark(book, folder)
+    assert summary.met == summary.new == count == len(book.handins())
+    assert time.perf_counter() - begun < count
+    assert summary.states[MARKED] > count / 4
+    for row in book.results("first"):
+        assert 0 <= row.awarded <= row.total
+
+
+def test_hand_ins_fuzzed_from_real_ones_are_all_on_record(ours):
+    _fuzz(ours, 500)
+
+
+@pytest.mark.slow
+def test_ten_thousand_fuzzed_hand_ins_are_all_on_record(ours):
+    _fuzz(ours, 10_000)
