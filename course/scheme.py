@@ -388,7 +388,7 @@ def read_scheme(path: Path | str) -> Scheme:
 METRES = Measure("m", -430, 5000)
 ROOM = Measure("degC", 5, 40)
 HUMIDITY = Measure("percent", 5, 95)
-FREEZER = Measure("degC", -45, -5)
+FREEZER = Measure("degC", -40, -5)
 COLD = Measure("degC", -2, 15)
 HOB = Measure("W", 300, 10_000)
 BLENDER = Measure("W", 50, 2000)

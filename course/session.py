@@ -53,6 +53,7 @@ _INTO_COLD_BATH = q(60, "degC")
 _FULL = 1.5  # depth of a jug two thirds full, in widths of it
 _STEP = 5  # the plan counts in steps of so many minutes
 _BUBBLE = q(1, "mm")
+_MOST_AT_A_BENCH, _MOST_IN_ALL = q(50, "kg"), q(500, "kg")
 
 # What goes into the bowl under the hot syrup; the rest goes into the pan.
 _BOWL = ("chocolate", "fat", "emulsifier")
@@ -217,7 +218,9 @@ def plan(scheme: Scheme) -> Plan:
     """
     _refuse_forbidden(scheme)
     benches = _share_out(scheme)
-    total = sum((_batch(scheme, cakes) for cakes in benches), q(0, "g"))
+    batches = [_batch(scheme, cakes) for cakes in benches]
+    _refuse_too_much(batches)
+    total = sum(batches, q(0, "g"))
     made = Formula(scheme.formula.name, tuple(_in_stores(scheme, total)))
     orders, cost = _orders(scheme, made, total)
     stations = _alike(scheme, benches)
@@ -304,6 +307,19 @@ def _refuse_forbidden(scheme: Scheme) -> None:
             )
     if faults:
         raise FaultsError(faults)
+
+
+def _refuse_too_much(batches: Sequence[Quantity]) -> None:
+    """Refuse more glaze than a bench can boil, or a room can cool."""
+    for most, mass, whose in (
+        (_MOST_AT_A_BENCH, max(batches), "a station"),
+        (_MOST_IN_ALL, sum(batches, q(0, "g")), "all stations"),
+    ):
+        if mass > most:
+            raise refuse(
+                "plan, glaze", f"is more than {whose} can make", say(mass, "kg"),
+                f"It must be at most {say(most)}", "Plan fewer cakes, or more stations",
+            )  # fmt: skip
 
 
 def _legal(scheme: Scheme) -> tuple[LegalNote, ...]:

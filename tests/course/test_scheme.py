@@ -253,7 +253,7 @@ def test_a_scheme_with_ten_faults_gives_ten_messages_each_with_its_line(told):
         "scheme.toml:11, kitchen.room: is a mass, and a temperature is wanted "
         "(given: 21 g). It must be from 5 to 40 °C. Give it in °C.",
         "scheme.toml:12, kitchen.freezer: is out of range (given: 18 °C). "
-        "It must be from −45 to −5 °C. Check the number and its unit.",
+        "It must be from −40 to −5 °C. Check the number and its unit.",
         "scheme.toml:16, stores.gelatin_bloom: is not what gold gelatin is sold at "
         "(given: 120 bloom). For gold it must be from 190 to 220 bloom. "
         "Read the bloom on the pack, or change gelatin_grade.",

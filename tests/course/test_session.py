@@ -299,6 +299,12 @@ def test_a_station_without_a_cake_is_told(scheme):
     )
 
 
+def test_more_glaze_than_a_bench_can_make_is_refused(scheme):
+    many = (dataclasses.replace(scheme.cakes[0], count=2000),)
+    with pytest.raises(FaultsError, match="is more than a station can make"):
+        plan(changed(scheme, cakes=many, group={"stations": 1}))
+
+
 def test_a_set_other_than_gelatin_is_told_to_be_another_technique(scheme):
     told = plan(odd(scheme)["no gelatin, agar"])
     assert any(line.startswith("The glaze is set by agar") for line in told.warnings)
