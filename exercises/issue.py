@@ -250,7 +250,8 @@ def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPape
 def draft_text(drafted: BookPaper, bank: Mapping[str, Question]) -> str:
     """Return the paper to be checked: one sample sheet, its answers and marks, to print."""
     questions = _built(drafted, bank, f"sample of {drafted.name}")
-    return mark_scheme([_sheet_of(drafted, "SAMPLE", "Sample sheet", questions)])
+    sample = _sheet_of(drafted, "SAMPLE", "Sample sheet", questions)
+    return mark_scheme([sample], drafted.policy)
 
 
 def check(drafted: BookPaper, by: str, book: Book) -> BookPaper:
@@ -406,7 +407,7 @@ def issue_sheets(
         if key in names
     ]
     if everyone and (written or not scheme.exists()):
-        _put(scheme, mark_scheme(everyone))
+        _put(scheme, mark_scheme(everyone, drafted.policy))
     return Issued(len(everyone), written, out, scheme)
 
 

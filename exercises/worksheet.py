@@ -22,6 +22,7 @@ from markupsafe import Markup
 
 from calculators import safety
 from calculators.units import number, q, symbol, unit, written_units
+from exercises import marking
 from exercises.question import outcomes
 
 HERE = Path(__file__).parent
@@ -281,7 +282,6 @@ def notebook(sheet: Sheet) -> str:
             "nbformat_minor": 5,
         },
         ensure_ascii=False,
-        indent=1,
     )
 
 
@@ -366,24 +366,27 @@ def _templates() -> jinja2.Environment:
 
 
 @cache
-def _template(name: str) -> jinja2.Template:
+def page_template(name: str) -> jinja2.Template:
+    """Return a template of exercises/templates; whatever it is given is escaped."""
     return _templates().get_template(name)
 
 
 @cache
-def _static(*names: str) -> Markup:
+def static_text(*names: str) -> Markup:
+    """Return files of exercises/static, to stand in a page."""
     return Markup("".join((HERE / "static" / n).read_text("utf-8") for n in names))
 
 
 @cache
 def _script_hash() -> str:
-    digest = hashlib.sha256(_static("worksheet.js").encode()).digest()
+    digest = hashlib.sha256(static_text("worksheet.js").encode()).digest()
     return "sha256-" + base64.b64encode(digest).decode()
 
 
 @cache
-def _units_shown() -> dict[str, str]:
-    return {written: symbol(name) for written, name in written_units().items()}
+def _units_shown() -> Markup:
+    shown = {written: symbol(name) for written, name in written_units().items()}
+    return _for_script(shown)
 
 
 def _for_script(thing: Any) -> Markup:
@@ -406,21 +409,21 @@ def web_page(sheet: Sheet) -> str:
             for f in part["fields"]
         ],
         "working": [part["key"] for part in parts],
-        "units": _units_shown(),
     }
-    return _template("web.html").render(
+    return page_template("web.html").render(
         s=shown,
-        css=_static("worksheet.css"),
-        script=_static("worksheet.js"),
+        css=static_text("worksheet.css"),
+        script=static_text("worksheet.js"),
         script_hash=_script_hash(),
         data=_for_script(data),
+        units=_units_shown(),
     )
 
 
 def paper(sheet: Sheet) -> str:
     """Return the sheet to be printed on A4, with answer lines and working space."""
-    return _template("paper.html").render(
-        s=public(sheet), css=_static("worksheet.css", "paper.css")
+    return page_template("paper.html").render(
+        s=public(sheet), css=static_text("worksheet.css", "paper.css")
     )
 
 
@@ -512,16 +515,20 @@ def _line(
     return line
 
 
-def mark_scheme(sheets: Sequence[Sheet]) -> str:
+def mark_scheme(
+    sheets: Sequence[Sheet], policy: Mapping[str, Any] | None = None
+) -> str:
     """Return the mark scheme of a paper: rules, questions, and each sheet's answers.
 
     Parameters
     ----------
     sheets : sequence of Sheet
         Of one paper; the wording and the wrong roads are shown for the first.
+    policy : mapping, optional
+        How units are marked; see :data:`exercises.marking.POLICY`.
     """
     first = sheets[0]
-    return _template("scheme.html").render(
+    return page_template("scheme.html").render(
         title=first.title,
         total=first.total,
         questions=[
@@ -548,5 +555,6 @@ def mark_scheme(sheets: Sequence[Sheet]) -> str:
             for sheet in sheets
         ),
         count=len(sheets),
-        css=_static("worksheet.css", "paper.css"),
+        rules=marking.rules(policy),
+        css=static_text("worksheet.css", "paper.css"),
     )

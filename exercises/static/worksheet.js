@@ -3,7 +3,7 @@
 "use strict";
 const sheet = JSON.parse(document.getElementById("sheet").textContent);
 const place = "glossbook " + sheet.token;
-const known = new Map(Object.entries(sheet.units));
+const known = new Map(Object.entries(JSON.parse(document.getElementById("units").textContent)));
 const find = (name) => document.getElementById(name);
 
 // The grammar of the strict reader, for "can this be read?" alone; the marking reads

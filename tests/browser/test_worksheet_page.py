@@ -14,6 +14,7 @@ import pytest
 
 from calculators.faults import FaultsError
 from calculators.units import read_loosely, symbol, written_units
+from exercises.handin import read_bytes
 from exercises.worksheet import paper, web_page
 
 playwright = pytest.importorskip("playwright.sync_api")
@@ -267,6 +268,8 @@ def test_the_hand_in_is_one_small_file_in_the_agreed_form(page):
     assert (found["glossbook"], found["token"]) == (1, TOKEN)
     assert found["answers"] == WANTED
     assert found["working"] == {"1a": "2 × 6.25 <b>g</b>"}
+    reading = read_bytes(data)
+    assert (reading.answers, reading.problems) == (WANTED, {})
     assert "went to your downloads" in page.inner_text("#saved")
 
 
@@ -300,6 +303,7 @@ def test_the_line_to_copy_holds_the_same_answers(page, head):
     assert got == head
     assert found["token"] == TOKEN
     assert found["answers"] == WANTED
+    assert read_bytes(line.encode()).answers == WANTED
 
 
 def test_a_browser_that_saves_no_file_shows_the_line(page):

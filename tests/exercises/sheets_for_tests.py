@@ -18,7 +18,7 @@ from exercises.question import (
 )
 from exercises.worksheet import Sheet, cautions_for
 
-TOKEN = "3467-9ACE-FHJK-MNPQ-RTVW"
+TOKEN = "3467-9ACE-FHJK-MNPQ-RTVP"
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 300 120">'
     '<path d="M10 110 L290 20" stroke="#0d525c" fill="none"/></svg>'

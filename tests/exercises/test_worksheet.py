@@ -13,8 +13,11 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from exercises.markbook import answer_keys
-from exercises.question import build
+from calculators.units import q
+from exercises.handin import pack_line, read_bytes
+from exercises.markbook import answer_keys, new_token
+from exercises.marking import mark_sheet
+from exercises.question import bank, build
 from exercises.worksheet import (
     in_unit,
     mark_scheme,
@@ -22,6 +25,7 @@ from exercises.worksheet import (
     notebook,
     paper,
     public,
+    right_answer,
     say_date,
     web_page,
 )
@@ -115,6 +119,61 @@ def test_markdown_shows_text_as_it_was_written():
             MarkdownIt().enable("table").enable("strikethrough").render(markdown(text))
         )
         assert html.unescape(re.sub("^<p>|</p>\n$", "", shown)) == text
+
+
+def whole_bank(token=None):
+    """Return a sheet with every question of the bank."""
+    kitchen = {"altitude": q(35, "m")}
+    questions = [build(one, "whole", kitchen) for one in bank().values()]
+    return a_sheet(questions=questions, **({"token": token} if token else {}))
+
+
+def right_answers(sheet):
+    return {key.key: right_answer(key.part) for key in answer_keys(sheet.questions)}
+
+
+def in_a_notebook(sheet, answers):
+    filled = json.loads(notebook(sheet))
+    for cell in filled["cells"]:
+        key = cell["metadata"].get("glossbook", {}).get("part")
+        if key:
+            cell["source"] = f"answer = {answers[key]!r}"
+        key = cell["metadata"].get("glossbook", {}).get("working")
+        if key == "1a":
+            cell["source"] += "I divided."
+    return json.dumps(filled).encode()
+
+
+def in_a_file(sheet, answers):
+    working = {"1a": "I divided."}
+    return json.dumps(
+        {"glossbook": 1, "token": sheet.token, "answers": answers, "working": working}
+    ).encode()
+
+
+def in_a_line(sheet, answers):
+    return pack_line(json.loads(in_a_file(sheet, answers))).encode()
+
+
+@pytest.mark.parametrize("way", [in_a_notebook, in_a_file, in_a_line])
+def test_right_answers_to_every_question_come_back_and_earn_every_mark(way):
+    sheet = whole_bank(new_token())
+    answers = right_answers(sheet)
+    reading = read_bytes(way(sheet, answers))
+    assert reading.token == sheet.token
+    assert reading.answers == answers
+    assert reading.working == {"1a": "I divided."}
+    verdicts = mark_sheet(sheet.questions, reading.answers, problems=reading.problems)
+    short = [(v.question, v.part, v.reason) for v in verdicts if v.awarded != v.total]
+    assert short == []
+    assert sum(v.total for v in verdicts) == sheet.total
+
+
+def test_the_files_of_every_question_of_the_bank_are_whole():
+    sheet = whole_bank()
+    nbformat.validate(nbformat.reads(notebook(sheet), as_version=4))
+    for form in (web_page, paper, lambda one: mark_scheme([one])):
+        assert Tags(form(sheet)).open == []
 
 
 # --- what a student's files do not say --------------------------------------------------------
