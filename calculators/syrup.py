@@ -403,6 +403,35 @@ def solubility(temperature: Quantity = _20_C, following: str = VAVRINECZ) -> Qua
     return q(_solubility(temperature.m, following), "percent")
 
 
+@takes("degC", brix=Measure("percent", 64.5, 82.6))
+def full_at(brix: Quantity) -> Quantity:
+    """Return the temperature at which a cooling syrup becomes full.
+
+    :func:`solubility`, solved for the temperature.
+
+    Parameters
+    ----------
+    brix : quantity
+        Strength, 64.5 to 82.6 %: that of full syrups from 0 to 100 °C.
+
+    Returns
+    -------
+    quantity
+        In °C.  An error of 0.4 % in the strength is 3 °C at 66 % and 2 °C at 80 %.
+
+    Examples
+    --------
+    >>> print(say(full_at(q(75, "percent")), digits=2))
+    63 °C
+
+    Notes
+    -----
+    *Watch out*: below it crystals *can* come; when they do is a matter of seeds.
+    Source: as :func:`solubility`, Vavrinecz.
+    """
+    return q(solve(lambda t: _solubility(t, VAVRINECZ) - brix.m, 0, 100), "degC")
+
+
 @takes("", brix=Measure("percent", 0, 99), temperature=Measure("degC", 0, 100), following=_SOLUBILITY_OF)  # fmt: skip
 def supersaturation(
     brix: Quantity, temperature: Quantity = _20_C, following: str = VAVRINECZ

@@ -18,7 +18,7 @@ from calculators.figures import (
     picture,
 )
 from calculators.show import Picture
-from calculators.units import Quantity, number, q, say, solve
+from calculators.units import Quantity, number, q, say
 
 
 def strength_and_density(brix: Quantity, temperature: Quantity) -> Picture:
@@ -196,7 +196,8 @@ def two_boiling_tables(brix: Quantity) -> Picture:
             f"Two curves from nought. At {say(brix)} the newer one stands at "
             f"{number(mine, 2)} °C above water and the table of 1912 at {number(theirs, 2)} °C; "
             f"at 90 °Bx at {number(modern[-1], 3)} and {number(old[-1], 3)} °C.",
-            "The old table puts every syrup too far above water: by a quarter and more from 66 °Bx.",
+            "Up to 60 °Bx the two nearly meet. In strong syrups the old table stands about a "
+            "quarter too high.",
         )
 
 
@@ -258,6 +259,7 @@ def sugar_water_holds(fridge: Quantity) -> Picture:
             xlabel="Temperature, °C",
             ylabel="Sugar in 100 g of water, g",
             xlim=(-1, 101),
+            ylim=(130, 500),
         )
         return picture(
             figure,
@@ -270,18 +272,6 @@ def sugar_water_holds(fridge: Quantity) -> Picture:
 def _held(temperature: Quantity) -> float:
     """Return the grams of sugar that 100 g of water can keep."""
     return float(syrup.sugar_per_water(syrup.solubility(temperature)).m_as("g/kg") / 10)
-
-
-def full_at(brix: Quantity) -> Quantity:
-    """Return the temperature down to which a syrup can cool and keep all its sugar.
-
-    Raises
-    ------
-    FaultsError
-        For a syrup that is weaker than a saturated one at 0 °C or stronger than
-        one at 100 °C.
-    """
-    return q(solve(lambda t: syrup.solubility(q(t, "degC")).m - brix.m, 0, 100), "degC")
 
 
 def state_diagram(
@@ -298,7 +288,7 @@ def state_diagram(
     ]
     boils, done = (syrup.boiling_point(b, altitude).m for b in (start, end))
     b0, b1, room, t1 = start.m, end.m, 20.0, fridge.m
-    crossing = full_at(end).m
+    crossing = syrup.full_at(end).m
     with drawing(height=4.6) as (figure, axes):
         axes.fill_betweenx(
             [t for _, t in full], [b for b, _ in full], 100, color=WASH, zorder=0

@@ -390,3 +390,21 @@ def test_every_public_calculator_declares_and_documents_what_it_takes():
             assert "Examples" in function.__doc__, name
             for argument in declaration(function).arguments:
                 assert argument in function.__doc__.split("Returns")[0], (name, argument)  # fmt: skip
+
+
+@pytest.mark.parametrize(("t", "herzfeld"), [(20, 67.09), (60, 74.18), (80, 78.36)])
+def test_a_syrup_is_full_where_the_old_table_says_within_half_a_percent(t, herzfeld):
+    """[herzfeld1892], published; half a per cent is 4 °C at 20 °C and 2.5 at 80 °C."""
+    found = syrup.full_at(q(herzfeld, "percent")).m
+    assert found == pytest.approx(t, abs=4 if t < 50 else 2.5)
+
+
+def test_a_syrup_that_is_full_gives_its_temperature_back():
+    for t in (1, 4, 20, 63, 99):
+        strength = syrup.solubility(q(t, "degC"))
+        assert syrup.full_at(strength).m == pytest.approx(t, abs=1e-6)
+
+
+def test_a_syrup_that_never_gets_full_in_the_cold_is_refused():
+    with pytest.raises(FaultsError, match="64"):
+        syrup.full_at(q(60, "percent"))
