@@ -1325,6 +1325,71 @@ class Book:
             int(key[0]) if key else 0, handin, mark, what, extra, by, reason, at
         )
 
+    def append(
+        self,
+        *,
+        by: str,
+        reason: str,
+        decisions: Iterable[Mapping[str, Any]] = (),
+        marks: Iterable[Mark] = (),
+    ) -> int:
+        """Append many decisions and marks in one transaction: all of them, or none.
+
+        Parameters
+        ----------
+        by, reason : str
+            Who, and why; neither may be empty.
+        decisions : iterable of mapping
+            ``what``, ``detail``, and ``handin`` or ``mark`` where it is about one;
+            one about neither is about the whole book.  A decision's own ``reason``
+            takes the place of the common one.
+        marks : iterable of Mark
+            Each takes the place of the mark that it ``supersedes``, which must still
+            stand; the old one stays in the history.
+
+        Returns
+        -------
+        int
+            How many rows were added.
+        """
+        must_name(by)
+        if not reason.strip():
+            raise refuse("reason", "is empty", "", "", "Say in a few words why")
+        at, who, why = now(), _plain(by), _plain(reason)
+        noted = [
+            {
+                "handin": one.get("handin"), "mark": one.get("mark"),
+                "what": one["what"], "detail": dict(one.get("detail") or {}),
+                "by": who, "reason": _plain(one.get("reason") or "") or why, "at": at,
+            }
+            for one in decisions
+        ]  # fmt: skip
+        rows = [
+            (
+                m.handin, m.question, m.part, m.value, m.unit, m.awarded, m.total,
+                m.verdict, _plain(m.reason), m.road, who, at, m.supersedes,
+            )
+            for m in marks
+        ]  # fmt: skip
+        with self._writing() as connection:
+            gone = {
+                old
+                for old in connection.execute(
+                    sa.select(_mark.c.supersedes).where(_mark.c.supersedes.is_not(None))
+                ).scalars()
+            }
+            moved = [row[2] for row in rows if row[-1] in gone]
+            if moved:
+                raise refuse(
+                    "marks", "no longer stand", ", ".join(dict.fromkeys(moved)), "",
+                    "Somebody changed them meanwhile: look at the change again",
+                )  # fmt: skip
+            if rows:
+                connection.exec_driver_sql(_INSERT_MARK, rows)
+            if noted:
+                connection.execute(_decision.insert(), noted)
+        return len(rows) + len(noted)
+
     @staticmethod
     def _overrule(
         connection: sa.Connection,

@@ -1,0 +1,183 @@
+"""What one result shows: outcomes met or not yet met, passed or not, what is still open.
+
+The one home of these words, for letters, the class report and the exports.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from exercises.markbook import (
+    SETTLED,
+    AnswerKey,
+    Mark,
+    Paper,
+    Result,
+    answer_keys,
+)
+from exercises.marking import ASSESSOR, UNREAD
+from exercises.question import outcomes
+
+MET, NOT_YET, OPEN = "met", "not yet met", "still to settle"
+BY_HAND = "assessor's mark"  # the verdict that Book.decide gives a mark
+PASSED, NOT_PASSED = "passed", "not yet passed"
+_EDGE = 1e-9  # half marks add up exactly; this is for shares
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a result shows of one outcome.
+
+    Parameters
+    ----------
+    id, wording, lesson : str
+        As in the table of outcomes.
+    won, possible : float
+        Marks.
+    state : str
+        *met*, *not yet met*, or *still to settle* where an assessor may still move it.
+    must : bool
+        Whether it must be met to pass.
+    """
+
+    id: str
+    wording: str
+    lesson: str
+    won: float
+    possible: float
+    state: str
+    must: bool
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What a result amounts to by the paper's rule.
+
+    Parameters
+    ----------
+    awarded, total, needed : float
+        Marks won, possible, and needed to pass.
+    shown : tuple of Shown
+        The outcomes, in the order of the sheet.
+    open : tuple of str
+        Answer keys that an assessor has still to settle.
+    state : str
+        *passed*, *not yet passed*, or *still to settle*; empty where nothing was marked.
+    """
+
+    awarded: float
+    total: float
+    needed: float
+    shown: tuple[Shown, ...]
+    open: tuple[str, ...]
+    state: str
+
+    @property
+    def not_yet(self) -> tuple[Shown, ...]:
+        """The outcomes that are not yet met."""
+        return tuple(each for each in self.shown if each.state == NOT_YET)
+
+
+def pass_share(paper: Paper) -> float:
+    """Return the share of the marks that passes a paper, and that meets an outcome."""
+    return float(paper.pass_rule.get("share", 0.5))
+
+
+def rule(paper: Paper) -> str:
+    """Return the rule in a sentence."""
+    share = f"{100 * pass_share(paper):g}\N{NO-BREAK SPACE}%"
+    must = [name for name in paper.pass_rule.get("must_pass", ()) if name in outcomes()]
+    text = (
+        f"An outcome is met from {share} of its marks, and the paper is passed from "
+        f"{share} of all marks"
+    )
+    if must:
+        named = " and ".join(f"“{outcomes()[name].wording}”" for name in must)
+        text += f", if {named} {'is' if len(must) == 1 else 'are'} met"
+    return text + "."
+
+
+def still_open(mark: Mark, result: Result) -> bool:
+    """Tell whether an assessor has still to settle a mark."""
+    return mark.verdict in (UNREAD, ASSESSOR) and result.state != SETTLED
+
+
+def standing(
+    result: Result, paper: Paper, keys: list[AnswerKey] | None = None
+) -> Standing:
+    """Return what a result amounts to.
+
+    Parameters
+    ----------
+    result : Result
+        From the mark book.
+    paper : Paper
+        Its rule.
+    keys : list of AnswerKey, optional
+        The sheet's, where the caller has them already.
+    """
+    share = pass_share(paper)
+    must = set(paper.pass_rule.get("must_pass", ()))
+    won: dict[str, float] = {}
+    possible: dict[str, float] = {}
+    waiting: dict[str, float] = {}
+    left: list[str] = []
+    for key in answer_keys(result.sheet.questions) if keys is None else keys:
+        mark = result.marks.get(key.key)
+        points = float(key.part["total"])
+        possible[key.outcome] = possible.get(key.outcome, 0.0) + points
+        won[key.outcome] = won.get(key.outcome, 0.0) + (mark.awarded if mark else 0.0)
+        if mark and still_open(mark, result):
+            left.append(key.key)
+            more = points - mark.awarded
+            waiting[key.outcome] = waiting.get(key.outcome, 0.0) + more
+    shown = tuple(
+        Shown(
+            name,
+            _said(name)[0],
+            _said(name)[1],
+            won[name],
+            points,
+            _reached(won[name], waiting.get(name, 0.0), share * points),
+            name in must,
+        )
+        for name, points in possible.items()
+    )
+    total = sum(possible.values())
+    state = ""
+    if result.marks:
+        states = {_reached(sum(won.values()), sum(waiting.values()), share * total)}
+        states |= {each.state for each in shown if each.must}
+        state = PASSED if states == {MET} else NOT_PASSED if NOT_YET in states else OPEN
+    return Standing(sum(won.values()), total, share * total, shown, tuple(left), state)
+
+
+def _reached(won: float, waiting: float, needed: float) -> str:
+    if won >= needed - _EDGE:
+        return MET
+    return OPEN if won + waiting >= needed - _EDGE else NOT_YET
+
+
+def _said(name: str) -> tuple[str, str]:
+    """Return wording and lesson of an outcome; its id where the table lacks it now."""
+    held = outcomes().get(name)
+    return (held.wording, held.lesson) if held else (name.replace("-", " "), "")
+
+
+def lesson_title(lesson: str, titles: Mapping[str, str]) -> str:
+    """Return the title of a lesson, or its name in words where the title is not given.
+
+    >>> lesson_title("how-strong", {})
+    'How strong'
+    """
+    return titles.get(lesson) or lesson.replace("-", " ").capitalize()
+
+
+def marks_said(value: float) -> str:
+    """Return a number of marks as it is printed.
+
+    >>> marks_said(3.0), marks_said(2.5)
+    ('3', '2.5')
+    """
+    return f"{value:g}"

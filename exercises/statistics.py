@@ -1,0 +1,181 @@
+"""How sure one may be of a number about a class: shares, spread and agreement.
+
+Each function gives nothing (None) where there are too few students for it, so that
+no report prints a number that its class can't bear.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from statistics import NormalDist, fmean, pvariance, variance
+
+FEWEST_FOR_SHARES = 5  # common practice: below this, names say more than shares
+FEWEST_FOR_ITEMS = 30  # common practice for item statistics
+FEWEST_FOR_KAPPA = 30  # pairs of marks; common practice
+FEWEST_FOR_DIFFERENCE = 10  # sheets marked twice; common practice
+
+
+@dataclass(frozen=True)
+class Share:
+    """How many of how many, with the interval in which the true share may lie.
+
+    Parameters
+    ----------
+    hits, count : int
+        So many of so many.
+    low, high : float
+        The ends of the interval, from 0 to 1.
+    """
+
+    hits: int
+    count: int
+    low: float
+    high: float
+
+    @property
+    def share(self) -> float:
+        """The share that was seen."""
+        return self.hits / self.count
+
+    def __str__(self) -> str:
+        r"""Return it as it stands in a sentence.
+
+        >>> str(wilson(9, 12))
+        '9 of 12 (true share: 47 to 91\xa0%)'
+        """
+        low, high = round(100 * self.low), round(100 * self.high)
+        return (
+            f"{self.hits} of {self.count} "
+            f"(true share: {low} to {high}\N{NO-BREAK SPACE}%)"
+        )
+
+
+def wilson(hits: int, count: int, confidence: float = 0.95) -> Share:
+    r"""Return a share with its score interval.
+
+    (p + z²/2n ± z √(p(1-p)/n + z²/4n²)) / (1 + z²/n), z = 1.96 for 95 %.
+
+    Parameters
+    ----------
+    hits, count : int
+        So many of so many; at least one of one.
+    confidence : float
+        How often such intervals hold the true share.
+
+    Returns
+    -------
+    Share
+        Never below 0 or above 1, and sensible for few students and for all or none.
+
+    Examples
+    --------
+    >>> wilson(0, 20).high
+    0.161
+
+    Notes
+    -----
+    *Watch out*: it tells how other classes like this one would fare, not how sure the
+    marks of this class are.
+
+    [wilson1927]
+    """
+    z = NormalDist().inv_cdf((1 + confidence) / 2)
+    p, n = hits / count, count
+    middle = p + z * z / (2 * n)
+    half = z * sqrt(p * (1 - p) / n + z * z / (4 * n * n))
+    low, high = ((middle + way * half) / (1 + z * z / n) for way in (-1, 1))
+    return Share(hits, count, 0.0 if not hits else low, 1.0 if hits == count else high)
+
+
+def tells_apart(item: Sequence[float], rest: Sequence[float]) -> float | None:
+    """Return how well a question tells strong from weak, from -1 to 1.
+
+    The correlation of its marks with the marks of all other questions; a question
+    is left out of its own total, else it would praise itself.
+
+    Parameters
+    ----------
+    item, rest : sequence of float
+        Marks for the question and for all others, one a student.
+
+    Returns
+    -------
+    float or None
+        None below thirty students, or where one of the two is the same for everyone.
+
+    Notes
+    -----
+    [henrysson1963]
+    """
+    if len(item) < FEWEST_FOR_ITEMS:
+        return None
+    spread = sqrt(pvariance(item) * pvariance(rest))
+    if spread < 1e-12:
+        return None
+    a, b = fmean(item), fmean(rest)
+    together = fmean((x - a) * (y - b) for x, y in zip(item, rest, strict=True))
+    return max(-1.0, min(1.0, together / spread))
+
+
+def reliability(rows: Sequence[Sequence[float]]) -> float | None:
+    """Return how far the questions pull in one direction (coefficient alpha).
+
+    k/(k-1) · (1 - sum of the questions' variances / variance of the totals).
+
+    Parameters
+    ----------
+    rows : sequence of sequence of float
+        Marks: a row a student, a column a question, all of them the same questions.
+
+    Returns
+    -------
+    float or None
+        None below thirty students, below two questions, or where all totals are equal.
+
+    Notes
+    -----
+    *Watch out*: a low value may mean a broad paper and not a bad one.
+
+    [cronbach1951]
+    """
+    if len(rows) < FEWEST_FOR_ITEMS or len(rows[0]) < 2:
+        return None
+    total = variance(sum(row) for row in rows)
+    if total < 1e-12:
+        return None
+    k = len(rows[0])
+    return k / (k - 1) * (1 - sum(map(variance, zip(*rows, strict=True))) / total)
+
+
+def kappa(pairs: Sequence[tuple[Hashable, Hashable]]) -> float | None:
+    """Return how far two markers agree beyond what chance would give.
+
+    (seen - chance) / (1 - chance); 1 is full agreement, 0 is what chance gives.
+
+    Parameters
+    ----------
+    pairs : sequence of pairs
+        The first and the second marker's category, one pair a mark.
+
+    Returns
+    -------
+    float or None
+        None below thirty pairs, or where both gave one and the same to everything.
+
+    Notes
+    -----
+    *Watch out*: where nearly all marks are equal, it is low although the markers agree.
+
+    [cohen1960]
+    """
+    n = len(pairs)
+    if n < FEWEST_FOR_KAPPA:
+        return None
+    seen = sum(one == two for one, two in pairs) / n
+    first = Counter(one for one, _ in pairs)
+    second = Counter(two for _, two in pairs)
+    chance = sum(first[each] * second[each] for each in first) / n**2
+    return None if chance > 1 - 1e-12 else (seen - chance) / (1 - chance)
