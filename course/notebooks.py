@@ -536,6 +536,16 @@ def link(form: str) -> Step:
     return step
 
 
+_UNIT_APART = re.compile(r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b)")
+
+
+def keep_units(cell: Cell, setting: Setting) -> Cell:
+    """Keep a number and its unit on one line of the page."""
+    if cell.cell_type == "markdown":
+        cell.source = _UNIT_APART.sub("\N{NO-BREAK SPACE}", cell.source)
+    return cell
+
+
 def plain_terms(cell: Cell, setting: Setting) -> Cell:
     """Leave a glossary term as plain words."""
     if cell.cell_type == "markdown":

@@ -22,6 +22,7 @@ BY_NAME = {
     "cite_plain": notebooks.cite("plain"),
     "link_site": notebooks.link("site"),
     "link_plain": notebooks.link("plain"),
+    "keep_units": notebooks.keep_units,
     "plain_terms": notebooks.plain_terms,
     "drop_guards": notebooks.drop_guards,
     "drop_plumbing": notebooks.drop_plumbing,
