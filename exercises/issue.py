@@ -238,7 +238,11 @@ def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPape
     """Choose a paper's questions and put it into the book as drafted."""
     chosen = choose(plan, bank)
     total = sum(_worth(one, plan.kitchen) for one in chosen)
-    kept = plan.plain() | {"questions": [one.id for one in chosen], "total": total}
+    kept = plan.plain() | {
+        "questions": [one.id for one in chosen],
+        "digests": {one.id: one.digest for one in chosen},
+        "total": total,
+    }
     return book.draft_paper(
         plan.name,
         kept,
@@ -343,13 +347,16 @@ def issue_sheets(
     by: str,
     *,
     sitting: int = 1,
+    opens_on: str = "",
+    hand_in_by: str = "",
     workers: int | None = None,
     said: Callable[[int, int], None] | None = None,
 ) -> Issued:
     """Draw, keep and write everyone's sheet in all forms, and the mark scheme.
 
     Run again after an interruption, or with students who joined later, it writes
-    what is missing; a sheet that was issued never changes.
+    what is missing; a sheet that was issued never changes.  Files of a student whose
+    arrangements have changed are written anew.
 
     Parameters
     ----------
@@ -367,25 +374,33 @@ def issue_sheets(
         Who issues.
     sitting : int
         1; 2 for a resit, which has new numbers.
+    opens_on, hand_in_by : str, optional
+        Dates of this sitting, where they are not those of the plan.
     workers : int, optional
         Processes; by default as many as the machine has, and one for a few sheets.
     said : function, optional
         Told how many are done, of how many.
     """
     out = Path(out)
+    drafted = book.paper(drafted.name)  # as it was checked, not as it was drafted first
+    _still_as_checked(drafted, bank)
+    dates = (
+        opens_on or drafted.plan["opens_on"],
+        hand_in_by or drafted.plan["hand_in_by"],
+    )
+    enrolled = book.students()
+    changed = {one.id for one in students if enrolled.get(one.id, one) != one}
     book.enrol(students)
     held = {
         one.student: one for one in book.sheets(drafted.name) if one.sitting == sitting
     }
-    new = [one for one in students if one.id not in held]
-    for one in students:
-        _make_folder(out / folder_of(one))
-    written = 0
+    written = done = 0
     with _pool(workers, len(students)) as run:
-        if _known_everywhere(drafted.plan["questions"], bank):
-            draw_all = partial(run, partial(_draw, drafted, sitting, None))
-        else:
-            draw_all = partial(map, partial(_draw, drafted, sitting, bank))
+        everywhere = _known_everywhere(drafted.plan["questions"], bank)
+        own = None if everywhere else bank
+        draw_all = partial(
+            run if everywhere else map, partial(_draw, drafted, sitting, dates, own)
+        )
         for batch in _batches(students, BATCH):
             fresh = [one for one in batch if one.id not in held]
             if fresh:
@@ -395,11 +410,17 @@ def issue_sheets(
                 for kept in book.issue_paper(drafted.name, list(draw_all(seeds)), by):
                     held[kept.student] = kept
             jobs = [(one, held[one.id], out / folder_of(one)) for one in batch]
-            jobs = [job for job in jobs if not _whole(job[1].token, job[2])]
+            jobs = [
+                job for job in jobs
+                if job[0].id in changed or not _whole(job[1].token, job[2])
+            ]  # fmt: skip
+            for _, _, folder in jobs:
+                _make_folder(folder)
             written += sum(run(partial(_write, drafted), jobs))
+            done += len(batch)
             if said:
-                said(len(held), len(held) + len(new))
-    scheme = out / SCHEME
+                said(done, len(students))
+    scheme = out / (SCHEME if sitting == 1 else f"mark-scheme-sitting-{sitting}.html")
     names = {one.id: one for one in students}
     everyone = [
         _issued_sheet(drafted, names[key], one)
@@ -409,6 +430,25 @@ def issue_sheets(
     if everyone and (written or not scheme.exists()):
         _put(scheme, mark_scheme(everyone, drafted.policy))
     return Issued(len(everyone), written, out, scheme)
+
+
+def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
+    """Refuse a paper that nobody checked, or whose questions have changed since."""
+    if drafted.state == "drafted":
+        raise refuse(
+            f"paper {drafted.name}", "is drafted, and nobody has checked it", "", "",
+            "Have a named person check it first",
+        )  # fmt: skip
+    digests: Mapping[str, str] = drafted.plan["digests"]
+    moved = [
+        n for n, digest in digests.items() if n in bank and bank[n].digest != digest
+    ]
+    if drafted.state == "checked" and moved:
+        raise refuse(
+            f"paper {drafted.name}", "has changed since it was checked", ", ".join(moved),
+            "These questions, or the formulas behind them, are not those that were checked",
+            "Draft the paper anew and have it checked again",
+        )  # fmt: skip
 
 
 def folder_of(student: Student) -> str:
@@ -453,7 +493,8 @@ def _known_everywhere(names: Iterable[str], bank: Mapping[str, Question]) -> boo
     """Tell whether another process finds these very questions by itself."""
     public = load_bank()
     return all(
-        bank[name] is public.get(name) and not bank[name].private for name in names
+        name in public and bank.get(name) is public[name] and not public[name].private
+        for name in names
     )
 
 
@@ -466,6 +507,7 @@ def _batches(items: Iterable[Any], size: int) -> Iterator[list[Any]]:
 def _draw(
     drafted: BookPaper,
     sitting: int,
+    dates: tuple[str, str],
     bank: Mapping[str, Question] | None,
     job: tuple[str, str],
 ) -> NewSheet:
@@ -473,7 +515,7 @@ def _draw(
     questions = _built(drafted, load_bank() if bank is None else bank, seed)
     return NewSheet(
         student, seed, questions,
-        drafted.plan["opens_on"], drafted.plan["hand_in_by"], sitting,
+        *dates, sitting,
     )  # fmt: skip
 
 

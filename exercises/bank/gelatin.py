@@ -32,7 +32,7 @@ def _leaf_table() -> Exhibit:
             (
                 grade,
                 say(gelatin.GRADES[grade].bloom.typical),
-                say(q(gelatin.GRADES[grade].leaf_mass.typical.m, "g")),
+                say(q(gelatin.GRADES[grade].leaf_mass.typical.m, "g"), places=1),
             )
             for grade in SOLD
         ],
@@ -163,7 +163,7 @@ def leaf_for_leaf(draw: Draw) -> Asked:
                     ),
                 ],
                 working="mass = number of leaves x mass of one leaf",
-                worked=f"{count} x {say(q(mine.leaf_mass.typical.m, 'g'))} = "
+                worked=f"{count} x {say(q(mine.leaf_mass.typical.m, 'g'), places=1)} = "
                 f"{say(swapped.mass, digits=4)}",
             ),
         ],
@@ -202,7 +202,7 @@ def count_leaves(draw: Draw) -> Asked:
                     ),
                 ],
                 working="leaves = mass / mass of one leaf",
-                worked=f"{say(mass)} / {say(q(one.m, 'g'))} = {say(needed, digits=4)}",
+                worked=f"{say(mass)} / {say(q(one.m, 'g'), places=1)} = {say(needed, digits=4)}",
             )
         ],
         exhibit=_leaf_table(),

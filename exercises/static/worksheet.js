@@ -271,6 +271,13 @@ for (const key of sheet.working) {
     timer = setTimeout(() => { count(); keep(); }, 250);
   });
 }
+function sideways() {
+  for (const table of document.querySelectorAll(".scroll")) {
+    table.nextElementSibling.hidden = table.scrollWidth <= table.clientWidth;
+  }
+}
+addEventListener("resize", sideways);
+sideways();
 find("save").addEventListener("click", save);
 find("copy").addEventListener("click", copy);
 find("copying").addEventListener("toggle", showLine);

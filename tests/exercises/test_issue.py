@@ -149,8 +149,8 @@ def test_arrangements_change_the_date_and_the_print(plan, book, tmp_path):
     assert "Monday 8 March 2027, 17:00" in pages["s01"]
     assert "Wednesday 10 March 2027, 17:00" in pages["s02"]  # two days more
     assert "Saturday 20 March 2027, 12:00" in pages["s03"]
-    assert '<body class="on-paper large">' in pages["s02"]
-    assert '<body class="on-paper plain">' in pages["s03"]
+    assert '<html lang="en-GB" class="large">' in pages["s02"]
+    assert '<html lang="en-GB" class="plain">' in pages["s03"]
 
 
 def test_issuing_again_changes_nothing_and_writes_what_is_missing(plan, book, tmp_path):
@@ -212,6 +212,80 @@ def test_a_resit_has_new_numbers_and_the_same_questions(plan, book, tmp_path):
         q_["values"] for q_ in second.questions
     ]
     assert first.token != second.token
+
+
+def test_a_resit_has_its_own_dates_and_its_own_mark_scheme(plan, book, tmp_path):
+    paper, out = checked(plan, book), tmp_path / "out"
+    issue_sheets(paper, QUESTIONS, CLASS, book, out, "L. Lecturer")
+    first = (out / "mark-scheme.html").read_text(encoding="utf-8")
+    again = issue_sheets(
+        paper, QUESTIONS, CLASS[:1], book, out, "L. Lecturer", sitting=2,
+        opens_on="2027-05-01", hand_in_by="2027-05-08",
+    )  # fmt: skip
+    assert again.scheme.name == "mark-scheme-sitting-2.html"
+    assert (out / "mark-scheme.html").read_text(encoding="utf-8") == first
+    (sheet,) = (s for s in book.sheets("first") if s.sitting == 2)
+    assert (sheet.opens_on, sheet.hand_in_by) == ("2027-05-01", "2027-05-08")
+    page = (out / folder_of(CLASS[0]) / f"{sheet.token}.html").read_text(
+        encoding="utf-8"
+    )
+    assert "Saturday 8 May 2027" in page
+
+
+def test_a_changed_arrangement_is_printed_anew_with_the_same_sheet(
+    plan, book, tmp_path
+):
+    paper, out = checked(plan, book), tmp_path / "out"
+    issue_sheets(paper, QUESTIONS, CLASS, book, out, "L. Lecturer")
+    tokens = [sheet.token for sheet in book.sheets("first")]
+    later = [Student("s01", "Ana Brook", print="large"), *CLASS[1:]]
+    done = issue_sheets(paper, QUESTIONS, later, book, out, "L. Lecturer")
+    assert done.written == 1
+    assert [sheet.token for sheet in book.sheets("first")] == tokens
+    page = next((out / "s01-ana-brook").glob("*-paper.html")).read_text(
+        encoding="utf-8"
+    )
+    assert 'class="large"' in page
+
+
+def test_a_question_that_changed_after_the_check_stops_the_issue(plan, book, tmp_path):
+    from dataclasses import replace
+
+    paper = checked(plan, book)
+    moved = QUESTIONS | {
+        "t-swap": replace(QUESTIONS["t-swap"], ask=QUESTIONS["t-safe"].ask)
+    }
+    with pytest.raises(FaultsError, match="has changed since it was checked") as caught:
+        issue_sheets(paper, moved, CLASS, book, tmp_path / "out", "L. Lecturer")
+    assert "t-swap" in str(caught.value)
+    assert book.sheets("first") == []
+
+
+def test_what_is_issued_is_what_was_checked_last(plan, book, tmp_path):
+    from dataclasses import replace
+
+    old = draft(plan, QUESTIONS, book)
+    draft(replace(plan, title="The newer title"), QUESTIONS, book)
+    book.check_paper("first", "M. Checker")
+    done = issue_sheets(old, QUESTIONS, CLASS, book, tmp_path / "out", "L. Lecturer")
+    assert "The newer title" in done.scheme.read_text(encoding="utf-8")
+
+
+def test_a_question_that_left_the_bank_is_told(plan, book, tmp_path):
+    paper = checked(plan, book)
+    less = {name: one for name, one in QUESTIONS.items() if name != "t-swap"}
+    with pytest.raises(FaultsError, match="not in the bank") as caught:
+        issue_sheets(paper, less, CLASS, book, tmp_path / "out", "L. Lecturer")
+    assert "t-swap" in str(caught.value)
+
+
+def test_progress_is_told_to_the_end(plan, book, tmp_path):
+    told = []
+    issue_sheets(
+        checked(plan, book), QUESTIONS, CLASS, book, tmp_path / "out", "L. L.",
+        said=lambda done, of: told.append((done, of)),
+    )  # fmt: skip
+    assert told == [(3, 3)]
 
 
 def test_several_processes_write_the_same_files_as_one(plan, book, tmp_path):

@@ -283,8 +283,10 @@ def test_every_control_of_the_page_has_a_name():
 
 
 def test_large_and_plain_print_are_marked_on_the_page():
-    assert '<body class="on-paper large">' in paper(a_sheet(large=True))
-    assert '<body class="large plain">' in web_page(a_sheet(large=True, plain=True))
+    assert '<html lang="en-GB" class="large">' in paper(a_sheet(large=True))
+    assert '<html lang="en-GB" class="large plain">' in web_page(
+        a_sheet(large=True, plain=True)
+    )
 
 
 def test_a_sheet_with_a_safety_question_carries_the_cautions_of_its_lesson():
