@@ -15,7 +15,7 @@ import pytest
 from calculators.faults import FaultsError
 from calculators.units import read_loosely, symbol, written_units
 from exercises.handin import read_bytes
-from exercises.worksheet import paper, web_page
+from exercises.worksheet import mark_scheme, paper, web_page
 
 playwright = pytest.importorskip("playwright.sync_api")
 sys.path.insert(0, str(Path(__file__).parents[1] / "exercises"))
@@ -374,4 +374,19 @@ def test_the_paper_fits_a4_and_has_a_line_for_every_answer(browser, tmp_path, lo
     assert opened.evaluate("document.documentElement.scrollWidth") <= 665
     assert opened.locator(".line:not(.short)").count() == 5
     assert opened.pdf(prefer_css_page_size=True).startswith(b"%PDF")
+    made.close()
+
+
+@pytest.mark.parametrize("look", [{}, {"large": True, "plain": True}])
+def test_axe_finds_nothing_on_paper_and_mark_scheme(browser, tmp_path, look):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    sheet = a_sheet(**look)
+    made = browser.new_context(viewport={"width": 1000, "height": 900}, bypass_csp=True)
+    opened = made.new_page()
+    for name, text in (("paper", paper(sheet)), ("scheme", mark_scheme([sheet]))):
+        path = tmp_path / f"{name}.html"
+        path.write_text(text, encoding="utf-8")
+        opened.goto(path.as_uri())
+        found = axe.Axe().run(opened).response["violations"]
+        assert [(v["id"], v["nodes"][0]["html"][:120]) for v in found] == []
     made.close()
