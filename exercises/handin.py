@@ -376,18 +376,19 @@ def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
         raise _NotReadable(f"It has more than {MOST_CELLS} cells.")
     replies = 0
     for cell in cells:
-        about = cell.get("metadata") if isinstance(cell, dict) else None
-        ours = about.get("glossbook") if isinstance(about, dict) else None
-        if not isinstance(ours, dict):
+        try:
+            ours = cell["metadata"]["glossbook"]
+            key = ours.get("part") or ours.get("working")
+        except (AttributeError, IndexError, KeyError, TypeError):
             continue
-        key = ours.get("part")
-        if isinstance(key, str) and _KEY.fullmatch(key):
+        if not isinstance(key, str) or not _KEY.fullmatch(key):
+            continue
+        if ours.get("part"):
             replies += 1
             if replies > MOST_ANSWERS:
                 raise _NotReadable(f"It has more than {MOST_ANSWERS} reply cells.")
             _take_reply(key, _source(cell), into)
-        key = ours.get("working")
-        if isinstance(key, str) and _KEY.fullmatch(key) and key not in into.working:
+        elif key not in into.working:
             take_working(key, _below_head(_source(cell) or ""), into)
     if not replies:
         raise _NotReadable(

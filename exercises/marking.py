@@ -184,9 +184,20 @@ def mark_sheet(
     list of Verdict
         One an answer key, in the order of the sheet.
     """
+    return mark_keys(answer_keys(questions), answers, policy, problems, questions_now)
+
+
+def mark_keys(
+    keys: Sequence[AnswerKey],
+    answers: Mapping[str, str],
+    policy: Mapping[str, Any] | None = None,
+    problems: Mapping[str, str] | None = None,
+    questions_now: Bank = bank,
+) -> list[Verdict]:
+    """Mark a sheet whose answer keys are at hand already; see :func:`mark_sheet`."""
     chosen = {**POLICY, **policy} if policy else POLICY
     sheet = _Sheet(answers, problems or {}, chosen, questions_now)
-    return [sheet.mark(key) for key in answer_keys(questions)]
+    return [sheet.mark(key) for key in keys]
 
 
 class _Sheet:
@@ -576,6 +587,8 @@ def _letters(
 ) -> set[str]:
     """Return the letters chosen: ``b``, ``(B)``, ``a, c`` or ``ac``."""
     plain = text.strip().casefold()
+    if plain in options:
+        return {plain}
     same = [k for k, o in options.items() if o["text"].strip().casefold() == plain]
     if len(same) == 1:
         return set(same)

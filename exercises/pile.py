@@ -8,6 +8,7 @@ again ends like one that was not.
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import json
 import multiprocessing
@@ -33,6 +34,7 @@ from exercises.markbook import (
     MARKED,
     RECEIVED,
     UNREADABLE,
+    AnswerKey,
     Book,
     HandIn,
     Sheet,
@@ -45,9 +47,9 @@ from exercises.markbook import (
     open_book,
     read_token,
 )
-from exercises.marking import mark_sheet
+from exercises.marking import mark_keys
 
-BATCH = 64  # files a worker takes at a time, and a transaction records
+BATCH = 100  # files a worker takes at a time, and a transaction records
 FEW = 150  # below this a pool costs more than it saves
 FEWEST_COPIED = 2  # equal numbers on two sheets, from which a copy is suspected
 
@@ -75,11 +77,12 @@ def find(folder: Path, leave: Iterable[Path] = ()) -> list[Task]:
     for root, folders, files in os.walk(folder, followlinks=False):
         folders.sort()
         linked = [name for name in folders if Path(root, name).is_symlink()]
-        for name in sorted([*files, *linked]):
-            path = Path(root, name)
-            if str(path) in left or str(path.resolve()) in left:
-                continue
-            tasks.append(Task(str(path), path.relative_to(folder).as_posix()))
+        inside = Path(root).relative_to(folder).as_posix()
+        before = "" if inside == "." else f"{inside}/"
+        real = str(Path(root).resolve())
+        for name in (*files, *linked):
+            if f"{real}{os.sep}{name}" not in left:
+                tasks.append(Task(f"{root}{os.sep}{name}", f"{before}{name}"))
     return sorted(tasks, key=lambda task: task.shown)
 
 
@@ -94,8 +97,13 @@ def _spread(tasks: Iterable[Task]) -> Iterator[Task]:
             yield task
 
 
+_NO_ARCHIVE = (".json", ".ipynb", ".txt")
+
+
 def _members(path: str) -> int:
     """Return how many files an archive holds; 0 for a plain or a damaged one."""
+    if path.endswith(_NO_ARCHIVE):
+        return 0
     try:
         if not stat.S_ISREG(os.lstat(path).st_mode):
             return 0
@@ -186,8 +194,9 @@ class _Worker:
         entry.token, entry.state = sheet.token, MARKED
         if sheet.paper not in self.policies:
             self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
-        verdicts = mark_sheet(
-            sheet.questions,
+        keys = answer_keys(sheet.questions)
+        verdicts = mark_keys(
+            keys,
             reading.answers,
             self.policies[sheet.paper],
             reading.problems,
@@ -199,17 +208,19 @@ class _Worker:
         strays = sorted(set(reading.answers) - {v.part for v in verdicts})
         if strays:
             entry.flags["strays"] = strays[:20]
-        entry.fingerprint, entry.numbers = fingerprint(sheet, reading)
+        entry.fingerprint, entry.numbers = fingerprint(keys, reading)
 
 
-def fingerprint(sheet: Sheet, reading: reader.Reading) -> tuple[str | None, str | None]:
+def fingerprint(
+    keys: Sequence[AnswerKey], reading: reader.Reading
+) -> tuple[str | None, str | None]:
     """Return a digest of what was answered in numbers, and of what was expected there.
 
     Two hand-ins with the same first and another second one hold the same numbers
     where their sheets ask for different ones.
     """
     answered, expected = [], []
-    for key in answer_keys(sheet.questions):
+    for key in keys:
         text = reading.answers.get(key.key, "").strip()
         if key.part["kind"] == "quantity" and text:
             answered.append(f"{key.key}={''.join(text.split()).casefold()}")
@@ -247,10 +258,12 @@ def _opened(task: Task) -> Iterator[tuple[HandIn, bytes | None]]:
         if task.stop:
             yield from _within(_archive(task.path), task, entry.received_at)
             return
-        with Path(task.path).open("rb") as file:
+        with open(task.path, "rb") as file:  # noqa: PTH123  thousands of times
             data = file.read(reader.MOST_BYTES + 1)
             if reader.is_archive(data):  # one that could not be spread
-                entry.reason = reader.Archive(file).fault or "It is damaged."
+                entry.reason = reader.Archive(file).fault or (
+                    "It is an archive by another name. Name it .zip and mark again."
+                )
                 entry.digest = _large(task.path, entry.size)
                 yield entry, None
                 return
@@ -366,6 +379,8 @@ def _start(book: str, prepare: Callable[[], None] | None) -> None:
     if prepare:
         prepare()
     _worker = _Worker(open_book(book, read_only=True))
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 50)  # a notebook is thousands of short-lived objects
 
 
 def _run(tasks: Sequence[Task]) -> _Done:

@@ -1,12 +1,15 @@
-"""How fast a pile is marked: python tests/benchmarks/bench_marking.py [files].
+"""How fast a pile is marked, and how much memory that takes.
 
-Prints files a second, the ratio to reading and parsing the same files, and how much
-memory the largest process took.
+    python tests/benchmarks/bench_marking.py [count] [file|notebook|memory ...]
+
+Sheets of the bank with twelve parts or a few more; the marking runs in a process of
+its own, so that its memory is its own.
 """
 
 import json
 import os
 import resource
+import subprocess
 import sys
 import tempfile
 import time
@@ -14,68 +17,133 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "exercises"))
 
-from pile_of_ours import answer_file, issue, notebook_file, right_answers
+from pile_of_ours import CARDS, answer_file, right_answers
 
+from calculators.faults import FaultsError
+from exercises.markbook import NewSheet, Student, create, open_book
 from exercises.pile import mark_folder
+from exercises.question import bank, build
+from exercises.worksheet import Sheet, notebook
+
+PARTS = 12
+KINDS_OF_NUMBERS = 100
 
 
-def _memory():
-    """Return the peak of this process and of its largest child, in MB."""
-    return [
-        round(resource.getrusage(who).ru_maxrss / 1024)
-        for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
-    ]
+def _questions(seed):
+    """Return questions of the bank with twelve parts or a few more."""
+    chosen, parts = [], 0
+    for card in [*bank().values(), *CARDS, *CARDS, *CARDS]:
+        try:
+            built = build(card, seed)
+        except FaultsError:  # asks about a kitchen, which the benchmark has not
+            continue
+        chosen.append(built)
+        parts += len(built["parts"])
+        if parts >= PARTS:
+            return chosen
+    return chosen
+
+
+def _issue(path, count):
+    drawn = [_questions(f"seed {n}") for n in range(min(count, KINDS_OF_NUMBERS))]
+    book = create(path)
+    book.enrol([Student(f"s{n}", f"Person {n}") for n in range(count)])
+    book.draft_paper("bench", {})
+    book.check_paper("bench", "M. Checker")
+    return book, book.issue_paper(
+        "bench",
+        (NewSheet(f"s{n}", "", drawn[n % len(drawn)]) for n in range(count)),
+        "L. Lecturer",
+    )
+
+
+def _pile(folder, sheets, form):
+    for n, sheet in enumerate(sheets):
+        answers = right_answers(sheet)
+        for key in list(answers)[n % 5 :: 5]:
+            answers[key] = ("7 g", "12", "b", "31 °C")[n % 4]
+        working = {next(iter(answers)): f"Worked by person {n}."}
+        if form == "file":
+            path = folder / f"{sheet.token}.handin.json"
+            path.write_bytes(answer_file(sheet.token, answers, working))
+            continue
+        thing = json.loads(
+            notebook(Sheet(sheet.token, f"Person {n}", "Bench", sheet.questions))
+        )
+        for cell in thing["cells"]:
+            about = cell["metadata"].get("glossbook", {})
+            if about.get("part") in answers:
+                text = json.dumps(answers[about["part"]], ensure_ascii=False)
+                cell["source"] = f"answer = {text}"
+            if about.get("working") in working:
+                cell["source"] += working[about["working"]]
+        (folder / f"{n:06}.ipynb").write_text(
+            json.dumps(thing, indent=1, ensure_ascii=False), encoding="utf-8"
+        )
 
 
 def _parsed(folder):
-    start = time.perf_counter()
+    start = time.process_time()
     for path in sorted(folder.iterdir()):
         json.loads(path.read_bytes())
-    return time.perf_counter() - start
+    return time.process_time() - start
+
+
+def _peak():
+    """Return this program's peak of memory in MB; what started it does not count."""
+    status = Path("/proc/self/status")
+    if status.exists():
+        return int(status.read_text().split("VmHWM:")[1].split()[0]) / 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
+def _mark(book, folder):
+    """Mark in this process; print seconds and peaks of memory as JSON."""
+    start, before = time.perf_counter(), time.process_time()
+    with open_book(book) as opened:
+        summary = mark_folder(folder, opened)
+    took = time.perf_counter() - start
+    used = [
+        resource.getrusage(who)
+        for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
+    ]
+    busy = sum(each.ru_utime + each.ru_stime for each in used) - before
+    peaks = [_peak(), used[1].ru_maxrss / 1024]
+    print(json.dumps([took, busy, summary.new, dict(summary.states), peaks]))
 
 
 def bench(count, form):
+    """Make a pile, mark it, and print what it took."""
     with tempfile.TemporaryDirectory() as root:
         where = Path(root)
-        # ten sheets of twelve and more parts would be copies of each other: one a file
-        book, sheets = issue(
-            where / "class.db", [f"Person {n}" for n in range(count)], repeat=3
-        )
         folder = where / "pile"
         folder.mkdir()
-        for n, sheet in enumerate(sheets):
-            answers = right_answers(sheet)
-            if n % 3 == 1:
-                answers["1a"] = "3 g"
-            if form == "notebook":
-                data = notebook_file(sheet.token, answers, pad="A line of prose. " * 20)
-                (folder / f"{n:06}.ipynb").write_bytes(data)
-            else:
-                (folder / f"{sheet.token}.handin.json").write_bytes(
-                    answer_file(sheet.token, answers)
-                )
-        parts = len(answers)
-        del sheets
+        book, sheets = _issue(where / "class.db", count)
+        book.close()
+        parts = sum(len(each["parts"]) for each in sheets[0].questions)
+        _pile(folder, sheets, form)
         plain = min(_parsed(folder) for _ in range(3))
         size = sum(path.stat().st_size for path in folder.iterdir()) / count / 1000
-        start = time.perf_counter()
-        with book:
-            summary = mark_folder(folder, book)
-        took = time.perf_counter() - start
-        assert summary.states == {"marked": count}, summary
-        start = time.perf_counter()
-        with book:
-            again = mark_folder(folder, book)
-        assert again.known == count
+        here = [sys.executable, __file__, "--mark", where / "class.db", folder]
+        took, busy, _, states, peaks = json.loads(subprocess.check_output(here))
+        assert states == {"marked": count}, states
+        again, _, none, *_ = json.loads(subprocess.check_output(here))
+        assert none == 0
+        cores = os.cpu_count() or 1
         print(
-            f"{count} x {form}, {parts} parts, {size:.1f} kB each: {took:.2f} s, "
-            f"{count / took:.0f} a second, {took / plain:.1f} times reading and parsing "
-            f"({plain:.2f} s); again {time.perf_counter() - start:.2f} s; "
-            f"peak MB self, child {_memory()}; {os.cpu_count()} cores"
+            f"{count} x {form}, {parts} parts, {size:.1f} kB each, {cores} cores: "
+            f"{took:.2f} s, {count / took:.0f} a second, {took / plain:.1f} times reading "
+            f"and parsing ({plain:.2f} s); the cores worked {busy:.2f} s together, so on "
+            f"{cores} idle ones {count * cores / busy:.0f} a second and "
+            f"{busy / cores / plain:.1f} times; run again {again:.2f} s; peak of memory "
+            f"{peaks[0]:.0f} MB, largest worker {peaks[1]:.0f} MB"
         )
 
 
 if __name__ == "__main__":
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 5000
-    for form in sys.argv[2:] or ("file", "notebook"):
-        bench(count, form)
+    if sys.argv[1:2] == ["--mark"]:
+        _mark(*sys.argv[2:])
+    else:
+        count = int(sys.argv[1]) if len(sys.argv) > 1 else 5000
+        for form in sys.argv[2:] or ("file", "notebook"):
+            bench(count, form)

@@ -2,7 +2,7 @@
 
 import json
 
-from calculators.units import q
+from calculators.units import q, symbol
 from exercises import question as questions_module
 from exercises.markbook import NewSheet, Student, answer_keys, create
 from exercises.question import (
@@ -96,10 +96,8 @@ def right_answers(sheet):
     for key in answer_keys(sheet.questions):
         part = key.part
         if part["kind"] == "quantity":
-            out[key.key] = (
-                f"{q(part['answer'], part['base_unit']).to(part['unit']).m:.6g} "
-                + ("°C" if "Celsius" in part["unit"] else "g")
-            )
+            right = q(part["answer"], part["base_unit"]).to(part["unit"])
+            out[key.key] = f"{right.m:.6g} {symbol(right.units)}"
         elif part["kind"] == "order":
             out[key.key] = ", ".join(map(str, part["right"]))
         else:

@@ -46,13 +46,13 @@ def upgrade() -> None:
         sa.Column("student", sa.String, sa.ForeignKey("student.id"), nullable=False),
         sa.Column("sitting", sa.Integer, nullable=False),
         sa.Column("seed", sa.String, nullable=False),
-        sa.Column("questions", sa.JSON, nullable=False),
-        sa.Column("marking", sa.JSON, nullable=False),
         sa.Column("bank", sa.String, nullable=False),
         sa.Column("calculators", sa.String, nullable=False),
         sa.Column("opens_on", sa.String, nullable=False),
         sa.Column("hand_in_by", sa.String, nullable=False),
         sa.Column("issued_at", sa.String, nullable=False),
+        sa.Column("marking", sa.JSON, nullable=False),
+        sa.Column("questions", sa.JSON, nullable=False),
         sa.UniqueConstraint("paper", "student", "sitting"),
     )
     op.create_table(
