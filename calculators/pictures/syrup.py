@@ -112,8 +112,13 @@ def boiling_curve(brix: Quantity, altitude: Quantity) -> Picture:
                   offset=(0, 13 if there[0] > here[0] else -13))  # fmt: skip
         curve(axes, strengths, here, "")
         dot(axes, brix.m_as("percent"), mine.m_as("degC"),
-            f"{say(brix)} boils at {say(mine)}", right=False)  # fmt: skip
-        axes.set(xlabel="Strength, °Bx", ylabel="Boils at, °C", xlim=(0, 97))
+            f"{say(brix)} boils at {say(mine)}", above=False)  # fmt: skip
+        axes.set(
+            xlabel="Strength, °Bx",
+            ylabel="Boils at, °C",
+            xlim=(0, 110),
+            xticks=range(0, 101, 20),
+        )
         beside = (
             f" A dashed curve for the sea runs from {say(q(there[0], 'degC'))} to "
             f"{say(q(there[-1], 'degC'))}." if apart else ""
