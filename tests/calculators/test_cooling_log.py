@@ -1,0 +1,126 @@
+"""A cooling log is kept, broken or a question, and never more certain than the rule."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calculators import cooling_log, safety
+from calculators.faults import FaultsError
+from calculators.sources import records
+from calculators.units import q
+
+modest = settings(max_examples=50, deadline=None)
+
+
+def log(*rows):
+    return [(q(t, "min"), q(x, "degC")) for t, x in rows]
+
+
+FAST = log((0, 77), (20, 57), (80, 21), (200, 5))
+SLOW = log((0, 77), (20, 57), (200, 21), (300, 5))
+LATE = log((0, 77), (20, 57), (130, 21), (500, 5))
+
+
+@pytest.mark.parametrize(
+    ("rows", "answer"),
+    # FDA Food Code 3-501.14 (A): 57 to 21 °C in 2 h, 57 to 5 °C in 6 h in all.
+    [(FAST, "kept"), (SLOW, "broken"), (LATE, "broken"),
+     (log((0, 77), (0.5, 57), (120.5, 21), (360.5, 5)), "kept"),
+     (log((0, 77), (1, 57), (122, 21), (300, 5)), "broken"),
+     (log((0, 77), (1, 57), (100, 21), (362, 5)), "broken")],
+)  # fmt: skip
+def test_a_log_is_judged_by_both_steps_of_the_published_rule(rows, answer):
+    assert cooling_log.judge(rows, "US").answer == answer
+
+
+def test_six_hours_are_the_total_and_not_added_to_the_two():
+    judgement = cooling_log.judge(LATE, "US")
+    assert [one.answer for one in judgement.steps] == ["kept", "broken"]
+    assert [one.took.m for one in judgement.steps] == pytest.approx([110, 480])
+
+
+@pytest.mark.parametrize("region", ["EU", "GB", "NI", "Gulf"])
+@pytest.mark.parametrize("rows", [FAST, SLOW, LATE])
+def test_where_the_law_gives_no_times_the_answer_is_ask(region, rows):
+    judgement = cooling_log.judge(rows, region)
+    assert judgement.answer == "ask"
+    assert safety.REGIONS[region] in judgement.because
+    assert str(judgement).endswith(safety.LAST_WORD)
+
+
+@pytest.mark.parametrize("region", ["AU", "NZ", "CA"])
+def test_a_rule_from_memory_can_break_a_log_and_never_keep_it(region):
+    kept = log((0, 77), (20, 60), (80, 20), (200, 4))
+    assert cooling_log.judge(kept, region).answer == "ask"
+    assert cooling_log.judge(SLOW, region).answer == "broken"
+
+
+def test_a_log_that_begins_too_late_or_ends_too_early_is_a_question():
+    assert cooling_log.judge(FAST[1:], "US").answer == "kept"
+    late = log((0, 50), (60, 21), (180, 5))
+    assert cooling_log.judge(late, "US").answer == "ask"
+    assert "what came before" in cooling_log.judge(late, "US").because
+    early = log((0, 77), (20, 57), (80, 21), (100, 15))
+    assert cooling_log.judge(early, "US").answer == "ask"
+    assert "ends before" in cooling_log.judge(early, "US").because
+
+
+def test_a_log_that_is_still_warm_after_the_time_is_broken():
+    warm = log((0, 77), (20, 57), (200, 30))
+    judgement = cooling_log.judge(warm, "US")
+    assert judgement.answer == "broken"
+    assert judgement.steps[0].took is None
+
+
+def test_a_base_that_was_warmed_again_does_not_start_a_new_clock():
+    again = log((0, 77), (20, 57), (80, 30), (100, 60), (160, 21), (220, 5))
+    took = cooling_log.time_between(again, q(57, "degC"), q(21, "degC"))
+    assert took.m == pytest.approx(140)
+
+
+@modest
+@given(st.floats(1, 300), st.floats(1, 300))
+def test_a_slower_log_never_fares_better(fast, more):
+    order = {"broken": 0, "ask": 1, "kept": 2}
+    quick = log((0, 77), (5, 57), (5 + fast, 21), (10 + 2 * fast, 5))
+    slow = log((0, 77), (5, 57), (5 + fast + more, 21), (10 + 2 * fast + 2 * more, 5))
+    assert (
+        order[cooling_log.judge(slow, "US").answer]
+        <= order[cooling_log.judge(quick, "US").answer]
+    )
+
+
+@modest
+@given(st.floats(0, 500))
+def test_when_the_clock_was_started_does_not_matter(start):
+    moved = [(t + q(start, "min"), x) for t, x in SLOW]
+    took = cooling_log.time_between(moved, q(57, "degC"), q(21, "degC"))
+    assert took.m == pytest.approx(180)
+
+
+def test_limits_are_those_of_the_legal_notes():
+    assert (cooling_log.limits("US").cold.m, cooling_log.limits("US").hot.m) == (5, 57)
+    assert (cooling_log.limits("GB").cold.m, cooling_log.limits("GB").hot.m) == (8, 63)
+    assert cooling_log.limits("EU") is None
+    assert cooling_log.limits("Gulf") is None
+
+
+def test_a_bad_log_is_refused_with_its_row():
+    with pytest.raises(FaultsError, match="not later"):
+        cooling_log.judge(log((10, 77), (5, 57)), "US")
+    with pytest.raises(FaultsError, match="never reaches"):
+        cooling_log.time_between(log((0, 77), (5, 57)), q(57, "degC"), q(21, "degC"))
+    with pytest.raises(FaultsError, match="Swap"):
+        cooling_log.time_between(FAST, q(21, "degC"), q(57, "degC"))
+
+
+@pytest.mark.parametrize("row", records("cooling_steps"))
+def test_the_steps_say_the_same_as_the_notes_on_the_law(row):
+    """The figures stand in words in the law table; neither may change alone."""
+    ends = f"from {row['start']} °C to {row['end']} °C"
+    hours = f"within {float(row['within']) / 60:g} hours"
+    for region in row["region"].split():
+        notes = safety.legal_note("cooling", region)
+        assert any(ends in note.text and hours in note.text for note in notes)
+        assert any(note.dated.isoformat() == row["dated"] for note in notes)
+        assert {note.provenance for note in notes} == {row["provenance"]}
