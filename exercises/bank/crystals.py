@@ -86,47 +86,75 @@ def water_keeps(draw: Draw) -> Asked:
 
 
 @question(
-    "crystals-how-far-over", outcome="crystal-saturation", level="carry out", minutes=5
+    "crystals-too-much-sugar",
+    outcome="crystal-saturation",
+    level="carry out",
+    minutes=5,
 )
-def how_far_over(draw: Draw) -> Asked:
-    """Sugar and water are known: how far over is it in the fridge, and what follows?"""
+def too_much_sugar(draw: Draw) -> Asked:
+    """How much sugar has no place in the fridge, how far over is it, what follows?"""
     sugar = draw.mass("sugar", 610, 760, step=10)
     poured = draw.mass("water", 240, 280, step=10)
     cold = draw.temperature("store", 2, 10, step=4)
     held = _held(cold)
-    over = (sugar / poured) / (held / q(100, "g"))
+    keeps = poured * (held / q(100, "g"))
+    over = sugar / keeps
+    flat = syrup.brix(sugar, poured) / _full(cold)
     return Asked(
         [
             Part(
                 f"A plain syrup of {say(sugar)} of sugar and {say(poured)} of water goes into a "
-                f"fridge at {say(cold)}. What is its supersaturation there?",
-                answer=over,
-                tolerance="0.03",
+                f"fridge at {say(cold)}. How much of its sugar has no place in its water there?",
+                answer=sugar - keeps,
+                tolerance="10 g",
                 because=FROM_THE_TABLE,
-                marks={"value": 3},
                 wrong_roads=[
                     WrongRoad(
-                        "ratio of the per cents",
-                        syrup.brix(sugar, poured) / _full(cold),
-                        "This is the number you get by comparing the two per cents. "
-                        "Compare sugar to water with sugar to water.",
+                        "what it can keep",
+                        keeps,
+                        "This is the number you get for the sugar that the water can keep. "
+                        "Look again at what was asked.",
                     ),
                     WrongRoad(
-                        "upside down",
-                        1 / over,
-                        "This is the number you get with the two ratios exchanged. "
-                        "Ask yourself which of the two syrups holds more.",
+                        "row of the room",
+                        sugar - poured * (_held(q(20, "degC")) / q(100, "g")),
+                        "This is the number you get from the row of 20 °C. "
+                        "Ask yourself where the syrup spends the night.",
                     ),
                     WrongRoad(
-                        "sugar over water alone",
-                        sugar / poured,
-                        "This is the number you get for this syrup alone. "
-                        "It still has to be compared with a full one.",
+                        "difference of the per cents",
+                        ((sugar + poured) * (syrup.brix(sugar, poured) - _full(cold))).to(unit("g")),
+                        "This is the number you get from the difference of the two per cents. "
+                        "Count first what the water alone can keep.",
                     ),
                 ],
-                working="supersaturation = (sugar / water here) / (sugar / water when full)",
+                working="too much = sugar - water x (sugar to 100 g of water) / 100 g",
+                worked=f"the water keeps {say(poured)} x {say(held)} / 100 g = "
+                f"{say(keeps, digits=4)}; {say(sugar)} - {say(keeps, digits=4)} = "
+                f"{say(sugar - keeps, digits=4)}",
+            ),
+            Choice(
+                "How far over is it? Which is its supersaturation?",
+                [
+                    Option(say(over, digits=3), right=True),
+                    Option(
+                        say(flat, digits=3),
+                        says="This compares the two per cents. Compare sugar to water with sugar "
+                        "to water.",
+                    ),
+                    Option(
+                        say(1 / over, digits=3),
+                        says="Below 1 nothing could come out. Ask yourself which of the two "
+                        "syrups holds more.",
+                    ),
+                    Option(
+                        say(sugar / poured, digits=3),
+                        says="This is sugar to water in this syrup alone. It still has to be "
+                        "compared with a full one.",
+                    ),
+                ],
                 worked=f"({say(sugar)} / {say(poured)}) / ({say(held)} / 100 g) = "
-                f"{say(over, digits=4)}",
+                f"{say(over, digits=3)}.",
             ),
             Choice(
                 "The syrup is still clear on the next day. What do you know?",
@@ -134,7 +162,7 @@ def how_far_over(draw: Draw) -> Asked:
                     Option("Crystals can come whenever something starts them", right=True),
                     Option(
                         "It is safe: what is clear on the next day stays clear",
-                        says="Look at your supersaturation, and ask yourself what is still missing.",
+                        says="Look at the supersaturation, and ask yourself what is still missing.",
                     ),
                     Option(
                         "The sum must be wrong, or it would have grained",
