@@ -1,0 +1,291 @@
+"""Pictures of the pour: the cut cake, three jugs that cool, where glaze meets cake."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from matplotlib.patches import Polygon, Rectangle
+
+from calculators import coating, cooling, syrup
+from calculators.figures import (
+    CARAMEL,
+    INK,
+    LINE,
+    OLIVE,
+    PETROL,
+    PLUM,
+    QUIET,
+    WASH,
+    band,
+    curve,
+    dot,
+    drawing,
+    picture,
+)
+from calculators.show import Picture
+from calculators.units import Band, Quantity, q, say
+
+_DRAWN = 5  # times thicker than life, so that a coat can be seen
+
+
+# --- the cake, cut ------------------------------------------------------------------
+
+
+def cut(coat: Quantity, density: Quantity) -> Picture:
+    """Draw a cut through a glazed cake, with the mean thickness of its coat."""
+    thick = coating.thickness(coat, density)
+    t = thick.m_as("cm") * _DRAWN
+    with drawing(width=5.8, height=3.4) as (figure, axes):
+        _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
+        _glaze(axes, t * 0.7, t, skirt=t * 0.8)
+        axes.add_patch(Rectangle((-5.5, 1.3), 11, 1.1, facecolor=LINE, edgecolor=QUIET))
+        axes.annotate("insert", (0, 1.85), ha="center", va="center", color=INK)
+        axes.annotate("frozen mousse", (0, 3.35), ha="center", va="center", color=INK)
+        axes.add_patch(Rectangle((-9, -0.35), 18, 0.35, facecolor=QUIET))
+        axes.annotate("biscuit", (0, 0.55), ha="center", color=INK)
+        axes.annotate(f"mean coat {say(thick, digits=2)}\n(drawn {_DRAWN} times thicker)",
+                      (2.5, 4.5 + t * 0.5), xytext=(3.4, 7.2), color=CARAMEL,
+                      weight="bold", ha="center", va="center",
+                      arrowprops={"arrowstyle": "-", "color": CARAMEL})  # fmt: skip
+        axes.annotate("thin at the rim", (-9.2, 4.5 + t * 0.5), xytext=(-8.6, 7.2),
+                      color=INK, ha="center", va="center",
+                      arrowprops={"arrowstyle": "-", "color": QUIET})  # fmt: skip
+        axes.annotate("skirt: scrape\nit off before\nyou weigh", (9.6 + t, 0.4),
+                      xytext=(11.4 + t, 2.0), color=INK, va="center",
+                      arrowprops={"arrowstyle": "-", "color": QUIET})  # fmt: skip
+        axes.set(xlim=(-12.5, 17), ylim=(-0.6, 8.4), aspect="equal")
+        axes.axis("off")
+        return picture(
+            figure,
+            "A cut through a round cake: biscuit, frozen mousse with an insert, and a "
+            "coat of glaze over top and wall. The coat is thinnest at the rim, thicker "
+            "towards the foot of the wall, and ends in a skirt on the card. Its mean is "
+            f"{say(thick, digits=2)}.",
+            "The coat is not the same everywhere: thin at the rim, thicker at the foot. "
+            "The weighing gives its mean.",
+        )
+
+
+def _cake(axes: Any, outline: Sequence[tuple[float, float]]) -> None:
+    axes.add_patch(Polygon(outline, facecolor=WASH, edgecolor=QUIET, linewidth=0.8))
+
+
+def _glaze(
+    axes: Any, top: float, wall: float, skirt: float, *, rim: float = 0.45
+) -> None:
+    """Coat the cake of 18 by 4.5: so thick on top, on the wall, and at the foot."""
+    at_rim = top * rim
+    right = [
+        (7.5, 4.5 + top), (8.6, 4.5 + at_rim), (9 + at_rim, 4.3),
+        (9 + 0.8 * wall, 3.2), (9 + wall, 1.2), (9 + wall + 0.2 * skirt, 0.5),
+        (9 + wall + 1.6 * skirt, 0.12), (9 + wall + 1.8 * skirt, -0.05),
+    ]  # fmt: skip
+    left = [(-x, y) for x, y in reversed(right)]
+    cake = [(9, 0), (9, 4.5), (-9, 4.5), (-9, 0)]
+    axes.add_patch(Polygon([*left, *right, *cake], facecolor=PETROL, edgecolor="none"))
+
+
+# --- three jugs ---------------------------------------------------------------------
+
+
+def three_jugs(
+    paces: Sequence[tuple[str, Quantity]], start: Quantity, surroundings: Quantity,
+    low: Quantity, high: Quantity, where: str,
+) -> Picture:  # fmt: skip
+    """Draw how jugs cool towards their surroundings, with the pouring window."""
+    times = cooling.in_window_together(
+        [p for _, p in paces], start, surroundings, low, high
+    )
+    end = 1.25 * max(
+        t.m_as("min") for t in (*times.enters, *times.leaves) if t is not None
+    )
+    minutes = [end * n / 60 for n in range(61)]
+    with drawing(width=6.0, height=3.8) as (figure, axes):
+        band(axes, low.m_as("degC"), high.m_as("degC"), "pouring window")
+        told = []
+        for n, (name, pace) in enumerate(paces):
+            degrees = [
+                cooling.temperature_after(q(m, "min"), start, surroundings, pace).m_as(
+                    "degC"
+                )
+                for m in minutes
+            ]
+            at = (14, 12, 10)[n % 3]
+            colour = (CARAMEL, PETROL, PLUM)[n % 3]
+            curve(axes, minutes, degrees, name, colour=colour, at=at,
+                  offset=((8, 10) if n == 0 else (-8, -10)),
+                  ha="left" if n == 0 else "right")  # fmt: skip
+            told.append(_stay(name, times, n))
+        axes.set(xlabel="Time, min", ylabel="Temperature of the stirred jug, °C",
+                 xlim=(0, end))  # fmt: skip
+        return picture(
+            figure,
+            f"Curves that fall from {say(start)} towards {say(surroundings)}, {where}, "
+            f"steeply at first and then ever more slowly, through a band from {say(low)} "
+            f"to {say(high)}. " + " ".join(told),
+            f"{times.words}.",
+        )
+
+
+def _stay(name: str, times: cooling.Together, n: int) -> str:
+    leaves = times.leaves[n]
+    enters = say(times.enters[n], digits=2)
+    if leaves is None:
+        return f"The {name} enters after {enters} and stays."
+    return f"The {name} is in it from {enters} to {say(leaves, digits=2)}."
+
+
+# --- where glaze meets cake -------------------------------------------------------------
+
+
+def meeting(
+    glaze: Quantity, cake: Quantity, contact: Band, setting: Band, dew: Quantity,
+    room: Quantity,
+) -> Picture:  # fmt: skip
+    """Draw on one scale the glaze, the cake, where they meet, and where dew begins."""
+    rows = [
+        ("glaze in the jug", glaze, glaze), ("air of the room", room, room),
+        ("gelatin begins to set", setting.low, setting.high),
+        ("dew falls below", dew, dew), ("glaze meets cake", contact.low, contact.high),
+        ("cake from the freezer", cake, cake),
+    ]  # fmt: skip
+    with drawing(width=6.0, height=3.4) as (figure, axes):
+        for place, (name, low, high) in enumerate(reversed(rows)):
+            a, b = low.m_as("degC"), high.m_as("degC")
+            mine = name in ("glaze meets cake", "dew falls below")
+            colour = CARAMEL if mine else PETROL
+            if b - a > 0.5:
+                axes.plot([a, b], [place, place], color=colour, linewidth=7)
+            else:
+                axes.plot([a], [place], "o", color=colour, markersize=9)
+            words = say(low, digits=2)
+            if b - a > 0.5:
+                words = f"{words} to {say(high, digits=2)}"
+            axes.annotate(words, (b, place), xytext=(9, 0), textcoords="offset points",
+                          va="center", color=colour, annotation_clip=False)  # fmt: skip
+        names = [name for name, *_ in reversed(rows)]
+        axes.set_yticks(range(len(rows)), names)
+        axes.set(xlabel="Temperature, °C", ylim=(-0.6, len(rows) - 0.4))
+        axes.margins(x=0.18)
+        axes.grid(axis="y", visible=False)
+        told = "; ".join(
+            f"{name} {say(a, digits=2)}" + ("" if a == b else f" to {say(b, digits=2)}")
+            for name, a, b in rows
+        )
+        return picture(
+            figure,
+            f"One scale of temperature with six marks: {told}.",
+            "Glaze and cake meet far below the jug. "
+            "A surface to the left of the dew point gets wet in this room.",
+        )
+
+
+# --- faults ---------------------------------------------------------------------------
+
+
+def faults() -> Picture:
+    """Draw cuts through six faults beside a good coat, so that the shape tells the time."""
+    panels = (
+        ("level coat", _level), ("thick skirt", _skirt), ("bare edge", _bare),
+        ("pits", _pits), ("slides", _slides), ("weeps", _weeps),
+    )  # fmt: skip
+    with drawing(width=6.0, height=5.6, nrows=3, ncols=2) as (figure, grid):
+        for axes, (name, draw) in zip(grid.flat, panels, strict=True):
+            _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
+            draw(axes)
+            axes.plot([1.5, 14], [-0.1, -0.1], color=INK, linewidth=1)
+            axes.annotate(
+                name, (5.2, 2.2), ha="center", va="center", color=INK, weight="bold"
+            )
+            axes.set(xlim=(1.5, 14), ylim=(-0.6, 6.4), aspect="equal")
+            axes.axis("off")
+        return picture(
+            figure,
+            "Six cuts through the edge of a cake. Level coat: even on top and wall. Thick skirt: a "
+            "broad foot on the card. Bare edge: no glaze at the rim. Pits: small holes in "
+            "the top. Slides: the wall's glaze has gone down and lies in a fold. Weeps: "
+            "drops below the coat and on the card.",
+            "The shape tells when it happened: skirt and bare edge in the pour, pits in "
+            "the jug, slides and weeping on the cake.",
+        )
+
+
+def _level(axes: Any) -> None:
+    _glaze(axes, 0.7, 0.7, 0.35, rim=0.8)
+
+
+def _skirt(axes: Any) -> None:
+    _glaze(axes, 1.1, 1.0, 1.5, rim=0.8)
+
+
+def _bare(axes: Any) -> None:
+    top = [(-7.6, 4.5), (-7.2, 4.8), (-5, 5.1), (5, 5.1), (7.2, 4.8), (7.6, 4.5)]
+    axes.add_patch(Polygon(top, facecolor=PETROL))
+    for side in (-1, 1):
+        wall = [(9, 3.4), (9.3, 3.0), (9.6, 1.2), (10.4, 0), (9, 0)]
+        axes.add_patch(Polygon([(side * x, y) for x, y in wall], facecolor=PETROL))
+
+
+def _pits(axes: Any) -> None:
+    _level(axes)
+    for x in (-6.2, -4.1, -1.5, 0.6, 2.9, 5.4):
+        axes.plot([x], [5.06], "o", color=WASH, markersize=4.5)
+
+
+def _slides(axes: Any) -> None:
+    top = [(-8.6, 4.5), (-8.3, 4.9), (-5, 5.2), (5, 5.2), (8.3, 4.9), (8.6, 4.5)]
+    axes.add_patch(Polygon(top, facecolor=PETROL))
+    for side in (-1, 1):
+        fold = [
+            (9, 1.6),
+            (9.9, 1.7),
+            (10.6, 1.2),
+            (10.1, 0.8),
+            (11, 0.5),
+            (10.8, 0),
+            (9, 0),
+        ]
+        axes.add_patch(Polygon([(side * x, y) for x, y in fold], facecolor=PETROL))
+
+
+def _weeps(axes: Any) -> None:
+    _level(axes)
+    for x, y in (
+        (-9.9, 1.0),
+        (10.0, 1.6),
+        (9.9, 0.6),
+        (-11.6, 0.15),
+        (11.9, 0.15),
+        (12.7, 0.1),
+    ):
+        axes.plot([x], [y], "o", color=OLIVE, markersize=4.5)
+
+
+# --- water that goes ----------------------------------------------------------------
+
+
+def water_gone(sugars: Quantity, water: Quantity, lost: Quantity) -> Picture:
+    """Draw how the water phase of a glaze grows stronger as water leaves it."""
+    w = water.m_as("g")
+    most = min(0.6 * w, max(0.4 * w, 1.3 * lost.m_as("g")))
+    gone = [most * n / 40 for n in range(41)]
+
+    def strength(grams: float) -> float:
+        return syrup.brix(sugars, q(w - grams, "g")).m_as("percent")
+
+    with drawing(width=6.0, height=3.6) as (figure, axes):
+        curve(axes, gone, [strength(g) for g in gone], "")
+        mine = strength(lost.m_as("g"))
+        dot(axes, lost.m_as("g"), mine, f"{say(lost)} lost: {say(q(mine, 'percent'))}",
+            above=False)  # fmt: skip
+        axes.set(xlabel="Water lost from the whole formula, g",
+                 ylabel="Sugars in the water phase, %", xlim=(0, most))  # fmt: skip
+        return picture(
+            figure,
+            f"A curve that rises from {say(q(strength(0), 'percent'))} with no water lost "
+            f"to {say(q(strength(most), 'percent'))} with {say(q(most, 'g'))} lost, "
+            f"steeper as it goes. A point marks {say(lost)}.",
+            "Each gram that leaves makes the syrup in the glaze stronger, and the next "
+            "gram counts for more.",
+        )
