@@ -397,23 +397,43 @@ def build(
         asked, draw = ask(chosen, seed, counter, kitchen)
         parts = _parts(asked, draw)
         if all(_fair(part) for part in parts):
-            return {
-                "id": chosen.id,
-                "outcome": chosen.outcome,
-                "level": chosen.level,
-                "safety": chosen.safety,
-                "digest": chosen.digest,
-                "counter": counter,
-                "values": draw.values,
-                "stem": asked.stem,
-                "exhibit": _exhibit(asked.exhibit),
-                "parts": parts,
-            }
+            return _plain(chosen, asked, draw, counter, parts)
     raise refuse(
         f"question {chosen.id}", f"was not fair in {MOST_DRAWS} draws", seed,
         "No wrong road may end within tolerance of the answer",
         "Narrow the values it draws, or drop the wrong road",
     )  # fmt: skip
+
+
+def built_again(chosen: Question, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a question as :func:`build` does, for the values that a sheet has stored.
+
+    For a question that was put right after its sheets were issued.
+    """
+    draw = Draw("", chosen.id, recorded=values)
+    asked = _asked(chosen.ask(draw))
+    return _plain(chosen, asked, draw, 0, _parts(asked, draw))
+
+
+def _plain(
+    chosen: Question,
+    asked: Asked,
+    draw: Draw,
+    counter: int,
+    parts: list[dict[str, Any]],
+) -> dict[str, Any]:
+    return {
+        "id": chosen.id,
+        "outcome": chosen.outcome,
+        "level": chosen.level,
+        "safety": chosen.safety,
+        "digest": chosen.digest,
+        "counter": counter,
+        "values": draw.values,
+        "stem": asked.stem,
+        "exhibit": _exhibit(asked.exhibit),
+        "parts": parts,
+    }
 
 
 def _parts(asked: Asked, draw: Draw) -> list[dict[str, Any]]:
