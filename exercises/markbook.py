@@ -41,6 +41,8 @@ from sqlalchemy import event
 
 from calculators.faults import FaultsError, refuse
 from calculators.units import read, unit
+from exercises.keys import AnswerKey as AnswerKey
+from exercises.keys import answer_keys as answer_keys
 from exercises.question import calculators_digest
 
 VERSION = "0001"  # the newest file of exercises/migrations/versions
@@ -501,50 +503,6 @@ class Result:
                 possible + key.part["total"],
             )
         return out
-
-
-@dataclass(frozen=True)
-class AnswerKey:
-    """One box of a sheet in which a student writes.
-
-    Parameters
-    ----------
-    key : str
-        ``"1a"``: the number of the question on the sheet and its part; a row of a
-        table is ``"2b.1"``, ``"2b.2"``.
-    question : dict
-        The question, as on the sheet.
-    part : dict
-        The part; for a table, the row (it has the fields of a quantity and ``label``).
-    outcome : str
-        What it gives evidence of.
-    """
-
-    key: str
-    question: Mapping[str, Any]
-    part: Mapping[str, Any]
-    outcome: str
-
-
-def answer_keys(questions: Iterable[Mapping[str, Any]]) -> list[AnswerKey]:
-    """Return every box of a sheet, in order; the one home of answer keys.
-
-    >>> part = {"name": "a", "kind": "choice"}
-    >>> [k.key for k in answer_keys([{"outcome": "x", "parts": [part]}])]
-    ['1a']
-    """
-    keys = []
-    for place, one in enumerate(questions, 1):
-        for part in one["parts"]:
-            name = f"{place}{part['name']}"
-            if part["kind"] == "table":
-                keys += [
-                    AnswerKey(f"{name}.{row}", one, data, one["outcome"])
-                    for row, data in enumerate(part["rows"], 1)
-                ]
-            else:
-                keys.append(AnswerKey(name, one, part, one["outcome"]))
-    return keys
 
 
 # What only a reader of the sheet needs, and marking does not.

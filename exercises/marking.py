@@ -23,7 +23,7 @@ from typing import Any, NamedTuple, TypeAlias
 
 from calculators.faults import Fault, FaultsError
 from calculators.units import Quantity, q, read_loosely, symbol, unit
-from exercises.markbook import AnswerKey, answer_keys
+from exercises.keys import AnswerKey, answer_keys
 from exercises.question import (
     Part,
     Question,

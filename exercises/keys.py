@@ -1,0 +1,54 @@
+"""The boxes of a sheet in which a student writes, and what they are called.
+
+This file knows nothing of the mark book, so that practice in a browser has it too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True)
+class AnswerKey:
+    """One box of a sheet in which a student writes.
+
+    Parameters
+    ----------
+    key : str
+        ``"1a"``: the number of the question on the sheet and its part; a row of a
+        table is ``"2b.1"``, ``"2b.2"``.
+    question : dict
+        The question, as on the sheet.
+    part : dict
+        The part; for a table, the row (it has the fields of a quantity and ``label``).
+    outcome : str
+        What it gives evidence of.
+    """
+
+    key: str
+    question: Mapping[str, Any]
+    part: Mapping[str, Any]
+    outcome: str
+
+
+def answer_keys(questions: Iterable[Mapping[str, Any]]) -> list[AnswerKey]:
+    """Return every box of a sheet, in order; the one home of answer keys.
+
+    >>> part = {"name": "a", "kind": "choice"}
+    >>> [k.key for k in answer_keys([{"outcome": "x", "parts": [part]}])]
+    ['1a']
+    """
+    keys = []
+    for place, one in enumerate(questions, 1):
+        for part in one["parts"]:
+            name = f"{place}{part['name']}"
+            if part["kind"] == "table":
+                keys += [
+                    AnswerKey(f"{name}.{row}", one, data, one["outcome"])
+                    for row, data in enumerate(part["rows"], 1)
+                ]
+            else:
+                keys.append(AnswerKey(name, one, part, one["outcome"]))
+    return keys
