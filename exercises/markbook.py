@@ -135,8 +135,20 @@ _decision = sa.Table(
 )  # fmt: skip
 
 
-_sheet_head = tuple(c for c in _sheet.c if c.name not in ("questions", "marking"))
-_whole_sheet = (*_sheet_head, _sheet.c.questions)
+def _sheet_columns(questions: sa.ColumnElement[Any]) -> tuple[Any, ...]:
+    """Return the columns of a sheet in the order of its fields."""
+    c = _sheet.c
+    return (
+        c.token, c.paper, c.student, c.sitting, c.seed, questions, c.bank,
+        c.calculators, c.opens_on, c.hand_in_by, c.issued_at,
+    )  # fmt: skip
+
+
+_SHEET_COLUMNS = {
+    "all": _sheet_columns(_sheet.c.questions),
+    "marking": _sheet_columns(_sheet.c.marking),
+    "head": _sheet_columns(sa.literal([], sa.JSON)),
+}
 
 
 # --- tokens -------------------------------------------------------------------------
@@ -506,16 +518,12 @@ class Result:
 
 
 # What only a reader of the sheet needs, and marking does not.
-_FOR_READERS = {
-    "prompt",
-    "stem",
-    "exhibit",
-    "worked",
-    "working",
-    "because",
-    "shown",
-    "steps",
-}
+_FOR_READERS = frozenset(
+    (
+        "prompt", "stem", "exhibit", "worked", "working", "because", "shown", "steps",
+        "level", "counter", "tolerance_text",
+    )
+)  # fmt: skip
 
 
 def for_marking(thing: Any) -> Any:
@@ -1009,13 +1017,13 @@ class Book:
 
     def sheets(self, paper: str | None = None) -> list[Sheet]:
         """Return the sheets of a paper (or of every paper), by student and sitting."""
-        asked = sa.select(*_whole_sheet).order_by(
+        asked = sa.select(*_SHEET_COLUMNS["all"]).order_by(
             _sheet.c.paper, _sheet.c.student, _sheet.c.sitting
         )
         if paper is not None:
             asked = asked.where(_sheet.c.paper == paper)
         with self._reading() as connection:
-            return [Sheet(**row._mapping) for row in connection.execute(asked)]
+            return [Sheet(*row) for row in connection.execute(asked)]
 
     def sheet(self, token: str) -> Sheet:
         """Return the sheet of a token as a person typed it."""
@@ -1042,19 +1050,14 @@ class Book:
             needs; ``"head"`` leaves the questions out.
         """
         wanted, out = list(dict.fromkeys(tokens)), {}
-        columns = {
-            "all": _whole_sheet,
-            "marking": (*_sheet_head, _sheet.c.marking.label("questions")),
-            "head": (*_sheet_head, sa.literal([], sa.JSON).label("questions")),
-        }[needs]
         with self._reading() as connection:
             for start in range(0, len(wanted), 500):
                 rows = connection.execute(
-                    sa.select(*columns).where(
+                    sa.select(*_SHEET_COLUMNS[needs]).where(
                         _sheet.c.token.in_(wanted[start : start + 500])
                     )
                 )
-                out.update({row.token: Sheet(**row._mapping) for row in rows})
+                out.update({row[0]: Sheet(*row) for row in rows})
         return out
 
     # -- hand-ins ------------------------------------------------------------------------

@@ -53,7 +53,8 @@ MISSING, UNREAD, ASSESSOR = "missing", "can't be read", "for the assessor"
 
 ABSURD_RATIO = 10.0  # an own earlier answer further off than this carries nothing
 ABSURD_KELVIN = 50.0
-NEAR_WIDTHS = 3.0
+NEAR_WIDTHS = 3.0  # within so many tolerances, a number comes near
+ROUNDED_WIDTHS = 20.0  # further off, rounding of earlier answers is not looked at
 
 
 class Verdict(NamedTuple):
@@ -292,12 +293,15 @@ class _Sheet:
         """Return verdict, reason and road of a number that is not the true one."""
         part = key.part
         roads = [(road["name"], road["value"], road["says"]) for road in part["roads"]]
-        asked = self._follow(key) if part["follows"] and not no_follow else None
+        far = abs(size - part["answer"]) > ROUNDED_WIDTHS * width
+        asked = self._follow(key, far) if part["follows"] and not no_follow else None
         if isinstance(asked, str):
             return ASSESSOR, asked, ""
         if asked is not None:
             if abs(size - asked.answer) <= _widened(asked.tolerance, asked.answer):
                 earlier = " and ".join(asked.earlier)
+                if not earlier:  # only their rounding stood between
+                    return RIGHT, "The number is right.", ""
                 return (
                     FOLLOWS,
                     f"Right from what you had in {earlier}: the method holds. "
@@ -324,11 +328,12 @@ class _Sheet:
 
     # -- follow-through ----------------------------------------------------------------
 
-    def _follow(self, key: AnswerKey) -> _Followed | str | None:
+    def _follow(self, key: AnswerKey, far: bool) -> _Followed | str | None:
         """Return what follows from the student's own earlier answers.
 
-        None where nothing can follow (an earlier answer is missing, can't be read or
-        is absurd, or all of them are exact); a sentence for the student where the
+        None where nothing can follow: an earlier answer is missing, can't be read or
+        is absurd; all of them are exact; or all are right and this one is so ``far``
+        off that their rounding can't be why.  A sentence for the student where the
         question is no longer the one that was issued.
         """
         parts = {part["name"]: part for part in key.question["parts"]}
@@ -350,15 +355,13 @@ class _Sheet:
             given[name] = q(true if size is None else size, part["base_unit"]).to(
                 unit(part["unit"])
             )
-        if not own:
+        if not own or (far and not off):
             return None
         chosen = self.questions_now().get(str(key.question["id"]))
         if chosen is None or _digest(chosen) != key.question["digest"]:
             return _CHANGED if off else None
         try:
-            return _followed(
-                chosen, key, given, off or [f"{place}{n}" for n in key.part["follows"]]
-            )
+            return _followed(chosen, key, given, off)
         except (ArithmeticError, LookupError, TypeError, ValueError):
             return None  # the calculators refuse what the earlier answer leads to
 

@@ -273,6 +273,17 @@ def test_nothing_follows_in_a_safety_decision():
     assert got[1].value == 0
 
 
+def test_a_later_part_is_right_from_ones_own_rounded_answer():
+    # 199 g is within tolerance of 200 g; a tenth of it is not within 0.5 % of 20 g
+    built = build(CARDS["test-scale"], "seed")
+    built["parts"][1]["tolerance"] = 0.05
+    got = mark_sheet(
+        [built], {"1a": "199 g", "1b": "19.9 g"}, questions_now=lambda: CARDS
+    )
+    assert [one.verdict for one in got] == [RIGHT, RIGHT]
+    assert "1a" not in got[1].reason
+
+
 def test_wrong_roads_are_recognised_from_ones_own_earlier_answer():
     got = _mark("test-scale", {"1a": "110 g", "1b": "22 g"})
     assert (got[1].verdict, got[1].road) == (ROAD, "a fifth")
