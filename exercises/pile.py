@@ -48,6 +48,7 @@ from exercises.markbook import (
     read_token,
 )
 from exercises.marking import mark_keys
+from exercises.question import bank
 
 BATCH = 100  # files a worker takes at a time, and a transaction records
 FEW = 150  # below this a pool costs more than it saves
@@ -417,6 +418,7 @@ def _in_turn(
         finally:
             _let_go()
         return
+    bank()  # loaded once, and not once in every copy of this process
     book.close()  # no connection may be carried into a copy of this process
     pool = _pool(book.path, workers, prepare)
     waiting: deque[Future[_Done]] = deque()
