@@ -77,7 +77,7 @@ def marbled_cake(shares: Mapping[str, Any], base: str) -> Picture:
     """Draw a marbled cake from above and from the side: an illustration of shares."""
     marble = marbling.pattern(shares, base, _STROKES)
     hues = shades(list(shares))
-    with drawing(width=6.4, height=3.6, ncols=2, width_ratios=(1, 1)) as (figure, both):
+    with drawing(width=5.2, height=3.0, ncols=2, width_ratios=(1, 1)) as (figure, both):
         top, side = both
         rim = Circle((0, 0), _RIM, facecolor=hues[base], edgecolor=QUIET)
         wall = Rectangle((-_RIM, -0.5), 2 * _RIM, 0.5, facecolor=hues[base],

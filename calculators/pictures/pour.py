@@ -36,14 +36,14 @@ def cut(coat: Quantity, density: Quantity) -> Picture:
     """Draw a cut through a glazed cake, with the mean thickness of its coat."""
     thick = coating.thickness(coat, density)
     t = thick.m_as("cm") * _DRAWN
-    with drawing(width=5.8, height=3.4) as (figure, axes):
+    with drawing(width=4.8, height=1.9) as (figure, axes):
         _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
         _glaze(axes, t * 0.7, t, skirt=t * 0.8)
-        axes.add_patch(Rectangle((-5.5, 1.3), 11, 1.1, facecolor=LINE, edgecolor=QUIET))
-        axes.annotate("insert", (0, 1.85), ha="center", va="center", color=INK)
-        axes.annotate("frozen mousse", (0, 3.35), ha="center", va="center", color=INK)
+        axes.add_patch(Rectangle((-5.5, 1.6), 11, 1.1, facecolor=LINE, edgecolor=QUIET))
+        axes.annotate("insert", (0, 2.15), ha="center", va="center", color=INK)
+        axes.annotate("frozen mousse", (0, 3.55), ha="center", va="center", color=INK)
         axes.add_patch(Rectangle((-9, -0.35), 18, 0.35, facecolor=QUIET))
-        axes.annotate("biscuit", (0, 0.55), ha="center", color=INK)
+        axes.annotate("biscuit", (0, 0.35), ha="center", color=INK)
         axes.annotate(f"mean coat {say(thick, digits=2)}\n(drawn {_DRAWN} times thicker)",
                       (2.5, 4.5 + t * 0.5), xytext=(3.4, 7.2), color=CARAMEL,
                       weight="bold", ha="center", va="center",
@@ -101,7 +101,7 @@ def three_jugs(
         t.m_as("min") for t in (*times.enters, *times.leaves) if t is not None
     )
     minutes = [end * n / 60 for n in range(61)]
-    with drawing(width=6.0, height=3.8) as (figure, axes):
+    with drawing(width=5.2, height=3.4) as (figure, axes):
         band(axes, low.m_as("degC"), high.m_as("degC"), "pouring window")
         told = []
         for n, (name, pace) in enumerate(paces):
@@ -150,7 +150,7 @@ def meeting(
         ("dew falls below", dew, dew), ("glaze meets cake", contact.low, contact.high),
         ("cake from the freezer", cake, cake),
     ]  # fmt: skip
-    with drawing(width=6.0, height=3.4) as (figure, axes):
+    with drawing(width=5.2, height=3.1) as (figure, axes):
         for place, (name, low, high) in enumerate(reversed(rows)):
             a, b = low.m_as("degC"), high.m_as("degC")
             mine = name in ("glaze meets cake", "dew falls below")
@@ -190,7 +190,7 @@ def faults() -> Picture:
         ("level coat", _level), ("thick skirt", _skirt), ("bare edge", _bare),
         ("pits", _pits), ("slides", _slides), ("weeps", _weeps),
     )  # fmt: skip
-    with drawing(width=6.0, height=5.6, nrows=3, ncols=2) as (figure, grid):
+    with drawing(width=4.8, height=4.6, nrows=3, ncols=2) as (figure, grid):
         for axes, (name, draw) in zip(grid.flat, panels, strict=True):
             _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
             draw(axes)
@@ -274,7 +274,7 @@ def water_gone(sugars: Quantity, water: Quantity, lost: Quantity) -> Picture:
     def strength(grams: float) -> float:
         return syrup.brix(sugars, q(w - grams, "g")).m_as("percent")
 
-    with drawing(width=6.0, height=3.6) as (figure, axes):
+    with drawing(width=5.2, height=3.3) as (figure, axes):
         curve(axes, gone, [strength(g) for g in gone], "")
         mine = strength(lost.m_as("g"))
         dot(axes, lost.m_as("g"), mine, f"{say(lost)} lost: {say(q(mine, 'percent'))}",

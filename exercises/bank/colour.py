@@ -455,7 +455,11 @@ def muddy_marble(draw: Draw) -> Asked:
             )
         ],
         stem="A marble came out muddy. There is no photograph, only this log.",
-        exhibit=Exhibit("What was written down", ("entry", "value"), rows),
+        exhibit=Exhibit(
+            "What was written down",
+            ("entry", "value"),
+            (("in all", say(total, digits=4)), *rows),
+        ),
     )  # fmt: skip
 
 

@@ -22,6 +22,11 @@ WINDOW = "The window of this glaze is 31 °C to 34 °C."
 LAST = "Your local rules and your supervisor come first."
 
 
+def _option(text: str, right: bool = False, says: str = "") -> Option:
+    """Return an option that says what it tells only where it is not the right one."""
+    return Option(text, right=right, says="" if right else says)
+
+
 def _four(value: Quantity) -> str:
     return say(value, digits=4)
 
@@ -130,7 +135,7 @@ def ring(draw: Draw) -> Part:
 def coat_weighed(draw: Draw) -> Part:
     """The coat from two weighings of a cake."""
     before = draw.mass("before", 640, 900, 10)
-    kept = draw.mass("kept", 90, 140, 5)
+    kept = q(5 * draw.whole("kept", 18, 28), "g")
     skirt = draw.mass("skirt", 18, 36, 2)
     cake = coating.Cylinder(q(18, "cm"), q(4.5, "cm"))
     after = before + kept
@@ -202,15 +207,15 @@ def three_jugs(draw: Draw) -> Asked:
             Choice(
                 "What do you do?",
                 [
-                    Option("Set all three in one bath of about 32 °C, stir them, and pour "
+                    _option("Set all three in one bath of about 32 °C, stir them, and pour "
                            "when all agree", right=True),
-                    Option("Wait until the large jug is in the window, then pour",
+                    _option("Wait until the large jug is in the window, then pour",
                            says="By then the small jugs are colder still. Ask what brings all "
                            "three to one place."),
-                    Option("Mix a little of the large jug into each small one",
+                    _option("Mix a little of the large jug into each small one",
                            says="That warms them, and it spoils the colours. Look for heat "
                            "without glaze."),
-                    Option("Pour at once, because the mean of the three is in the window",
+                    _option("Pour at once, because the mean of the three is in the window",
                            says="A mean pours nothing: each jug runs as its own temperature "
                            "tells it. Look at each one."),
                 ],
@@ -256,8 +261,8 @@ def now_or_not(draw: Draw) -> Asked:
             Choice(
                 "What do you do first?",
                 [
-                    Option(
-                        words, right=name == case, says="" if name == case else says
+                    _option(
+                        words, right=name == case, says=says
                     )
                     for name, (words, says) in does.items()
                 ],
@@ -286,7 +291,7 @@ def now_or_not(draw: Draw) -> Asked:
 def time_log(draw: Draw) -> Asked:
     """Add up the time out of temperature, and decide."""
     warm = draw.duration("warm", 15, 30, 5)
-    held = draw.duration("held", 20, 60, 5)
+    held = q(5 * draw.whole("held", 4, 12), "min")
     earlier = draw.duration("earlier", 13, 33, 5)
     pot = [(q(0, "min"), q(5, "degC")), (warm, q(45, "degC")), (warm + held, q(33, "degC")),
            (warm + held + q(25, "min"), q(5, "degC"))]  # fmt: skip
@@ -318,15 +323,15 @@ def time_log(draw: Draw) -> Asked:
                 "This school's rule: above 5 °C and below 60 °C for 2 h in all at the most. "
                 "What do you do with the left-over?",
                 [
-                    Option("Throw it out, and write that down", right=bool(over),
+                    _option("Throw it out, and write that down", right=bool(over),
                            says="Compare the whole time with the limit of the rule once more."),
-                    Option("Cool it fast, label it with its time so far, and ask the "
+                    _option("Cool it fast, label it with its time so far, and ask the "
                            "supervisor", right=not over,
                            says="Compare the whole time with the limit of the rule once more."),
-                    Option("Boil it up, so that its time begins anew",
+                    _option("Boil it up, so that its time begins anew",
                            says="Heat does not undo everything that grew, and the rule counts "
                            "all the time. Look at the rule again."),
-                    Option("Smell it, and keep it if it is fine",
+                    _option("Smell it, and keep it if it is fine",
                            says="Germs that make ill need not smell. Go by the time."),
                 ],
                 worked=f"{_four(total)} against a limit of 120 min. {LAST}",
@@ -383,11 +388,11 @@ def dew(draw: Draw) -> Asked:
             Choice(
                 "Will dew form on it?",
                 [
-                    Option("Yes, its face is below the dew point", right=found == "wet",
+                    _option("Yes, its face is below the dew point", right=found == "wet",
                            says="Put the face and the dew point side by side: which is lower?"),
-                    Option("No, its face is above the dew point", right=found == "dry",
+                    _option("No, its face is above the dew point", right=found == "dry",
                            says="Put the face and the dew point side by side: which is lower?"),
-                    Option("It can't be told: the two are within a degree",
+                    _option("It can't be told: the two are within a degree",
                            right=found == "in doubt",
                            says="Work out how far apart the two are."),
                 ],
@@ -438,7 +443,7 @@ def slide_log(draw: Draw) -> Asked:
     case = draw.one_of("case", ("frost", "hot", "heavy"))
     minutes = draw.whole("minutes", 15, 30)
     above = draw.whole("above", 39, 42)
-    heavy = draw.quantity("heavy", 0.38, 0.46, 0.02, "g/cm**2")
+    heavy = q(draw.one_of("heavy", (0.38, 0.4, 0.42, 0.44)), "g/cm**2")
     seen = {
         "frost": {"out": f"not wiped, poured after {minutes} min"},
         "hot": {"jug": f"{above} °C, stirred", "coat": "0.12 g/cm²"},
@@ -457,9 +462,9 @@ def slide_log(draw: Draw) -> Asked:
             Choice(
                 "To which cause does the log point?",
                 [
-                    *(Option(words, right=name == case, says="" if name == case else says)
+                    *(_option(words, right=name == case, says=says)
                       for name, (words, says) in causes.items()),
-                    Option("Gelatin that was too strong",
+                    _option("Gelatin that was too strong",
                            says="A strong set holds on rather than slides. Stay with what the "
                            "log shows."),
                 ],
@@ -503,7 +508,7 @@ def surface_log(draw: Draw) -> Asked:
             Choice(
                 "Which fault do you expect on the cake?",
                 [
-                    Option(words, right=name == case, says="" if name == case else says)
+                    _option(words, right=name == case, says=says)
                     for name, (words, says) in faults.items()
                 ],
                 worked=f"One row leaves what is usual: {'; '.join(seen.values())}.",
@@ -511,8 +516,8 @@ def surface_log(draw: Draw) -> Asked:
             Choice(
                 "What do you do at the next pour?",
                 [
-                    Option(words, right=name == case,
-                           says="" if name == case else "This mends another fault. Name the "
+                    _option(words, right=name == case,
+                           says="This mends another fault. Name the "
                            "row of the log that leaves what is usual, and mend that.")
                     for name, words in mends.items()
                 ],
@@ -529,15 +534,15 @@ def surface_log(draw: Draw) -> Asked:
 def weeps_log(draw: Draw) -> Asked:
     """Drops after the thaw: dew, or a weak set."""
     case = draw.one_of("case", ("dew", "weak"))
-    room = draw.temperature("room", 22, 27, 1)
-    heat = draw.temperature("heat", 92, 98, 1)
+    room = q(draw.whole("room", 22, 27), "degC")
+    heat = q(draw.whole("heat", 92, 98), "degC")
     point = cooling.dew_point(room, q(65, "percent"))
     rows = (
         ("gelatin went in at", say(heat) if case == "weak" else "60 °C"),
         ("kept hot for", "40 min" if case == "weak" else "5 min"),
         ("thawed", "in its box in the fridge" if case == "weak"
          else f"unwrapped, in a room of {say(room)} and 65 %"),
-        ("dew point there", "" if case == "weak" else say(point, places=1)),
+        ("dew point there", "not read" if case == "weak" else say(point, places=1)),
         ("drops on the plate", "none" if case == "weak" else "everywhere"),
         ("glaze under a finger", "soft, it tears" if case == "weak" else "firm"),
     )  # fmt: skip
@@ -546,17 +551,17 @@ def weeps_log(draw: Draw) -> Asked:
             Choice(
                 "Where do the drops come from?",
                 [
-                    Option("From the air: it is dew on a cold cake", right=case == "dew",
+                    _option("From the air: it is dew on a cold cake", right=case == "dew",
                            says="The plate is dry, and the cake stood in its box. Look at the "
                            "rows on gelatin."),
-                    Option("From the glaze: the set is weak and lets water go",
+                    _option("From the glaze: the set is weak and lets water go",
                            right=case == "weak",
                            says="The glaze is firm, and the plate is wet as well. Compare the "
                            "dew point with a cold cake."),
-                    Option("From the mousse: it was frozen too hard",
+                    _option("From the mousse: it was frozen too hard",
                            says="Hard frozen is as it should be. Look at what differs in the "
                            "log."),
-                    Option("From the sugar: the glaze has grained",
+                    _option("From the sugar: the glaze has grained",
                            says="Grained sugar is felt as grit, and the log has none. Look at "
                            "plate and set."),
                 ],
@@ -568,12 +573,12 @@ def weeps_log(draw: Draw) -> Asked:
             Choice(
                 "What do you change next time?",
                 [
-                    Option("Thaw it in its box, in the fridge", right=case == "dew",
+                    _option("Thaw it in its box, in the fridge", right=case == "dew",
                            says="It thawed there already. Mend the set."),
-                    Option("Put the gelatin in when the base has cooled below 80 °C, and do "
+                    _option("Put the gelatin in when the base has cooled below 80 °C, and do "
                            "not hold it hot", right=case == "weak",
                            says="The gelatin was treated well. Mend the air around the cake."),
-                    Option("Blot it and glaze it again",
+                    _option("Blot it and glaze it again",
                            says="That hides the drops for a day. Mend the cause instead."),
                 ],
                 worked="Mend the cause that the log shows.",
@@ -588,7 +593,7 @@ def weeps_log(draw: Draw) -> Asked:
 def water_back(draw: Draw) -> Part:
     """The water to give back to what is left of a glaze."""
     before = draw.mass("before", 1200, 2000, 50)
-    lost = draw.mass("lost", 80, 140, 5)
+    lost = q(5 * draw.whole("lost", 16, 28), "g")
     kept = draw.mass("kept", 400, 700, 20)
     after = before - lost
     back = formula.water_to_give_back(before, after, kept)
@@ -680,14 +685,14 @@ def reuse_label(draw: Draw) -> Asked:
             Choice(
                 "May it be used for this cake? Choose the answer with the right reason.",
                 [
-                    *(Option(f"No: {reason}", right=name == case,
+                    *(_option(f"No: {reason}", right=name == case,
                              says="" if name == case else "Throwing out is safe, but this is "
                              f"not the reason here. {look[name]}")
                       for name, reason in why.items()),
-                    Option("Yes, if it is coloured dark first",
+                    _option("Yes, if it is coloured dark first",
                            says="A dark colour hides the grey and mends nothing else. Go down "
                            "the list of the lesson."),
-                    Option("Yes, because it was sieved at once",
+                    _option("Yes, because it was sieved at once",
                            says="Sieving is one line of the list. Go through the others."),
                 ],
                 worked=f"No: {why[case]}. One *no* is enough. In doubt, throw it out. {LAST}",
@@ -710,13 +715,13 @@ def reuse_steps(draw: Draw) -> Choices:
         f"{_four(mass)} of milk glaze lie on a clean tray under the rack. You want to keep it. "
         "What belongs to that? Choose all that apply.",
         [
-            Option("Sieve it at once", right=True),
-            Option("Cool it fast, in a shallow layer or a stirred bath", right=True),
-            Option("Label it: contents, date, time out of temperature, uses", right=True),
-            Option("Lay film on it, then chill it", right=True),
-            Option("Leave it on the bench overnight, so that the air gets out",
+            _option("Sieve it at once", right=True),
+            _option("Cool it fast, in a shallow layer or a stirred bath", right=True),
+            _option("Label it: contents, date, time out of temperature, uses", right=True),
+            _option("Lay film on it, then chill it", right=True),
+            _option("Leave it on the bench overnight, so that the air gets out",
                    says="Air may leave in the fridge as well. Ask what grows on the bench."),
-            Option("Pour it into the tub of fresh glaze",
+            _option("Pour it into the tub of fresh glaze",
                    says="Then the whole tub has its crumbs, its allergens and its time. Keep "
                    "it apart."),
         ],
@@ -755,16 +760,16 @@ def cracks(draw: Draw) -> Asked:
             Choice(
                 "What is the likeliest cause?",
                 [
-                    Option("The set is too firm for the coat to bend", right=case == "cracks",
+                    _option("The set is too firm for the coat to bend", right=case == "cracks",
                            says="The gelatin was weighed as the formula says. Look at how it "
                            "was kept."),
-                    Option("Water left it, and sugar grained", right=case == "dull",
+                    _option("Water left it, and sugar grained", right=case == "dull",
                            says="It was kept under film and is smooth. Look at the two rows on "
                            "gelatin."),
-                    Option("Frost below the coat",
+                    _option("Frost below the coat",
                            says="Frost lets a coat slide. Look at which row differs from good "
                            "practice."),
-                    Option("Jugs at different temperatures",
+                    _option("Jugs at different temperatures",
                            says="That makes streaks. Look at which row differs from good "
                            "practice."),
                 ],
