@@ -15,7 +15,7 @@ from calculators import gelatin, safety
 from calculators.faults import Fault, FaultsError, refuse
 from calculators.units import Measure, read, say
 from course.scheme import BLADE, JUG, METRES, POWDER, ROOM
-from course.toml_file import text_fault
+from exercises.toml_file import text_fault
 
 
 class Ask(NamedTuple):

@@ -24,9 +24,9 @@ from calculators.ingredients import ingredient
 from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import CURRENCIES, Measure, Quantity, is_quantity, read, say
 from course.modules import modules
-from course.toml_file import Table, TomlFile
 from exercises.issue import PaperPlan, Rules
 from exercises.question import LEVELS, outcomes
+from exercises.toml_file import Table, TomlFile
 
 # The modules in the order in which they are taught, each with its lessons.
 MODULES = {module.id: module.lessons for module in modules().values()}

@@ -12,14 +12,15 @@ import importlib
 import inspect
 import pkgutil
 import tomllib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cache, cached_property
 from pathlib import Path
 from typing import Any, TypeAlias
 
 import calculators
-from calculators.faults import refuse
+from calculators.faults import Fault, FaultsError, refuse
 from calculators.units import Quantity, is_quantity, q, read, say, symbol, unit
 from exercises.draws import Draw
 
@@ -285,31 +286,73 @@ def question(
     minutes: float = 4,
     private: bool = False,
 ) -> Callable[[Callable[[Draw], Any]], Callable[[Draw], Any]]:
-    """Put a question into the bank; what is wrong with its card is refused at once."""
+    """Put a question into the bank; what is wrong with its card is refused at once.
+
+    While a lecturer's own files are read, the card is laid on the shelf that
+    :func:`gathered` holds, to be checked with all others.
+    """
 
     def register(ask: Callable[[Draw], Any]) -> Callable[[Draw], Any]:
+        card = Question(id, ask, outcome, level, use, safety, minutes, private)
+        if _shelf is not None:
+            _shelf.append(card)
+            return ask
+        faults = card_faults(card)
         if id in _bank and inspect.getsource(_bank[id].ask) != inspect.getsource(ask):
-            raise refuse(
-                f"question {id}", "is in the bank already", id, "", "Name it anew"
+            where = f"question {id}"
+            faults.append(
+                Fault(where, "is in the bank already", id, "", "Name it anew")
             )
-        for name, value, allowed in (
-            ("level", level, LEVELS),
-            ("use", use, USES),
-            ("outcome", outcome, tuple(outcomes())),
-        ):
-            if value not in allowed:
-                raise refuse(
-                    f"question {id}, {name}", "is not known", value, ", ".join(allowed)
-                )
-        if outcomes()[outcome].evidence == "do":
-            raise refuse(
-                f"question {id}, outcome", "is one that no sheet can prove", outcome,
-                "", "Choose an outcome with evidence calculate or decide",
-            )  # fmt: skip
-        _bank[id] = Question(id, ask, outcome, level, use, safety, minutes, private)
+        if faults:
+            raise FaultsError(faults)
+        _bank[id] = card
         return ask
 
     return register
+
+
+_shelf: list[Question] | None = None
+
+
+@contextmanager
+def gathered() -> Iterator[list[Question]]:
+    """Lay every card that is written meanwhile on a shelf of its own, unchecked."""
+    global _shelf
+    before, _shelf = _shelf, []
+    try:
+        yield _shelf
+    finally:
+        _shelf = before
+
+
+def card_faults(card: Question) -> list[Fault]:
+    """Return what is wrong with a question's card: level, use, outcome."""
+    where = f"question {card.id}"
+    faults = [
+        Fault(f"{where}, {name}", "is not known", str(value), ", ".join(allowed))
+        for name, value, allowed in (
+            ("level", card.level, LEVELS),
+            ("use", card.use, USES),
+            ("outcome", card.outcome, tuple(outcomes())),
+        )
+        if value not in allowed
+    ]
+    if card.outcome in outcomes() and outcomes()[card.outcome].evidence == "do":
+        faults.append(
+            Fault(
+                f"{where}, outcome", "is one that no sheet can prove", card.outcome,
+                "", "Choose an outcome with evidence calculate or decide",
+            )
+        )  # fmt: skip
+    return faults
+
+
+def replace_private(own: Iterable[Question]) -> None:
+    """Put a lecturer's own questions into the bank, in the place of earlier ones."""
+    bank()
+    for name in [name for name, one in _bank.items() if one.private]:
+        del _bank[name]
+    _bank.update({one.id: one for one in own})
 
 
 def bank() -> dict[str, Question]:

@@ -10,9 +10,9 @@ from calculators.faults import FaultsError
 from calculators.kitchen import Kitchen
 from calculators.units import q, say
 from course.scheme import MISSING_UNIT, MODULES, OTHER_UNIT, UNIT_ALONE, read_scheme
-from course.toml_file import LARGEST_FILE
 from exercises.marking import policy_of
 from exercises.question import LEVELS, outcomes
+from exercises.toml_file import LARGEST_FILE
 
 DEMO = Path(course.__file__).with_name("demo") / "scheme.toml"
 

@@ -18,7 +18,7 @@ from typing import Any
 
 from calculators.faults import Fault, FaultsError, refuse
 from calculators.units import Measure, Quantity, q, read, say
-from course.lines import Key, lines
+from exercises.lines import Key, lines
 
 LARGEST_FILE = 256_000
 LONGEST_LINE_OF_TEXT = 200
@@ -34,11 +34,17 @@ class TomlFile:
     ----------
     path : Path
         A file in UTF-8.
+    word : str
+        What a table of it is called in a fault.
+    whole : str
+        What the file is called.
     """
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
-        text = _text_of(path)
+    def __init__(
+        self, path: Path, word: str = "scheme", whole: str = "scheme of work"
+    ) -> None:
+        self.path, self.word = path, word
+        text = _text_of(path, whole)
         self.data = _toml_of(text, path.name)
         self.lines = lines(text)
         self.top = Table(self, self.data, ())
@@ -90,15 +96,22 @@ class Table:
             self.fault(key, "is missing", "", "", f"Add it: {key} = {example}")
         return None, False
 
-    def text(self, key: str, default: Any = ...) -> str:
-        """Return a line of text; without a default it must be there."""
+    def text(
+        self, key: str, default: Any = ..., longest: int = LONGEST_LINE_OF_TEXT
+    ) -> str:
+        """Return a line of text; without a default it must be there.
+
+        The lines of a long text are joined where more than a line is allowed.
+        """
         value, there = self._get(key, default, '"..."')
         if not there:
             return "" if default is ... else str(default)
         if not isinstance(value, str):
             self.fault(key, "is not text", value, "", f'Write it like "{value}"')
             return ""
-        fault = text_fault(key, value)
+        if longest > LONGEST_LINE_OF_TEXT:
+            value = " ".join(value.split())
+        fault = text_fault(key, value, longest)
         if fault:
             self.fault(key, fault.problem, fault.given, fault.limit, fault.next_step)
         elif not value.strip() and default is ...:
@@ -284,17 +297,19 @@ class Table:
         for key in self.data:
             if key not in self.known:
                 self.file.fault(
-                    (*self.path, key), "is not a name that a scheme knows here", "",
+                    (*self.path, key), f"is not a name that a {self.file.word} knows here", "",
                     *_instead(key, sorted(self.known)),
                 )  # fmt: skip
 
 
-def text_fault(where: str, text: str) -> Fault | None:
+def text_fault(
+    where: str, text: str, longest: int = LONGEST_LINE_OF_TEXT
+) -> Fault | None:
     """Return what is wrong with a line of text that will be printed, if anything is."""
-    if len(text) > LONGEST_LINE_OF_TEXT:
+    if len(text) > longest:
         return Fault(
             where, f"is {len(text)} characters long", text[:24] + " ...",
-            f"At most {LONGEST_LINE_OF_TEXT} fit on a page", "Shorten it",
+            f"At most {longest} fit on a page", "Shorten it",
         )  # fmt: skip
     if any(unicodedata.category(sign)[0] == "C" for sign in text):
         return Fault(
@@ -329,7 +344,7 @@ def _dotted(path: Key) -> str:
 # --- reading the file ---------------------------------------------------------------------
 
 
-def _text_of(path: Path) -> str:
+def _text_of(path: Path, whole: str) -> str:
     name = str(path)
     if not path.exists():
         raise refuse(
@@ -348,7 +363,7 @@ def _text_of(path: Path) -> str:
         ) from None  # fmt: skip
     if len(raw) > LARGEST_FILE:
         raise refuse(
-            name, "is too large for a scheme of work", f"{path.stat().st_size} bytes",
+            name, f"is too large for a {whole}", f"{path.stat().st_size} bytes",
             f"At most {LARGEST_FILE} bytes are read", "Check that it is the right file",
         )  # fmt: skip
     try:
@@ -357,7 +372,7 @@ def _text_of(path: Path) -> str:
         line = raw.count(b"\n", 0, error.start) + 1
         raise refuse(
             f"{path.name}:{line}", "is not text in UTF-8",
-            f"byte {raw[error.start]:#04x}", "A scheme is saved as UTF-8",
+            f"byte {raw[error.start]:#04x}", "Such a file is saved as UTF-8",
             "Open it in a text editor and save it again, with the encoding UTF-8",
         ) from None  # fmt: skip
 
@@ -406,7 +421,7 @@ def _toml_of(text: str, name: str) -> dict[str, Any]:
         written = text.splitlines()[line - 1].strip() if text.strip() else ""
         problem, step = next(
             ((p, s) for begin, p, s in _PLAINLY if said.startswith(begin)),
-            (f"can't be read: {said}", "Compare the line with the demo's scheme"),
+            (f"can't be read: {said}", "Compare the line with one that can be read"),
         )
         raise refuse(f"{name}:{line}", problem, written[:60], "", step) from None
     except ValueError:
