@@ -781,3 +781,63 @@ def cracks(draw: Draw) -> Asked:
         stem=f"The glaze shows {seen}.",
         exhibit=Exhibit("What was written down", ("entry", "value"), rows),
     )  # fmt: skip
+
+
+# --- to recall ------------------------------------------------------------------------
+
+
+@question("pour-whose-window", outcome="pour-cooling", level="recall", minutes=1)
+def whose_window(draw: Draw) -> Choice:
+    """What the pouring window belongs to, and what proves it."""
+    cakes = draw.whole("cakes", 4, 12)
+    return Choice(
+        f"You have a new glaze for {cakes} cakes. How do you find its pouring window?",
+        [
+            _option(
+                "By the spoon and a trial pour on a frozen offcut, then written down",
+                True,
+            ),
+            _option(
+                "It is 31 °C to 34 °C for every glaze",
+                says="That is common practice for one kind of formula. Ask what a new "
+                "formula changes.",
+            ),
+            _option(
+                "It is the temperature of the room",
+                says="The room cools the jug and knows nothing of the glaze. Ask what shows "
+                "how it runs.",
+            ),
+            _option(
+                "It is where the gelatin sets",
+                says="There the glaze is a jelly. Ask at what it runs and still holds.",
+            ),
+        ],
+        worked="The window belongs to the formula. Spoon and offcut show it, and the scheme "
+        "keeps it.",
+    )
+
+
+@question("fault-dark-hides", outcome="fault-reuse", level="recall", minutes=1)
+def dark_hides(draw: Draw) -> Choice:
+    """What a dark colour does to left-overs."""
+    mass = draw.mass("mass", 300, 900, 100)
+    return Choice(
+        f"{say(mass)} of left-over marble has gone grey. What does a dark colour do for it?",
+        [
+            _option("It hides the grey, and nothing else", True),
+            _option(
+                "It hides crumbs as well",
+                says="Crumbs stand out of a coat in any colour. Ask what a sieve is for.",
+            ),
+            _option(
+                "It makes the glaze safe for longer",
+                says="Colour does nothing to germs or time. Look at what sets the limit.",
+            ),
+            _option(
+                "It covers allergens that were on the tray",
+                says="Allergens stay, seen or unseen. Look at the first lines of the list.",
+            ),
+        ],
+        worked="Dark hides the grey. Crumbs are sieved out, and time and allergens stay what "
+        f"they are. {LAST}",
+    )
