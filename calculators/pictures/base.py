@@ -227,7 +227,7 @@ def jugs_and_blade(
     least = blending.smallest_batch(jug, blade, density=density)
     width, guard, line = jug.m_as("cm"), blade.m_as("cm"), least.depth.m_as("cm")
     depths = [blending.depth_in_jug(mass, jug, density).m for _, mass in shares]
-    tall = max(*depths, line) * 1.12 + 1
+    tall = max([*depths, line]) * 1.12 + 1
     step = width * 1.35
     with drawing(height=3.6) as (figure, axes):
         for n, ((name, mass), depth) in enumerate(zip(shares, depths, strict=True)):
