@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 import traceback
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -59,6 +61,26 @@ def _keep_for_us(text: str) -> Path:
 @click.version_option(package_name="glossbook", message="Glossbook %(version)s")
 def main() -> None:
     """Make a glazing course for your kitchen, issue worksheets and mark them."""
+
+
+BOOK = click.option(
+    "--book",
+    type=FILE,
+    default=Path("class.db"),
+    show_default=True,
+    help="The mark book.",
+)
+
+
+def _say(lines: Iterable[str]) -> None:
+    for line in lines:
+        click.echo(line)
+
+
+def _opened(book: Path) -> Any:
+    from exercises.markbook import open_book
+
+    return open_book(book)
 
 
 # --- the course ---------------------------------------------------------------------
@@ -158,3 +180,237 @@ def serve(site: Path, port: int, host: str) -> None:
             running.serve_forever()
         except KeyboardInterrupt:
             click.echo("Ended.")
+
+
+# --- the practical and the worksheets ----------------------------------------------------
+
+
+@main.command()
+@click.argument("scheme", type=FILE)
+@click.option("--out", type=FILE, default=Path("practical.html"), show_default=True)
+def plan(scheme: Path, out: Path) -> None:
+    """Plan the practical: order list, day-before list, a timed plan a bench."""
+    from course import session
+    from course.scheme import read_scheme
+
+    out.write_text(session.page(session.plan(read_scheme(scheme))), encoding="utf-8")
+    click.echo(f"The plan is in {out}. Print it, one copy a bench.")
+
+
+@main.command()
+@click.argument("scheme", type=FILE)
+@click.option("--paper", required=True, help="Its name in the scheme: [papers.NAME].")
+@click.option("--class", "class_list", type=FILE, help="The class list, CSV.")
+@BOOK
+@click.option("--out", type=FILE, default=Path("sheets"), show_default=True)
+@click.option(
+    "--checked-by", metavar="NAME", help="Who has looked through the drafted paper."
+)
+@click.option(
+    "--sitting",
+    type=click.IntRange(1, 9),
+    default=1,
+    help="2 for a resit, with new numbers.",
+)
+@click.option(
+    "--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw."
+)
+def issue(
+    scheme: Path, paper: str, class_list: Path | None, book: Path, out: Path,
+    checked_by: str | None, sitting: int, sets: int,
+) -> None:  # fmt: skip
+    """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
+    from course import papers
+    from course.scheme import read_scheme
+
+    held = read_scheme(scheme)
+    if held.papers and paper in held.papers and held.papers[paper].use == "practice":
+        lines = papers.practice_sets(held, paper, out, sets)
+    else:
+        lines = papers.issue(held, paper, class_list, book, out, checked_by, sitting)
+    for line in lines:
+        click.echo(line)
+
+
+# --- marking ---------------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("folder", type=FILE, required=False)
+@BOOK
+@click.option(
+    "--scheme", type=FILE, help="Where the lecturer's own questions are named."
+)
+@click.option(
+    "--on-paper", metavar="TOKEN", help="Key in a sheet that came back on paper."
+)
+@click.option("--by", metavar="NAME", help="Who keys it in.")
+@click.pass_context
+def mark(
+    ctx: click.Context, folder: Path | None, book: Path, scheme: Path | None,
+    on_paper: str | None, by: str | None,
+) -> None:  # fmt: skip
+    """Mark a folder of hand-ins, or key in one from paper. Nothing handed in is run."""
+    from course import papers
+
+    if (folder is None) == (on_paper is None):
+        raise click.UsageError(
+            "Give a folder of hand-ins, or a sheet with --on-paper TOKEN."
+        )
+    with _opened(book) as held:
+        if on_paper:
+            answers = papers.keyed(
+                held, on_paper, lambda asked: click.prompt(asked, default="")
+            )
+            lines, look = papers.key_in(held, on_paper, answers, by or "")
+        else:
+            lines, look = papers.mark(held, folder, scheme, _progress)
+    for line in lines:
+        click.echo(line)
+    ctx.exit(1 if look else 0)
+
+
+def _progress(done: int, total: int) -> None:
+    if sys.stderr.isatty():
+        click.echo(f"\r{done} of {total}", nl=done >= total, err=True)
+
+
+@main.command()
+@BOOK
+@click.argument("handin", type=int, required=False)
+@click.option("--decision", type=click.Choice(["settled", "counts", "set aside"]))
+@click.option("--part", help="Give other marks to this part, such as 2a.")
+@click.option("--marks", type=float, help="The marks it gets.")
+@click.option("--by", metavar="NAME", help="Who decides.")
+@click.option("--reason", help="Why, in a few words.")
+def settle(
+    book: Path, handin: int | None, decision: str | None, part: str | None,
+    marks: float | None, by: str | None, reason: str | None,
+) -> None:  # fmt: skip
+    """List what needs a look; record an assessor's decision with name and reason."""
+    from course import papers
+
+    with _opened(book) as held:
+        if handin is None:
+            lines = papers.to_settle(held)
+        else:
+            lines = papers.settle(
+                held, handin, decision, part, marks, by or "", reason or ""
+            )
+    for line in lines:
+        click.echo(line)
+
+
+@main.command()
+@BOOK
+@click.option("--out", type=FILE, default=Path("reports"), show_default=True)
+@click.option("--paper", help="Only this paper.")
+@click.option(
+    "--signed", default="", metavar="NAME", help="In whose name the letters are."
+)
+@click.option(
+    "--solutions", is_flag=True, help="Letters with worked solutions, once open."
+)
+@click.option(
+    "--open-solutions", is_flag=True, help="Open a paper's solutions, for good."
+)
+@click.option("--by", default="", metavar="NAME", help="Who opens them.")
+@click.option("--reason", default="", help="Why they are opened.")
+@click.option(
+    "--evidence", is_flag=True, help="An evidence pack a student, for moderators."
+)
+@click.option(
+    "--roster", default="", metavar="CLASS", help="OneRoster results for this class."
+)
+def report(
+    book: Path, out: Path, paper: str | None, signed: str, solutions: bool,
+    open_solutions: bool, by: str, reason: str, evidence: bool, roster: str,
+) -> None:  # fmt: skip
+    """Write a letter to each student, a class report, and the marks as CSV and XLSX."""
+    from course import papers
+
+    with _opened(book) as held:
+        if open_solutions:
+            _say(papers.open_solutions(held, paper, by, reason))
+        _say(papers.report(held, out, paper, solutions=solutions, signed=signed,
+                           evidence=evidence, roster=roster))  # fmt: skip
+
+
+@main.command()
+@BOOK
+@click.option("--paper", required=True)
+@click.option("--out", type=FILE, default=Path("moderation"), show_default=True)
+@click.option("--one-in", type=click.IntRange(1, 1000), default=8, show_default=True)
+@click.option("--second-marks", type=FILE, help="The table, filled in.")
+@click.option("--by", default="", metavar="NAME", help="Who gave the second marks.")
+def moderate(
+    book: Path, paper: str, out: Path, one_in: int, second_marks: Path | None, by: str
+) -> None:
+    """Choose sheets to mark a second time, blind; read the second marks back."""
+    from course import papers
+
+    with _opened(book) as held:
+        _say(papers.moderate(held, paper, out, one_in, second_marks, by))
+
+
+@main.command()
+@BOOK
+@click.option("--paper", required=True)
+@click.option(
+    "--question", required=True, help="The id of the question that is put right."
+)
+@click.option("--tolerance", nargs=2, multiple=True, metavar="PART WIDTH")
+@click.option(
+    "--everyone", multiple=True, metavar="PART", help="Full marks for everyone."
+)
+@click.option("--from-bank", is_flag=True, help="Work answers out anew from the bank.")
+@click.option(
+    "--by", default="", metavar="NAME", help="Who confirms; without it, a preview."
+)
+@click.option("--reason", default="")
+def remark(
+    book: Path, paper: str, question: str, tolerance: tuple[tuple[str, str], ...],
+    everyone: tuple[str, ...], from_bank: bool, by: str, reason: str,
+) -> None:  # fmt: skip
+    """Put a question right: first who moves and by how much, then, confirmed, do it."""
+    from course import papers
+    from exercises.moderation import Correction
+
+    fix = Correction(question, dict(tolerance), everyone, from_bank)
+    with _opened(book) as held:
+        _say(papers.remark(held, paper, fix, by, reason))
+
+
+@main.command()
+@BOOK
+@click.argument("student")
+@click.option("--export", type=FILE, help="Write all that is held about the person.")
+@click.option("--erase", is_flag=True, help="Erase the person; marks stay as numbers.")
+@click.option("--by", default="", metavar="NAME")
+@click.option("--reason", default="")
+@click.option("--reports", type=FILE, default=Path("reports"), show_default=True)
+def person(
+    book: Path, student: str, export: Path | None, erase: bool, by: str, reason: str,
+    reports: Path,
+) -> None:  # fmt: skip
+    """Export or erase what the mark book holds about a person."""
+    from course import papers
+
+    if (export is None) != erase:
+        raise click.UsageError("Give --export FILE or --erase.")
+    with _opened(book) as held:
+        _say(papers.person(held, student, export, by, reason, reports))
+
+
+@main.command()
+@click.option("--out", type=FILE, default=Path("demo"), show_default=True)
+def demo(out: Path) -> None:
+    """Do everything once for an invented school."""
+    from course.demonstration import show
+
+    shown = show(out, click.echo)
+    width = max(len(name) for name, _ in shown.places)
+    click.echo()
+    for name, path in shown.places:
+        click.echo(f"{name.ljust(width)}  {path}")
+    click.echo(f"\nOpen this first: {shown.first}")
