@@ -480,7 +480,7 @@ def two_formulas(draw: Draw) -> Asked:
                 "Which of these sentences do the numbers support?",
                 [
                     Option("The jam glaze likely flows out level more easily.", right=True),
-                    Option("The jam glaze is the first of the two to weep.", right=True),
+                    Option("The jam glaze is likely the first of the two to weep.", right=True),
                     Option("More of the jam glaze's water is free, so it keeps less long.", right=True),
                     Option(
                         "The white glaze surely shines more.",
@@ -576,7 +576,7 @@ def why_dull(draw: Draw) -> Asked:
         ),
     }  # fmt: skip
     name = draw.one_of("case", tuple(cases))
-    (fat, how, poured, seen), why = cases[name]
+    (fat, how, poured, seen), _ = cases[name]
     batch = draw.whole("batch", 3, 40)
     says = {
         "coarse": "Coarse fat comes of too little blending. Look at how this one was mixed.",
@@ -599,7 +599,8 @@ def why_dull(draw: Draw) -> Asked:
                 ],
                 marks=2,
                 worked="Gloss asks for four things: smooth, level, free of bubbles, free of crystals. "
-                f"Of these, one is missing here. {why}",
+                "The card tells which of them is missing here: read how it was mixed, "
+                "how warm it was poured and when the fault was seen.",
             )
         ],
         exhibit=Exhibit(

@@ -317,8 +317,8 @@ def log_of_the_cup(draw: Draw) -> Asked:
                     )
                 ],
                 marks=2,
-                worked="Look for the row at which the cup becomes much lighter. "
-                + sentences[case],
+                worked="Look for the row at which the cup becomes much lighter, and not by a gram: "
+                "the air came in there. Where there is no such row, there is nothing to mend.",
             )
         ],
         exhibit=Exhibit("The same cup, filled level each time", ("After", "Glaze in the cup"), rows),
