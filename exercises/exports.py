@@ -31,7 +31,9 @@ from exercises.markbook import (
     UNREADABLE,
     Book,
     Mark,
+    Paper,
     Result,
+    Student,
     answer_keys,
     must_name,
 )
@@ -272,9 +274,62 @@ def _outcomes_page(workbook: Any, table: _Table, head: Any) -> None:
 
 # --- for another system: OneRoster 1.2 -------------------------------------------------
 
-_USERS = ["sourcedId", "status", "dateLastModified", "enabledUser", "username", "userIds", "givenName", "familyName", "middleName", "identifier", "email", "sms", "phone", "agentSourcedIds", "grades", "password", "userMasterIdentifier", "preferredGivenName", "preferredMiddleName", "preferredFamilyName", "primaryOrgSourcedId", "pronouns"]
-_LINE_ITEMS = ["sourcedId", "status", "dateLastModified", "title", "description", "assignDate", "dueDate", "classSourcedId", "categorySourcedId", "academicSessionSourcedId", "resultValueMin", "resultValueMax", "schoolSourcedId"]
-_RESULTS = ["sourcedId", "status", "dateLastModified", "lineItemSourcedId", "studentSourcedId", "scoreStatus", "score", "scoreDate", "comment", "textScore", "classSourcedId", "inProgress", "incomplete", "late", "missing"]
+_USERS = [
+    "sourcedId",
+    "status",
+    "dateLastModified",
+    "enabledUser",
+    "username",
+    "userIds",
+    "givenName",
+    "familyName",
+    "middleName",
+    "identifier",
+    "email",
+    "sms",
+    "phone",
+    "agentSourcedIds",
+    "grades",
+    "password",
+    "userMasterIdentifier",
+    "preferredGivenName",
+    "preferredMiddleName",
+    "preferredFamilyName",
+    "primaryOrgSourcedId",
+    "pronouns",
+]
+_LINE_ITEMS = [
+    "sourcedId",
+    "status",
+    "dateLastModified",
+    "title",
+    "description",
+    "assignDate",
+    "dueDate",
+    "classSourcedId",
+    "categorySourcedId",
+    "academicSessionSourcedId",
+    "resultValueMin",
+    "resultValueMax",
+    "schoolSourcedId",
+]
+_RESULTS = [
+    "sourcedId",
+    "status",
+    "dateLastModified",
+    "lineItemSourcedId",
+    "studentSourcedId",
+    "scoreStatus",
+    "score",
+    "scoreDate",
+    "comment",
+    "textScore",
+    "classSourcedId",
+    "inProgress",
+    "incomplete",
+    "late",
+    "missing",
+]
 _FILES = (
     "academicSessions", "categories", "classes", "classResources", "courses",
     "courseResources", "demographics", "enrollments", "lineItemLearningObjectiveIds",
@@ -554,12 +609,12 @@ def evidence_packs(
     about, out = book.paper(paper), Path(out)
     wanted = None if students is None else set(students)
     make_folder(out)
-    paths = []
+    paths, people = [], book.students()
     for row in book.results(paper):
         if wanted is not None and row.sheet.student not in wanted:
             continue
         path = out / f"{name_of(row)}.zip"
-        write(path, _zipped(_pack(book, row, about, lessons or {})))
+        write(path, _zipped(_pack(book, row, about, lessons or {}, people)))
         paths.append(path)
     if wanted is not None and not paths:
         raise refuse(
@@ -570,7 +625,11 @@ def evidence_packs(
 
 
 def _pack(
-    book: Book, row: Result, about: Any, lessons: Mapping[str, str]
+    book: Book,
+    row: Result,
+    about: Paper,
+    lessons: Mapping[str, str],
+    students: Mapping[str, Student],
 ) -> dict[str, str | bytes]:
     title = str(about.plan.get("title") or about.name)
     came = ([row.handin] if row.handin else []) + row.others
@@ -578,7 +637,6 @@ def _pack(
     history = {one.id: book.marks(one.id, history=True) for one in came}
     decisions = [d for one in came for d in book.decisions(one.id)]
     stands = standing(row, about)
-    students = book.students()
     page = page_template("evidence.html").render(
         title=title,
         name=row.student.name,

@@ -477,7 +477,8 @@ class Correction:
         Parts whose marks everyone gets who handed in, since they could not be answered.
     from_bank : bool
         Whether the question itself was mended in the bank: answers, tolerances and
-        wrong roads are then worked out anew for the numbers of each sheet.
+        wrong roads are then worked out anew for the numbers of each sheet.  Only this
+        can take marks away.
     """
 
     question: str
@@ -608,7 +609,7 @@ def preview_remark(
             continue
         looked_at += 1
         fresh = _verdicts(result, about, correction, mended, questions)
-        new, kept = _changed(result, fresh, correction.question)
+        new, kept = _changed(result, fresh, correction)
         left += [f"{result.sheet.token} {part}" for part in kept]
         if not new:
             continue
@@ -711,20 +712,22 @@ def _with_tolerance(part: Mapping[str, Any], text: str) -> dict[str, Any]:
 
 
 def _changed(
-    result: Result, verdicts: Iterable[Verdict], question: str
+    result: Result, verdicts: Iterable[Verdict], correction: Correction
 ) -> tuple[list[Mark], list[str]]:
     """Return the new marks of a sheet, and the parts that keep an assessor's mark."""
     assert result.handin is not None
     new, kept = [], []
     for one in verdicts:
         old = result.marks.get(one.part)
-        if old is None or old.question != question:
+        if old is None or old.question != correction.question:
             continue
         if old.verdict == BY_HAND:
             kept.append(one.part)
             continue
         if old.verdict == UNREAD and one.verdict == MISSING:
             continue  # what could not be read was not kept, so nothing is known anew
+        if one.awarded < old.awarded and not correction.from_bank:
+            continue
         if (old.value, old.unit, old.verdict) == (one.value, one.unit, one.verdict):
             continue
         new.append(

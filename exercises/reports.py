@@ -372,14 +372,12 @@ def _who_needs_help(
         elif not row.marks:
             said.append((-1, who, "What came in has no marks yet."))
         elif stands.state == NOT_PASSED or any(each.must for each in stands.not_yet):
-            missing = [f"“{each.wording}”" for each in stands.not_yet]
             text = f"{marks_said(stands.awarded)} of {marks_said(stands.total)} marks."
-            if missing:
-                shown = "; ".join(missing[:3])
-                more = len(missing) - 3
-                text += (
-                    f" Not yet met: {shown}{f' and {more} more' if more > 0 else ''}."
-                )
+            weak = sorted(stands.not_yet, key=lambda each: (not each.must, each.won))
+            if weak:
+                more = len(weak) - 1
+                text += f" Not yet met: {weak[0].wording}"
+                text += f", and {more} more." if more else "."
             said.append((stands.awarded / max(stands.total, 1), who, text))
     return [(who, text) for _, who, text in sorted(said, key=lambda one: one[0])]
 
@@ -602,7 +600,7 @@ def _box_row(box: Box) -> dict[str, Any]:
     return {
         "key": box.key,
         "what": f"{wording}, {box.label}" if box.label else wording,
-        "said": f"{box.got} got it" if box.got else "",
+        "said": str(box.got) if box.got else "",
         "open": box.open,
         "strip": _strip(box.got),
     }

@@ -1,0 +1,382 @@
+"""Samples by rule, second marks given blind, and marks given anew."""
+
+from __future__ import annotations
+
+import csv
+import io
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from calculators.faults import FaultsError
+from calculators.units import q
+from exercises import question
+from exercises.letters import open_solutions, write_letters
+from exercises.markbook import NewSheet, create
+from exercises.moderation import (
+    Correction,
+    agreement,
+    blind_sheets,
+    preview_remark,
+    read_second_marks,
+    remark,
+    sample,
+)
+from exercises.pile import mark_folder
+from exercises.question import Part, Question, WrongRoad, build
+from exercises.standing import standing
+
+sys.path.insert(0, str(Path(__file__).parent))
+from marked_class import a_class, marked
+from pile_of_ours import answer_file
+from sheets_for_tests import QUESTIONS
+
+OUTCOMES = ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage")
+LEVELS = {"recall": 1, "carry out": 1, "decide": 2}
+
+
+@pytest.fixture
+def book(tmp_path):
+    with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 24, leave=(23,)) as opened:
+        yield opened
+
+
+# --- the sample --------------------------------------------------------------------------
+
+
+def test_the_sample_holds_borderline_overridden_unreadable_and_one_in_n(book):
+    results = book.results("first")
+    paper = book.paper("first")
+    mark = next(iter(results[3].marks.values()))
+    book.decide(
+        "marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 0}
+    )
+    found = sample(book, "first", one_in=10**9, margin=0.1)
+    picked = {pick.result.student.id: set(pick.because) for pick in found.picks}
+    for result in book.results("first"):
+        if not result.marks:
+            assert result.student.id not in picked
+            continue
+        stands = standing(result, paper)
+        near = abs(stands.awarded - 0.5 * stands.total) <= 0.1 * stands.total
+        because = {
+            word
+            for word, holds in (
+                ("borderline", near),
+                ("overridden", result.student.id == results[3].student.id),
+                ("unreadable", bool(stands.open)),
+            )
+            if holds
+        }
+        assert picked.get(result.student.id, set()) == because
+    assert "overridden" in picked[results[3].student.id]
+
+
+def test_one_in_n_is_stable_and_about_one_in_n(book):
+    one = sample(book, "first", one_in=3, margin=0)
+    two = sample(book, "first", one_in=3, margin=0)
+    assert one == two
+    everyone = sample(book, "first", one_in=1)
+    assert len(everyone.picks) == 23
+    # by the keyed hash, 10,000 tokens fall evenly: 1 in 8 within four deviations
+    hits = sum(
+        int(book.seed("moderation of first", f"token {n}")[:12], 16) % 8 == 0
+        for n in range(2000)
+    )
+    assert abs(hits - 250) < 4 * (2000 * 7 / 64) ** 0.5
+
+
+def test_the_rule_is_stated_and_nonsense_is_refused_all_at_once(book):
+    assert "one in 8 of the marked sheets" in sample(book, "first").rule
+    with pytest.raises(FaultsError) as caught:
+        sample(book, "first", one_in=0, margin=2)
+    assert len(caught.value.faults) == 2
+
+
+# --- second marks --------------------------------------------------------------------------
+
+
+def filled(path, give):
+    rows = list(csv.DictReader(io.StringIO(path.read_text("utf-8-sig"))))
+    for row in rows:
+        row["second mark"] = give(row)
+    out = io.StringIO()
+    writer = csv.DictWriter(out, rows[0])
+    writer.writeheader()
+    writer.writerows(rows)
+    path.write_text(out.getvalue(), "utf-8")
+    return rows
+
+
+def test_what_the_second_assessor_gets_is_blind(book, tmp_path):
+    chosen = sample(book, "first", one_in=1)
+    for path in blind_sheets(chosen, tmp_path / "blind"):
+        text = path.read_text("utf-8-sig")
+        for pick in chosen.picks:
+            assert pick.result.student.name not in text
+            assert pick.result.sheet.token in text
+            for mark in pick.result.marks.values():
+                if len(mark.reason) > 8:
+                    assert mark.reason not in text
+        for word in ("borderline</", "wrong road", "not right", "secret saying"):
+            assert word not in text
+
+
+def test_second_marks_are_noted_and_move_no_first_mark(book, tmp_path):
+    chosen = sample(book, "first", one_in=1)
+    _, table = blind_sheets(chosen, tmp_path)
+    firsts = {r.sheet.token: r for r in book.results("first")}
+    rows = filled(
+        table, lambda row: f"{firsts[row['sheet']].marks[row['part']].awarded:g}"
+    )
+    before = {t: r.awarded for t, r in firsts.items()}
+    assert read_second_marks(book, "first", table, "S. Econd") == len(rows)
+    assert read_second_marks(book, "first", table, "S. Econd") == 0
+    assert {r.sheet.token: r.awarded for r in book.results("first")} == before
+    found = agreement(book, "first")
+    assert (found.count, found.same, found.within) == (len(rows),) * 3
+    assert found.kappa == pytest.approx(1)
+    assert found.difference == 0
+    assert {one.by for one in book.decisions()} == {"S. Econd"}
+
+
+def test_agreement_is_counted_as_by_hand(book, tmp_path):
+    chosen = sample(book, "first", one_in=1)
+    _, table = blind_sheets(chosen, tmp_path)
+    firsts = {r.sheet.token: r for r in book.results("first")}
+    off = []
+
+    def give(row):
+        mark = firsts[row["sheet"]].marks[row["part"]]
+        if row["part"] == "2a" and mark.awarded == 3:
+            off.append((row["sheet"], "2a", 3.0, 0.0))
+            return "0"
+        return f"{mark.awarded:g}".replace(".", ",")
+
+    rows = filled(table, give)
+    assert len(off) > 2
+    read_second_marks(book, "first", table, "S. Econd")
+    found = agreement(book, "first")
+    assert found.within == len(rows) - len(off)
+    assert set(found.apart) == set(off)
+    assert found.difference == pytest.approx(-3 * len(off) / len(chosen.picks))
+    assert 0 < found.kappa < 1
+    assert any("More than a mark apart" in line for line in found.sentences)
+
+
+def test_agreement_is_not_told_beyond_what_few_marks_bear(book, tmp_path):
+    assert agreement(book, "first").sentences == []
+    chosen = sample(book, "first", one_in=1)
+    few = replace(chosen, picks=chosen.picks[:2])
+    _, table = blind_sheets(few, tmp_path)
+    filled(table, lambda row: "0")
+    read_second_marks(book, "first", table, "S. Econd")
+    found = agreement(book, "first")
+    assert found.kappa is None
+    assert found.difference is None
+    assert any("is not told" in line for line in found.sentences)
+
+
+def test_all_faults_of_a_table_are_told_with_their_lines_and_nothing_is_noted(
+    book, tmp_path
+):
+    _, table = blind_sheets(sample(book, "first", one_in=1), tmp_path)
+    rows = filled(table, lambda row: "")
+    lines = [
+        '"sheet","part","marks possible","second mark","remark"',
+        f'"{rows[0]["sheet"]}","1a","3","99",""',
+        f'"{rows[0]["sheet"]}","9z","3","1",""',
+        f'"{rows[0]["sheet"][:-1]}","1a","3","1",""',
+        f'"{rows[0]["sheet"]}","1a","3","lots",""',
+    ]
+    table.write_text("\n".join(lines), "utf-8")
+    with pytest.raises(FaultsError) as caught:
+        read_second_marks(book, "first", table, "S. Econd")
+    places = [fault.where.rpartition(":")[2] for fault in caught.value.faults]
+    assert places == ["2", "3", "4", "5"]
+    assert book.decisions() == []
+    table.write_text("a,b\n1,2", "utf-8")
+    with pytest.raises(FaultsError, match="has no column sheet, part"):
+        read_second_marks(book, "first", table, "S. Econd")
+
+
+def test_the_second_mark_comes_from_somebody_else(book, tmp_path):
+    result = book.results("first")[0]
+    mark = result.marks["1a"]
+    book.decide(
+        "marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 0}
+    )
+    chosen = sample(book, "first", one_in=10**9, margin=0)
+    _, table = blind_sheets(chosen, tmp_path)
+    filled(table, lambda row: "0" if row["part"] == "1a" else "")
+    with pytest.raises(FaultsError, match="marked first by the same person"):
+        read_second_marks(book, "first", table, "A. Sessor")
+    assert read_second_marks(book, "first", table, "S. Econd") >= 1
+
+
+# --- marking anew -------------------------------------------------------------------------------
+
+
+def _double(draw):
+    mass = draw.mass("mass", 10, 90)
+    return _parts_of(mass, mass * 3)  # the slip: three times instead of twice
+
+
+def _mended(draw):
+    mass = draw.mass("mass", 10, 90)
+    return _parts_of(mass, mass * 2)
+
+
+def _parts_of(mass, answer):
+    return [
+        Part(
+            f"Double {mass.m:g} g.", answer, "0.1 g",
+            wrong_roads=[WrongRoad("once", mass, "This is the number you get with one.")],
+        ),
+        Part("And half of that?", lambda g: g["a"] / 2, "0.1 g"),
+    ]  # fmt: skip
+
+
+WRONG = Question("m-double", _double, "gelatin-powder", "carry out", "both")
+MENDED = Question("m-double", _mended, "gelatin-powder", "carry out", "both")
+OTHER = QUESTIONS["t-choose"]
+
+
+@pytest.fixture
+def slipped(tmp_path, monkeypatch):
+    """A paper whose question had a slip; four hand-ins, marked by it."""
+    monkeypatch.setitem(question._bank, "m-double", WRONG)
+    with create(tmp_path / "class.db") as book:
+        book.enrol(a_class(4))
+        plan = {"title": "Slip", "questions": ["m-double", "t-choose"]}
+        book.draft_paper("first", plan, pass_rule={"share": 0.5})
+        book.check_paper("first", "M. Checker")
+        new = []
+        for one in a_class(4):
+            seed = book.seed("first", one.id)
+            new.append(NewSheet(one.id, seed, [build(WRONG, seed), build(OTHER, seed)]))
+        sheets = book.issue_paper("first", new, "L. Lecturer")
+        folder = tmp_path / "pile"
+        folder.mkdir()
+        for n, sheet in enumerate(sheets[:3]):
+            twice = q(sheet.questions[0]["parts"][0]["answer"], "g").m * 2 / 3
+            # two answer as asked; the third gives what the slip expected
+            size = twice if n < 2 else twice * 1.5
+            answers = {"1a": f"{size:.6g} g", "1b": f"{size / 2:.6g} g"}
+            (folder / f"{sheet.token}.json").write_bytes(
+                answer_file(sheet.token, answers)
+            )
+        mark_folder(folder, book, received_at="2030-02-20", workers=1)
+        monkeypatch.setitem(question._bank, "m-double", MENDED)
+        yield book
+
+
+FIX = Correction("m-double", from_bank=True)
+
+
+def test_a_preview_shows_who_moves_and_by_how_much_and_changes_nothing(slipped):
+    before = slipped.path.read_bytes(), [r.marks for r in slipped.results("first")]
+    found = preview_remark(slipped, "first", FIX)
+    moves = {move.student: move.by for move in found.moves}
+    assert moves == {"s0000": 2, "s0001": 2, "s0002": -2}
+    assert found.looked_at == 3
+    assert "3 marked sheets have this question: 2 would rise, 1 would fall, 0 would stay." in found.sentences  # fmt: skip
+    assert [r.marks for r in slipped.results("first")] == before[1]
+    assert slipped.decisions() == []
+
+
+def test_re_marking_adds_marks_and_keeps_the_old_ones(slipped):
+    old = {r.sheet.student: dict(r.marks) for r in slipped.results("first")}
+    found = preview_remark(slipped, "first", FIX)
+    assert remark(slipped, found, by="L. Lecturer", reason="Slip in 1a") == len(
+        found.marks
+    )
+    for result in slipped.results("first")[:3]:
+        history = slipped.marks(result.handin.id, history=True)
+        for part, mark in old[result.sheet.student].items():
+            assert mark in history
+            now = result.marks[part]
+            assert now == mark or now.supersedes == mark.id
+        if result.sheet.student == "s0000":
+            assert result.marks["1a"].verdict == "right"
+            assert result.marks["1a"].by == "L. Lecturer"
+    (decision,) = slipped.decisions()
+    assert (decision.by, decision.reason) == ("L. Lecturer", "Slip in 1a")
+    assert decision.detail["up"] == 2
+    again = preview_remark(slipped, "first", FIX)
+    assert (again.moves, again.marks) == ((), ())
+
+
+def test_a_preview_that_is_out_of_date_is_refused_and_nothing_is_changed(slipped):
+    found = preview_remark(slipped, "first", FIX)
+    mark = slipped.results("first")[0].marks["1a"]
+    slipped.decide(
+        "marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 1}
+    )
+    held = [r.marks for r in slipped.results("first")]
+    with pytest.raises(FaultsError, match="no longer stand"):
+        remark(slipped, found, by="L. Lecturer", reason="Slip")
+    assert [r.marks for r in slipped.results("first")] == held
+
+
+def test_a_mark_that_an_assessor_gave_is_left(slipped):
+    result = slipped.results("first")[0]
+    mark = result.marks["1a"]
+    slipped.decide(
+        "marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 1}
+    )
+    found = preview_remark(slipped, "first", FIX)
+    assert found.left == (f"{result.sheet.token} 1a",)
+    remark(slipped, found, by="L. Lecturer", reason="Slip")
+    assert slipped.results("first")[0].marks["1a"].awarded == 1
+
+
+def test_a_part_can_count_for_everyone_who_handed_in(slipped):
+    found = preview_remark(slipped, "first", Correction("m-double", everyone=["a"]))
+    remark(slipped, found, by="L. Lecturer", reason="Could not be answered")
+    results = slipped.results("first")
+    assert [r.marks["1a"].awarded for r in results[:3]] == [3, 3, 3]
+    assert results[3].marks == {}
+    assert "its marks are everyone's" in results[0].marks["1a"].reason
+
+
+def test_a_tolerance_can_be_widened_and_that_takes_no_mark_away(slipped):
+    wide = Correction("m-double", tolerances={"a": "60 % of the answer"})
+    found = preview_remark(
+        slipped, "first", wide, questions=lambda: {"m-double": WRONG}
+    )
+    assert {move.student: move.by for move in found.moves} == {"s0000": 2, "s0001": 2}
+
+
+def test_only_the_corrected_question_is_marked_anew(slipped):
+    found = preview_remark(slipped, "first", FIX)
+    assert {mark.question for mark in found.marks} == {"m-double"}
+
+
+@pytest.mark.parametrize(
+    ("correction", "said"),
+    [
+        (Correction("nothing", everyone=["a"]), "is on no sheet of first"),
+        (Correction("m-double", everyone=["z"]), "has no such part"),
+        (Correction("t-choose", tolerances={"a": "1 g"}), "has no tolerance"),
+        (Correction("gone", from_bank=True), "is not in the bank"),
+    ],
+)
+def test_a_correction_of_what_is_not_there_is_refused(slipped, correction, said):
+    with pytest.raises(FaultsError, match=said):
+        preview_remark(slipped, "first", correction)
+
+
+def test_the_solution_of_a_corrected_question_is_not_printed_from_the_sheet(
+    slipped, tmp_path
+):
+    remark(
+        slipped, preview_remark(slipped, "first", FIX), by="L. Lecturer", reason="Slip"
+    )
+    open_solutions(slipped, "first", "L. Lecturer", "All are in")
+    text = write_letters(slipped, tmp_path / "l", solutions=True)[0].read_text("utf-8")
+    part = slipped.sheets("first")[0].questions[0]["parts"][0]
+    assert part["shown"] not in text
+    assert "This question was corrected" in text
