@@ -72,6 +72,9 @@ def practice(question_id: str, form: str, kitchen: Mapping[str, Quantity]) -> st
     if chosen is None:
         raise refuse("practice", "is a question that is not in the bank", question_id, "",
                      "Look up its name in exercises/bank")  # fmt: skip
+    if chosen.private:
+        raise refuse("practice", "is a question from your own folder, and those never reach the site",
+                     question_id, "", "Choose a question of the bank")  # fmt: skip
     asked = build(chosen, SEED, kitchen)
     return _practice_html(asked) if form == "site" else _practice_text(asked)
 

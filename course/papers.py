@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,16 @@ from calculators.faults import refuse
 from calculators.units import say
 from course.book import all_titles
 from course.scheme import Scheme, read_scheme
-from exercises import classlist, exports, letters, moderation, pile, reports, worksheet
+from exercises import (
+    classlist,
+    exports,
+    letters,
+    moderation,
+    own,
+    pile,
+    reports,
+    worksheet,
+)
 from exercises import issue as issuing
 from exercises.keys import answer_keys
 from exercises.markbook import Book, HandIn, create, open_book
@@ -22,9 +32,9 @@ DRAFT = "paper-to-check.html"
 def questions_for(scheme: Scheme | None) -> dict[str, Question]:
     """Return the bank, with the lecturer's own questions where the scheme names a folder."""
     if scheme and scheme.questions_folder:
-        from exercises.own import load
-
-        load(scheme.questions_folder)
+        own.load(scheme.questions_folder)
+    else:
+        own.forget()
     return bank()
 
 
@@ -117,12 +127,14 @@ def mark(
     said: Callable[[int, int], None],
 ) -> tuple[list[str], bool]:
     """Mark a folder; return what to say, and whether something needs a look."""
-    if scheme:
-        questions_for(read_scheme(scheme))
+    held = read_scheme(scheme) if scheme else None
+    questions_for(held)  # its faults are told here, before a file is marked
+    beside = held.questions_folder if held else None
     summary = pile.mark_folder(
         folder or Path(),
         book,
         tell=lambda progress: said(progress.done, progress.total),
+        prepare=partial(own.prepare, beside) if beside else None,
     )
     states = ", ".join(f"{n} {state}" for state, n in sorted(summary.states.items()))
     lines = [f"{summary.met} files met, {summary.known} of them known from before."]

@@ -7,6 +7,7 @@ data that the worksheet prints, the mark book keeps and the marking reads.
 
 from __future__ import annotations
 
+import difflib
 import hashlib
 import importlib
 import inspect
@@ -329,7 +330,7 @@ def card_faults(card: Question) -> list[Fault]:
     """Return what is wrong with a question's card: level, use, outcome."""
     where = f"question {card.id}"
     faults = [
-        Fault(f"{where}, {name}", "is not known", str(value), ", ".join(allowed))
+        Fault(f"{where}, {name}", "is not known", str(value), _near(value, allowed))
         for name, value, allowed in (
             ("level", card.level, LEVELS),
             ("use", card.use, USES),
@@ -337,7 +338,8 @@ def card_faults(card: Question) -> list[Fault]:
         )
         if value not in allowed
     ]
-    if card.outcome in outcomes() and outcomes()[card.outcome].evidence == "do":
+    known = outcomes().get(card.outcome) if isinstance(card.outcome, str) else None
+    if known and known.evidence == "do":
         faults.append(
             Fault(
                 f"{where}, outcome", "is one that no sheet can prove", card.outcome,
@@ -345,6 +347,14 @@ def card_faults(card: Question) -> list[Fault]:
             )
         )  # fmt: skip
     return faults
+
+
+def _near(value: object, allowed: Sequence[str]) -> str:
+    """Return the words that were meant, as far as one can tell: all of a few."""
+    if len(allowed) <= 5:
+        return ", ".join(allowed)
+    near = difflib.get_close_matches(str(value), allowed, n=3, cutoff=0)
+    return f"The nearest that are known: {', '.join(near)}"
 
 
 def replace_private(own: Iterable[Question]) -> None:
