@@ -18,6 +18,7 @@ import matplotlib
 matplotlib.use("Agg")
 
 import matplotlib.pyplot as plt
+from cycler import cycler
 
 from calculators.show import Picture
 
@@ -41,7 +42,7 @@ _VARIABLES = {
     OLIVE: "--gb-fourth", WASH: "--gb-wash",
 }  # fmt: skip
 
-STYLE = {
+STYLE: Any = {
     "svg.fonttype": "none",
     "svg.hashsalt": "glossbook",
     "font.family": "sans-serif",
@@ -66,7 +67,7 @@ STYLE = {
     "ytick.color": QUIET,
     "xtick.labelcolor": INK,
     "ytick.labelcolor": INK,
-    "axes.prop_cycle": matplotlib.cycler(color=list(SERIES)),
+    "axes.prop_cycle": cycler(color=list(SERIES)),
 }
 
 

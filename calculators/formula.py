@@ -1333,7 +1333,10 @@ def _meaning(a: Analysis, b: Analysis) -> Iterable[str]:
 
     yield from differ("water", 2, "holds more water", "it likely flows and levels more easily, and weeps sooner")  # fmt: skip
     yield from differ("fat", 2, "holds more fat", "it covers and tastes of more, and likely shines less if it is not blended finely")  # fmt: skip
-    yield from differ("gelatin_in_water", 0.3, "has more gelatin in its water", "at one bloom it likely sets firmer and is poured warmer")  # fmt: skip
+    if (
+        a.gelatin_in_water.m and b.gelatin_in_water.m
+    ):  # another setting agent: no such sentence
+        yield from differ("gelatin_in_water", 0.3, "has more gelatin in its water", "at one bloom it likely sets firmer and is poured warmer")  # fmt: skip
     for one in (a, b):
         if one.supersaturation.m > 1:
             yield (
