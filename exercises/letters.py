@@ -217,10 +217,8 @@ def _what_is_right(stands: Standing, parts: Sequence[Mapping[str, Any]]) -> str:
     if can:
         said = "; and you can ".join(each.wording for each in can[:2])
         more = len(can) - 2
-        tail = (
-            f". So it is with {_few(more)} more of what was asked" if more > 0 else ""
-        )
-        return f"Your answers show that you can {said}{tail}."
+        tail = f" {_few(more)} more {'is' if more == 1 else 'are'} met as well."
+        return f"Your answers show that you can {said}.{tail if more > 0 else ''}"
     right = [part["key"] for part in parts if part["group"] == "right"]
     if right:
         what = "answer" if len(right) == 1 else "answers"
@@ -232,7 +230,7 @@ def _what_is_right(stands: Standing, parts: Sequence[Mapping[str, Any]]) -> str:
 
 
 def _few(count: int) -> str:
-    return _COUNTED[count].lower() if count < len(_COUNTED) else str(count)
+    return _COUNTED[count] if count < len(_COUNTED) else str(count)
 
 
 def _are(things: Sequence[Any]) -> str:

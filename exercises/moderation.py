@@ -44,7 +44,13 @@ from exercises.statistics import (
     kappa,
     wilson,
 )
-from exercises.worksheet import page_template, right_answer, static_text
+from exercises.worksheet import (
+    Sheet,
+    page_template,
+    public,
+    right_answer,
+    static_text,
+)
 
 SECOND = "second mark"
 WITHIN = 1.0  # a second mark within this of the first one agrees
@@ -67,8 +73,8 @@ class Sample:
 
     Parameters
     ----------
-    paper : str
-        The paper.
+    paper, title : str
+        The paper's name and title.
     rule : str
         The rule by which they were chosen, in a sentence.
     picks : tuple of Pick
@@ -76,6 +82,7 @@ class Sample:
     """
 
     paper: str
+    title: str
     rule: str
     picks: tuple[Pick, ...]
 
@@ -124,7 +131,10 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
         f"in {one_in} of the marked sheets by a keyed hash of its token."
     )
     return Sample(
-        paper, said, tuple(sorted(picks, key=lambda pick: pick.result.sheet.token))
+        paper,
+        str(about.plan.get("title") or paper),
+        said,
+        tuple(sorted(picks, key=lambda pick: pick.result.sheet.token)),
     )
 
 
@@ -169,7 +179,11 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
     rows, cases = [], []
     for pick in chosen.picks:
         result = pick.result
-        lines = []
+        lines: list[dict[str, Any]] = []
+        bare = Sheet(result.sheet.token, "", "", result.sheet.questions)
+        exhibits = {
+            f"{one['number']}a": one["exhibit"] for one in public(bare)["questions"]
+        }
         for key in answer_keys(result.sheet.questions):
             name = key.key.split(".")[0]
             whole = next(p for p in key.question["parts"] if name.endswith(p["name"]))
@@ -178,6 +192,7 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
                 {
                     "key": key.key,
                     "stem": key.question.get("stem", ""),
+                    "exhibit": exhibits.pop(name, None),
                     "prompt": whole["prompt"],
                     "label": key.part.get("label", ""),
                     "options": whole.get("options", []),
@@ -198,7 +213,7 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
             )
         cases.append({"token": result.sheet.token, "lines": lines})
     page = page_template("second_marks.html").render(
-        title=chosen.paper,
+        title=chosen.title,
         rule=chosen.rule,
         cases=cases,
         css=static_text("worksheet.css", "report.css"),

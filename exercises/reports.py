@@ -27,6 +27,7 @@ from exercises.letters import (
 from exercises.markbook import (
     ISSUED,
     UNREADABLE,
+    AnswerKey,
     Book,
     HandIn,
     Paper,
@@ -60,7 +61,9 @@ from exercises.worksheet import page_template, say_date, static_text
 FEWEST_ON_A_ROAD = 2
 MOST_TO_TEACH = 5
 MOST_LISTED = 200
+LONGEST_PROMPT = 110
 ENOUGH = 2 / 3  # an outcome that fewer have met is taught again
+LITTLE = 0.2  # common practice: below it, a question tells little
 COLUMNS, HIGHEST = 40, 16  # of the picture of the marks
 
 
@@ -97,8 +100,8 @@ class Box:
 
     Parameters
     ----------
-    key, question, outcome, label : str
-        Which one it is; ``label`` names the row of a table.
+    key, question, outcome, prompt : str
+        Which one it is; ``prompt`` is worded as on the first sheet.
     total : float
         Its marks.
     got : Share or None
@@ -114,7 +117,7 @@ class Box:
     key: str
     question: str
     outcome: str
-    label: str
+    prompt: str
     total: float
     got: Share | None = None
     open: int = 0
@@ -260,7 +263,7 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
             place = (key.key, str(key.question["id"]))
             box = boxes.setdefault(
                 place,
-                Box(*place, key.outcome, key.part.get("label", ""), key.part["total"]),
+                Box(*place, key.outcome, _prompt(key), key.part["total"]),
             )
             mark = row.marks.get(key.key)
             if mark is None or still_open(mark, row):
@@ -281,6 +284,14 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
                 Road(place[0], name, text, count, counts[place], chosen)
             )
     return list(boxes.values())
+
+
+def _prompt(key: AnswerKey) -> str:
+    """Return what is asked, short enough for a line or two; a table's row by its name."""
+    text = str(key.part.get("prompt") or key.part.get("label", ""))
+    if len(text) <= LONGEST_PROMPT:
+        return text
+    return text[:LONGEST_PROMPT].rsplit(" ", 1)[0] + " …"
 
 
 def _says(part: Mapping[str, Any], name: str) -> tuple[str, bool]:
@@ -596,10 +607,9 @@ def _strip(share: Share | None) -> dict[str, float] | None:
 
 
 def _box_row(box: Box) -> dict[str, Any]:
-    wording = box.question.replace("-", " ")
     return {
         "key": box.key,
-        "what": f"{wording}, {box.label}" if box.label else wording,
+        "what": box.prompt,
         "said": str(box.got) if box.got else "",
         "open": box.open,
         "strip": _strip(box.got),
@@ -615,7 +625,7 @@ def _road_said(road: Road) -> dict[str, str]:
     verb = "chose" if road.chosen else "end at"
     return {
         "before": f"In {road.key}, {road.count} of {road.of} answers {verb} ",
-        "name": road.name,
+        "name": road.name.rstrip("."),
         "says": road.says,
     }
 
@@ -627,15 +637,15 @@ def _apart_rows(boxes: Sequence[Box]) -> list[dict[str, Any]]:
             continue
         words = (
             "pulls the other way: look at its wording and its answer"
-            if box.apart < 0
+            if box.apart < -LITTLE / 2
             else "tells little: look at it"
-            if box.apart < 0.2
+            if box.apart < LITTLE
             else "tells strong from weak"
         )
         rows.append(
             {
                 "key": box.key,
-                "what": box.question.replace("-", " "),
+                "what": box.prompt,
                 "said": f"{box.apart:.2f}".replace("-", "−") + f": {words}.",
                 "strip": {"place": (box.apart + 1) / 2, "low": 0, "high": None},
             }

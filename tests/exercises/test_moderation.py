@@ -120,6 +120,7 @@ def test_what_the_second_assessor_gets_is_blind(book, tmp_path):
             for mark in pick.result.marks.values():
                 if len(mark.reason) > 8:
                     assert mark.reason not in text
+        assert path.suffix == ".csv" or "10:02" in text  # the exhibit is there
         for word in ("borderline</", "wrong road", "not right", "secret saying"):
             assert word not in text
 
