@@ -17,6 +17,7 @@ from calculators.units import Quantity, Thing, q, say, takes
 
 POWDER = "powder"
 _POWDER_BLOOM = 200.0  # where a scheme names powder and no bloom; common practice
+_HOLDS = 10.0  # %, how far leaf for leaf may miss
 _EXAMPLE = 12.0  # g of gelatin, for a glaze without any
 _EXAMPLE_SYRUP = 280.0  # g of glucose syrup, for a glaze without any
 _KITCHEN = Thing(Kitchen, "a kitchen")
@@ -75,9 +76,8 @@ class GelatinCase:
 
     @property
     def rule(self) -> str:
-        """The rule of the swap: leaf for leaf where both are leaves."""
-        leaves = self.wanted.is_leaf and self.held.is_leaf
-        return gelatin.LEAF_FOR_LEAF if leaves else gelatin.SQUARE_ROOT
+        """The rule of the swap; see :func:`rule_between`."""
+        return rule_between(self.wanted, self.held)
 
     @property
     def to_weigh(self) -> Quantity:
@@ -96,6 +96,50 @@ class GelatinCase:
         if not self.wanted.is_leaf:
             wanted = "gold" if held != "gold" else "platinum"
         return wanted, held
+
+
+_GELATIN = Thing(Gelatin, "a gelatin")
+
+
+@takes("a rule", wanted=_GELATIN, held=_GELATIN)
+def rule_between(wanted: Gelatin, held: Gelatin) -> str:
+    """Return the rule by which one gelatin is swapped for another.
+
+    Leaf for leaf where both are leaves and the convention holds within 10 %; else the
+    square root.
+
+    Parameters
+    ----------
+    wanted : Gelatin
+        What the formula asks for.
+    held : Gelatin
+        What is in stores.
+
+    Returns
+    -------
+    str
+        ``"leaf for leaf"`` or ``"square root"``.
+
+    Examples
+    --------
+    >>> gold, silver, bronze = (
+    ...     Gelatin(name, gelatin.GRADES[name].bloom.typical)
+    ...     for name in ("gold", "silver", "bronze")
+    ... )
+    >>> rule_between(gold, silver), rule_between(gold, bronze)
+    ('leaf for leaf', 'square root')
+
+    Notes
+    -----
+    *Watch out*: bronze and titanium are leaves too, but one of theirs does not replace
+    one of gold: weigh them.
+
+    Source: common practice; the 10 % are our own limit.
+    """
+    if not (wanted.is_leaf and held.is_leaf):
+        return gelatin.SQUARE_ROOT
+    kept = gelatin.leaf_swap(q(1, "leaf"), wanted.grade, held.grade).strength.m
+    return gelatin.LEAF_FOR_LEAF if abs(kept - 100) <= _HOLDS else gelatin.SQUARE_ROOT
 
 
 @takes("a swap of gelatin", kitchen=_KITCHEN)

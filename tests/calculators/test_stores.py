@@ -49,9 +49,7 @@ def test_there_is_always_something_to_swap(demo, held, wanted):
     assert first != second
     assert {first, second} <= set(LEAVES)
     assert case.held.grade in (second, "powder")
-    assert (case.to_weigh > case.mass) == (case.held.bloom < case.wanted.bloom) or (
-        "titanium" in (held, wanted) or "bronze" in (held, wanted)
-    )
+    assert (case.to_weigh > case.mass) == (case.held.bloom < case.wanted.bloom)
 
 
 def test_powder_goes_by_the_square_root(demo):
@@ -89,3 +87,19 @@ def test_the_syrup_of_the_formula_is_the_one_it_names(demo):
 def test_a_glaze_without_glucose_says_so(demo):
     case = stores.glucose_case(replace(demo, formula=(Line("water", q(1, "kg")),)))
     assert case.story.startswith("Your own glaze holds no glucose syrup")
+
+
+@pytest.mark.parametrize("odd", ["bronze", "titanium"])
+@pytest.mark.parametrize("other", ["silver", "gold"])
+def test_a_leaf_that_does_not_replace_a_leaf_goes_by_the_square_root(demo, odd, other):
+    for held, wanted in ((odd, other), (other, odd)):
+        case = stores.gelatin_case(with_gelatin(demo, held, wanted))
+        assert case.rule == gelatin.SQUARE_ROOT
+
+
+@pytest.mark.parametrize("held", ["silver", "gold", "platinum"])
+@pytest.mark.parametrize("wanted", ["silver", "gold", "platinum"])
+def test_silver_gold_and_platinum_replace_each_other_leaf_for_leaf(demo, held, wanted):
+    if held != wanted:
+        case = stores.gelatin_case(with_gelatin(demo, held, wanted))
+        assert case.rule == gelatin.LEAF_FOR_LEAF
