@@ -1,0 +1,171 @@
+"""A lecturer's own lessons and questions, from folders beside the scheme."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from calculators.faults import FaultsError
+from course import book, papers
+from course.scheme import Scheme, read_scheme
+from exercises import own
+from exercises.markbook import open_book
+
+DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
+
+HEAD = """\
+---
+title: {title}
+minutes: 10
+module: kitchen
+outcomes: [kitchen-hazards]
+kernelspec:
+  name: python3
+  display_name: Python 3
+---
+
+# {title}
+
+"""
+
+LESSON = """\
+Our bench stands at {value}`kitchen.altitude`.
+
+```{code-cell} ipython3
+from calculators import water
+from calculators.show import result
+result(water.boiling_point(water.air_pressure(kitchen.altitude)), "is where our water boils")
+```
+"""
+
+QUESTIONS = """\
+[our-door]
+outcome = "kitchen-hazards"
+level = "decide"
+prompt = "Which of the two doors of our kitchen do you take with a hot pan?"
+right = ["The one to the yard, which opens away from you"]
+worked = "A door that opens towards you has to be pulled with a hand."
+
+[our-door.wrong]
+"The one to the hall, which is nearer" = "Think of the hand that the handle needs."
+"""
+
+PAPER = """
+[papers.our-kitchen]
+title = "Our kitchen"
+use = "assessed"
+outcomes = ["kitchen-hazards"]
+decide = 1
+"""
+
+CLASS = "id,name\ns1,Ada Ample\ns2,Bo Batter\n"
+
+
+@pytest.fixture
+def beside(tmp_path: Path) -> Path:
+    """Make a scheme of Kitchen first alone, with own lessons and questions."""
+    text = DEMO.read_text(encoding="utf-8").split("[papers.")[0]
+    text = re.sub(r"^modules = .*$", 'modules = ["kitchen"]', text, flags=re.MULTILINE)
+    folders = '\n[own]\nlessons = "lessons"\nquestions = "questions"\n'
+    (tmp_path / "scheme.toml").write_text(text + PAPER + folders, encoding="utf-8")
+    (tmp_path / "class.csv").write_text(CLASS, encoding="utf-8")
+    for name, files in (
+        (
+            "lessons",
+            {
+                "our-bench.md": HEAD.format(title="Where is our bench?") + LESSON,
+                "thermometer-and-scale.md": HEAD.format(title="Which of ours is true?")
+                + "We have two, and they differ.\n",
+            },
+        ),
+        ("questions", {"ours.toml": QUESTIONS}),
+    ):
+        (tmp_path / name).mkdir()
+        for file, content in files.items():
+            (tmp_path / name / file).write_text(content, encoding="utf-8")
+    yield tmp_path
+    own.forget()
+
+
+def scheme(folder: Path) -> Scheme:
+    return read_scheme(folder / "scheme.toml")
+
+
+def test_an_own_lesson_is_added_and_one_replaced_and_no_own_question_is_shown(
+    beside: Path,
+) -> None:
+    papers.questions_for(scheme(beside))
+    site = book.build(scheme(beside), beside / "site").site
+    added = (site / "lessons" / "our-bench.html").read_text(encoding="utf-8")
+    assert "Where is our bench?" in added
+    assert "430" in added
+    replaced = (site / "lessons" / "thermometer-and-scale.html").read_text("utf-8")
+    assert "We have two, and they differ." in replaced
+    assert (site / "lessons" / "what-can-hurt.html").exists()
+    for path in site.rglob("*"):
+        if path.is_file():
+            data = path.read_bytes()
+            assert b"our-door" not in data, path
+            assert b"the two doors of our kitchen" not in data, path
+
+
+def test_a_lesson_that_asks_an_own_question_is_refused_and_nothing_is_shown(
+    beside: Path,
+) -> None:
+    papers.questions_for(scheme(beside))
+    with (beside / "lessons" / "our-bench.md").open("a", encoding="utf-8") as file:
+        file.write("\n```{practice} our-door\n```\n")
+    with pytest.raises(FaultsError, match=r"practice: .*our-door"):
+        book.build(scheme(beside), beside / "site")
+    assert not (beside / "site").exists()
+
+
+def test_an_own_question_can_be_chosen_issued_and_marked(
+    beside: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    everything = papers.questions_for
+
+    def own_only(held: Scheme | None) -> dict:  # so that the plan has to choose it
+        return {name: one for name, one in everything(held).items() if one.private}
+
+    monkeypatch.setattr(papers, "questions_for", own_only)
+    arguments = (
+        "our-kitchen",
+        beside / "class.csv",
+        beside / "class.db",
+        beside / "out",
+    )
+    papers.issue(scheme(beside), *arguments, None, 1)
+    papers.issue(scheme(beside), *arguments, "M. Checker", 1)
+    sheets = sorted((beside / "out").rglob("*.ipynb"))
+    assert len(sheets) == 2
+    assert all("Which of the two doors" in p.read_text("utf-8") for p in sheets)
+    (beside / "handed-in").mkdir()
+    sheets[0].rename(beside / "handed-in" / sheets[0].name)
+    with open_book(beside / "class.db") as held:
+        lines, _ = papers.mark(
+            held, beside / "handed-in", beside / "scheme.toml", lambda done, total: None
+        )
+    assert lines[0].startswith("1 files met")
+
+
+def test_a_fault_in_an_own_question_is_told_before_anything_is_drafted(
+    beside: Path,
+) -> None:
+    (beside / "questions" / "more.toml").write_text("[our-floor]\n", encoding="utf-8")
+    with pytest.raises(
+        FaultsError, match=r"more\.toml:1, our-floor\.outcome: is missing"
+    ):
+        papers.issue(
+            scheme(beside), "our-kitchen", None, beside / "class.db", beside / "out", None, 1
+        )  # fmt: skip
+    assert not (beside / "class.db").exists()
+
+
+def test_a_scheme_without_a_folder_has_no_own_questions_left_from_another(
+    beside: Path,
+) -> None:
+    assert "our-door" in papers.questions_for(scheme(beside))
+    assert "our-door" not in papers.questions_for(read_scheme(DEMO))
