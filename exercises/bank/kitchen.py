@@ -213,8 +213,8 @@ def order_list(draw: Draw) -> Asked:
         f"{safety.REGIONS[region]}.",
         exhibit=Exhibit(
             "What this course knows of the law",
-            ("colour", "note", "how it is known", "looked at"),
-            [(colour, n.text, n.provenance, str(n.dated)) for n in permission.notes],
+            ("note", "how it is known"),
+            [(n.text, f"{n.provenance}, {n.dated}") for n in permission.notes],
         ),
     )  # fmt: skip
 

@@ -179,7 +179,16 @@ def test_a_sheet_asks_again_what_it_stored(name):
 # --- the bank as a whole ----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("lesson", ["how-strong", "boiling", "gelatin-grades"])
+@pytest.mark.parametrize(
+    "lesson",
+    [
+        "what-can-hurt",
+        "thermometer-and-scale",
+        "how-strong",
+        "boiling",
+        "gelatin-grades",
+    ],
+)
 def test_a_lesson_has_five_questions_and_covers_its_outcomes(lesson):
     own = [one for one in BANK.values() if one.lesson == lesson]
     assert len(own) >= 5
