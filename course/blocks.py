@@ -6,18 +6,15 @@ HTML for the site, where a script may bring it to life.
 
 from __future__ import annotations
 
+import ast
 import dataclasses
-from collections.abc import Mapping
-from html import escape
 from typing import Any
 
-from calculators.faults import refuse
 from calculators.kitchen import Kitchen
-from calculators.units import Quantity, is_quantity, symbol
-from exercises.question import bank, build
-
-SEED = "the course site"
-
+from calculators.units import is_quantity
+from course.live import forms
+from course.live.answers import Answers, written
+from course.live.cards import solution
 
 # --- the kitchen ----------------------------------------------------------------------
 
@@ -56,27 +53,37 @@ def _literal(value: Any) -> str:
     return repr("" if value is None else value)
 
 
-def written(quantity: Quantity) -> str:
-    """Return a quantity as text that the strict reader gives back unchanged."""
-    return f"{float(quantity.magnitude):g} {symbol(quantity.units)}".replace(
-        "\N{NO-BREAK SPACE}", " "
-    )
+def setting_of(scheme: Any) -> dict[str, Any]:
+    """Return what panels and practice need to know of a kitchen, as plain text."""
+    kitchen: Kitchen = scheme.as_kitchen()
+    return {
+        "kitchen": {
+            field.name: ast.literal_eval(_literal(getattr(kitchen, field.name)))
+            for field in dataclasses.fields(kitchen)
+            if getattr(kitchen, field.name) not in (None, ())
+        },
+        "values": {
+            name: written(value) for name, value in scheme.kitchen_values().items()
+        },
+        "policy": scheme.marking.policy,
+    }
 
 
 # --- practice ------------------------------------------------------------------------------
 
 
-def practice(question_id: str, form: str, kitchen: Mapping[str, Quantity]) -> str:
+def practice(
+    answers: Answers, question_id: str, form: str, *, live: bool = True
+) -> str:
     """Return a practice question with one set of numbers and its worked solution."""
-    chosen = bank().get(question_id)
-    if chosen is None:
-        raise refuse("practice", "is a question that is not in the bank", question_id, "",
-                     "Look up its name in exercises/bank")  # fmt: skip
-    if chosen.private:
-        raise refuse("practice", "is a question from your own folder, and those never reach the site",
-                     question_id, "", "Choose a question of the bank")  # fmt: skip
-    asked = build(chosen, SEED, kitchen)
-    return _practice_html(asked) if form == "site" else _practice_text(asked)
+    if form == "site":
+        return _raw(forms.practice_html(answers, question_id, live=live))
+    return _practice_text(answers.asked(question_id))
+
+
+def _raw(html: str) -> str:
+    """Return HTML as a block that Markdown leaves alone, whatever lines are in it."""
+    return f"````{{raw}} html\n{html}\n````"
 
 
 def _practice_text(asked: dict[str, Any]) -> str:
@@ -105,83 +112,13 @@ def _exhibit_text(exhibit: dict[str, Any] | None) -> list[str]:
     return [exhibit["title"], "\n".join([head, rule, *rows])]
 
 
-def solution(part: dict[str, Any]) -> str:
-    """Return the worked solution of a part, ending at its answer."""
-    worked = part.get("worked", "")
-    if part["kind"] == "quantity":
-        return f"{part['working']}\n\n{worked}".strip() or part["shown"]
-    if part["kind"] == "order":
-        steps = [part["steps"][n - 1] for n in part["right"]]
-        return (
-            "\n".join(f"{n}. {step}" for n, step in enumerate(steps, 1))
-            + f"\n\n{worked}"
-        )
-    if part["kind"] == "table":
-        return (
-            "\n".join(f"- {r['label']}: {r['shown']}" for r in part["rows"])
-            + f"\n\n{worked}"
-        )
-    right = [o["text"] for o in part["options"] if o["key"] in part["right"]]
-    return f"Right: {'; '.join(right)} {worked}".strip()
-
-
-def _practice_html(asked: dict[str, Any]) -> str:
-    parts = "".join(_part_html(part) for part in asked["parts"])
-    stem = f"<p>{escape(asked['stem'])}</p>" if asked["stem"] else ""
-    worked = "".join(
-        f"<p><strong>{part['name']})</strong> {_lines(solution(part))}</p>"
-        for part in asked["parts"]
-    )
-    return (
-        f'<section class="gb-practice" data-question="{escape(asked["id"])}" '
-        f'aria-label="Practice">\n<p class="gb-practice-title">To practise</p>{stem}'
-        f"{_exhibit_html(asked['exhibit'])}{parts}"
-        f"<details><summary>The worked solution</summary>{worked}</details>\n</section>\n"
-    )
-
-
-def _part_html(part: dict[str, Any]) -> str:
-    html = f"<p><strong>{part['name']})</strong> {escape(part['prompt'])}</p>"
-    if "options" in part:
-        items = "".join(f"<li>{escape(o['text'])}</li>" for o in part["options"])
-        html += f'<ol type="a">{items}</ol>'
-    if "steps" in part:
-        html += f"<ol>{''.join(f'<li>{escape(s)}</li>' for s in part['steps'])}</ol>"
-    if "rows" in part:
-        html += (
-            "<ul>"
-            + "".join(f"<li>{escape(r['label'])}</li>" for r in part["rows"])
-            + "</ul>"
-        )
-    return html
-
-
-def _exhibit_html(exhibit: dict[str, Any] | None) -> str:
-    if not exhibit:
-        return ""
-    if exhibit["svg"]:
-        head, tail = exhibit["svg"].split(">", 1)
-        drawing = f'{head} role="img" aria-label="{escape(exhibit["alt"])}">{tail}'
-        return f'<figure class="gb-picture">{drawing}<figcaption>{escape(exhibit["title"])}</figcaption></figure>'
-    head = "".join(f'<th scope="col">{escape(c)}</th>' for c in exhibit["head"])
-    rows = "".join(
-        f"<tr>{''.join(f'<td>{escape(c)}</td>' for c in row)}</tr>"
-        for row in exhibit["rows"]
-    )
-    return (
-        f'<div class="gb-table" tabindex="0" role="region" aria-label="{escape(exhibit["title"])}">'
-        f"<table><caption>{escape(exhibit['title'])}</caption><thead><tr>{head}</tr></thead>"
-        f"<tbody>{rows}</tbody></table></div>"
-    )
-
-
-def _lines(text: str) -> str:
-    return escape(text).replace("\n", "<br>")
-
-
 # --- calculator panels ---------------------------------------------------------------------------
 
 
-def panel(name: str, body: str, form: str) -> str:
-    """Return a calculator panel; until a script takes it up, a sentence says what it is."""
-    return ""
+def panel(
+    answers: Answers, name: str, body: str, form: str, *, live: bool = True
+) -> str:
+    """Return a calculator panel; until a script takes it up, a worked example."""
+    if form == "site":
+        return _raw(forms.panel_html(answers, name, body, live=live))
+    return forms.panel_text(answers, name, body)

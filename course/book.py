@@ -13,6 +13,7 @@ import re
 import shutil
 import tomllib
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field
 from functools import cache
@@ -24,6 +25,8 @@ from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
 from course import blocks, notebooks, reference
+from course.live import runtime
+from course.live.answers import Answers
 from course.modules import modules
 from course.notebooks import Lesson, Setting
 from exercises.question import outcomes
@@ -78,6 +81,7 @@ def build(
     tell: Tell = lambda line: None,
     jobs: int | None = None,
     cache: Path | None = None,
+    live: bool = True,
 ) -> Built:
     """Build the course site of a scheme of work.
 
@@ -95,6 +99,8 @@ def build(
         How many lessons run at the same time; by default one a core.
     cache : Path, optional
         Where runs are kept; by default the user's cache folder.
+    live : bool
+        Whether calculators and practice answer in the reader's browser.
 
     Raises
     ------
@@ -107,16 +113,33 @@ def build(
     kitchen = blocks.kitchen_cell(scheme)
     store = cache or notebooks.cache_folder()
     executed = {}
-    for ran in notebooks.run_all(chosen, kitchen, folder=store, jobs=jobs):
-        (built.run if ran.fresh else built.kept).append(ran.lesson.slug)
-        tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
-        executed[ran.lesson.slug] = ran.notebook
+    with ThreadPoolExecutor(max_workers=1) as aside:
+        fetched = aside.submit(runtime.runtime, store / "live") if live else None
+        for ran in notebooks.run_all(chosen, kitchen, folder=store, jobs=jobs):
+            (built.run if ran.fresh else built.kept).append(ran.lesson.slug)
+            tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
+            executed[ran.lesson.slug] = ran.notebook
+    if fetched is None:
+        built.notes.append(
+            "Without live parts, as asked: panels and practice stand there worked."
+        )
+    elif isinstance(fault := fetched.exception(), FaultsError):
+        live = False
+        built.notes.append(str(fault))
+    else:
+        fetched.result()
     name = hashlib.sha256(f"{out.resolve()}\x1f{edition}".encode()).hexdigest()[:16]
     work = store / "books" / name
-    source = _write_source(scheme, chosen, executed, edition, work)
+    source, shown = _write_source(scheme, chosen, executed, edition, work, live)
+    pack = None
+    if live:
+        pack = runtime.pack(store / "live", shown, blocks.setting_of(scheme))
+        if not pack.compiled:
+            built.notes.append("There is no Node here to compile the browser's Python with: "
+                               "the first answer takes about a second longer.")  # fmt: skip
     tell("making the pages")
-    _run_sphinx(scheme, chosen, source, work, edition)
-    _publish(work / "html", out)
+    _run_sphinx(scheme, chosen, source, work, edition, pack)
+    _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
     built.seconds = perf_counter() - start
@@ -132,8 +155,12 @@ def _write_source(
     executed: dict[str, Any],
     edition: str,
     work: Path,
-) -> Path:
-    """Write notebooks and pages; a file that has not changed keeps its time."""
+    live: bool,
+) -> tuple[Path, set[str]]:
+    """Write notebooks and pages, and tell which practice questions they show.
+
+    A file that has not changed keeps its time.
+    """
     source = work / "source"
     titles = {lesson.slug: lesson.title for lesson in chosen}
     pages: dict[str, str] = {
@@ -142,15 +169,20 @@ def _write_source(
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
     }
-    values = scheme.kitchen_values()
+    answers = Answers(blocks.setting_of(scheme))
+    shown: set[str] = set()
 
     def practice(question: str, form: str) -> str:
-        return blocks.practice(question, form, values)
+        shown.add(question)
+        return blocks.practice(answers, question, form, live=live)
+
+    def panel(name: str, body: str, form: str) -> str:
+        return blocks.panel(answers, name, body, form, live=live)
 
     for lesson in chosen:
         setting = Setting(
             lesson, titles, all_titles(), edition, scheme.local_rules, glossary(),
-            practice, blocks.panel,
+            practice, panel,
         )  # fmt: skip
         ran = executed[lesson.slug]
         site = notebooks.render(ran, notebooks.SITE, setting)
@@ -166,7 +198,7 @@ def _write_source(
         path.parent.mkdir(parents=True, exist_ok=True)
         if not path.exists() or path.read_text(encoding="utf-8") != text:
             path.write_text(text, encoding="utf-8")
-    return source
+    return source, shown
 
 
 def _json(notebook: Any) -> str:
@@ -247,7 +279,11 @@ _DROPPED = {
 
 
 def _settings(
-    scheme: Any, chosen: Sequence[Lesson], source: Path, edition: str
+    scheme: Any,
+    chosen: Sequence[Lesson],
+    source: Path,
+    edition: str,
+    pack: runtime.Pack | None,
 ) -> dict[str, Any]:
     """Return Jupyter Book's configuration with ours laid over it."""
     from jupyter_book.config import get_final_config
@@ -319,6 +355,12 @@ def _settings(
                     f"lessons/{lesson.slug}": f"notebooks/{lesson.slug}.ipynb"
                     for lesson in chosen
                 },
+                "live": pack
+                and {
+                    "script": f"_static/live/{pack.digest}/live.js",
+                    "bytes": pack.bytes,
+                    "download": pack.download,
+                },
                 "last_word": LAST_WORD,
                 "made_for": f"Made for {scheme.school.name} with Glossbook."
                 + (" Lecturer's edition." if edition == "lecturer" else ""),
@@ -345,14 +387,19 @@ def _settings(
 
 
 def _run_sphinx(
-    scheme: Any, chosen: Sequence[Lesson], source: Path, work: Path, edition: str
+    scheme: Any,
+    chosen: Sequence[Lesson],
+    source: Path,
+    work: Path,
+    edition: str,
+    pack: runtime.Pack | None,
 ) -> None:
     from sphinx.application import Sphinx
     from sphinx.util.docutils import docutils_namespace, patch_docutils
 
     said, warned = io.StringIO(), io.StringIO()
     with redirect_stdout(said), redirect_stderr(warned):
-        settings = _settings(scheme, chosen, source, edition)
+        settings = _settings(scheme, chosen, source, edition, pack)
         with patch_docutils(None), docutils_namespace():
             app = Sphinx(
                 source, None, work / "html", work / "doctrees", "html", settings,
@@ -382,7 +429,7 @@ def _fault(line: str, source: Path) -> Fault:
     )
 
 
-def _publish(html: Path, out: Path) -> None:
+def _publish(html: Path, out: Path, pack: runtime.Pack | None) -> None:
     """Put the finished pages in place; an old site is there until the new one is."""
     draft = out.with_name(out.name + ".part")
     shutil.rmtree(draft, ignore_errors=True)
@@ -392,6 +439,8 @@ def _publish(html: Path, out: Path) -> None:
         draft,
         ignore=shutil.ignore_patterns(".buildinfo*", "objects.inv", ".doctrees"),
     )
+    if pack:
+        shutil.copytree(pack.folder, draft / "_static" / "live" / pack.digest)
     if out.exists():
         shutil.rmtree(out)
     draft.replace(out)

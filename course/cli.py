@@ -146,15 +146,23 @@ def check(scheme: Path) -> None:
 @click.option(
     "--jobs", type=click.IntRange(1, 64), help="Lessons run at the same time."
 )
-def build(scheme: Path, out: Path, edition: str, jobs: int | None) -> None:
+@click.option(
+    "--without-live",
+    is_flag=True,
+    help="Leave out calculators and practice that answer in the browser.",
+)
+def build(
+    scheme: Path, out: Path, edition: str, jobs: int | None, without_live: bool
+) -> None:
     """Build the course site for a scheme of work."""
     from course.book import build as build_site
     from course.report_lines import built_lines
     from course.scheme import read_scheme
 
     built = build_site(
-        read_scheme(scheme), out, edition=edition, jobs=jobs, tell=click.echo
-    )
+        read_scheme(scheme), out, edition=edition, jobs=jobs, tell=click.echo,
+        live=not without_live,
+    )  # fmt: skip
     for line in built_lines(built):
         click.echo(line)
 

@@ -14,18 +14,9 @@ from matplotlib.patches import Circle, Polygon, Rectangle
 from calculators import colour, marbling
 from calculators.figures import INK, QUIET, drawing, picture
 from calculators.marbling import Point
+from calculators.pictures.shades import shades
 from calculators.show import Picture
 from calculators.units import Quantity, q, say
-
-# Words in a jug's name, and the shade it is drawn in; the lightness differs as well,
-# so that pink and green stay apart for every kind of eye.
-_SHADES = {
-    "ivory": "#f3ead7", "white": "#f8f5ee", "cream": "#f3e6c4", "black": "#26211f",
-    "pink": "#d98aa0", "rose": "#d98aa0", "green": "#2f5d3a", "blue": "#2757a5",
-    "red": "#b3202c", "yellow": "#f2c230", "orange": "#e0812b", "purple": "#5b2a6e",
-    "violet": "#5b2a6e", "brown": "#5a3320", "chocolate": "#5a3320", "grey": "#8c8a86",
-}  # fmt: skip
-_OTHERS = ("#d98aa0", "#2f5d3a", "#2757a5", "#f2c230", "#5b2a6e", "#e0812b", "#8c8a86")
 
 # The poured puddle is laid over the cake: its middle covers the top, the rest the wall.
 _RIM, _FOOT = 0.62, 0.98
@@ -35,16 +26,6 @@ _STROKES = (
     marbling.Wave(angle=115, size=0.06, length=0.9),
     marbling.Vortex(x=0.15, y=0.05, turn=70, reach=0.35),
 )
-
-
-def shades(names: Sequence[str]) -> dict[str, str]:
-    """Return a shade for each jug's name, no two alike."""
-    found: dict[str, str] = {}
-    for name in names:
-        named = [s for word, s in _SHADES.items() if word in name.lower()]
-        free = [s for s in (*named, *_OTHERS) if s not in found.values()]
-        found[name] = free[0] if free else _OTHERS[-1]
-    return found
 
 
 def layers(poured: Sequence[tuple[str, Quantity]]) -> Picture:

@@ -1,0 +1,1 @@
+"""What runs in the reader's browser: calculator panels and practice."""

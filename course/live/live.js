@@ -1,0 +1,197 @@
+// Panels and practice in the reader's browser.  One file in two roles: on a page it opens
+// the forms and shows what comes back; as a module worker it runs the course's own Python.
+// No formula, range or marking rule is in here, and nothing is fetched before it is asked for.
+"use strict";
+typeof WorkerGlobalScope === "undefined" ? page() : work();
+
+// --- on the page --------------------------------------------------------------------
+
+function page() {
+  const script = document.currentScript;
+  const base = new URL(".", script.src).href;
+  const total = Number(script.dataset.bytes), download = script.dataset.download;
+  const forms = [...document.querySelectorAll("form[data-live]")];
+  const say = (form, text) => { form.querySelector(".gb-says").textContent = text; };
+  const file = location.protocol === "file:";
+  if (file || !("WebAssembly" in window) || !("noModule" in HTMLScriptElement.prototype)) {
+    for (const form of forms) {
+      say(form, file
+        ? "This page was opened from a file, where a browser runs no calculator. Open it from the course's web site to put in numbers of your own."
+        : "This browser is too old to calculate here. A newer one can.");
+    }
+    return;
+  }
+
+  // One worker for the whole page, started when somebody touches a form.
+  let worker, number = 0, ready = false;
+  const waiting = new Map();
+  const give = (data) => { waiting.get(data.number)?.(data); waiting.delete(data.number); };
+  const stop = (why) => {
+    console.error("live:", why);
+    worker?.terminate();
+    worker = undefined;
+    ready = false;
+    for (const n of [...waiting.keys()]) give({ number: n, lost: true });
+  };
+  const ask = (call, fresh) => new Promise((done) => {
+    if (!worker) {
+      worker = new Worker(script.src, { type: "module" });
+      worker.onerror = (event) => stop(event.message || "the worker did not start");
+      worker.onmessage = ({ data }) => {
+        if (data.got) progress(data.got / total);
+        else if (data.stopped) stop(data.stopped);
+        else { ready = true; give(data); }
+      };
+    }
+    waiting.set(++number, done);
+    fresh?.(number);
+    worker.postMessage({ number, call, base });
+  });
+  const progress = (share) => {
+    for (const bar of document.querySelectorAll(".gb-says progress")) bar.value = Math.min(share, 1);
+  };
+  const wait = (form) => {
+    if (ready || form.querySelector("progress")) return;
+    say(form, `Getting the calculator, about ${download}, once. `);
+    const bar = document.createElement("progress");
+    bar.setAttribute("aria-label", "Fetched");
+    form.querySelector(".gb-says").append(bar);
+  };
+  const failed = (data) => data.lost
+    ? "The calculator could not be fetched or started. Look at the connection, then change a number or ask again."
+    : "No answer could be worked out from this, and the fault is ours. Other numbers may do.";
+  const warm = (form) => {
+    if (ready || worker) return;
+    wait(form);
+    ask(["ready"]).then((data) => say(form, data.answer ? form.dataset.can : failed(data)));
+  };
+
+  for (const form of forms) {
+    form.querySelector(".gb-boxes").disabled = false;
+    for (const kind of ["focusin", "pointerdown"]) form.addEventListener(kind, () => warm(form), { once: true });
+    form.classList.contains("gb-panel") ? panel(form) : practice(form);
+  }
+
+  function panel(form) {
+    const answer = form.querySelector(".gb-answer");
+    let timer, latest;
+    say(form, form.dataset.can = "Change a number, with its unit, and the answer follows.");
+    const compute = async () => {
+      clearTimeout(timer);
+      wait(form);
+      let mine;
+      const values = Object.fromEntries(new FormData(form));
+      const data = await ask(["panel", form.dataset.live, values], (n) => { mine = latest = n; });
+      if (mine !== latest) return; // a later question is on its way
+      const faults = data.answer?.faults ?? {};
+      for (const box of form.querySelectorAll("[name]")) {
+        const text = faults[box.name] ?? "", place = document.getElementById(`${box.id}-fault`);
+        if (!place) continue;
+        if (place.textContent !== text) place.textContent = text;
+        text ? box.setAttribute("aria-invalid", "true") : box.removeAttribute("aria-invalid");
+        if (text) box.closest("details")?.setAttribute("open", "");
+      }
+      const several = Object.keys(faults).length;
+      if (!data.answer) answer.innerHTML = "";
+      else if (!several) answer.innerHTML = data.answer.html;
+      else answer.textContent = faults[""] ?? "No answer yet: look at what is said beside the number.";
+      answer.classList.toggle("gb-none", several > 0);
+      say(form, data.answer ? form.dataset.can : failed(data));
+    };
+    form.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(compute, 150); });
+    form.addEventListener("submit", (event) => { event.preventDefault(); compute(); });
+  }
+
+  function practice(form) {
+    const asked = form.querySelector(".gb-asked"), id = form.dataset.live;
+    let set = 1;
+    form.querySelector(".gb-acts").hidden = false;
+    say(form, form.dataset.can = "");
+    const clear = () => form.querySelectorAll(".gb-verdict").forEach((place) => { place.textContent = ""; delete place.dataset.word; });
+    form.addEventListener("submit", async (event) => {
+      event.preventDefault();
+      wait(form);
+      const given = new FormData(form), answers = {};
+      for (const name of new Set(given.keys())) answers[name] = given.getAll(name).join(", ");
+      const data = await ask(["judge", id, set, answers]);
+      say(form, data.answer ? "" : failed(data));
+      for (const [key, verdict] of Object.entries(data.answer?.verdicts ?? {})) {
+        const place = form.querySelector(`[data-verdict="${key}"]`), word = document.createElement("strong");
+        if (!place) continue;
+        word.textContent = verdict.word;
+        place.dataset.word = verdict.word;
+        place.replaceChildren(word, ` ${verdict.says}`);
+      }
+    });
+    form.querySelector("[data-other]").addEventListener("click", async () => {
+      wait(form);
+      const data = await ask(["practice", id, set + 1]);
+      if (data.answer) {
+        set += 1;
+        asked.innerHTML = data.answer.html;
+      }
+      say(form, data.answer ? "The question has other numbers now." : failed(data));
+    });
+    form.addEventListener("input", clear);
+    form.addEventListener("click", ({ target }) => {
+      const step = target.closest("[data-move]") && target.closest("li");
+      if (!step) return;
+      const other = Number(target.dataset.move) < 0 ? step.previousElementSibling : step.nextElementSibling;
+      if (other) Number(target.dataset.move) < 0 ? other.before(step) : other.after(step);
+      target.focus();
+      const steps = [...step.parentElement.children];
+      step.closest(".gb-part").querySelector("input").value = steps.map((one) => one.dataset.step).join(", ");
+      clear();
+      say(form, `Now step ${steps.indexOf(step) + 1} of ${steps.length}: ${step.firstElementChild.textContent}`);
+    });
+  }
+}
+
+// --- in the worker ------------------------------------------------------------------
+
+function work() {
+  let ready, got = 0;
+  const begin = async (base) => {
+    // Count what arrives, for the progress that the page shows.
+    const fetched = self.fetch.bind(self);
+    self.fetch = async (...what) => {
+      const response = await fetched(...what);
+      if (!response.ok) throw new Error(`${response.status} ${response.url}`);
+      const counted = response.body.pipeThrough(new TransformStream({
+        transform(chunk, onward) {
+          const before = got;
+          got += chunk.byteLength;
+          if (got >> 18 !== before >> 18) self.postMessage({ got });
+          onward.enqueue(chunk);
+        },
+      }));
+      return new Response(counted, { headers: response.headers });
+    };
+    const packages = fetch(`${base}packages.zip`).then((r) => r.arrayBuffer());
+    const setting = fetch(`${base}setting.json`).then((r) => r.text());
+    for (const each of [packages, setting]) each.catch(() => {}); // told where it is awaited
+    const { loadPyodide } = await import(`${base}pyodide.mjs`);
+    const python = await loadPyodide({ indexURL: base });
+    python.unpackArchive(await packages, "zip", { extractDir: "/lib/course" });
+    return python.runPython(`
+      import json, sys
+      sys.path.append("/lib/course")
+      from course.live.answers import Answers
+      lambda setting: Answers(json.loads(setting)).call`)(await setting);
+  };
+  self.onmessage = async ({ data: { number, call, base } }) => {
+    let answer;
+    try {
+      answer = await (ready ??= begin(base));
+    } catch (error) {
+      self.postMessage({ stopped: String(error) });
+      return;
+    }
+    try {
+      self.postMessage({ number, answer: JSON.parse(answer(JSON.stringify(call))) });
+    } catch (error) {
+      console.error("live:", error);
+      self.postMessage({ number });
+    }
+  };
+}

