@@ -106,5 +106,7 @@ def test_a_picture_names_its_colours_and_keeps_its_text() -> None:
 def test_the_page_form_says_what_is_seen() -> None:
     shown = pictures.strength_and_density(q(65, "percent"), q(20, "degC"))
     assert 'role="img"' in shown.html()
-    assert "1317 g" in shown.text()  # ICUMSA SPS-4, 65 % at 20 °C: 1316.56 kg/m³ (published)
+    assert (
+        "1317 g" in shown.text()
+    )  # ICUMSA SPS-4, 65 % at 20 °C: 1316.56 kg/m³ (published)
     assert "<figcaption>" in shown.html()

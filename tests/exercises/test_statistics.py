@@ -14,7 +14,7 @@ from exercises.statistics import kappa, reliability, tells_apart, wilson
 
 @pytest.mark.parametrize(
     ("hits", "count", "low", "high"),
-    [  # Newcombe 1998, table I, method 3; from memory, to the digits printed
+    [  # newcombe1998, table I, method 3; from memory, to the digits printed
         (81, 263, 0.2553, 0.3662),
         (15, 148, 0.0624, 0.1605),
         (0, 20, 0.0000, 0.1611),
@@ -38,7 +38,7 @@ def test_the_interval_is_that_of_scipy(pair):
 
 
 def test_kappa_is_that_of_the_published_table():
-    # Fleiss, Levin and Paik 2003, chapter 18: 100 patients, two raters, three
+    # fleiss-levin-paik2003, chapter 18: 100 patients, two raters, three
     # diagnoses; seen 0.89, chance 0.66, kappa 0.68.  Table from memory.
     table = {
         ("p", "p"): 75, ("p", "n"): 1, ("p", "o"): 4,

@@ -27,7 +27,12 @@ def nbval(notebook: Path, *, path: str = "") -> subprocess.CompletedProcess[str]
                "-c", os.devnull, "--rootdir", str(notebook.parent), str(notebook)]  # fmt: skip
     environment = {**os.environ, "PYTHONPATH": path}
     return subprocess.run(
-        command, cwd=notebook.parent, env=environment, capture_output=True, text=True, check=False
+        command,
+        cwd=notebook.parent,
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
     )
 
 
@@ -55,12 +60,16 @@ def test_a_lesson_says_in_a_new_kernel_what_was_recorded(
 
 
 @pytest.mark.parametrize("slug", LESSONS)
-def test_a_recording_is_of_the_cells_the_lesson_has_now(slug: str, kitchen: str) -> None:
+def test_a_recording_is_of_the_cells_the_lesson_has_now(
+    slug: str, kitchen: str
+) -> None:
     cells = notebooks.code_cells(notebooks.runnable(LESSONS[slug], kitchen))
     assert [row["cell"] for row in recorded(slug)] == [cell.source for cell in cells]
 
 
-def test_a_changed_constant_in_a_calculator_is_found(kitchen: str, tmp_path: Path) -> None:
+def test_a_changed_constant_in_a_calculator_is_found(
+    kitchen: str, tmp_path: Path
+) -> None:
     root = tmp_path / "changed"
     shutil.copytree(Path(calculators.__file__).parent, root / "calculators")
     water = root / "calculators" / "water.py"
