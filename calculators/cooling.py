@@ -541,10 +541,12 @@ def heat_transfer(
 
     Parameters
     ----------
-    surface, room, height, pressure
+    surface, room, height : quantity
         As in :func:`natural_convection`.
     emissivity : quantity
         As in :func:`radiation`.
+    pressure : quantity
+        Of the air, as in :func:`natural_convection`.
 
     Returns
     -------

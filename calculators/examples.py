@@ -48,8 +48,9 @@ def jam_glaze(kitchen: Kitchen) -> Formula:
     Examples
     --------
     >>> from calculators.formula import mass
+    >>> from calculators.kitchen import example_kitchen
     >>> from calculators.units import say
-    >>> say(mass(jam_glaze(_some_kitchen())))
+    >>> say(mass(jam_glaze(example_kitchen())))
     '922 g'
 
     Notes
@@ -78,8 +79,9 @@ def neutral_base(kitchen: Kitchen) -> Formula:
     Examples
     --------
     >>> from calculators.formula import share
+    >>> from calculators.kitchen import example_kitchen
     >>> from calculators.units import say
-    >>> base = neutral_base(_some_kitchen())
+    >>> base = neutral_base(example_kitchen())
     >>> print(say(share(base, "water"), digits=2), base.currency)
     41 % EUR
 
@@ -132,17 +134,3 @@ def _price_of_sugar(priced: dict[str, tuple[Quantity, Quantity]]) -> Quantity:
     """Return what a kilogram of sugar costs, or of the cheapest line that is priced."""
     each = {name: price / pack.m_as("kg") for name, (price, pack) in priced.items()}
     return each.get("sugar", min(each.values()))
-
-
-def _some_kitchen() -> Kitchen:
-    """Return a kitchen for the examples above: only its formula is looked at."""
-    from calculators.kitchen import kitchen_of
-
-    return kitchen_of(
-        altitude="35 m", room="21 °C", humidity="55 %", freezer="-18 °C", hob="2 kW",
-        blender="600 W", jug="12 cm", blade="4 cm", scale="1 g", gelatin_grade="gold",
-        gelatin_bloom="200 bloom", gelatin_wanted="gold", glucose="confectioner",
-        window_low="31 °C", window_high="34 °C", storage="4 °C", display="4 °C",
-        region="EU", formula_name="Syrup glaze",
-        formula=[("water", "300 g", "", ""), ("sugar", "500 g", "1.2 EUR", "1 kg")],
-    )  # fmt: skip

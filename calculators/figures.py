@@ -19,6 +19,9 @@ matplotlib.use("Agg")
 
 import matplotlib.pyplot as plt
 from cycler import cycler
+from matplotlib.patches import Circle as Circle  # so that no picture has to know
+from matplotlib.patches import Polygon as Polygon  # where shapes come from
+from matplotlib.patches import Rectangle as Rectangle
 
 from calculators.show import Picture
 

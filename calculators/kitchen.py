@@ -151,3 +151,15 @@ def kitchen_of(**given: Any) -> Kitchen:
     )
     known = {f.name for f in fields(Kitchen)}
     return Kitchen(**{name: value for name, value in values.items() if name in known})
+
+
+def example_kitchen() -> Kitchen:
+    """Return an invented kitchen, for the examples of the calculators."""
+    return kitchen_of(
+        altitude="35 m", room="21 °C", humidity="55 %", freezer="-18 °C", hob="2 kW",
+        blender="600 W", jug="12 cm", blade="4 cm", scale="1 g", gelatin_grade="gold",
+        gelatin_bloom="200 bloom", gelatin_wanted="gold", glucose="confectioner",
+        window_low="31 °C", window_high="34 °C", storage="4 °C", display="4 °C",
+        region="EU", formula_name="Syrup glaze",
+        formula=[("water", "300 g", "", ""), ("sugar", "500 g", "1.2 EUR", "1 kg")],
+    )  # fmt: skip

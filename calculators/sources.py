@@ -160,7 +160,16 @@ def table(name: str) -> dict[str, Row]:
         value, low, high = (float(line[c]) if line[c] else None for c in COLUMNS[1:4])
         unit, condition, key, where, provenance, note = (line[c] for c in COLUMNS[4:])
         row = Row(
-            line["name"], value, low, high, unit, condition, key, where, provenance, note
+            line["name"],
+            value,
+            low,
+            high,
+            unit,
+            condition,
+            key,
+            where,
+            provenance,
+            note,
         )
         if row.name in rows:
             raise refuse(f"data/{name}.csv", "has the same name twice", row.name)

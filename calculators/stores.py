@@ -156,6 +156,13 @@ def gelatin_case(kitchen: Kitchen) -> GelatinCase:
     GelatinCase
         Two gelatins of different strength, a mass, and the story.
 
+    Examples
+    --------
+    >>> from calculators.kitchen import example_kitchen
+    >>> case = gelatin_case(example_kitchen())  # its formula holds no gelatin
+    >>> case.own, case.held.grade
+    (False, 'gold')
+
     Notes
     -----
     *Watch out*: where formula and stores agree, the gelatin wanted is made up;
@@ -255,6 +262,13 @@ def glucose_case(kitchen: Kitchen) -> GlucoseCase:
     -------
     GlucoseCase
         Masses of syrup, sugar and water, the two syrups, and the story.
+
+    Examples
+    --------
+    >>> from calculators.kitchen import example_kitchen
+    >>> case = glucose_case(example_kitchen())  # 300 g of water, 500 g of sugar
+    >>> say(case.sugar), say(case.water), case.held_name
+    ('500 g', '300 g', 'confectioner')
 
     Notes
     -----

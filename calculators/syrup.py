@@ -135,7 +135,7 @@ def density(brix: Quantity, temperature: Quantity = _20_C) -> Quantity:
     is measured cool; a hot syrup is lighter than it says.
 
     The older handbooks [crc-sucrose] are lower above 46 %, by 0.2 at 60 % and 0.5
-    at 80 %.  Followed here: [icumsa-sps4], the more recent measurement.
+    at 80 %.  Source: ``[icumsa-sps4]``, the more recent measurement.
     """
     return q(_density(brix.m, temperature.m), "kg/m**3")
 

@@ -536,7 +536,9 @@ def link(form: str) -> Step:
     return step
 
 
-_UNIT_APART = re.compile(r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b)")
+_UNIT_APART = re.compile(
+    r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b)"
+)
 
 
 def keep_units(cell: Cell, setting: Setting) -> Cell:

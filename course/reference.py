@@ -13,7 +13,15 @@ import calculators
 from calculators.sources import bibliography
 from calculators.units import Declaration, declaration, symbol
 
-HOUSEKEEPING = {"figures", "faults", "units", "sources", "show", "kitchen"}
+HOUSEKEEPING = {
+    "faults",
+    "figures",
+    "kitchen",
+    "pictures",
+    "show",
+    "sources",
+    "units",
+}
 _SECTION = re.compile(r"^(\w[\w ]*)\n-+\n", re.MULTILINE)
 _KEY = re.compile(r"``\[([\w-]+)\]``|\[([\w-]+)\](?!\()")
 
@@ -79,8 +87,12 @@ def _function(
         lines += [f"| `{arg}` | {spec.limit} |" for arg, spec in held.arguments.items()]
         lines.append("")
     gives = _gives(held.gives)
-    returned = _text(inspect.cleandoc("\n" + told.get("Returns", "").partition("\n")[2]))
-    lines.append(f"**Gives** {gives}. {returned}\n" if gives else f"**Gives** {returned}\n")
+    returned = _text(
+        inspect.cleandoc("\n" + told.get("Returns", "").partition("\n")[2])
+    )
+    lines.append(
+        f"**Gives** {gives}. {returned}\n" if gives else f"**Gives** {returned}\n"
+    )
     if example := told.get("Examples", ""):
         lines.append(f"```python\n{example}\n```\n")
     if notes := told.get("Notes", ""):

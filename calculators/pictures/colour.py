@@ -9,10 +9,16 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from matplotlib.patches import Circle, Polygon, Rectangle
-
 from calculators import colour, marbling
-from calculators.figures import INK, QUIET, drawing, picture
+from calculators.figures import (
+    INK,
+    QUIET,
+    Circle,
+    Polygon,
+    Rectangle,
+    drawing,
+    picture,
+)
 from calculators.marbling import Point
 from calculators.pictures.shades import shades
 from calculators.show import Picture

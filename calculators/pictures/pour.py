@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from matplotlib.patches import Polygon, Rectangle
-
 from calculators import coating, cooling, syrup
 from calculators.figures import (
     CARAMEL,
@@ -17,6 +15,8 @@ from calculators.figures import (
     PLUM,
     QUIET,
     WASH,
+    Polygon,
+    Rectangle,
     band,
     curve,
     dot,
