@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import lru_cache, wraps
 from itertools import pairwise
 from pathlib import Path
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, NamedTuple, TypeAlias, TypeVar
 
 import pint
 
@@ -240,8 +240,7 @@ _NUMBER = re.compile(
 _SPACES = dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2007\t"), " ")
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(NamedTuple):
     """What was read from a person's text: a number, and a unit or none.
 
     Parameters
@@ -295,20 +294,19 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             f"The reader takes {LONGEST_TEXT} characters at the most",
             'Write one number and its unit, like "12.5 g"',
         )
-    strange = (
-        []  # the plain case, met a hundred thousand times in a pile
-        if text.isascii() and text.isprintable()
-        else [c for c in text.translate(_SPACES) if unicodedata.category(c)[0] == "C"]
-    )
-    if strange:
-        raise refuse(
-            where,
-            f"holds an invisible character (U+{ord(strange[0]):04X})",
-            text.encode("ascii", "backslashreplace").decode(),
-            "",
-            "Type the number and the unit again instead of pasting them",
-        )
-    plain = text.translate(_SPACES).strip().replace("−", "-")
+    plain = text
+    if not text.isprintable():  # printable text has neither odd spaces nor controls
+        plain = text.translate(_SPACES)
+        strange = [c for c in plain if unicodedata.category(c)[0] == "C"]
+        if strange:
+            raise refuse(
+                where,
+                f"holds an invisible character (U+{ord(strange[0]):04X})",
+                text.encode("ascii", "backslashreplace").decode(),
+                "",
+                "Type the number and the unit again instead of pasting them",
+            )
+    plain = plain.strip().replace("−", "-")
     if not plain:
         raise refuse(
             where, "is empty", "", "", 'Write a number and its unit, like "12.5 g"'
@@ -322,13 +320,8 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             "A number is written with the digits 0 to 9 and a decimal point or comma",
             'Write it like "12.5 g"',
         )
-    whole, part = found["whole"], found["part"]
-    if (
-        found["mark"] == ","
-        and len(part) == 3
-        and whole.lstrip("0")
-        and not found["power"]
-    ):
+    sign, whole, mark, part, power = found.groups()
+    if mark == "," and len(part) == 3 and whole.lstrip("0") and not power:
         raise refuse(
             where,
             "can be read in two ways",
@@ -336,8 +329,7 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             f"{whole},{part} may be {whole}.{part} or {whole}{part}",
             "Write it with a decimal point, or without the comma",
         )
-    digits = f"{found['sign']}{whole}.{part or 0}e{found['power'] or 0}"
-    value = float(digits)
+    value = float(f"{sign}{whole}.{part or 0}e{power or 0}")
     rest = plain[found.end() :].strip()
     if rest and (rest[0] in "0123456789.,eE+-" and rest not in _WRITTEN):
         raise refuse(
