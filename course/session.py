@@ -26,6 +26,7 @@ from calculators import (
     marbling,
     safety,
     sources,
+    stores,
     syrup,
     water,
 )
@@ -35,7 +36,7 @@ from calculators.ingredients import Ingredient, ingredient
 from calculators.kitchen import Line
 from calculators.safety import Caution, LegalNote
 from calculators.units import Band, Quantity, number, q, say
-from course.scheme import POWDER, Colour, LocalRules, Scheme
+from course.scheme import Colour, LocalRules, Scheme
 
 _TEMPLATES = Path(__file__).with_name("templates")
 
@@ -458,24 +459,29 @@ def _held(scheme: Scheme, line: Line) -> list[Line]:
 
 def _gelatin_held(scheme: Scheme, mass: Quantity) -> tuple[Quantity, str]:
     """Return the gelatin of the stores for a mass of the formula's, and the rule."""
-    wanted, held = scheme.formula, scheme.stores
-    if POWDER not in (wanted.gelatin_grade, held.gelatin_grade):
-        count = gelatin.leaves(mass, wanted.gelatin_grade)
-        if wanted.gelatin_grade == held.gelatin_grade:
-            return mass, f"{say(count, digits=2)} of {held.gelatin_grade}."
-        swap = gelatin.leaf_swap(count, wanted.gelatin_grade, held.gelatin_grade)
+    wanted = stores.Gelatin(scheme.formula.gelatin_grade, scheme.formula.gelatin_bloom)
+    held = stores.Gelatin(scheme.stores.gelatin_grade, scheme.stores.gelatin_bloom)
+    if wanted == held:
+        return mass, _counted(mass, held)
+    rule = stores.rule_between(wanted, held)
+    if rule == gelatin.LEAF_FOR_LEAF:
+        count = gelatin.leaves(mass, wanted.grade)
+        swap = gelatin.leaf_swap(count, wanted.grade, held.grade)
         return swap.mass, (
-            f"{say(swap.leaves, digits=2)} of {held.gelatin_grade} for as many of "
-            f"{wanted.gelatin_grade}. {swap.rule}"
+            f"{say(swap.leaves, digits=2)} of {held.grade} for as many of "
+            f"{wanted.grade}. {swap.rule}"
         )
-    if wanted.gelatin_bloom == held.gelatin_bloom:
-        return mass, ""
-    rule = gelatin.SQUARE_ROOT
-    swapped = gelatin.swap(mass, wanted.gelatin_bloom, held.gelatin_bloom, rule)
+    swapped = gelatin.swap(mass, wanted.bloom, held.bloom, rule)
     return swapped, (
-        f"{say(held.gelatin_bloom)} for {say(wanted.gelatin_bloom)}. "
+        f"{held.grade} of {say(held.bloom)} for {wanted.grade} of {say(wanted.bloom)}. "
         f"{gelatin.rule_in_words(rule)}"
     )
+
+
+def _counted(mass: Quantity, held: stores.Gelatin) -> str:
+    if not held.is_leaf:
+        return ""
+    return f"{say(gelatin.leaves(mass, held.grade), digits=2)} of {held.grade}."
 
 
 def _note(scheme: Scheme, name: str, total: Quantity) -> str:
