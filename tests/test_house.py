@@ -217,11 +217,8 @@ def test_no_file_tells_of_what_only_its_makers_saw() -> None:
 
 
 def test_no_file_leaves_work_undone() -> None:
-    words = r"\b(?:TO" r"DO|FIX" r"ME|XX" r"X|HACK)\b|lorem ipsum"
-    found = [
-        line for line in lines_with(words) if not re.search(r": (?:hack|todo)$", line)
-    ]
-    assert found == []
+    words = r"\b(?:TODO|FIXME|XXX|HACK)\b|lorem ipsum"
+    assert lines_with(words, leave=("tests/test_house.py",)) == []
 
 
 def test_no_notebook_is_kept_beside_the_lesson_it_comes_from() -> None:
