@@ -258,7 +258,9 @@ def run(lesson: Lesson, kitchen: str) -> Notebook:
     from nbclient.exceptions import CellExecutionError
 
     notebook = runnable(lesson, kitchen)
-    client = NotebookClient(notebook, timeout=SECONDS_A_CELL, kernel_name="python3")
+    client = NotebookClient(
+        notebook, timeout=SECONDS_A_CELL, kernel_name="python3", coalesce_streams=True
+    )
     try:
         client.execute(stderr=subprocess.DEVNULL)  # the kernel's chatter
     except CellExecutionError as error:
