@@ -275,6 +275,7 @@ def _contents(chosen: Sequence[Lesson]) -> str:
 _DROPPED = {
     "sphinx_thebe", "sphinx_comments", "sphinx_book_theme", "sphinx_togglebutton",
     "sphinx_copybutton", "sphinx_design", "sphinx.ext.intersphinx", "jupyter_book",
+    "sphinx_jupyterbook_latex",
 }  # fmt: skip
 
 

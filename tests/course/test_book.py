@@ -75,10 +75,12 @@ def test_another_altitude_changes_prose_table_and_picture(tmp_path: Path) -> Non
     assert 'altitude = "430 m"' in text
     high = tmp_path / "scheme.toml"
     high.write_text(
-        text.replace('altitude = "430 m"', 'altitude = "2250 m"').replace(
+        text.replace('altitude = "430 m"', 'altitude = "2250 m"')
+        .replace(
             re.search(r"^modules = .*$", text, re.MULTILINE)[0],  # type: ignore[index]
             'modules = ["kitchen", "syrup"]',
-        ),
+        )
+        .split("[papers.")[0],
         encoding="utf-8",
     )
     built = book.build(read_scheme(high), tmp_path / "site")
@@ -121,9 +123,7 @@ def test_a_broken_link_in_a_lesson_is_told_and_the_old_site_stays(
         "kernelspec:\n  name: python3\n---\n# House?\n\nSee [that](#nowhere-at-all).\n",
         encoding="utf-8",
     )
-    text = DEMO.read_text(encoding="utf-8").replace(
-        "keep_data", 'lessons = "own"\nkeep_data', 1
-    )
+    text = DEMO.read_text(encoding="utf-8") + '\n[own]\nlessons = "own"\n'
     (tmp_path / "scheme.toml").write_text(text, encoding="utf-8")
     out = tmp_path / "site"
     out.mkdir()
