@@ -4,8 +4,8 @@ Two kinds of files are read, each by the ending of its name.  A ``.toml`` file h
 questions in plain text, each under its own name:
 
     [fridge-film]
-    outcome = "pour-keep"
-    level = "recall"                  # recall, carry out, decide
+    outcome = "fault-reuse"           # a key of outcomes.toml
+    level = "recall"                  # recall, carry out or decide
     prompt = "Why does the film lie on the glaze itself?"
     right = ["No air is left in which a skin could dry"]
     worked = "A skin is a surface that has lost its water."

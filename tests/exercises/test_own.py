@@ -1,6 +1,8 @@
 """A lecturer's own questions: read from their folder, tried, private, never guessed at."""
 
+import inspect
 import sys
+import textwrap
 from functools import partial
 from pathlib import Path
 
@@ -174,6 +176,15 @@ def test_a_remark_in_the_file_changes_no_digest(folder):
 
 def test_an_empty_folder_has_no_questions(tmp_path):
     assert own.load(tmp_path) == []
+
+
+def test_the_example_that_explains_the_format_can_be_read(tmp_path):
+    text = inspect.getdoc(own)
+    example = text[text.index("    [fridge-film]") : text.index("With two or more")]
+    (tmp_path / "ours.toml").write_text(textwrap.dedent(example), encoding="utf-8")
+    (one,) = own.load(tmp_path)
+    own.forget()
+    assert (one.id, one.level, one.private) == ("fridge-film", "recall", True)
 
 
 # --- what is run, and what is not -------------------------------------------------------------
