@@ -173,7 +173,7 @@ class Answers:
     ) -> list[Field]:  # fmt: skip
         if start is None:
             return []
-        value = self.thing(start) if start.startswith("kitchen") else start
+        value = self._thing_in(arg, start)
         if isinstance(value, Mapping):
             return [
                 Field(f"{arg}.{key}", key, written(each), "It must be above 0")
@@ -182,8 +182,8 @@ class Answers:
         if not isinstance(value, spec.kind):
             raise refuse(arg, f"is not {spec.words}", start, "",
                          "Name a thing of the kitchen, such as kitchen.formula")  # fmt: skip
-        if isinstance(value, str):
-            return [Field(arg, label, value, spec.limit)]
+        if not start.startswith("kitchen"):
+            return [Field(arg, label, start, spec.limit)]
         return [Field(arg, label, start, "", (), False, fixed=True)]
 
     def thing(self, path: str) -> Any:
@@ -243,7 +243,10 @@ class Answers:
             try:
                 out = function(**given)
             except FaultsError as error:
-                faults = {_box(f.where, values): _about(f) for f in error.faults}
+                faults = {
+                    (box := _box(f.where, values)): _about(f, _subject(f.where, box))
+                    for f in error.faults
+                }
         if faults:
             return {"faults": faults, "text": "", "html": ""}
         said = cards.said(out)
@@ -271,9 +274,19 @@ class Answers:
             if not text.strip() and defaults.get(arg, text) is None:
                 return None
             return read(text, spec.unit_name, arg)
-        if isinstance(spec, Thing) and text.startswith("kitchen"):
+        return self._thing_in(arg, text) if isinstance(spec, Thing) else text
+
+    def _thing_in(self, arg: str, text: str) -> Any:
+        """Return a thing: of the kitchen, a list ``300 g / 65 %; 200 g / 0 %``, or words."""
+        if text.startswith("kitchen"):
             return self.thing(text)
-        return text
+        if ";" not in text and " / " not in text:
+            return text
+        rows = [
+            tuple(read(each, None, arg) for each in row.split(" / "))
+            for row in text.split(";") if row.strip()
+        ]  # fmt: skip
+        return [row if len(row) > 1 else row[0] for row in rows]
 
     # -- practice ------------------------------------------------------------------------
 
@@ -334,9 +347,9 @@ def _read_all(arg: str, table: Mapping[str, str]) -> dict[str, Quantity]:
     return out
 
 
-def _about(fault: Fault) -> str:
+def _about(fault: Fault, subject: str = "This") -> str:
     """Return a fault as it is said beside the box: the value stands there already."""
-    parts = [f"This {fault.problem}", fault.limit, fault.next_step]
+    parts = [f"{subject} {fault.problem}", fault.limit, fault.next_step]
     return " ".join(p if p.endswith((".", "?", "!")) else f"{p}." for p in parts if p)
 
 
@@ -347,6 +360,14 @@ def _box(where: str, values: Mapping[str, str]) -> str:
         if name in values:
             return name
     return ""
+
+
+def _subject(where: str, box: str) -> str:
+    """Return what a calculator's fault is about, where that is no single box."""
+    names = where.split(", ")[1:]
+    if box:
+        return "This"
+    return f"The {names[-1].replace('_', ' ')}" if names else "With these numbers it"
 
 
 @lru_cache(maxsize=64)

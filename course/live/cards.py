@@ -8,7 +8,9 @@ from html import escape
 from typing import Any
 
 from calculators.show import words
-from calculators.units import Band, is_quantity, say
+from calculators.units import Band, is_quantity, say, symbol
+
+SHORT = 40  # a sentence of fewer characters is said loud
 
 
 @dataclass(frozen=True)
@@ -45,26 +47,30 @@ def said(answer: Any) -> Said:
     if isinstance(answer, Band):
         why = f"; {answer.why}" if answer.why else ""
         return Said(
-            f"{say(answer.low)} to {say(answer.high)}",
-            f"typically {say(answer.typical)}, {answer.provenance}{why}",
+            _short(answer), f"typically {say(answer.typical)}, {answer.provenance}{why}"
         )
+    if isinstance(answer, Mapping | list | tuple) and not answer:
+        return Said("none")
     if isinstance(answer, Mapping):
         return Said(rows=[(str(key), _short(value)) for key, value in answer.items()])
     if _is_record(answer):
-        parts = _parts(answer)
-        own = "__str__" in vars(type(answer))
-        sentence = str(answer) if own else ""
-        measured = [(n, _short(v)) for n, v in parts if _is_measured(v)]
-        if sentence:
-            short = len(sentence) < 40
-            return Said(sentence if short else "", "" if short else sentence, measured)
-        return Said(
-            rows=measured
-            + [(n, _short(v)) for n, v in parts if isinstance(v, str | bool)]
-        )
+        return _record(answer)
     if isinstance(answer, list | tuple):
         return Said(rows=_listed(answer))
     return Said("not known" if answer is None else words(answer))
+
+
+def _record(answer: Any) -> Said:
+    """Return a record: its first field is the answer, its own sentence the note."""
+    parts = _parts(answer)
+    sentence = str(answer) if "__str__" in vars(type(answer)) else ""
+    first = sentence if 0 < len(sentence) < SHORT else _short(parts[0][1])
+    rows = [(name, _short(value)) for name, value in parts if _is_simple(value)]
+    return Said(
+        first[:1].upper() + first[1:],
+        sentence if sentence != first else "",
+        [(name, text) for name, text in rows if text != first and text not in sentence],
+    )
 
 
 def _listed(items: Sequence[Any]) -> list[tuple[str, str]]:
@@ -90,14 +96,19 @@ def _parts(record: Any) -> list[tuple[str, Any]]:
     return [(name.replace("_", " "), getattr(record, name)) for name in names]
 
 
-def _is_measured(thing: Any) -> bool:
-    return is_quantity(thing) or isinstance(thing, Band)
+def _is_simple(thing: Any) -> bool:
+    return is_quantity(thing) or isinstance(thing, Band | str)
 
 
 def _short(value: Any) -> str:
     if isinstance(value, Band):
-        return f"{say(value.low)} to {say(value.high)}"
-    return said(value).text if _is_record(value) else words(value)
+        low = say(value.low)
+        same = value.low.units == value.high.units and symbol(value.low.units)
+        low = low.removesuffix(symbol(value.low.units)).rstrip() if same else low
+        return f"{low} to {say(value.high)}"
+    if _is_record(value) or isinstance(value, Mapping | list | tuple):
+        return said(value).text
+    return words(value)
 
 
 # --- practice -----------------------------------------------------------------------

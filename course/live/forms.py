@@ -13,6 +13,8 @@ from hashlib import sha256
 from html import escape
 
 from calculators.faults import refuse
+from calculators.units import symbol
+from course import reference
 from course.live import cards
 from course.live.answers import Answers, Field, calculator
 
@@ -46,6 +48,21 @@ def title(name: str) -> str:
     first = (inspect.getdoc(calculator(name)[0]) or name).split("\n")[0]
     text = re.sub(r"^(?:Return|Tell)\s+", "", re.sub(r":\w+:`(\w+)`", r"\1", first))
     return text[:1].upper() + text[1:].rstrip(".")
+
+
+def how_good(name: str) -> str:
+    """Return how good a panel's answer is, in the words of its calculator's docstring."""
+    function, held = calculator(name)
+    told = reference.sections(inspect.getdoc(function) or "").get("Returns", "")
+    text = " ".join(told.partition("\n")[2].split()).replace("``", "")
+    text = re.sub(r":\w+:`~?([\w.]+)`", r"\1", text)
+    try:
+        sign = re.escape(symbol(held.gives)) if held.gives else ""
+    except Exception:  # the answer is not one quantity, and is told in words
+        sign = ""
+    if sign:
+        text = re.sub(rf"^(?:In )?{sign}[.,]\s*", "", text)
+    return text[:1].upper() + text[1:]
 
 
 def worked_example(
@@ -97,8 +114,8 @@ def panel_html(answers: Answers, name: str, body: str, *, live: bool) -> str:
         f'<fieldset class="gb-boxes" disabled>{shown}{aside}</fieldset>\n'
         f'<div class="gb-answer" role="status">{out["html"]}</div>\n'
         f'<p class="gb-says" role="status">{PANEL_SAYS if live else WITHOUT_SAYS}</p>\n'
-        f'<p class="gb-from">How good this is, and where it comes from: '
-        f'<a href="../reference.html#reference-{module}">{escape(module)}</a>.</p>\n'
+        f'<p class="gb-from">{escape(how_good(name))} '
+        f'<a href="../reference.html#reference-{module}">Where it comes from</a></p>\n'
         "</form>\n"
     )
 
@@ -127,9 +144,14 @@ def _box(ident: str, box: Field) -> str:
         )
     return (
         f'<div class="gb-box"><label for="{field}">{escape(box.label)}</label>{inside}'
-        f'<span class="gb-limit" id="{field}-limit">{escape(box.limit)}</span>'
+        f'<span class="gb-limit" id="{field}-limit">{escape(_limit(box))}</span>'
         f'<span class="gb-fault" id="{field}-fault"></span></div>'
     )
+
+
+def _limit(box: Field) -> str:
+    text = re.sub(r"^It (?:must be|is given in) ", "", box.limit)
+    return re.sub(r"(?<=\d) (?=[^\d\s]+$)", "\N{NO-BREAK SPACE}", text)
 
 
 def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:

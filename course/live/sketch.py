@@ -14,8 +14,8 @@ from typing import Any
 
 from calculators.units import number, q, say
 
-WIDE, HIGH = 520.0, 300.0
-LEFT, RIGHT, TOP, FOOT = 46.0, 16.0, 18.0, 44.0
+WIDE, HIGH = 400.0, 280.0
+LEFT, RIGHT, TOP, FOOT = 36.0, 14.0, 34.0, 44.0
 
 Point = tuple[float, float]
 
@@ -107,7 +107,7 @@ class Plot:
         axes = (
             f'<line x1="{LEFT}" x2="{WIDE - RIGHT}" y1="{base}" y2="{base}" stroke="var(--gb-quiet)"/>'
             f'<text x="{WIDE - RIGHT}" y="{HIGH - 7}" text-anchor="end">{escape(self.across_name)}</text>'
-            f'<text x="4" y="{TOP - 5}">{escape(self.up_name)}</text>'
+            f'<text x="2" y="{TOP - 16}">{escape(self.up_name)}</text>'
         )
         return figure(
             f'<g fill="var(--gb-quiet)">{"".join(ticks)}{axes}</g>{"".join(self._drawn)}',
@@ -119,7 +119,7 @@ def figure(inside: str, wide: float, high: float, alt: str, caption: str) -> str
     """Return SVG as a figure of the page, with words for what is seen."""
     return (
         f'<figure class="gb-sketch"><svg xmlns="http://www.w3.org/2000/svg" '
-        f'viewBox="0 0 {wide:g} {high:g}" font-family="var(--gb-sans, sans-serif)" font-size="13.5" '
+        f'viewBox="0 0 {wide:g} {high:g}" font-family="var(--gb-sans, sans-serif)" font-size="13" '
         f'role="img" aria-label="{escape(alt)}">{inside}</svg>'
         f"<figcaption>{escape(caption)}</figcaption></figure>"
     )
@@ -213,8 +213,9 @@ def _cooling(given: Mapping[str, Any], answer: Any) -> str:
     plot = Plot((0, last), (min(temperatures) - room, max(temperatures) + room),
                 "time, min", "temperature, °C")  # fmt: skip
     plot.wash([(0, low), (last, low), (last, high), (0, high)])
-    plot.words(last, high, f"pour from {number(low)} to {number(high)} °C", "quiet", "end",
-               (-6, -6))  # fmt: skip
+    plot.words(
+        0, (low + high) / 2, f"pour: {number(low)} to {number(high)} °C", shift=(6, 4.5)
+    )
     plot.line(curve)
     plot.mine(x, y, f"{number(x)} min, {number(y)} °C")
     inside = "inside" if low <= y <= high else "above" if y > high else "below"
@@ -240,14 +241,15 @@ def _marble(given: Mapping[str, Any], answer: Any) -> str:
     pattern = marbling.pattern(shares, base, (stroke,))
     hues = shades(list(shares))
     patches = "".join(
-        f'<polygon points="{" ".join(f"{150 + 118 * x:.1f},{150 - 118 * y:.1f}" for x, y in p.outline)}" '
+        f'<polygon points="{" ".join(f"{126 + 118 * x:.1f},{140 - 118 * y:.1f}" for x, y in p.outline)}" '
         f'fill="{hues[p.colour]}" stroke="var(--gb-quiet)" stroke-width=".5"/>'
         for p in pattern.patches
     )
     keys = "".join(
-        f'<rect x="318" y="{96 + 34 * n}" width="20" height="20" rx="3" fill="{hues[name]}" '
-        f'stroke="var(--gb-quiet)"/><text x="348" y="{111 + 34 * n}" fill="var(--gb-ink)">'
-        f"{escape(name)}, {escape(say(share.to('percent')))}</text>"
+        f'<rect x="258" y="{66 + 42 * n}" width="20" height="20" rx="3" fill="{hues[name]}" '
+        f'stroke="var(--gb-quiet)"/><text x="286" y="{74 + 42 * n}" fill="var(--gb-ink)">'
+        f'{escape(name)}</text><text x="286" y="{91 + 42 * n}" fill="var(--gb-ink)">'
+        f"{escape(say(share.to('percent')))}</text>"
         for n, (name, share) in enumerate(shares.items())
     )
     told = ", ".join(
