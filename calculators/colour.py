@@ -26,7 +26,6 @@ from calculators.units import (
     Quantity,
     Thing,
     is_quantity,
-    number,
     q,
     takes,
 )
@@ -241,6 +240,7 @@ _COLOUR = Thing(
     (str, tuple, list), 'a colour such as "#b5651d" or three numbers from 0 to 255'
 )
 _LAB = Thing((tuple, list), "three numbers: lightness, a, b")
+_MOST, _CLOSE = 1000, 1e-3  # of any of three numbers; of a lightness at its ends
 
 
 @takes("lightness, a, b", srgb=_COLOUR)
@@ -303,7 +303,7 @@ def srgb(lab: Sequence[float]) -> str:
 
     Source: [iec-61966-2-1] and [cie-15], turned round.
     """
-    lightness, a, b = _three_numbers("srgb, lab", lab)
+    lightness, a, b = _lab("srgb, lab", lab)
     y = (lightness + 16) / 116
     x, z = y + a / 500, y - b / 200
     xyz = [_cube(f) * white for f, white in zip((x, y, z), _WHITE, strict=True)]
@@ -347,8 +347,7 @@ def difference(first: Sequence[float], second: Sequence[float]) -> Quantity:
 
     Source: [sharma2005], equations 2 to 22.
     """
-    l1, a1, b1 = _three_numbers("difference, first", first)
-    l2, a2, b2 = _three_numbers("difference, second", second)
+    (l1, a1, b1), (l2, a2, b2) = _two_labs(first, second)
     mean_chroma = (math.hypot(a1, b1) + math.hypot(a2, b2)) / 2
     stretch = 1 + 0.5 * (1 - _saturating(mean_chroma))
     c1, c2 = math.hypot(stretch * a1, b1), math.hypot(stretch * a2, b2)
@@ -388,6 +387,7 @@ def difference(first: Sequence[float], second: Sequence[float]) -> Quantity:
 _DARKEST = 0.002
 _REFLECTANCE = Measure("", above=0, high=1)
 _PARTS = Thing((tuple, list), "a list of (colour, how much)")
+_MASS, _SHARE = Measure("g", 0), Measure("", 0)
 
 
 @takes("", reflectance=_REFLECTANCE)
@@ -593,7 +593,7 @@ def _three_numbers(where: str, given: Any) -> tuple[float, ...]:
         not isinstance(given, tuple | list)
         or len(given) != 3
         or not all(
-            isinstance(n, int | float) and not isinstance(n, bool) and math.isfinite(n)
+            isinstance(n, int | float) and not isinstance(n, bool) and abs(n) <= _MOST
             for n in given
         )
     ):
@@ -601,10 +601,37 @@ def _three_numbers(where: str, given: Any) -> tuple[float, ...]:
             where,
             "is not three numbers",
             repr(given)[:60],
-            "",
+            f"Each must be from \N{MINUS SIGN}{_MOST} to {_MOST}",
             "Give three plain numbers in brackets",
         )
     return tuple(float(n) for n in given)
+
+
+def _two_labs(first: Any, second: Any) -> list[tuple[float, ...]]:
+    """Read both colours, and tell what is wrong with either at once."""
+    read: list[tuple[float, ...]] = []
+    faults: list[Fault] = []
+    for name, given in (("first", first), ("second", second)):
+        try:
+            read.append(_lab(f"difference, {name}", given))
+        except FaultsError as met:
+            faults += met.faults
+    if faults:
+        raise FaultsError(faults)
+    return read
+
+
+def _lab(where: str, given: Any) -> tuple[float, ...]:
+    lightness, a, b = _three_numbers(where, given)
+    if not -_CLOSE <= lightness <= 100 + _CLOSE:
+        raise refuse(
+            where,
+            "has a lightness out of range",
+            f"{lightness:g}",
+            "Lightness is from 0 (black) to 100 (white)",
+            "Give lightness first, then a and b",
+        )
+    return lightness, a, b
 
 
 def _companded(light: float) -> float:
@@ -693,28 +720,22 @@ def _weighed(parts: Sequence[Any]) -> tuple[list[Any], list[float]]:
             )
             continue
         what, amount = row
-        if not is_quantity(amount):
-            plain = isinstance(amount, int | float) and not isinstance(amount, bool)
-            amount = q(float(amount)) if plain else None
-        value = None if amount is None else float(amount.to_base_units().m)
-        if value is None or not math.isfinite(value) or value < 0:
+        weighs = is_quantity(amount) and amount.is_compatible_with(_MASS.unit)
+        value, fault = (_MASS if weighs else _SHARE).check(where, amount)
+        if fault:
             faults.append(
                 Fault(
                     where,
                     "does not say how much",
-                    repr(row[1])[:40]
-                    if value is None
-                    else number(value)
-                    if math.isfinite(value)
-                    else str(value),
+                    fault.given,
                     "It must be a mass or a share, at least 0",
                     "Weigh it, or give its share",
                 )
             )
             continue
-        dimensions.add(str(amount.dimensionality))
+        dimensions.add(weighs)
         things.append(what)
-        weights.append(value)
+        weights.append(float(value.m))
     if len(dimensions) > 1:
         faults.append(
             Fault("parts", "mixes masses and shares", "", "", "Give all as masses")

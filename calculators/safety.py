@@ -444,6 +444,7 @@ class BurnTime:
 
 
 _LONG_CONTACT = 44.0  # °C: six hours, Moritz and Henriques 1947, as restated
+_ROUNDED = 0.06  # °C: the table is of whole °F, and its rows are rounded to 0.1 °C
 _STICKS = 100.0  # °C: hotter than this it is sugar, which sticks
 
 
@@ -494,7 +495,7 @@ def contact_burn(temperature: Quantity) -> BurnTime:
     """
     hot = temperature.m
     rows = scald_times()
-    if hot < _LONG_CONTACT:
+    if hot <= _LONG_CONTACT - _ROUNDED:
         return BurnTime(
             "No burn is expected from a short touch. It may still hurt.", None
         )
@@ -503,20 +504,22 @@ def contact_burn(temperature: Quantity) -> BurnTime:
             "A deep burn at once, and sugar sticks and goes on burning.",
             _seconds(0, rows[-1][1], rows[-1][1]),
         )
-    if hot > rows[-1][0]:
+    if hot >= rows[-1][0] + _ROUNDED:
         usual = rows[-1][2]
         return BurnTime(
             f"A deep burn in less than {say(q(usual, 's'))}.", _seconds(0, usual, usual)
         )
     long_contact = (_LONG_CONTACT, 6 * 3600.0, 6 * 3600.0, 6 * 3600.0)
     for cooler, hotter in pairwise((long_contact, *rows)):
-        if hot == hotter[0]:
-            low, usual, high = hotter[1:]
+        at = next((row for row in (cooler, hotter) if abs(hot - row[0]) < _ROUNDED), ())
+        if at:
+            low, usual, high = at[1:]
             break
         if hot < hotter[0]:
             low, usual, high = hotter[1], hotter[2], cooler[3]
             break
-    words = f"A deep burn in {_time(low)} to {_time(high)}."
+    span = f"about {_time(high)}" if low == high else f"{_time(low)} to {_time(high)}"
+    words = f"A deep burn in {span}."
     return BurnTime(
         f"{words} Children and older people burn faster.", _seconds(low, usual, high)
     )

@@ -46,7 +46,20 @@ CURRENCIES = (
 @lru_cache(maxsize=512)
 def unit(name: str) -> Any:
     """Return a unit of the registry by its name in code, such as ``"kg/m**3"``."""
-    return registry.Unit(name)
+    try:
+        return registry.Unit(name)
+    except Exception:  # pint has many kinds of error for text that is no unit
+        near = _nearest(name) if isinstance(name, str) else ""
+        raise refuse(
+            "q, unit",
+            "is not a unit that is known here",
+            str(name)[:40],
+            "The units are those of the bench: g, kg, l, ml, cm, mm, min, h, degC, "
+            "degF, percent and what they make, like kg/m**3",
+            f'Did you mean "{_WRITTEN[near]}"?'
+            if near
+            else "Turn it into one of these",
+        ) from None
 
 
 def q(value: float, unit_name: str = "") -> Quantity:
@@ -57,7 +70,40 @@ def q(value: float, unit_name: str = "") -> Quantity:
     >>> say(q(12.5, "g"))
     '12.5 g'
     """
-    return _Quantity(value, unit(unit_name))
+    if type(value) is not float and type(value) is not int:
+        value = _float(value)
+    try:
+        return _Quantity(value, unit(unit_name))
+    except TypeError:  # a unit name that can't even be looked up, such as a list
+        raise refuse(
+            "q, unit", "is not text", repr(unit_name)[:40], "", 'Write it like "g"'
+        ) from None
+
+
+def _float(value: Any) -> float:
+    """Return any kind of real number as a float; refuse what is none."""
+    number = _real(value)
+    if number is None:
+        raise refuse(
+            "q, value",
+            "is not a number",
+            repr(value)[:40],
+            "It must be one real number",
+            'Write it like q(12.5, "g"), or read("12.5 g") for text',
+        )
+    return number
+
+
+def _real(value: Any) -> float | None:
+    """Return a real number as a float, and None for anything else."""
+    if isinstance(value, bool | str | bytes) or not hasattr(value, "__float__"):
+        return None
+    try:
+        return float(value)
+    except (TypeError, ValueError):
+        return None
+    except OverflowError:
+        return math.inf if value > 0 else -math.inf
 
 
 def is_quantity(thing: object) -> bool:
@@ -91,6 +137,14 @@ class Band:
 
     def __contains__(self, value: Quantity) -> bool:
         """Tell whether a quantity lies in the band, ends included."""
+        if not is_quantity(value) or not value.is_compatible_with(self.low.units):
+            raise refuse(
+                "a band",
+                "can't be compared with this",
+                _shown(value),
+                f"The band is {self}",
+                f"Give a quantity in {symbol(self.low.units) or 'plain numbers'}",
+            )
         return bool(self.low <= value <= self.high)
 
 
@@ -136,8 +190,10 @@ def number(value: float, digits: int = 3, places: int | None = None) -> str:
     >>> number(1286.61), number(0.30278), number(12.0), number(-18.25, places=1)
     ('1290', '0.303', '12', '−18.2')
     """
-    if not math.isfinite(value):
-        raise refuse("number", "is not a finite number", value)
+    real = _real(value)
+    if real is None or not math.isfinite(real):
+        raise refuse("number", "is not a finite number", repr(value)[:40])
+    value = real
     if places is None:
         size = math.floor(math.log10(abs(value))) if value else 0
         places = max(0, digits - 1 - size)
@@ -173,10 +229,31 @@ def say(
     >>> say(q(1.2866, "kg/l"), "kg/m**3", digits=4)
     '1287 kg/m³'
     """
+    if not is_quantity(quantity):
+        raise refuse(
+            "say",
+            "is not a quantity",
+            _shown(quantity),
+            "",
+            "Say one of its values, like .typical"
+            if isinstance(quantity, Band)
+            else 'Give it a unit, like q(12.5, "g")',
+        )
     if unit_name is not None:
-        quantity = quantity.to(unit(unit_name))
+        wanted = unit(unit_name)
+        try:
+            quantity = quantity.to(wanted)
+        except pint.PintError:
+            raise refuse(
+                "say",
+                f"is {_dimension(quantity)}, and {_dimension(_Quantity(1, wanted))} "
+                "is asked for",
+                _shown(quantity),
+                "",
+                f"Say it in a unit such as {symbol(quantity.units) or 'none'}",
+            ) from None
     sign = symbol(quantity.units)
-    text = number(float(quantity.magnitude), digits, places)
+    text = number(quantity.magnitude, digits, places)
     if sign == "leaf" and text != "1":
         sign = "leaves"
     if sign in ("", "°"):
@@ -428,12 +505,42 @@ _DIMENSIONS = {
 }  # fmt: skip
 
 
+def _is_difference(quantity: Quantity) -> bool:
+    """Tell whether it is a difference of temperatures, and so no temperature."""
+    names = list(quantity._units)
+    return len(names) == 1 and names[0].startswith("delta_")
+
+
+def _is_small(magnitude: object) -> bool:
+    """Tell whether a magnitude is a whole number that a float can hold."""
+    return type(magnitude) is int and -(2**53) < magnitude < 2**53
+
+
+def _shown(value: Any) -> str:
+    """Return anything as it is shown in a fault: short, and never an error."""
+    if is_quantity(value):
+        real = _real(value._magnitude)
+        if real is not None and math.isfinite(real):
+            return say(value, digits=6)
+        return repr(value._magnitude)[:40] if real is None else str(real)
+    if isinstance(value, int) and not _is_small(value):
+        return str(_real(value)) if value not in (True, False) else str(value)
+    text = str(value) if isinstance(value, str | float | int | Band) else repr(value)
+    return text[:60]
+
+
 def _dimension(quantity: Quantity) -> str:
+    if _is_difference(quantity):
+        return "a difference of temperatures"
     name = str(quantity.dimensionality)
     return _DIMENSIONS.get(name, f"a quantity in {symbol(quantity.units)}")
 
 
 # --- what a calculator takes -----------------------------------------------------------
+
+
+_LARGEST = 1e12  # where no limit is declared: beyond it is no kitchen, but a slip
+_SMALLEST = 1e-12  # by how much a value has to be above a limit that is not allowed
 
 
 class Measure:
@@ -449,7 +556,7 @@ class Measure:
         A lower limit that is itself not allowed (a mass above nought).
     """
 
-    __slots__ = ("above", "high", "low", "unit", "unit_name")
+    __slots__ = ("above", "high", "least", "low", "most", "unit", "unit_name")
 
     def __init__(
         self,
@@ -461,6 +568,10 @@ class Measure:
     ) -> None:
         self.unit_name, self.low, self.high, self.above = unit_name, low, high, above
         self.unit = unit(unit_name)
+        self.most = high if high is not None else _LARGEST
+        self.least = low if low is not None else -_LARGEST
+        if above is not None:
+            self.least = max(self.least, above + _SMALLEST)
 
     @property
     def limit(self) -> str:
@@ -485,50 +596,54 @@ class Measure:
     def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
         """Return the value in the kitchen unit, and the fault if there is one."""
         if type(value) is not _Quantity:
-            if (
-                not self.unit_name
-                and isinstance(value, int | float)
-                and not isinstance(value, bool)
-            ):
-                value = _Quantity(float(value), self.unit)
-            else:
-                sign = symbol(self.unit)
-                bare = isinstance(value, int | float) and not isinstance(value, bool)
-                return value, Fault(
-                    name,
-                    "is a bare number" if bare else "is not a quantity",
-                    str(value),
-                    self.limit,
-                    f'Give it a unit, for instance q({value}, "{self.unit_name}")'
-                    if bare
-                    else f"Give a quantity in {sign or 'plain numbers'}",
-                )
+            real = None if self.unit_name else _real(value)
+            if real is None:
+                return value, self._no_quantity(name, value)
+            value = _Quantity(real, self.unit)
+        if type(value._magnitude) is not float and not _is_small(value._magnitude):
+            real = _real(value._magnitude)
+            if real is None:
+                return value, self._no_quantity(name, value._magnitude)
+            value = _Quantity(real, value._units)
         if value._units != self.unit._units:
             try:
+                if _is_difference(value) and not _is_difference(
+                    _Quantity(1, self.unit)
+                ):
+                    raise pint.DimensionalityError(value.units, self.unit)
                 value = value.to(self.unit)
-            except pint.PintError:
+            except (pint.PintError, ArithmeticError):
                 return value, Fault(
                     name,
                     f"is {_dimension(value)}, and {_dimension(_Quantity(1, self.unit))} is wanted",
-                    say(value),
+                    _shown(value),
                     self.limit,
                     f"Give it in {symbol(self.unit) or 'plain numbers'}",
                 )
-        size = value._magnitude
-        if (
-            (self.low is not None and not size >= self.low)
-            or (self.high is not None and not size <= self.high)
-            or (self.above is not None and not size > self.above)
-            or not math.isfinite(size)
-        ):
-            return value, Fault(
-                name,
-                "is out of range",
-                say(value, digits=6) if math.isfinite(size) else str(size),
-                self.limit,
-                "Check the number and its unit",
-            )
-        return value, None
+        if self.least <= value._magnitude <= self.most:
+            return value, None
+        return value, self._out_of_range(name, value)
+
+    def _no_quantity(self, name: str, value: Any) -> Fault:
+        bare = isinstance(value, int | float) and not isinstance(value, bool)
+        if bare:
+            step = f'Give it a unit, for instance q({value}, "{self.unit_name}")'[:120]
+        elif isinstance(value, Band):
+            step = "Give one of its values, such as .typical"
+        else:
+            step = f"Give a quantity in {symbol(self.unit) or 'plain numbers'}"
+        problem = "is a bare number" if bare else "is not a quantity"
+        return Fault(name, problem, _shown(value), self.limit, step)
+
+    def _out_of_range(self, name: str, value: Quantity) -> Fault:
+        size, limit = value._magnitude, self.limit
+        if math.isfinite(size):
+            if self.high is None and size > self.most:
+                limit += f" and at most {number(self.most, 6)}"
+            if self.above is not None and self.above < size < self.least:
+                limit += f", by no less than {_SMALLEST:g}"
+        step = "Check the number and its unit"
+        return Fault(name, "is out of range", _shown(value), limit, step)
 
 
 class OneOf:
@@ -543,12 +658,38 @@ class OneOf:
         return "It must be one of: " + ", ".join(self.words)
 
     def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
-        """Return the word, and the fault if it is not one of them."""
-        if isinstance(value, str) and value in self.words:
-            return value, None
+        """Return the word, and the fault if it is not one of them.
+
+        Capitals, hyphens and underscores make no difference.
+        """
+        if isinstance(value, str):
+            if value in self.words:
+                return value, None
+            plain = {_plain(word): word for word in self.words}
+            if _plain(value) in plain:
+                return plain[_plain(value)], None
+        near = _near_word(value, self.words)
         return value, Fault(
-            name, "is not a known choice", str(value), self.limit, "Choose one of these"
+            name,
+            "is not a known choice",
+            _shown(value),
+            self.limit,
+            f'Did you mean "{near}"?' if near else "Choose one of these",
         )
+
+
+def _plain(word: str) -> str:
+    return " ".join(word[:LONGEST_TEXT].casefold().replace("-", " ").replace("_", " ").split())  # fmt: skip
+
+
+def _near_word(value: object, words: Sequence[str]) -> str:
+    import difflib
+
+    if not isinstance(value, str):
+        return ""
+    plain = {_plain(word): word for word in words}
+    close = difflib.get_close_matches(_plain(value), plain, n=1, cutoff=0.6)
+    return plain[close[0]] if close else ""
 
 
 class Thing:
@@ -575,7 +716,7 @@ class Thing:
         if isinstance(value, self.kind):
             return value, None
         return value, Fault(
-            name, f"is not {self.words}", repr(value)[:60], "", f"Give {self.words}"
+            name, f"is not {self.words}", _shown(value), "", f"Give {self.words}"
         )
 
 

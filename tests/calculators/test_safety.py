@@ -133,3 +133,16 @@ def test_fahrenheit_gives_the_same_words():
 def test_a_bare_temperature_is_refused_with_its_range():
     with pytest.raises(FaultsError, match=r"bare number.*from −30 to 250 °C"):
         safety.contact_burn(60)
+
+
+@pytest.mark.parametrize(
+    ("fahrenheit", "seconds"), [(150, 2), (140, 6), (130, 30), (120, 300)]
+)
+def test_a_whole_degree_of_the_burn_table_gets_its_own_row(fahrenheit, seconds):
+    """The table is of °F: 130 °F is 54.44 °C, and the row says 54.4 (CPSC 5098)."""
+    assert safety.contact_burn(q(fahrenheit, "degF")).time.typical == q(seconds, "s")
+
+
+def test_44_degrees_for_six_hours_is_what_was_measured():
+    """Moritz and Henriques 1947, as restated."""
+    assert safety.contact_burn(q(44, "degC")).time.typical.m_as("h") == pytest.approx(6)
