@@ -121,11 +121,13 @@ def _proc(ask: Any) -> Any:
 @click.argument("scheme", type=FILE)
 def check(scheme: Path) -> None:
     """Check a scheme of work; tell every fault with its line."""
+    from course.papers import try_papers
     from course.report_lines import scheme_lines
     from course.scheme import read_scheme
 
-    for line in scheme_lines(read_scheme(scheme)):
-        click.echo(line)
+    held = read_scheme(scheme)
+    try_papers(held)
+    _say(scheme_lines(held))
 
 
 @main.command()

@@ -19,13 +19,13 @@ from typing import Any
 
 from course import book as course_book
 from course import session
-from course.papers import book_for
+from course.papers import book_for, questions_for
 from course.scheme import Scheme, read_scheme
 from exercises import classlist, issue, pile, reports
 from exercises.handin import pack_line
 from exercises.keys import answer_keys
 from exercises.markbook import Book, Sheet
-from exercises.question import Question, bank
+from exercises.question import Question
 from exercises.worksheet import in_unit
 
 HERE = Path(__file__).with_name("demo")
@@ -77,7 +77,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> Shown:
     plan.write_text(session.page(session.plan(scheme)), encoding="utf-8")
 
     tell("3 of 6  Worksheets: drafted, checked, issued")
-    questions = bank()
+    questions = questions_for(scheme)
     students = classlist.read_class(class_file).students
     book = book_for(scheme, out / "class.db")
     with book:

@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import refuse
+from calculators.faults import Fault, FaultsError, refuse
 from calculators.units import say
 from course.book import all_titles
 from course.scheme import Scheme, read_scheme
@@ -36,6 +36,19 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
     else:
         own.forget()
     return bank()
+
+
+def try_papers(scheme: Scheme) -> None:
+    """Load the lecturer's own questions and try every paper; tell all faults at once."""
+    questions = questions_for(scheme)
+    faults: list[Fault] = []
+    for name in scheme.papers:
+        try:
+            issuing.choose(scheme.paper_plan(name), questions)
+        except FaultsError as error:
+            faults += error.faults
+    if faults:
+        raise FaultsError(faults)
 
 
 def book_for(scheme: Scheme, path: Path) -> Book:
