@@ -43,6 +43,20 @@ def words(thing: Any) -> str:
     return str(thing)
 
 
+def between(band: Band, digits: int = 2, places: int | None = None) -> str:
+    """Return the two ends of a band, with no more digits than a band deserves.
+
+    >>> from calculators.units import q
+    >>> between(Band(q(53.1, "g"), q(60, "g"), q(96.4, "g")))
+    '53 to 96 g'
+    """
+    unit = band.high.units
+    low, high = (
+        say(end.to(unit), digits=digits, places=places) for end in (band.low, band.high)
+    )
+    return high if low == high else f"{low.split()[0]} to {high}"
+
+
 def values(*things: Any) -> None:
     """Print the values that a paragraph of prose needs, one a line."""
     for thing in things:
@@ -145,7 +159,7 @@ class Rows(_Shown):
         head = "".join(f'<th scope="col">{escape(h)}</th>' for h in self.head)
         body = []
         for n, line in enumerate(self.lines):
-            first, *rest = (escape(words(cell)) for cell in line)
+            first, *rest = (escape(_whole(words(cell))) for cell in line)
             mine = ' class="gb-mine"' if n == self.marked else ""
             note = ' <span class="gb-mine-word">this kitchen</span>' if mine else ""
             tail = "".join(f"<td>{cell}</td>" for cell in rest)
@@ -156,6 +170,13 @@ class Rows(_Shown):
             f"{escape(self.caption)}</caption><thead><tr>{head}</tr></thead>"
             f"<tbody>{''.join(body)}</tbody></table></div>"
         )
+
+
+def _whole(cell: str) -> str:
+    """Return a cell that is a number and its unit so that no line breaks in it."""
+    parts = cell.split()
+    short = len(parts) == 2 and len(cell) <= 10 and parts[0][-1].isdigit()
+    return "\N{NO-BREAK SPACE}".join(parts) if short else cell
 
 
 def rows(

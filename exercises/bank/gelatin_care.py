@@ -311,12 +311,14 @@ def four_bowls(draw: Draw) -> Asked:
                     for name, text in _KILLERS.items()
                 ],
                 marks=2,
-                worked=f"Bowl {bowls[killer]}: {', '.join(lines[killer])}. {_KILLERS[killer]}.",
+                worked=f"Bowl {bowls[killer]}: base {lines[killer][0]}; fruit {lines[killer][1]}; "
+                f"in the heat {lines[killer][2]}; soaking water {lines[killer][3]}. "
+                f"{_KILLERS[killer]}.",
             )
         ],
         exhibit=Exhibit(
-            "Four bowls, all with the same gelatin",
-            ("Bowl", "Base", "Fruit", "Gelatin in the heat", "Soaking water"),
+            "Four bowls, the same gelatin in each",
+            ("Bowl", "Base", "Fruit", "In the heat", "Soaking water"),
             rows,
         ),
     )
