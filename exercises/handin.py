@@ -20,6 +20,7 @@ import zipfile
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, BinaryIO
 
 from calculators.faults import FaultsError
@@ -32,6 +33,7 @@ MOST_CELLS = 2_000
 MOST_BRACKETS = 100_000
 MOST_COMMAS = 500_000
 MOST_ANSWERS = 400
+LONGEST_KEY = 7
 LONGEST_SOURCE = 2_000
 LONGEST_ANSWER = 200
 LONGEST_WORKING = 10_000
@@ -49,6 +51,17 @@ LINE_DEFLATED, LINE_PLAIN = "GB1.", "GB0."
 WORKING_HEAD = "Write your working below this line."
 
 _KEY = re.compile(r"[0-9]{1,3}[a-p](?:\.[0-9]{1,2})?")
+
+
+def _is_key(text: str) -> bool:
+    return len(text) <= LONGEST_KEY and _fits(text)
+
+
+@lru_cache(maxsize=4096)
+def _fits(text: str) -> bool:
+    return _KEY.fullmatch(text) is not None
+
+
 TOKEN_SHAPE = re.compile(r"[0-9A-Za-z]{4}(?:-[0-9A-Za-z]{4}){4}")
 
 
@@ -114,9 +127,9 @@ def _read(data: bytes, into: Reading) -> None:
         raise _NotReadable("It is empty.")
     if len(data) > MOST_BYTES:
         raise _NotReadable(too_large(len(data)))
-    for sign, what in _SIGNS:
-        if data.startswith(sign):
-            raise _NotReadable(f"It is {what}, not a hand-in. Look at it by hand.")
+    if data.startswith(_FIRST_BYTES):
+        what = next(what for sign, what in _SIGNS if data.startswith(sign))
+        raise _NotReadable(f"It is {what}, not a hand-in. Look at it by hand.")
     wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
     try:
         text = data.decode("utf-16" if wide else "utf-8-sig")
@@ -146,6 +159,7 @@ _SIGNS = (
     (b"Rar!", "an archive of a kind that is not opened"),
     (b"\x1f\x8b", "an archive of a kind that is not opened"),
 )  # fmt: skip
+_FIRST_BYTES = tuple(sign for sign, _ in _SIGNS)
 
 
 def too_large(size: int) -> str:
@@ -297,10 +311,10 @@ def _take_answers(thing: Any, into: Reading) -> None:
     if len(answers) > MOST_ANSWERS or len(working) > MOST_ANSWERS:
         raise _NotReadable(f"It has more than {MOST_ANSWERS} answers.")
     for key, value in answers.items():
-        if _KEY.fullmatch(key):
+        if _is_key(key):
             take_answer(key, value, into)
     for key, value in working.items():
-        if _KEY.fullmatch(key):
+        if _is_key(key):
             take_working(key, value, into)
 
 
@@ -355,6 +369,13 @@ def _one_literal(source: str, literal: ast.Constant) -> bool:
     return False
 
 
+def _marks_of(cell: Any) -> dict[str, Any] | None:
+    """Return what this package wrote into a cell's metadata, or None."""
+    about = cell.get("metadata") if isinstance(cell, dict) else None
+    ours = about.get("glossbook") if about and isinstance(about, dict) else None
+    return ours if isinstance(ours, dict) else None
+
+
 def _source(cell: dict[str, Any]) -> str | None:
     """Return a cell's source, which may be text or a list of lines."""
     source = cell.get("source")
@@ -376,12 +397,11 @@ def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
         raise _NotReadable(f"It has more than {MOST_CELLS} cells.")
     replies = 0
     for cell in cells:
-        try:
-            ours = cell["metadata"]["glossbook"]
-            key = ours.get("part") or ours.get("working")
-        except (AttributeError, IndexError, KeyError, TypeError):
+        ours = _marks_of(cell)
+        if ours is None:
             continue
-        if not isinstance(key, str) or not _KEY.fullmatch(key):
+        key = ours.get("part") or ours.get("working")
+        if not isinstance(key, str) or not _is_key(key):
             continue
         if ours.get("part"):
             replies += 1

@@ -25,30 +25,42 @@ class AnswerKey:
         The part; for a table, the row (it has the fields of a quantity and ``label``).
     outcome : str
         What it gives evidence of.
+    place : int
+        The number of the question on the sheet.
     """
 
     key: str
     question: Mapping[str, Any]
     part: Mapping[str, Any]
     outcome: str
+    place: int = 1
 
 
-def answer_keys(questions: Iterable[Mapping[str, Any]]) -> list[AnswerKey]:
+def answer_keys(
+    questions: Iterable[Mapping[str, Any]], first: int = 1
+) -> list[AnswerKey]:
     """Return every box of a sheet, in order; the one home of answer keys.
+
+    Parameters
+    ----------
+    questions : iterable of mapping
+        As on the sheet.
+    first : int
+        The number of the first of them.
 
     >>> part = {"name": "a", "kind": "choice"}
     >>> [k.key for k in answer_keys([{"outcome": "x", "parts": [part]}])]
     ['1a']
     """
     keys = []
-    for place, one in enumerate(questions, 1):
+    for place, one in enumerate(questions, first):
         for part in one["parts"]:
             name = f"{place}{part['name']}"
             if part["kind"] == "table":
                 keys += [
-                    AnswerKey(f"{name}.{row}", one, data, one["outcome"])
+                    AnswerKey(f"{name}.{row}", one, data, one["outcome"], place)
                     for row, data in enumerate(part["rows"], 1)
                 ]
             else:
-                keys.append(AnswerKey(name, one, part, one["outcome"]))
+                keys.append(AnswerKey(name, one, part, one["outcome"], place))
     return keys

@@ -31,6 +31,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
+from operator import mul
 from pathlib import Path
 from types import TracebackType
 from typing import Any, TypeAlias
@@ -43,6 +45,7 @@ from calculators.faults import FaultsError, refuse
 from calculators.units import read, unit
 from exercises.keys import AnswerKey as AnswerKey
 from exercises.keys import answer_keys as answer_keys
+from exercises.packed import Packed, pack
 from exercises.question import calculators_digest
 
 VERSION = "0001"  # the newest file of exercises/migrations/versions
@@ -96,7 +99,7 @@ _sheet = sa.Table(
     _text("seed"), _text("bank"), _text("calculators"), _text("opens_on"),
     _text("hand_in_by"), _text("issued_at"),
     # The long ones stand last: whatever stands behind them is slow to reach.
-    _json("marking"), _json("questions"),
+    _text("marking"), _json("questions"),
     sa.UniqueConstraint("paper", "student", "sitting"),
 )  # fmt: skip
 _handin = sa.Table(
@@ -146,7 +149,6 @@ def _sheet_columns(questions: sa.ColumnElement[Any]) -> tuple[Any, ...]:
 
 _SHEET_COLUMNS = {
     "all": _sheet_columns(_sheet.c.questions),
-    "marking": _sheet_columns(_sheet.c.marking),
     "head": _sheet_columns(sa.literal([], sa.JSON)),
 }
 
@@ -158,6 +160,8 @@ _SHEET_COLUMNS = {
 ALPHABET = "346789ACEFHJKMNPQRTVWXY"
 DRAWN = 19
 _PLACE = {sign: place for place, sign in enumerate(ALPHABET)}
+_WEIGHTS = range(1, DRAWN + 2)
+_AS_KEPT = re.compile(rf"[{ALPHABET}]{{4}}(?:-[{ALPHABET}]{{4}}){{4}}")
 _SPACING = re.compile(r"[\s\-‐‑–—_.]+")
 
 
@@ -185,6 +189,8 @@ def read_token(text: str, where: str = "token") -> str:
     FaultsError
         Where it was mistyped, saying how.
     """
+    if isinstance(text, str) and _AS_KEPT.fullmatch(text) and _agrees(text):
+        return text
     if not isinstance(text, str) or len(text) > 64:
         raise refuse(where, "is not a token", str(text)[:24], "", _TOKEN_STEP)
     signs = _SPACING.sub("", text).upper()
@@ -200,11 +206,17 @@ def read_token(text: str, where: str = "token") -> str:
             where, f"has {len(signs)} signs", text, f"A token has {DRAWN + 1}",
             _TOKEN_STEP,
         )  # fmt: skip
-    if sum(w * _PLACE[sign] for w, sign in enumerate(signs, 1)) % len(ALPHABET):
+    if not _agrees(signs):
         raise refuse(
             where, "is mistyped: its check sign does not agree", text, "", _TOKEN_STEP
         )
     return "-".join(signs[start : start + 4] for start in range(0, len(signs), 4))
+
+
+def _agrees(token: str) -> bool:
+    """Tell whether the check sign of a token agrees with the others."""
+    places = map(_PLACE.__getitem__, token.replace("-", ""))
+    return sum(map(mul, _WEIGHTS, places)) % len(ALPHABET) == 0
 
 
 _TOKEN_STEP = "Compare it sign by sign with the head of the sheet"
@@ -251,18 +263,27 @@ def latest(sheet: Sheet, student: Student) -> datetime | None:
     Another date of the student takes the place of the paper's; extra time
     (``"30 min"``, ``"2 d"``, or ``"25 %"`` of the time from *opens on*) is added.
     """
-    written = student.other_date or sheet.hand_in_by
+    return _limit(
+        sheet.hand_in_by, sheet.opens_on, student.other_date, student.extra_time
+    )
+
+
+@lru_cache(maxsize=4096)
+def _limit(
+    hand_in_by: str, opens_on: str, other_date: str, extra_time: str
+) -> datetime | None:
+    written = other_date or hand_in_by
     if not written:
         return None
     limit = moment(written)
-    if not student.extra_time:
+    if not extra_time:
         return limit
-    extra = read(student.extra_time, None, f"{student.id}, extra time")
+    extra = read(extra_time, None, "extra time")
     if extra.is_compatible_with(unit("s")):
         return limit + timedelta(seconds=float(extra.to("s").magnitude))
-    if extra.is_compatible_with(unit("percent")) and sheet.opens_on:
+    if extra.is_compatible_with(unit("percent")) and opens_on:
         share = float(extra.to("").magnitude)
-        return limit + share * (limit - moment(sheet.opens_on, end_of_day=False))
+        return limit + share * (limit - moment(opens_on, end_of_day=False))
     return limit
 
 
@@ -402,8 +423,8 @@ class HandIn:
         numbers prove nothing.
     flags : dict
         ``late, repeated, copied, swapped, to settle, notes``: what needs a look.
-    marks : list of mapping
-        For recording: verdicts as :func:`exercises.marking.mark_sheet` gives them.
+    marks : sequence of tuple
+        For recording: verdicts of :mod:`exercises.marking`, or their fields.
     """
 
     path: str
@@ -420,7 +441,7 @@ class HandIn:
     fingerprint: str | None = None
     numbers: str | None = None
     flags: dict[str, Any] = field(default_factory=dict)
-    marks: list[Any] = field(default_factory=list)
+    marks: Sequence[tuple[Any, ...]] = ()
     id: int = 0
     met_at: str = ""
 
@@ -515,28 +536,6 @@ class Result:
                 possible + key.part["total"],
             )
         return out
-
-
-# What only a reader of the sheet needs, and marking does not.
-_FOR_READERS = frozenset(
-    (
-        "prompt", "stem", "exhibit", "worked", "working", "because", "shown", "steps",
-        "level", "counter", "tolerance_text",
-    )
-)  # fmt: skip
-
-
-def for_marking(thing: Any) -> Any:
-    """Return questions without what only a reader of the sheet needs."""
-    if isinstance(thing, Mapping):
-        return {
-            name: value if name == "values" else for_marking(value)
-            for name, value in thing.items()
-            if name not in _FOR_READERS
-        }
-    if isinstance(thing, list | tuple):
-        return [for_marking(each) for each in thing]
-    return thing
 
 
 # --- opening a book -----------------------------------------------------------------------
@@ -683,6 +682,17 @@ def _dumps(value: Any) -> str:
     return json.dumps(value, separators=(",", ":"), allow_nan=False)
 
 
+def _each(
+    connection: sa.Connection, asked: str, values: Iterable[Any]
+) -> Iterator[Any]:
+    """Yield the rows of a question that ends in IN, without asking too much at once."""
+    listed = list(dict.fromkeys(values))
+    for start in range(0, len(listed), 500):
+        some = tuple(listed[start : start + 500])
+        marks = ",".join("?" * len(some))
+        yield from connection.exec_driver_sql(f"{asked} ({marks})", some)
+
+
 def _plain(text: str) -> str:
     """Return text that can be stored, with lone surrogates written out."""
     return text.encode("utf-8", "backslashreplace").decode()
@@ -825,11 +835,26 @@ class Book:
                     changed += 1
         return new, changed
 
-    def students(self) -> dict[str, Student]:
-        """Return every student, by id."""
+    def students(self, ids: Iterable[str] | None = None) -> dict[str, Student]:
+        """Return every student (or those with these ids), by id."""
+        asked = sa.select(_student).order_by(_student.c.id)
+        if ids is not None:
+            asked = asked.where(_student.c.id.in_(list(ids)))
         with self._reading() as connection:
-            rows = connection.execute(sa.select(_student).order_by(_student.c.id))
+            rows = connection.execute(asked)
             return {row.id: Student(**row._mapping) for row in rows}
+
+    def names(
+        self, places: Iterable[int] | None = None
+    ) -> Iterator[tuple[int, str, str]]:
+        """Yield a place in the book, id and name of every student, or of these places."""
+        asked = "SELECT rowid, id, name FROM student"
+        with self._reading() as connection:
+            if places is None:
+                everyone: Any = connection.exec_driver_sql(asked)
+                yield from everyone
+            else:
+                yield from _each(connection, f"{asked} WHERE rowid IN", places)
 
     # -- papers ------------------------------------------------------------------------
 
@@ -941,7 +966,7 @@ class Book:
                             "token": token, "paper": name, "student": one.student,
                             "sitting": one.sitting, "seed": one.seed,
                             "questions": list(one.questions),
-                            "marking": for_marking(one.questions),
+                            "marking": pack(one.questions),
                             "bank": bank or hashlib.sha256(digests.encode()).hexdigest()[:16],
                             "calculators": calculators_digest(),
                             "opens_on": str(one.opens_on),
@@ -1015,9 +1040,17 @@ class Book:
             bytes.fromhex(secret), text.encode(), hashlib.sha256
         ).hexdigest()
 
-    def sheets(self, paper: str | None = None) -> list[Sheet]:
-        """Return the sheets of a paper (or of every paper), by student and sitting."""
-        asked = sa.select(*_SHEET_COLUMNS["all"]).order_by(
+    def sheets(self, paper: str | None = None, *, needs: str = "all") -> list[Sheet]:
+        """Return the sheets of a paper (or of every paper), by student and sitting.
+
+        Parameters
+        ----------
+        paper : str, optional
+            Only this paper's.
+        needs : str
+            ``"all"``; ``"head"`` leaves the questions out.
+        """
+        asked = sa.select(*_SHEET_COLUMNS[needs]).order_by(
             _sheet.c.paper, _sheet.c.student, _sheet.c.sitting
         )
         if paper is not None:
@@ -1046,8 +1079,7 @@ class Book:
         tokens : iterable of str
             As the book keeps them.
         needs : str
-            ``"all"``; ``"marking"`` leaves out of the questions what only a reader
-            needs; ``"head"`` leaves the questions out.
+            ``"all"``; ``"head"`` leaves the questions out.
         """
         wanted, out = list(dict.fromkeys(tokens)), {}
         with self._reading() as connection:
@@ -1059,6 +1091,30 @@ class Book:
                 )
                 out.update({row[0]: Sheet(*row) for row in rows})
         return out
+
+    def packed(self, tokens: Iterable[str]) -> dict[str, Packed]:
+        """Return what marking needs of these sheets, by token; no unknown ones."""
+        with self._reading() as connection:
+            return {
+                row[0]: Packed.of(*row)
+                for row in _each(
+                    connection,
+                    "SELECT token, paper, marking FROM sheet WHERE token IN",
+                    tokens,
+                )
+            }
+
+    def limits(self, tokens: Iterable[str]) -> dict[str, tuple[str, datetime | None]]:
+        """Return for each of these sheets whose it is, and when it is late."""
+        asked = (
+            "SELECT sheet.token, student, hand_in_by, opens_on, other_date, extra_time"
+            " FROM sheet JOIN student ON student.id = student WHERE sheet.token IN"
+        )
+        with self._reading() as connection:
+            return {
+                row[0]: (row[1], _limit(*row[2:]))
+                for row in _each(connection, asked, tokens)
+            }
 
     # -- hand-ins ------------------------------------------------------------------------
 
@@ -1073,17 +1129,11 @@ class Book:
         connection: sa.Connection, wanted: set[tuple[str, str]]
     ) -> set[tuple[str, str]]:
         out: set[tuple[str, str]] = set()
-        digests = list({digest for _, digest in wanted})
-        for start in range(0, len(digests), 500):
-            rows = connection.execute(
-                sa.select(_handin.c.path, _handin.c.digest).where(
-                    _handin.c.digest.in_(digests[start : start + 500])
-                )
-            )
-            for row in rows:
-                if row.path.startswith(_ERASED):  # met once, and not to come back
-                    out.update(key for key in wanted if key[1] == row.digest)
-                out.add((row.path, row.digest))
+        asked = "SELECT path, digest FROM handin WHERE digest IN"
+        for path, digest in _each(connection, asked, (key[1] for key in wanted)):
+            if path.startswith(_ERASED):  # met once, and not to come back
+                out.update(key for key in wanted if key[1] == digest)
+            out.add((path, digest))
         return out & wanted
 
     def record(
@@ -1138,17 +1188,9 @@ class Book:
                     for one in fresh
                 ],
             )  # fmt: skip
-            rows = [
-                (
-                    one.id, m["question"], m["part"], m["value"], m["unit"],
-                    m["awarded"], m["total"], m["verdict"], m["reason"], m["road"],
-                    m.get("by", MACHINE), at, None,
-                )
-                for one in fresh
-                for m in one.marks
-            ]  # fmt: skip
+            rows = [(one.id, *verdict) for one in fresh for verdict in one.marks]
             if rows:
-                connection.exec_driver_sql(_INSERT_MARK, rows)
+                connection.exec_driver_sql(_BY_MACHINE.format(at), rows)
             new = {one.id for one in fresh}
             for one in changed:
                 if one.id not in new:
@@ -1161,18 +1203,20 @@ class Book:
 
     @staticmethod
     def _related(connection: sa.Connection, fresh: Sequence[HandIn]) -> list[HandIn]:
-        out: dict[int, HandIn] = {}
-        for column, values in (
-            (_handin.c.token, {one.token for one in fresh if one.token}),
-            (_handin.c.fingerprint, {one.fingerprint for one in fresh if one.fingerprint}),
-        ):  # fmt: skip
-            listed = sorted(values)
-            for start in range(0, len(listed), 500):
-                rows = connection.execute(
-                    sa.select(_handin).where(column.in_(listed[start : start + 500]))
-                )
-                out.update({row.id: HandIn(**row._mapping) for row in rows})
-        return [out[key] for key in sorted(out)]
+        ids: set[int] = set()
+        for column in ("token", "fingerprint"):
+            values = {getattr(one, column) for one in fresh}
+            asked = f"SELECT id FROM handin WHERE {column} IN"
+            ids.update(row[0] for row in _each(connection, asked, values - {None}))
+        listed, out = sorted(ids), []
+        for start in range(0, len(listed), 500):
+            rows = connection.execute(
+                sa.select(_handin)
+                .where(_handin.c.id.in_(listed[start : start + 500]))
+                .order_by(_handin.c.id)
+            )
+            out += [HandIn(**row._mapping) for row in rows]
+        return out
 
     def handins(
         self,
@@ -1472,12 +1516,16 @@ class Book:
             raise refuse("student", "is not in this book", student)
         sheets = [one for one in self.sheets() if one.student == student]
         handins = [one for s in sheets for one in self.handins(token=s.token)]
-        for one in handins:
-            one.marks = [vars(m) for m in self.marks(one.id, history=True)]
         return {
             "student": {**vars(person), "about": dict(person.about)},
             "sheets": [vars(one) for one in sheets],
-            "hand-ins": [vars(one) for one in handins],
+            "hand-ins": [
+                {
+                    **vars(one),
+                    "marks": [vars(m) for m in self.marks(one.id, history=True)],
+                }
+                for one in handins
+            ],
             "decisions": [vars(d) for one in handins for d in self.decisions(one.id)],
         }
 
@@ -1546,6 +1594,8 @@ _INSERT_MARK = (
     ' reason, road, "by", at, supersedes)'
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
+# What is the same in every row stands in the statement: there are many rows.
+_BY_MACHINE = _INSERT_MARK.replace("?, ?, ?)", f"'{MACHINE}', '{{}}', NULL)")
 
 
 def _standing(rows: Iterable[Mark]) -> dict[str, Mark]:

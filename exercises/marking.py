@@ -51,6 +51,10 @@ RIGHT, UNIT_LOST, FOLLOWS = "right", "right but for the unit", "follows from ear
 PARTLY, NEAR, ROAD, WRONG = "partly right", "near", "wrong road", "not right"
 MISSING, UNREAD, ASSESSOR = "missing", "can't be read", "for the assessor"
 
+# What is said most often.
+RIGHT_WITH_UNIT, RIGHT_ALONE = "Right, the number and the unit.", "Right."
+NO_ANSWER = "There is no answer here. An attempt can earn marks."
+
 ABSURD_RATIO = 10.0  # an own earlier answer further off than this carries nothing
 ABSURD_KELVIN = 50.0
 NEAR_WIDTHS = 3.0  # within so many tolerances, a number comes near
@@ -185,24 +189,21 @@ def mark_sheet(
     list of Verdict
         One an answer key, in the order of the sheet.
     """
-    return mark_keys(answer_keys(questions), answers, policy, problems, questions_now)
-
-
-def mark_keys(
-    keys: Sequence[AnswerKey],
-    answers: Mapping[str, str],
-    policy: Mapping[str, Any] | None = None,
-    problems: Mapping[str, str] | None = None,
-    questions_now: Bank = bank,
-) -> list[Verdict]:
-    """Mark a sheet whose answer keys are at hand already; see :func:`mark_sheet`."""
     chosen = {**POLICY, **policy} if policy else POLICY
-    sheet = _Sheet(answers, problems or {}, chosen, questions_now)
-    return [sheet.mark(key) for key in keys]
+    sheet = MarkedSheet(answers, problems or {}, chosen, questions_now)
+    return [sheet.mark(key) for key in answer_keys(questions)]
 
 
-class _Sheet:
-    """What marking one answer has to know of the others on the sheet."""
+class MarkedSheet:
+    """What marking one answer has to know of the others on the sheet.
+
+    Parameters
+    ----------
+    answers, problems, questions_now
+        As for :func:`mark_sheet`.
+    policy : mapping
+        A whole policy.
+    """
 
     def __init__(
         self,
@@ -215,18 +216,14 @@ class _Sheet:
         self.policy, self.questions_now = policy, questions_now
 
     def mark(self, key: AnswerKey) -> Verdict:
+        """Mark the answer in one box."""
         part, name = key.part, str(key.question["id"])
         text = self.answers.get(key.key, "")
         problem = self.problems.get(key.key)
         if problem:
             return _none(name, key, UNREAD, f"This could not be read. {problem}")
         if not text.strip():
-            return _none(
-                name,
-                key,
-                MISSING,
-                "There is no answer here. An attempt can earn marks.",
-            )
+            return _none(name, key, MISSING, NO_ANSWER)
         try:
             kind = part["kind"]
             if kind == "quantity":
@@ -242,8 +239,8 @@ class _Sheet:
     def _quantity(self, name: str, key: AnswerKey, text: str) -> Verdict:
         part, got = key.part, read_loosely(text)
         safety = bool(part["safety"] or key.question["safety"])
-        width = _widened(part["tolerance"], part["answer"])
-        size, state = _understood(got.value, got.unit_name, part, width, safety)
+        width = widened(part["tolerance"], part["answer"])
+        size, state = understood(got.value, got.unit_name, part, width, safety)
         value = float(part["marks"].get("value", 0))
         unit_mark = float(part["marks"].get("unit", 0))
         about_unit = self._about_unit(state, got.unit_name)
@@ -261,7 +258,7 @@ class _Sheet:
                 )
             if verdict == RIGHT:
                 said = got.unit_name and not _is_plain(part)
-                reason = "Right, the number and the unit." if said else "Right."
+                reason = RIGHT_WITH_UNIT if said else RIGHT_ALONE
             return _verdict(name, key, value, unit_mark, verdict, reason)
 
         # An assumed unit is no merit beside a wrong number.
@@ -298,7 +295,7 @@ class _Sheet:
         if isinstance(asked, str):
             return ASSESSOR, asked, ""
         if asked is not None:
-            if abs(size - asked.answer) <= _widened(asked.tolerance, asked.answer):
+            if abs(size - asked.answer) <= widened(asked.tolerance, asked.answer):
                 earlier = " and ".join(asked.earlier)
                 if not earlier:  # only their rounding stood between
                     return RIGHT, "The number is right.", ""
@@ -338,7 +335,7 @@ class _Sheet:
         """
         parts = {part["name"]: part for part in key.question["parts"]}
         place = key.key.split(".")[0][:-1]
-        given: dict[str, Quantity] = {}
+        sizes: dict[str, float] = {}
         off: list[str] = []
         own = False
         for name, part in parts.items():
@@ -350,16 +347,18 @@ class _Sheet:
                 if size is None or _absurd(size, part):
                     return None
                 own = own or size != true
-                if abs(size - true) > _widened(part["tolerance"], true):
+                if abs(size - true) > widened(part["tolerance"], true):
                     off.append(f"{place}{name}")
-            given[name] = q(true if size is None else size, part["base_unit"]).to(
-                unit(part["unit"])
-            )
+            sizes[name] = true if size is None else size
         if not own or (far and not off):
             return None
         chosen = self.questions_now().get(str(key.question["id"]))
         if chosen is None or _digest(chosen) != key.question["digest"]:
             return _CHANGED if off else None
+        given = {
+            name: q(size, parts[name]["base_unit"]).to(unit(parts[name]["unit"]))
+            for name, size in sizes.items()
+        }
         try:
             return _followed(chosen, key, given, off)
         except (ArithmeticError, LookupError, TypeError, ValueError):
@@ -424,7 +423,7 @@ def _digest(chosen: Question) -> str:
 def _absurd(size: float, part: Mapping[str, Any]) -> bool:
     """Tell whether an earlier answer is so far off that nothing follows from it."""
     true = float(part["answer"])
-    _, own_nought, _ = _to_base(part["unit"])
+    _, own_nought, _ = to_base(part["unit"])
     if own_nought:  # a temperature on a scale whose nought lies elsewhere
         return abs(size - true) > ABSURD_KELVIN
     if true == 0 or size == 0:
@@ -436,7 +435,7 @@ def _road(
     size: float, roads: Sequence[tuple[str, float, str]], width: float
 ) -> tuple[str, float, str] | None:
     """Return the one wrong road that ends here; none where another lies near it."""
-    hits = [road for road in roads if abs(size - road[1]) <= _widened(width, road[1])]
+    hits = [road for road in roads if abs(size - road[1]) <= widened(width, road[1])]
     if not hits:
         return None
     first = hits[0]
@@ -452,7 +451,7 @@ def _road(
 
 
 @lru_cache(maxsize=512)
-def _to_base(unit_name: str) -> tuple[float, float, str]:
+def to_base(unit_name: str) -> tuple[float, float, str]:
     """Return factor, offset and the name of the base unit: base = factor * x + offset."""
     nought = q(0.0, unit_name).to_base_units()
     one = q(1.0, unit_name).to_base_units()
@@ -472,7 +471,7 @@ def _same(one: str, other: str) -> bool:
 FITS, OTHER, UNWRITTEN, MISFIT = "fits", "another that fits", "unwritten", "misfit"
 
 
-def _understood(
+def understood(
     value: float,
     unit_name: str | None,
     part: Mapping[str, Any],
@@ -511,7 +510,7 @@ def _is_share(part: Mapping[str, Any]) -> bool:
 
 def _in_shown(value: float, part: Mapping[str, Any]) -> float:
     """Return a number that is meant in the unit of the answer, in base units."""
-    factor, offset, _ = _to_base(part["unit"])
+    factor, offset, _ = to_base(part["unit"])
     return factor * value + offset
 
 
@@ -524,13 +523,13 @@ def _in_base(
     """
     if unit_name is None:
         return _in_shown(value, part)
-    factor, offset, name = _to_base(unit_name)
+    factor, offset, name = to_base(unit_name)
     if name != part["base_unit"]:
         return None
     return factor * value + (0.0 if "delta_" in part["unit"] else offset)
 
 
-def _widened(tolerance: float, answer: float) -> float:
+def widened(tolerance: float, answer: float) -> float:
     """Return a tolerance with room for the last bit, so that its edge counts as in."""
     return float(tolerance + 1e-9 * max(abs(answer), abs(tolerance)))
 

@@ -18,13 +18,14 @@ import signal
 import stat
 import threading
 import unicodedata
+from array import array
+from bisect import bisect_left
 from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -34,23 +35,21 @@ from exercises.markbook import (
     MARKED,
     RECEIVED,
     UNREADABLE,
-    AnswerKey,
     Book,
     HandIn,
-    Sheet,
     Student,
     answer_keys,
-    latest,
     moment,
     must_name,
     now,
     open_book,
     read_token,
 )
-from exercises.marking import mark_keys
+from exercises.packed import Packed
 from exercises.question import bank
 
 BATCH = 100  # files a worker takes at a time, and a transaction records
+MOST_HELD = 4_000_000  # bytes that a worker keeps in memory before it reads them
 FEW = 150  # below this a pool costs more than it saves
 FEWEST_COPIED = 2  # equal numbers on two sheets, from which a copy is suspected
 
@@ -67,24 +66,47 @@ class Task(NamedTuple):
     stop: int = 0  # 0: a plain file
 
 
-def find(folder: Path, leave: Iterable[Path] = ()) -> list[Task]:
-    """Return every file below a folder in the order of its names.
+def find(folder: Path, leave: Iterable[Path] = ()) -> Iterator[Task]:
+    """Yield every file below a folder in the order of its names.
 
-    Links are listed and not followed.  ``leave`` names files that are no hand-ins,
-    such as the mark book itself.
+    Links are listed and not followed, and so are folders that can't be opened.
+    ``leave`` names files that are no hand-ins, such as the mark book itself.
     """
     left = {str(path.resolve()) for path in leave}
-    tasks = []
-    for root, folders, files in os.walk(folder, followlinks=False):
-        folders.sort()
-        linked = [name for name in folders if Path(root, name).is_symlink()]
-        inside = Path(root).relative_to(folder).as_posix()
-        before = "" if inside == "." else f"{inside}/"
-        real = str(Path(root).resolve())
-        for name in (*files, *linked):
-            if f"{real}{os.sep}{name}" not in left:
-                tasks.append(Task(f"{root}{os.sep}{name}", f"{before}{name}"))
-    return sorted(tasks, key=lambda task: task.shown)
+    inside = [(str(folder), "", str(folder.resolve()), _names(str(folder)) or iter(()))]
+    while inside:
+        here, before, real, names = inside[-1]
+        name = next(names, None)
+        if name is None:
+            inside.pop()
+            continue
+        path = f"{here}{os.sep}{name}"
+        if name.endswith("/"):
+            path, further = path[:-1], _names(path)
+            if further is not None:
+                real = f"{real}{os.sep}{name[:-1]}"
+                inside.append((path, before + name, real, further))
+                continue
+            name = name[:-1]
+        if f"{real}{os.sep}{name}" not in left:
+            yield Task(path, before + name)
+
+
+def _names(folder: str) -> Iterator[str] | None:
+    """Return what is in a folder, in the order of whole paths; None where it is shut.
+
+    A folder has a slash behind its name, and so sorts as the files in it do.
+    """
+    try:
+        with os.scandir(folder) as found:
+            return iter(
+                sorted(
+                    f"{one.name}/" if one.is_dir(follow_symlinks=False) else one.name
+                    for one in found
+                )
+            )
+    except OSError:
+        return None
 
 
 def _spread(tasks: Iterable[Task]) -> Iterator[Task]:
@@ -135,13 +157,11 @@ def _batches(tasks: Iterable[Task]) -> Iterator[list[Task]]:
 # --- one batch, in a worker --------------------------------------------------------------
 
 
-@dataclass
-class _Done:
-    """What a worker hands to the writer."""
+class _Done(NamedTuple):
+    """What a worker hands to the writer: new entries, and how many files there were."""
 
-    entries: list[HandIn] = field(default_factory=list)
-    known: int = 0
-    files: int = 0
+    entries: list[HandIn]
+    files: int
 
 
 class _Worker:
@@ -153,29 +173,34 @@ class _Worker:
 
     def batch(self, tasks: Sequence[Task]) -> _Done:
         """Read and mark a batch of files."""
-        done = _Done()
-        entries: list[tuple[HandIn, reader.Reading | None]] = []
+        done = _Done([], 0)
+        held: list[tuple[HandIn, bytes | None]] = []
+        size = 0
         for task in tasks:
-            for entry, data in _opened(task):
-                reading = (
-                    reader.read_bytes(data, entry.path) if data is not None else None
-                )
-                entries.append((entry, reading))
-        done.files = len(entries)
-        met = self.book.met((entry.path, entry.digest) for entry, _ in entries)
-        fresh = [(e, r) for e, r in entries if (e.path, e.digest) not in met]
-        done.known = done.files - len(fresh)
-        sheets = self.book.sheets_by_token(
-            (r.token for _, r in fresh if r is not None and r.token), needs="marking"
-        )
-        for entry, reading in fresh:
+            for one in _opened(task):
+                held.append(one)
+                size += len(one[1] or b"")
+                if size > MOST_HELD:
+                    done, held, size = self._read(held, done), [], 0
+        return self._read(held, done)
+
+    def _read(self, held: list[tuple[HandIn, bytes | None]], done: _Done) -> _Done:
+        """Return what was done, and these files too."""
+        met = self.book.met((entry.path, entry.digest) for entry, _ in held)
+        fresh = [(e, data) for e, data in held if (e.path, e.digest) not in met]
+        readings = [
+            reader.read_bytes(data, entry.path) if data is not None else None
+            for entry, data in fresh
+        ]
+        sheets = self.book.packed(r.token for r in readings if r and r.token)
+        for (entry, _), reading in zip(fresh, readings, strict=True):
             if reading is not None:
                 self.mark(entry, reading, sheets)
             done.entries.append(entry)
-        return done
+        return done._replace(files=done.files + len(held))
 
     def mark(
-        self, entry: HandIn, reading: reader.Reading, sheets: Mapping[str, Sheet]
+        self, entry: HandIn, reading: reader.Reading, sheets: Mapping[str, Packed]
     ) -> None:
         """Mark one hand-in that was read, into its entry."""
         entry.form = reading.form
@@ -195,25 +220,20 @@ class _Worker:
         entry.token, entry.state = sheet.token, MARKED
         if sheet.paper not in self.policies:
             self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
-        keys = answer_keys(sheet.questions)
-        verdicts = mark_keys(
-            keys,
-            reading.answers,
-            self.policies[sheet.paper],
-            reading.problems,
-        )
-        entry.marks = [verdict._asdict() for verdict in verdicts]
+        policy = self.policies[sheet.paper]
+        verdicts = sheet.mark(reading.answers, policy, reading.problems)
+        entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
         to_settle = [verdict.part for verdict in verdicts if verdict.to_settle]
         if to_settle:
             entry.flags["to settle"] = to_settle
-        strays = sorted(set(reading.answers) - {v.part for v in verdicts})
+        strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
         if strays:
-            entry.flags["strays"] = strays[:20]
-        entry.fingerprint, entry.numbers = fingerprint(keys, reading)
+            entry.flags["strays"] = sorted(strays)[:20]
+        entry.fingerprint, entry.numbers = fingerprint(sheet.quantities(), reading)
 
 
 def fingerprint(
-    keys: Sequence[AnswerKey], reading: reader.Reading
+    quantities: Iterable[tuple[str, float]], reading: reader.Reading
 ) -> tuple[str | None, str | None]:
     """Return a digest of what was answered in numbers, and of what was expected there.
 
@@ -221,11 +241,11 @@ def fingerprint(
     where their sheets ask for different ones.
     """
     answered, expected = [], []
-    for key in keys:
-        text = reading.answers.get(key.key, "").strip()
-        if key.part["kind"] == "quantity" and text:
-            answered.append(f"{key.key}={''.join(text.split()).casefold()}")
-            expected.append(f"{key.part['answer']:.6g}")
+    for key, answer in quantities:
+        text = "".join(reading.answers.get(key, "").split())
+        if text:
+            answered.append(f"{key}={text.casefold()}")
+            expected.append(f"{answer:.6g}")
     if len(answered) < FEWEST_COPIED:
         return None, None
     work = [
@@ -247,7 +267,11 @@ def _opened(task: Task) -> Iterator[tuple[HandIn, bytes | None]]:
         entry.size = about.st_size
         entry.received_at = _iso(about.st_mtime)
         if not stat.S_ISREG(about.st_mode):
-            entry.reason = "It is a link or a device, not a file."
+            entry.reason = (
+                "It is a folder that can't be opened. Ask who may open it."
+                if stat.S_ISDIR(about.st_mode)
+                else "It is a link or a device, not a file."
+            )
             entry.digest = _digest(task.shown)
             yield entry, None
             return
@@ -259,8 +283,14 @@ def _opened(task: Task) -> Iterator[tuple[HandIn, bytes | None]]:
         if task.stop:
             yield from _within(_archive(task.path), task, entry.received_at)
             return
-        with open(task.path, "rb") as file:  # noqa: PTH123  thousands of times
-            data = file.read(reader.MOST_BYTES + 1)
+        # Unbuffered, and with room for its own length: this is done thousands of times.
+        with open(task.path, "rb", buffering=0) as file:  # noqa: PTH123
+            data = file.read(min(about.st_size, reader.MOST_BYTES) + 1)
+            while about.st_size < len(data) <= reader.MOST_BYTES:  # it grows
+                more = file.read(reader.MOST_BYTES + 1 - len(data))
+                data += more
+                if not more:
+                    break
             if reader.is_archive(data):  # one that could not be spread
                 entry.reason = reader.Archive(file).fault or (
                     "It is an archive by another name. Name it .zip and mark again."
@@ -451,27 +481,24 @@ class Judge:
     """
 
     def __init__(self, book: Book) -> None:
-        self.book, self.students = book, book.students()
-        self.named = _Named(self.students)
+        self.book, self.named = book, _Named(book)
 
     def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> list[HandIn]:
         """Set flags on new hand-ins; return the earlier ones that got one too."""
-        sheets = self.book.sheets_by_token(
-            (one.token for one in fresh if one.token), needs="head"
-        )
+        limits = self.book.limits(one.token for one in fresh if one.token)
         by_token: dict[str, list[HandIn]] = {}
         by_print: dict[str, list[HandIn]] = {}
         for one in earlier:
             self._remember(one, by_token, by_print)
         changed: dict[int, HandIn] = {}
         for one in fresh:
-            sheet = sheets.get(one.token or "")
-            if sheet is not None:
-                self._late(one, sheet)
-                self._swapped(one, sheet)
-                others = [
-                    o for o in by_token.get(sheet.token, []) if o.state != RECEIVED
-                ]
+            if one.token in limits:
+                student, limit = limits[one.token]
+                _late(one, limit)
+                named = self.named.in_path(one.path)
+                if named and student not in named:
+                    one.flags["swapped"] = sorted(named)
+                others = [o for o in by_token.get(one.token, []) if o.state != RECEIVED]
                 if others:
                     same = [o for o in others if o.answers == one.answers]
                     one.flags["repeated"] = {
@@ -501,20 +528,15 @@ class Judge:
         if one.fingerprint:
             by_print.setdefault(one.fingerprint, []).append(one)
 
-    def _late(self, one: HandIn, sheet: Sheet) -> None:
-        limit = latest(sheet, self.students[sheet.student])
-        if limit is None:
-            return
-        over = (moment(one.received_at) - limit).total_seconds()
-        if over > 0:
-            one.flags["late"] = {
-                "minutes": round(over / 60), "until": limit.isoformat(), "clock": one.clock,
-            }  # fmt: skip
 
-    def _swapped(self, one: HandIn, sheet: Sheet) -> None:
-        named = self.named.in_path(one.path)
-        if named and sheet.student not in named:
-            one.flags["swapped"] = sorted(named)
+def _late(one: HandIn, limit: datetime | None) -> None:
+    if limit is None:
+        return
+    over = (moment(one.received_at) - limit).total_seconds()
+    if over > 0:
+        one.flags["late"] = {
+            "minutes": round(over / 60), "until": limit.isoformat(), "clock": one.clock,
+        }  # fmt: skip
 
 
 def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
@@ -523,39 +545,74 @@ def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
 
 
 class _Named:
-    """Finds students of the class list in the names of files and folders."""
+    """Finds students of the class list in the names of files and folders.
 
-    def __init__(self, students: Mapping[str, Student]) -> None:
-        self.words: dict[tuple[str, ...], set[str]] = {}
-        for one in students.values():
-            ways: set[tuple[str, ...]] = (
-                {(_folded(one.id),)} if len(one.id) > 2 else set()
-            )
-            name = tuple(_words(one.name))
-            if len(name) > 1:
-                ways |= {name, (*name[1:], name[0]), (name[-1], *name[:-1])}
-                ways |= {("".join(way),) for way in tuple(ways) if len(way) > 1}
-            for way in ways:
-                self.words.setdefault(way, set()).add(one.id)
-        self.longest = max(map(len, self.words), default=0)
+    A class may be large, so of each way to write a name only a number is kept, in
+    order: forty bits that the way gives, and the place of the student.  What is
+    found so is looked up in the book and compared.
+    """
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        ways = array("Q")
+        self.longest = 0
+        for place, person, name in book.names():
+            for way in _ways(person, name):
+                ways.append(_number(way) << _BITS | place)
+                self.longest = max(self.longest, len(way))
+        self.ways = array("Q", sorted(ways))
 
     def in_path(self, path: str) -> set[str]:
         """Return the students whose name or id stands in a path."""
         found: set[str] = set()
         for place in re.split(r"[/!\\]", path):
             stem = reader.TOKEN_SHAPE.sub(" ", place)
-            whole = [_folded(word) for word in re.split(r"[\s,;_()]+", stem)]
-            for words in (_words(stem), whole):
+            by_letters, by_blanks = _words(stem), _between_blanks(stem)
+            runs = [by_letters, by_blanks] if by_letters != by_blanks else [by_letters]
+            for words in runs:
                 for start in range(len(words)):
-                    for size in range(1, self.longest + 1):
-                        found |= self.words.get(
-                            tuple(words[start : start + size]), set()
-                        )
+                    for end in range(
+                        start + 1, min(len(words), start + self.longest) + 1
+                    ):
+                        found |= self._written(tuple(words[start:end]))
         return found
 
+    def _written(self, way: tuple[str, ...]) -> set[str]:
+        number = _number(way) << _BITS
+        places, at = [], bisect_left(self.ways, number)
+        while at < len(self.ways) and self.ways[at] >> _BITS == number >> _BITS:
+            places.append(self.ways[at] & (1 << _BITS) - 1)
+            at += 1
+        if not places:
+            return set()
+        people = self.book.names(places)
+        return {person for _, person, name in people if way in _ways(person, name)}
 
-@lru_cache(maxsize=4096)
+
+_BITS = 24  # room for sixteen million students
+
+
+def _number(way: tuple[str, ...]) -> int:
+    return hash(way) & (1 << 64 - _BITS) - 1
+
+
+def _ways(person: str, name: str) -> set[tuple[str, ...]]:
+    """Return the ways in which a student may stand in a path, as words."""
+    ways: set[tuple[str, ...]] = {(_folded(person),)} if len(person) > 2 else set()
+    words = tuple(_words(name))
+    if len(words) > 1:
+        turned = {words, (*words[1:], words[0]), (words[-1], *words[:-1])}
+        ways |= turned | {("".join(way),) for way in turned}
+    return ways
+
+
+def _between_blanks(text: str) -> list[str]:
+    return re.split(r"[\s,;_()]+", _folded(text))
+
+
 def _folded(text: str) -> str:
+    if text.isascii():
+        return text.casefold()
     plain = unicodedata.normalize("NFKD", text).casefold()
     return "".join(c for c in plain if not unicodedata.combining(c))
 
@@ -684,22 +741,24 @@ def mark_folder(
         Counts, and what needs a look.
     """
     folder = Path(folder)
-    if not folder.is_dir():
+    if not folder.is_dir() or _names(str(folder)) is None:
         raise refuse(
-            str(folder), "is not a folder", "", "",
+            str(folder), "is not a folder that can be opened", "", "",
             "Give the folder into which the hand-ins were put",
         )  # fmt: skip
     given = moment(received_at).astimezone(UTC) if received_at else None
     beside = [book.path.with_name(book.path.name + end) for end in ("", "-wal", "-shm")]
-    spread = list(_spread(find(folder, beside)))
-    total = sum(max(1, task.stop - task.start) for task in spread)
+    total = sum(
+        max(1, task.stop - task.start) for task in _spread(find(folder, beside))
+    )
     cores = workers if workers is not None else (os.cpu_count() or 1)
     if workers is None and total < FEW:
         cores = 1
     if prepare and cores <= 1:
         prepare()
     judge, summary = Judge(book), Summary()
-    for done in _in_turn(book, _batches(spread), cores, prepare):
+    batches = _batches(_spread(find(folder, beside)))
+    for done in _in_turn(book, batches, cores, prepare):
         if given is not None:
             for one in done.entries:
                 one.received_at, one.clock = (
@@ -714,7 +773,8 @@ def mark_folder(
             if one.needs_a_look:
                 summary.to_look += 1
                 if len(summary.look) < 1000:
-                    said = what_to_settle(one, judge.students)
+                    students = book.students(one.flags.get("swapped", ()))
+                    said = what_to_settle(one, students)
                     summary.look.append((one.path, " ".join(said)))
         if tell:
             tell(Progress(summary.met, max(total, summary.met)))
@@ -771,7 +831,7 @@ def key_in(
         else now()
     )
     entry = HandIn(f"on paper {sheet.token}", _digest(text), len(text), when, "given")
-    _Worker(book).mark(entry, reading, {sheet.token: sheet})
+    _Worker(book).mark(entry, reading, book.packed([sheet.token]))
     new = book.record([entry], Judge(book))
     if new:
         book.decide(

@@ -367,10 +367,15 @@ def replace_private(own: Iterable[Question]) -> None:
 
 def bank() -> dict[str, Question]:
     """Return every question, by id, after loading the files of exercises/bank."""
+    _load_bank()
+    return dict(sorted(_bank.items()))
+
+
+@cache
+def _load_bank() -> None:
     package = importlib.import_module("exercises.bank")
     for module in pkgutil.iter_modules(package.__path__):
         importlib.import_module(f"exercises.bank.{module.name}")
-    return dict(sorted(_bank.items()))
 
 
 # --- from a question and a seed to plain data --------------------------------------------

@@ -98,10 +98,8 @@ def right_answers(sheet):
         if part["kind"] == "quantity":
             right = q(part["answer"], part["base_unit"]).to(part["unit"])
             out[key.key] = f"{right.m:.6g} {symbol(right.units)}"
-        elif part["kind"] == "order":
-            out[key.key] = ", ".join(map(str, part["right"]))
         else:
-            out[key.key] = part["right"][0]
+            out[key.key] = ", ".join(map(str, part["right"]))
     return out
 
 

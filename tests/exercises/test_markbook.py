@@ -22,7 +22,6 @@ from exercises.markbook import (
     Student,
     answer_keys,
     create,
-    for_marking,
     latest,
     metadata,
     moment,
@@ -31,17 +30,20 @@ from exercises.markbook import (
     open_or_create,
     read_token,
 )
+from exercises.marking import Verdict
 
-PART = {"name": "a", "kind": "quantity", "total": 3, "marks": {"value": 2, "unit": 1}}
-QUESTION = {"id": "x", "outcome": "kitchen-law", "digest": "d", "parts": [PART]}
+PART = {
+    "name": "a", "kind": "quantity", "total": 3, "marks": {"value": 2, "unit": 1},
+    "answer": 5.0, "tolerance": 0.5, "unit": "g", "base_unit": "gram",
+    "safety": False, "follows": [], "roads": [],
+}  # fmt: skip
+QUESTION = {
+    "id": "x", "outcome": "kitchen-law", "digest": "d", "safety": False, "parts": [PART],
+}  # fmt: skip
 
 
-def _mark(part="1a", awarded=3.0, **more):
-    return {
-        "question": "x", "part": part, "value": awarded, "unit": 0.0,
-        "awarded": awarded, "total": 3.0, "verdict": "right", "reason": "Right.",
-        "road": "", **more,
-    }  # fmt: skip
+def _mark(part="1a", awarded=3.0):
+    return Verdict("x", part, awarded, 0.0, awarded, 3.0, "right", "Right.")
 
 
 @pytest.fixture
@@ -333,16 +335,6 @@ def test_answer_keys_number_questions_parts_and_rows():
     table = {"name": "b", "kind": "table", "rows": [{}, {}]}
     keys = answer_keys([QUESTION, {**QUESTION, "parts": [PART, table]}])
     assert [k.key for k in keys] == ["1a", "2a", "2b.1", "2b.2"]
-
-
-def test_what_marking_needs_has_no_prose_but_every_value():
-    full = {
-        **QUESTION,
-        "stem": "long",
-        "values": {"prompt": 3},
-        "parts": [{**PART, "worked": "x"}],
-    }
-    assert for_marking([full]) == [{**QUESTION, "values": {"prompt": 3}}]
 
 
 # --- a person's data ----------------------------------------------------------------------------

@@ -386,7 +386,7 @@ def test_two_assessors_who_mark_one_folder_at_once_double_nothing(ours):
     for one in both:
         one.join(120)
         assert one.exitcode == 0
-    assert len(book.handins()) == len(find(folder)) - 1 + 150
+    assert len(book.handins()) == len(list(find(folder))) - 1 + 150
     per = [len(book.marks(one.id, history=True)) for one in book.handins(state=MARKED)]
     assert set(per) == {5}
 

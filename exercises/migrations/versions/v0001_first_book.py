@@ -51,7 +51,7 @@ def upgrade() -> None:
         sa.Column("opens_on", sa.String, nullable=False),
         sa.Column("hand_in_by", sa.String, nullable=False),
         sa.Column("issued_at", sa.String, nullable=False),
-        sa.Column("marking", sa.JSON, nullable=False),
+        sa.Column("marking", sa.String, nullable=False),
         sa.Column("questions", sa.JSON, nullable=False),
         sa.UniqueConstraint("paper", "student", "sitting"),
     )

@@ -1,0 +1,137 @@
+"""A packed sheet: small, and marked to the very verdicts of the whole sheet."""
+
+import json
+import random
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calculators.faults import FaultsError
+from exercises import packed as packed_module
+from exercises.markbook import answer_keys
+from exercises.marking import MISSING, RIGHT, mark_sheet
+from exercises.packed import Packed, for_marking, pack
+from exercises.question import bank, build
+
+sys.path.insert(0, str(Path(__file__).parent))
+from pile_of_ours import CARDS, right_answers
+
+
+class _Sheet:
+    def __init__(self, questions):
+        self.questions = questions
+
+
+def _drawn(seed):
+    """Return a sheet with every question that needs no kitchen, as it is stored."""
+    out = []
+    for card in [*bank().values(), *CARDS]:
+        try:
+            out.append(build(card, seed))
+        except FaultsError:
+            continue
+    return json.loads(json.dumps(out))
+
+
+WHOLE = _drawn("a seed")
+PACKED = Packed.of("token", "paper", pack(WHOLE))
+RIGHTS = right_answers(_Sheet(WHOLE))
+KEYS = [key.key for key in answer_keys(WHOLE)]
+
+
+def _now():
+    return {**bank(), **{card.id: card for card in CARDS}}
+
+
+def _both(answers, policy=None, problems=None):
+    one = mark_sheet(WHOLE, answers, policy, problems, _now)
+    two = PACKED.mark(answers, policy, problems, _now)
+    return one, two
+
+
+def test_right_answers_are_seen_at_once_and_nothing_is_unpacked():
+    shut = PACKED._replace(parts=[], questions=[])
+    unseen = []
+    for row in shut.rows:
+        try:
+            alone = shut._replace(rows=[row]).mark(RIGHTS)
+        except IndexError:
+            unseen.append(row[0])
+            continue
+        assert alone[0].awarded == alone[0].total
+    assert len(unseen) < len(KEYS) / 20, unseen
+
+
+def test_an_empty_sheet_is_missing_everywhere_and_nothing_is_unpacked():
+    got = PACKED._replace(parts=[], questions=[]).mark({KEYS[0]: " \n"})
+    assert [(one.part, one.verdict) for one in got] == [(key, MISSING) for key in KEYS]
+
+
+def _spoilt(pick, text):
+    """Return a right answer that something happened to; often nothing bad."""
+    number, blank, unit = text.partition(" ")
+    ways = [
+        lambda: text,
+        lambda: f"  {text} ",
+        lambda: text.replace(" ", ""),
+        lambda: text.replace(".", ","),
+        lambda: text.upper(),
+        lambda: number,
+        lambda: f"{number} kg",
+        lambda: f"{number} %",
+        lambda: text[::-1],
+        lambda: pick.choice(list(RIGHTS.values())),
+        lambda: pick.choice(["", "a", "b, a", "2 1 3", "x" * 300, "1e99 g", "NaN", "\u200b5 g"]),
+        lambda: f"{pick.choice([0.01, 0.1, 0.97, 0.995, 1.004, 1.02, 1.3, 10, 100]) * float(number):.6g}{blank}{unit}",
+    ]  # fmt: skip
+    try:
+        return pick.choice(ways)()
+    except ValueError:
+        return text
+
+
+@pytest.mark.parametrize(
+    "policy",
+    [None, {"missing_unit": "assumed"}, {"other_unit": "asked", "unit_alone": False}],
+)
+def test_spoilt_answers_get_the_same_verdicts_packed_and_whole(policy):
+    pick = random.Random(5)
+    for _ in range(60):
+        answers = {key: _spoilt(pick, text) for key, text in RIGHTS.items()}
+        problems = {key: "It is torn." for key in KEYS if pick.random() < 0.02}
+        one, two = _both(answers, policy, problems)
+        assert one == two
+
+
+@settings(max_examples=50, deadline=None)
+@given(st.dictionaries(st.sampled_from(KEYS), st.text(max_size=12), max_size=40))
+def test_any_text_gets_the_same_verdict_packed_and_whole(answers):
+    one, two = _both(answers)
+    assert one == two
+
+
+def test_a_whole_right_sheet_earns_everything_packed_and_whole():
+    one, two = _both(RIGHTS)
+    assert one == two
+    assert {v.verdict for v in two} == {RIGHT}
+
+
+def test_a_packed_sheet_has_no_prose_for_readers_but_every_value():
+    assert "prompt" not in pack(WHOLE).replace('"values"', "")
+    full = {"stem": "long", "values": {"prompt": 3}, "parts": [{"worked": "x", "name": "a"}]}  # fmt: skip
+    assert for_marking([full]) == [{"values": {"prompt": 3}, "parts": [{"name": "a"}]}]
+
+
+def test_a_question_with_follow_through_is_unpacked_whole(monkeypatch):
+    opened = []
+    decode = packed_module._decode
+    monkeypatch.setattr(
+        packed_module, "_decode", lambda t: opened.append(t) or decode(t)
+    )
+    key = next(k for k in answer_keys(WHOLE) if k.part.get("follows"))
+    alone = {name: text for name, text in RIGHTS.items() if name != key.key}
+    PACKED.mark({**alone, key.key: "1e50 g"}, None, None, _now)
+    assert json.loads(opened[-1])["id"] == key.question["id"]
