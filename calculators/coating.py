@@ -22,6 +22,7 @@ from calculators.sources import Row, table
 from calculators.units import Band, Measure, Quantity, Thing, is_quantity, q, say, takes
 
 _SIZE = Measure("cm", above=0, high=200)
+_COUNT = Measure("", 1, 10_000)
 _DIP_LIMIT = 0.2  # capillary number; Landau and Levich hold well below 1
 
 
@@ -928,26 +929,24 @@ def _whole_area(cakes: Sequence[Any]) -> float:
                     where,
                     "is not a shape and how many",
                     repr(row)[:60],
-                    "",
+                    "A row is (shape, how many)",
                     "Write it like (Dome(diameter), 24)",
                 )
             )
-        elif (
-            isinstance(row[1], bool)
-            or not isinstance(row[1], int)
-            or not 1 <= row[1] <= 10_000
-        ):
+            continue
+        count, fault = _COUNT.check(where, row[1])
+        if fault or count.m != round(count.m):
             faults.append(
                 Fault(
                     where,
                     "does not say how many cakes",
-                    str(row[1]),
+                    fault.given if fault else f"{count.m:g}",
                     "It must be a whole number from 1 to 10000",
                     "Count the cakes of this shape",
                 )
             )
         else:
-            surface += row[0]._area() * row[1]
+            surface += row[0]._area() * count.m
     if faults:
         raise FaultsError(faults)
     if not cakes:

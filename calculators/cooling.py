@@ -1049,7 +1049,8 @@ def dew_point(temperature: Quantity, humidity: Quantity) -> Quantity:
     Returns
     -------
     quantity
-        °C, within 0.05 above freezing.  Below 0 °C see :func:`frost_point`.
+        °C, within 0.05 above freezing in air of up to 50 °C, and 0.1 up to 60 °C.
+        Below 0 °C see :func:`frost_point`.
 
     Examples
     --------

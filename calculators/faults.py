@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+_LONGEST = 160  # letters of what was given that are told back
+
 
 @dataclass(frozen=True)
 class Fault:
@@ -37,10 +39,14 @@ class Fault:
 
     def __str__(self) -> str:
         """Return the fault as one sentence a line can hold."""
-        given = f" (given: {self.given})" if self.given else ""
+        given = f" (given: {_short(self.given)})" if self.given else ""
         limit = f" {_sentence(self.limit)}" if self.limit else ""
         step = f" {_sentence(self.next_step)}" if self.next_step else ""
         return f"{self.where}: {self.problem}{given}.{limit}{step}"
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST else f"{text[:_LONGEST]} ..."
 
 
 def _sentence(text: str) -> str:

@@ -541,7 +541,7 @@ def gelatin_in_water(formula: Formula) -> Quantity:
     )
     water = formula.of("water") - own
     if gelatin + water <= 0:
-        raise refuse("gelatin_in_water, formula", "has neither water nor gelatin", formula.name)  # fmt: skip
+        raise refuse("gelatin_in_water, formula", "has neither water nor gelatin", formula.name, "It must hold water", "Give it the water that goes into the pan")  # fmt: skip
     return q(100 * gelatin / (gelatin + water), "percent")
 
 
@@ -578,7 +578,7 @@ def water_activity(formula: Formula) -> Band:
     constants from memory; glucose syrup by ``glucose.mean_molar_mass``, from memory.
     """
     water, sugars = _water(formula, "water_activity"), formula.of(*SUGARS)
-    if sugars > 0.85 * (water + sugars):
+    if _too_strong(formula):
         raise refuse(
             "water_activity, formula",
             "has a water phase that is too strong",
@@ -599,6 +599,12 @@ def water_activity(formula: Formula) -> Band:
         FROM_MEMORY,
         "constants from memory; dextrose equivalent and make of glucose syrup differ",
     )
+
+
+def _too_strong(formula: Formula) -> bool:
+    """Tell whether the syrup inside is stronger than the equation was tried."""
+    sugars = formula.of(*SUGARS)
+    return sugars > 0.85 * (formula.of("water") + sugars)
 
 
 def _glucose_factors(formula: Formula, water: float) -> tuple[float, float, float]:
@@ -1186,7 +1192,7 @@ class Analysis:
     sugar_in_water: Quantity
     supersaturation: Quantity
     gelatin_in_water: Quantity
-    water_activity: Band
+    water_activity: Band | None
     density: Quantity
     volume: Quantity
     cost: Cost | None
@@ -1209,7 +1215,8 @@ def analysis(formula: Formula, storage: Quantity = _FRIDGE) -> Analysis:
     Returns
     -------
     Analysis
-        Cost is None where no line has a price.
+        Cost is None where no line has a price; water activity is None where the
+        syrup inside is too strong to tell it.
 
     Examples
     --------
@@ -1233,7 +1240,7 @@ def analysis(formula: Formula, storage: Quantity = _FRIDGE) -> Analysis:
         sugar_in_water(formula),
         supersaturation(formula, storage),
         gelatin_in_water(formula),
-        water_activity(formula),
+        None if _too_strong(formula) else water_activity(formula),
         density(formula),
         volume(formula),
         cost(formula) if formula.currency else None,
@@ -1312,10 +1319,11 @@ def compare(first: Formula, second: Formula, storage: Quantity = _FRIDGE) -> Com
             ("sugar in the water phase", "sugar_in_water"),
             ("times the sucrose that its water can keep", "supersaturation"),
             ("gelatin in the water phase", "gelatin_in_water"),
-            ("water activity", "water_activity"),
             ("density at 20 °C", "density"),
         )
     ]
+    free = [one.water_activity or "too strong to tell" for one in (a, b)]
+    rows.append(Compared("water activity", *free))
     if a.cost and b.cost:
         rows.append(Compared("cost", a.cost.per_kilogram, b.cost.per_kilogram))
     return Comparison(a, b, tuple(rows), tuple(_meaning(a, b)))
@@ -1343,9 +1351,10 @@ def _meaning(a: Analysis, b: Analysis) -> Iterable[str]:
                 f"{one.name} holds {say(one.supersaturation)} times the sucrose that "
                 "its water can keep: crystals can come in store."
             )
-    if a.water_activity.high < b.water_activity.low or b.water_activity.high < a.water_activity.low:  # fmt: skip
-        wet, dry = (a, b) if a.water_activity.low > b.water_activity.high else (b, a)
-        yield f"{wet.name} leaves more of its water free than {dry.name}: it keeps less long."  # fmt: skip
+    for wet, dry in ((a, b), (b, a)):
+        more_free, less_free = wet.water_activity, dry.water_activity
+        if more_free and less_free and more_free.low > less_free.high:
+            yield f"{wet.name} leaves more of its water free than {dry.name}: it keeps less long."  # fmt: skip
     bills = sorted(
         (one.cost.per_kilogram.m, one.name, one.cost.per_kilogram)
         for one in (a, b)
@@ -1353,7 +1362,7 @@ def _meaning(a: Analysis, b: Analysis) -> Iterable[str]:
     )
     if len(bills) == 2 and bills[0][2].units == bills[1][2].units:
         (_, _, less), (_, dear, more) = bills
-        yield f"{dear} costs more ({say(more)} against {say(less)})."
+        yield f"{dear} costs more ({say(more, places=2)} against {say(less, places=2)})."
     agents = [{t.agent for t in one.gelling} for one in (a, b)]
     if agents[0] != agents[1]:
         said = [" and ".join(sorted(s)) or "nothing but its sugar and pectin" for s in agents]  # fmt: skip

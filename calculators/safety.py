@@ -164,7 +164,11 @@ def caution(id: str) -> Caution:
     known = cautions()
     if id not in known:
         raise refuse(
-            "caution", "is not in the table", id, "It knows: " + ", ".join(known)
+            "caution, id",
+            "is not in the table",
+            id,
+            "It knows: " + ", ".join(known),
+            "Choose one of these",
         )
     return known[id]
 
@@ -271,6 +275,7 @@ def legal_note(subject: str, region: str) -> tuple[LegalNote, ...]:
             "is not in the table",
             subject,
             "It knows: " + ", ".join(legal_subjects()),
+            "Choose one of these, and ask where none fits",
         )
     return _notes(subject, region)
 

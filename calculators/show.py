@@ -175,7 +175,7 @@ class Rows(_Shown):
 def _whole(cell: str) -> str:
     """Return a cell that is a number and its unit so that no line breaks in it."""
     parts = cell.split()
-    short = len(parts) == 2 and len(cell) <= 10 and parts[0][-1].isdigit()
+    short = len(parts) == 2 and len(parts[1]) <= 3 and parts[0][-1].isdigit()
     return "\N{NO-BREAK SPACE}".join(parts) if short else cell
 
 

@@ -72,7 +72,13 @@ def brix(sugar: Quantity, water: Quantity) -> Quantity:
     sugar in it.  Source: a balance of masses.
     """
     if sugar.m + water.m == 0:
-        raise refuse("brix", "has neither sugar nor water", "0 g", "", "Weigh one in")
+        raise refuse(
+            "brix",
+            "has neither sugar nor water",
+            "0 g",
+            "Both together must be above 0 g",
+            "Weigh one in",
+        )
     return q(100 * sugar.m / (sugar.m + water.m), "percent")
 
 
@@ -647,7 +653,7 @@ def stage(temperature: Quantity, altitude: Quantity = _SEA_LEVEL) -> str:
     """Return the stage of a boiling syrup, from its thermometer.
 
     The temperature is moved to where a syrup of the same strength boils at the
-    sea, and looked up there.
+    sea, and looked up there to the nearest whole degree, as the table is written.
 
     Parameters
     ----------
@@ -675,7 +681,7 @@ def stage(temperature: Quantity, altitude: Quantity = _SEA_LEVEL) -> str:
     Sugar that has cooled is at no stage: this is for a pan on the boil.  Caution
     and source as :func:`stages`.
     """
-    at_sea = sea_level_equivalent(temperature, altitude).m
+    at_sea = round(sea_level_equivalent(temperature, altitude).m)
     rows = records("syrup_stages")
     before = ""
     for row in reversed(rows):
@@ -850,7 +856,13 @@ def blend(parts: Sequence[tuple[Quantity, Quantity]]) -> Blend:
     if faults:
         raise FaultsError(faults)
     if total == 0:
-        raise refuse("blend", "has nothing in it", "0 g", "", "Give a mass above 0 g")
+        raise refuse(
+            "blend",
+            "has nothing in it",
+            "0 g",
+            "It must be above 0 g",
+            "Give a mass above 0 g",
+        )
     return Blend(q(total, "g"), q(sugar / total, "percent"))
 
 

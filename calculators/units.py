@@ -520,13 +520,17 @@ def _shown(value: Any) -> str:
     """Return anything as it is shown in a fault: short, and never an error."""
     if is_quantity(value):
         real = _real(value._magnitude)
-        if real is not None and math.isfinite(real):
+        if real is None:
+            return repr(value._magnitude)[:40]
+        if not math.isfinite(real):
+            return str(real)
+        if real == 0 or 1e-9 < abs(real) < 1e9:
             return say(value, digits=6)
-        return repr(value._magnitude)[:40] if real is None else str(real)
-    if isinstance(value, int) and not _is_small(value):
-        return str(_real(value)) if value not in (True, False) else str(value)
+        return f"{real:g} {symbol(value.units)}".strip()
+    if isinstance(value, int) and not _is_small(value) and not isinstance(value, bool):
+        return f"{_real(value):g}"
     text = str(value) if isinstance(value, str | float | int | Band) else repr(value)
-    return text[:60]
+    return text[:60] or "nothing"
 
 
 def _dimension(quantity: Quantity) -> str:
@@ -688,6 +692,9 @@ def _near_word(value: object, words: Sequence[str]) -> str:
     if not isinstance(value, str):
         return ""
     plain = {_plain(word): word for word in words}
+    begins = [word for word in plain if word.startswith(_plain(value) or "?")]
+    if len(begins) == 1:
+        return plain[begins[0]]
     close = difflib.get_close_matches(_plain(value), plain, n=1, cutoff=0.6)
     return plain[close[0]] if close else ""
 
@@ -819,6 +826,9 @@ def solve(
     f_low, f_high = rising(low), rising(high)
     if f_low > 0 or f_high < 0:
         raise refuse("solve", "has no crossing between its limits", f"{low} to {high}")
+    for end, f_end in ((low, f_low), (high, f_high)):
+        if f_end == 0:
+            return end
     for _ in range(200):
         if high - low <= close * max(1.0, abs(low), abs(high)):
             break

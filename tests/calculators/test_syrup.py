@@ -218,6 +218,22 @@ def test_what_is_between_the_stages_is_said_so(t, name):
     assert syrup.stage(c(t)) == name
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "name"),
+    [
+        (230, 232, "thread"),
+        (234, 240, "soft ball"),
+        (244, 248, "firm ball"),
+        (250, 266, "hard ball"),
+        (270, 290, "soft crack"),
+        (295, 310, "hard crack"),
+    ],
+)
+def test_the_stages_of_a_table_in_fahrenheit_have_their_ends_in_them(low, high, name):
+    """Teaching tables in °F, common practice; 244 °F is 117.8 °C, and they say 118."""
+    assert syrup.stage(q(low, "degF")) == syrup.stage(q(high, "degF")) == name
+
+
 def test_thermometer_of_the_sea_burns_the_sugar_in_the_mountains():
     assert syrup.stage(c(114)) == "soft ball"
     assert syrup.stage(c(114), q(2250, "m")) == "hard ball"
