@@ -428,6 +428,7 @@ def _two(draw: Draw) -> tuple[Formula, Formula, Exhibit]:
         ),
     )  # fmt: skip
     a, b = formula.analysis(white), formula.analysis(jam)
+    free = [formula.water_activity(one) for one in (white, jam)]
 
     def bill(one: formula.Analysis) -> str:
         return say(one.cost.per_kilogram, digits=3) if one.cost else ""
@@ -437,7 +438,7 @@ def _two(draw: Draw) -> tuple[Formula, Formula, Exhibit]:
         ("Sugars", say(a.sugars), say(b.sugars)),
         ("Fat", say(a.fat, digits=2), say(b.fat, digits=1)),
         ("Gelatin in its water", say(a.gelatin_in_water), say(b.gelatin_in_water)),
-        ("Water activity", *(f"{say(one.water_activity.low, digits=2)} to {say(one.water_activity.high, digits=2)}" for one in (a, b))),
+        ("Water activity", *(f"{say(one.low, digits=2)} to {say(one.high, digits=2)}" for one in free)),
         ("Cost", bill(a), bill(b)),
         ("Made of", *("; ".join(f"{line.ingredient} {say(line.mass)}" for line in one.lines) for one in (white, jam))),
     ]  # fmt: skip

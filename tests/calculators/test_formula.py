@@ -167,6 +167,16 @@ def test_a_water_phase_beyond_the_equation_is_refused_with_its_strength():
         f.water_activity(Formula("Toffee", [line("sugar", 900), line("water", 100)]))
 
 
+def test_two_formulas_are_compared_where_one_is_too_strong_to_tell_its_water():
+    toffee = Formula("Toffee", [line("sugar", 900), line("water", 100)])
+    assert f.analysis(toffee).water_activity is None
+    beside = f.compare(toffee, MILKY)
+    row = next(row for row in beside.rows if row.what == "water activity")
+    assert row.first == "too strong to tell"
+    assert row.second == f.water_activity(MILKY)
+    assert not any("its water free" in said for said in beside.sentences)
+
+
 def test_supersaturation_is_one_for_a_syrup_at_saturation():
     from calculators import syrup
 
