@@ -124,7 +124,7 @@ def three_jugs(
             f"Curves that fall from {say(start)} towards {say(surroundings)}, {where}, "
             f"steeply at first and then ever more slowly, through a band from {say(low)} "
             f"to {say(high)}. " + " ".join(told),
-            f"{times.words}.",
+            f"See where each curve enters the shaded band and leaves it. {times.words}.",
         )
 
 
