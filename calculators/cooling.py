@@ -725,7 +725,8 @@ class Together:
     def words(self) -> str:
         """What is said at the bench."""
         if self.last is None:
-            return f"All jugs are in the window after {say(self.first)} and stay in it"
+            after = say(self.first, digits=2)
+            return f"All jugs are in the window after {after} and stay in it"
         if self.together:
             return (
                 f"All jugs are in the window from {say(self.first)} to {say(self.last)}"

@@ -75,6 +75,8 @@ class Formula:
 
     def __post_init__(self) -> None:
         """Check all lines, and reckon once what the answers below stand on."""
+        if not isinstance(self.lines, list | tuple):
+            raise refuse(f"formula {self.name}", "has no list of lines", repr(self.lines)[:60], "", 'Give a list such as [Line("sugar", q(100, "g"))]')  # fmt: skip
         lines = tuple(self.lines)
         faults: list[Fault] = [] if lines else [
             Fault(f"formula {self.name}", "has no lines", "", "", "Give it at least one line")

@@ -392,12 +392,12 @@ class _Stroke:
         for name, value in vars(self).items():
             plain = isinstance(value, int | float) and not isinstance(value, bool)
             where = f"{type(self).__name__}, {name}"
-            if not plain or not math.isfinite(value) or abs(value) > _REACH_LIMIT:
+            if not plain or not abs(value) <= _REACH_LIMIT:
                 faults.append(
                     Fault(
                         where,
                         "is not a plain number in range",
-                        str(value),
+                        repr(value)[:40],
                         "It must be from −1000 to 1000",
                         "Give radii of the puddle, or degrees for an angle",
                     )
@@ -644,8 +644,21 @@ def polygon_area(outline: Sequence[Point]) -> float:
     >>> polygon_area([(0, 0), (2, 0), (2, 3), (0, 3)])
     6.0
     """
-    closed = [*outline, outline[0]]
-    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairwise(closed))) / 2
+    try:
+        closed = [*outline, *outline[:1]]
+        twice = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairwise(closed))
+        area = abs(float(twice)) / 2
+    except (TypeError, ValueError, KeyError, ArithmeticError):
+        area = math.nan
+    if not math.isfinite(area):
+        raise refuse(
+            "polygon_area, outline",
+            "is not a list of points",
+            repr(outline)[:60],
+            "A point is (x, y), two plain numbers",
+            "Write it like [(0, 0), (2, 0), (2, 3)]",
+        )
+    return area
 
 
 # --- helpers ------------------------------------------------------------------------

@@ -90,11 +90,11 @@ def source(key: str) -> Source:
     """Return one source; a key that is not in the bibliography is refused."""
     try:
         return bibliography()[key]
-    except KeyError:
+    except (KeyError, TypeError):
         raise refuse(
             "source",
             "is not in the bibliography",
-            key,
+            str(key)[:60],
             "",
             "Add it to calculators/sources.bib",
         ) from None

@@ -290,7 +290,7 @@ def glucose_case(kitchen: Kitchen) -> GlucoseCase:
         story = f"Your formula asks for {said}."
     return GlucoseCase(
         mass, sugar if sugar.m else mass, water, wanted, name, held,
-        f"{story} In stores there is {NAMES[held]} ({glucose.TUBS[held]}).",
+        f"{story} The stores hold {NAMES[held]} ({glucose.TUBS[held]}).",
     )  # fmt: skip
 
 

@@ -128,7 +128,7 @@ def density(brix: Quantity, temperature: Quantity = _20_C) -> Quantity:
     Returns
     -------
     quantity
-        In kg/m³, good to 0.1 below 50 % and 0.5 above.
+        In kg/m³, good to 0.1 kg/m³ below 50 % and 0.5 kg/m³ above.
 
     Examples
     --------
@@ -510,9 +510,10 @@ def boiling_point(
 
     Notes
     -----
-    *Watch out*: Browne stands 25 to 30 % too far above water from 66 % up, and
-    above the limit of theory at 10 %; the stages of the kitchen agree with the
-    modern curve.  [saska2002] tells how thin the old data are.  For altitude,
+    *Watch out*: Browne stands 25 to 30 % too far above water from 66 % up, and at
+    10 % more than twice as far as Raoult's law allows (0.163 °C).  The stages of
+    the kitchen do not settle it: soft ball sides with the modern curve, firm ball
+    with Browne.  [saska2002] tells how thin the old data are.  For altitude,
     Browne's elevation is put on top of the boiling point of water there.
 
     Constants of the modern equation are published; its form is *from memory*,

@@ -70,7 +70,7 @@ def q(value: float, unit_name: str = "") -> Quantity:
     >>> say(q(12.5, "g"))
     '12.5 g'
     """
-    if type(value) is not float and type(value) is not int:
+    if type(value) is not float and not _is_small(value):
         value = _float(value)
     try:
         return _Quantity(value, unit(unit_name))
@@ -137,7 +137,8 @@ class Band:
 
     def __contains__(self, value: Quantity) -> bool:
         """Tell whether a quantity lies in the band, ends included."""
-        if not is_quantity(value) or not value.is_compatible_with(self.low.units):
+        like = is_quantity(value) and value.is_compatible_with(self.low.units)
+        if not like or _real(value._magnitude) is None:
             raise refuse(
                 "a band",
                 "can't be compared with this",
@@ -192,7 +193,13 @@ def number(value: float, digits: int = 3, places: int | None = None) -> str:
     """
     real = _real(value)
     if real is None or not math.isfinite(real):
-        raise refuse("number", "is not a finite number", repr(value)[:40])
+        raise refuse(
+            "number",
+            "is not a finite number",
+            repr(value)[:40],
+            "",
+            "Look where it was worked out",
+        )
     value = real
     if places is None:
         size = math.floor(math.log10(abs(value))) if value else 0
@@ -229,7 +236,7 @@ def say(
     >>> say(q(1.2866, "kg/l"), "kg/m**3", digits=4)
     '1287 kg/m³'
     """
-    if not is_quantity(quantity):
+    if not is_quantity(quantity) or _real(quantity._magnitude) is None:
         raise refuse(
             "say",
             "is not a quantity",
@@ -243,7 +250,7 @@ def say(
         wanted = unit(unit_name)
         try:
             quantity = quantity.to(wanted)
-        except pint.PintError:
+        except (pint.PintError, ArithmeticError):
             raise refuse(
                 "say",
                 f"is {_dimension(quantity)}, and {_dimension(_Quantity(1, wanted))} "
@@ -544,6 +551,7 @@ def _dimension(quantity: Quantity) -> str:
 
 
 _LARGEST = 1e12  # where no limit is declared: beyond it is no kitchen, but a slip
+_ROUNDING = 1e-9  # of a limit: so much may a conversion carry a value beyond it
 _SMALLEST = 1e-12  # by how much a value has to be above a limit that is not allowed
 
 
@@ -624,8 +632,12 @@ class Measure:
                     self.limit,
                     f"Give it in {symbol(self.unit) or 'plain numbers'}",
                 )
-        if self.least <= value._magnitude <= self.most:
+        size = value._magnitude
+        if self.least <= size <= self.most:
             return value, None
+        for end in (self.low, self.high):  # carried there by a conversion
+            if end is not None and abs(size - end) <= _ROUNDING * max(1.0, abs(end)):
+                return _Quantity(float(end), self.unit), None
         return value, self._out_of_range(name, value)
 
     def _no_quantity(self, name: str, value: Any) -> Fault:
