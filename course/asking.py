@@ -269,6 +269,10 @@ decide = 1
 #: other_unit = "accepted"  # 0.5 kg is as good as 500 g; or "asked"
 #: unit_alone = true        # a right unit earns its mark beside a wrong number
 
+#: [own]                 # folders of your own, beside this file
+#: lessons = ""
+#: questions = ""
+
 [local_rules]
 contact = <contact>
 # link = "https://..."   # where the rules of your kitchen stand

@@ -31,6 +31,16 @@ class Told(click.Group):
             ctx.exit(1)
         except (click.exceptions.Exit, click.ClickException, click.Abort):
             raise
+        except BrokenPipeError:  # whoever read the lines has seen enough; click knows
+            raise
+        except OSError as error:
+            reason = (error.strerror or "a fault of the disk").rstrip(".")
+            click.echo(
+                f"{error.filename or 'A file'}: can't be opened or written ({reason}). "
+                "Check its name and its folder, then run it again.",
+                err=True,
+            )
+            ctx.exit(1)
         except Exception:
             log = _keep_for_us(traceback.format_exc())
             click.echo(
@@ -94,6 +104,8 @@ def new(scheme: Path) -> None:
 
     if scheme.exists():
         raise click.UsageError(f"{scheme} is there already. Name another file.")
+    if not scheme.parent.is_dir():
+        raise click.UsageError(f"{scheme.parent} is no folder. Make it first.")
     answers: dict[str, str] = {}
     for ask in asking.questions():
         answers[ask.key] = click.prompt(
@@ -222,12 +234,14 @@ def plan(scheme: Path, out: Path) -> None:
     default=1,
     help="2 for a resit, with new numbers.",
 )
+@click.option("--opens-on", default="", metavar="DAY", help="Where it is another day.")
+@click.option("--hand-in-by", default="", metavar="DAY", help="A resit has its own.")
 @click.option(
     "--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw."
 )
 def issue(
     scheme: Path, paper: str, class_list: Path | None, book: Path, out: Path,
-    checked_by: str | None, sitting: int, sets: int,
+    checked_by: str | None, sitting: int, opens_on: str, hand_in_by: str, sets: int,
 ) -> None:  # fmt: skip
     """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
     from course import papers
@@ -237,9 +251,9 @@ def issue(
     if held.papers and paper in held.papers and held.papers[paper].use == "practice":
         lines = papers.practice_sets(held, paper, out, sets)
     else:
-        lines = papers.issue(held, paper, class_list, book, out, checked_by, sitting)
-    for line in lines:
-        click.echo(line)
+        lines = papers.issue(held, paper, class_list, book, out, checked_by, sitting,
+                             (opens_on, hand_in_by))  # fmt: skip
+    _say(lines)
 
 
 # --- marking ---------------------------------------------------------------------------------
@@ -254,11 +268,14 @@ def issue(
 @click.option(
     "--on-paper", metavar="TOKEN", help="Key in a sheet that came back on paper."
 )
-@click.option("--by", metavar="NAME", help="Who keys it in.")
+@click.option("--by", default="", metavar="NAME", help="Who keys it in.")
+@click.option(
+    "--received", metavar="TIME", help="When it came in, such as 2027-03-15 16:30."
+)
 @click.pass_context
 def mark(
     ctx: click.Context, folder: Path | None, book: Path, scheme: Path | None,
-    on_paper: str | None, by: str | None,
+    on_paper: str | None, by: str, received: str | None,
 ) -> None:  # fmt: skip
     """Mark a folder of hand-ins, or key in one from paper. Nothing handed in is run."""
     from course import papers
@@ -269,15 +286,15 @@ def mark(
         )
     with _opened(book) as held:
         if on_paper:
-            answers = papers.keyed(
-                held, on_paper, lambda asked: click.prompt(asked, default="")
-            )
-            lines, look = papers.key_in(held, on_paper, answers, by or "")
+            lines, look = papers.key_in(held, on_paper, by, scheme, received, _asked)
         else:
-            lines, look = papers.mark(held, folder, scheme, _progress)
-    for line in lines:
-        click.echo(line)
+            lines, look = papers.mark(held, folder, scheme, _progress, received)
+    _say(lines)
     ctx.exit(1 if look else 0)
+
+
+def _asked(words: str) -> str:
+    return str(click.prompt(words, default="", show_default=False))
 
 
 def _progress(done: int, total: int) -> None:
@@ -300,15 +317,20 @@ def settle(
     """List what needs a look; record an assessor's decision with name and reason."""
     from course import papers
 
+    decides = decision is not None or part is not None
+    if (part is None) != (marks is None) or (decides and handin is None):
+        raise click.UsageError("Give NUMBER with --part and --marks, or --decision.")
+    if (by or reason) and not decides:
+        raise click.UsageError(
+            "Say what is decided: --decision, or --part and --marks."
+        )
     with _opened(book) as held:
         if handin is None:
-            lines = papers.to_settle(held)
+            _say(papers.to_settle(held))
         else:
-            lines = papers.settle(
+            _say(papers.settle(
                 held, handin, decision, part, marks, by or "", reason or ""
-            )
-    for line in lines:
-        click.echo(line)
+            ))  # fmt: skip
 
 
 @main.command()
@@ -375,20 +397,26 @@ def moderate(
 )
 @click.option("--from-bank", is_flag=True, help="Work answers out anew from the bank.")
 @click.option(
+    "--scheme", type=FILE, help="Where the lecturer's own questions are named."
+)
+@click.option(
     "--by", default="", metavar="NAME", help="Who confirms; without it, a preview."
 )
 @click.option("--reason", default="")
 def remark(
     book: Path, paper: str, question: str, tolerance: tuple[tuple[str, str], ...],
-    everyone: tuple[str, ...], from_bank: bool, by: str, reason: str,
+    everyone: tuple[str, ...], from_bank: bool, scheme: Path | None, by: str,
+    reason: str,
 ) -> None:  # fmt: skip
     """Put a question right: first who moves and by how much, then, confirmed, do it."""
     from course import papers
     from exercises.moderation import Correction
 
+    if not (tolerance or everyone or from_bank):
+        raise click.UsageError("Say how: --tolerance, --everyone or --from-bank.")
     fix = Correction(question, dict(tolerance), everyone, from_bank)
     with _opened(book) as held:
-        _say(papers.remark(held, paper, fix, by, reason))
+        _say(papers.remark(held, paper, fix, by, reason, scheme))
 
 
 @main.command()

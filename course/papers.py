@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -23,7 +23,16 @@ from exercises import (
 )
 from exercises import issue as issuing
 from exercises.keys import answer_keys
-from exercises.markbook import Book, HandIn, create, open_book
+from exercises.markbook import (
+    Book,
+    HandIn,
+    Paper,
+    Student,
+    create,
+    moment,
+    must_name,
+    open_book,
+)
 from exercises.question import Question, bank
 
 DRAFT = "paper-to-check.html"
@@ -70,19 +79,28 @@ def issue(
     out: Path,
     checked_by: str | None,
     sitting: int,
+    dates: tuple[str, str] = ("", ""),
 ) -> list[str]:
     """Draft a paper, or issue it once a named person has looked through it."""
     plan = scheme.paper_plan(paper)
+    _dates_fit(plan, sitting, *dates)
     questions = questions_for(scheme)
     with book_for(scheme, book) as held:
-        known = {one.name: one for one in held.papers()}
-        drafted = known.get(paper)
-        if drafted is None or (drafted.state == "drafted" and not checked_by):
+        drafted = {one.name: one for one in held.papers()}.get(paper)
+        fresh = drafted is None or (
+            drafted.state == "drafted" and (not checked_by or _is_other(plan, drafted))
+        )
+        if drafted is None or fresh:
             drafted = issuing.draft(plan, questions, held)
         if drafted.state == "drafted":
             draft = out / DRAFT
             out.mkdir(parents=True, exist_ok=True)
             draft.write_text(issuing.draft_text(drafted, questions), encoding="utf-8")
+            if checked_by and fresh:
+                raise refuse(
+                    f"paper {paper}", "is drafted only now, and nobody has seen it",
+                    "", "", f"Look through {draft}, then run the same again",
+                )  # fmt: skip
             if not checked_by:
                 return [
                     f"Drafted. Look through {draft}: questions, answers, marks.",
@@ -93,21 +111,67 @@ def issue(
             raise refuse(
                 "--class", "is not given", "", "", "Give the class list, a CSV file"
             )
+        if not checked_by:
+            raise refuse(
+                "--checked-by", "is not given", "", "",
+                "Give the name of who issues these sheets",
+            )  # fmt: skip
         read = classlist.read_class(class_list)
         issued = issuing.issue_sheets(
-            drafted,
-            questions,
-            read.students,
-            held,
-            out,
-            checked_by or "",
-            sitting=sitting,
-        )
+            drafted, questions, read.students, held, out, checked_by,
+            sitting=sitting, opens_on=dates[0], hand_in_by=dates[1],
+        )  # fmt: skip
     return [
         *read.notes,
+        *_without_extra(read.students, dates[0] or plan.opens_on),
         f"{issued.sheets} sheets, {issued.written} written now, in {issued.out}.",
         f"The mark scheme is {issued.scheme}: for the assessor, not for students.",
         f"The mark book is {book}. Keep it: marking needs it.",
+    ]
+
+
+def _dates_fit(plan: issuing.PaperPlan, sitting: int, opens: str, closes: str) -> None:
+    """Refuse days that are none, and a resit that would be late from the first."""
+    if sitting > 1 and plan.hand_in_by and not closes:
+        raise refuse(
+            "--hand-in-by", "is not given", "",
+            f"The first sitting's day was {plan.hand_in_by}",
+            "Give the day of this sitting",
+        )  # fmt: skip
+    first = (
+        moment(opens or plan.opens_on, end_of_day=False)
+        if opens or plan.opens_on
+        else None
+    )
+    last = moment(closes or plan.hand_in_by) if closes or plan.hand_in_by else None
+    if (opens or closes) and first and last and last <= first:
+        raise refuse(
+            "--hand-in-by", "is not after the day on which the paper opens",
+            closes or plan.hand_in_by, f"It opens on {opens or plan.opens_on}",
+            "Give a later day, or --opens-on too",
+        )  # fmt: skip
+
+
+def _is_other(plan: issuing.PaperPlan, drafted: Paper) -> bool:
+    """Tell whether the scheme asks for another paper than the one that was drafted."""
+    kept = {key: drafted.plan.get(key) for key in plan.plain()}
+    rule = {"share": plan.pass_share, "must_pass": list(plan.must_pass)}
+    return (kept, drafted.policy, drafted.pass_rule) != (
+        plan.plain(),
+        plan.policy,
+        rule,
+    )
+
+
+def _without_extra(students: Iterable[Student], opens_on: str) -> list[str]:
+    """Say whose share of extra time can't be worked out."""
+    if opens_on:
+        return []
+    return [
+        f"{one.id}: {one.extra_time} of extra time can't be worked out, for the paper "
+        "does not say when it opens. Give opens_on, or other_date in the class list."
+        for one in students
+        if "%" in one.extra_time or "cent" in one.extra_time
     ]
 
 
@@ -138,14 +202,16 @@ def mark(
     folder: Path | None,
     scheme: Path | None,
     said: Callable[[int, int], None],
+    received: str | None = None,
 ) -> tuple[list[str], bool]:
     """Mark a folder; return what to say, and whether something needs a look."""
     held = read_scheme(scheme) if scheme else None
-    questions_for(held)  # its faults are told here, before a file is marked
+    questions = questions_for(held)  # its faults are told before a file is marked
     beside = held.questions_folder if held else None
     summary = pile.mark_folder(
         folder or Path(),
         book,
+        received_at=received,
         tell=lambda progress: said(progress.done, progress.total),
         prepare=partial(own.prepare, beside) if beside else None,
     )
@@ -154,35 +220,57 @@ def mark(
     if states:
         lines.append(f"New: {states}.")
     if summary.to_look:
-        lines.append(f"{summary.to_look} need a look:")
+        lines.append(f"{_need_a_look(summary.to_look)}:")
         lines += [f"  {path}: {why}" for path, why in summary.look]
         if summary.to_look > len(summary.look):
             lines.append(
                 f"  and {summary.to_look - len(summary.look)} more: glossbook settle"
             )
-    return lines, bool(summary.to_look)
+    earlier = book.waiting() - summary.to_look
+    if earlier > 0:
+        lines.append(f"{_need_a_look(earlier)} from before: glossbook settle")
+    return [*lines, *_unknown(book, questions)], bool(summary.to_look or earlier > 0)
 
 
-def keyed(book: Book, token: str, ask: Callable[[str], str]) -> dict[str, str]:
-    """Ask for each answer of a sheet on paper; an empty one is left out."""
-    sheet = book.sheet(token)
-    answers = {}
-    for key in answer_keys(sheet.questions):
-        label = key.part.get("label", "")
-        answers[key.key] = ask(f"{key.key}{' ' + label if label else ''}").strip()
-    return {key: text for key, text in answers.items() if text}
+def _need_a_look(count: int) -> str:
+    return f"{count} {'needs' if count == 1 else 'need'} a look"
+
+
+def _unknown(book: Book, questions: Mapping[str, Question]) -> list[str]:
+    """Say which papers ask what is not at hand, so that nothing follows through."""
+    return [
+        f"Paper {paper.name} asks questions of your own. Mark with --scheme, so that "
+        "what follows from an earlier answer is marked too."
+        for paper in book.papers()
+        if paper.state == "issued" and set(paper.plan["questions"]) - questions.keys()
+    ]
 
 
 def key_in(
-    book: Book, token: str, answers: Mapping[str, str], by: str
+    book: Book,
+    token: str,
+    by: str,
+    scheme: Path | None,
+    received: str | None,
+    ask: Callable[[str], str],
 ) -> tuple[list[str], bool]:
-    """Record a sheet from paper; return what to say, and whether it needs a look."""
-    handin = pile.key_in(book, token, answers, by)
+    """Ask for each answer of a sheet on paper, record them, say what came of it."""
+    must_name(by)
+    questions_for(read_scheme(scheme) if scheme else None)
+    when = moment(received) if received else None
+    answers = {}
+    for key in answer_keys(book.sheet(token).questions):
+        label = key.part.get("label", "")
+        text = ask(f"{key.key}{' ' + label if label else ''}").strip()
+        if text:
+            answers[key.key] = text
+    handin = pile.key_in(book, token, answers, by, received_at=when)
     marks = book.marks(handin.id)
     got, total = sum(m.awarded for m in marks), sum(m.total for m in marks)
-    return [
-        f"Recorded as hand-in {handin.id}: {got:g} of {total:g} marks."
-    ], handin.needs_a_look
+    lines = [f"Recorded as hand-in {handin.id}: {got:g} of {total:g} marks."]
+    if handin.needs_a_look:
+        lines += [f"  {text}" for text in pile.what_to_settle(handin, book.students())]
+    return lines, handin.needs_a_look
 
 
 # --- settling ---------------------------------------------------------------------------------
@@ -194,15 +282,34 @@ def to_settle(book: Book) -> list[str]:
     waiting = [one for one in book.handins() if one.needs_a_look]
     if not waiting:
         return ["Nothing needs a look."]
-    lines = [f"{len(waiting)} hand-ins need a look."]
+    owners = _owners(book, waiting)
+    count = len(waiting)
+    lines = [f"{count} hand-in{'s need' if count > 1 else ' needs'} a look."]
     lines += [
-        f"  {one.id}  {one.path}: {' '.join(pile.what_to_settle(one, students))}"
+        f"  {one.id}  {owners.get(one.id, 'No sheet')}, {one.path}: "
+        f"{' '.join(pile.what_to_settle(one, students))}"
         for one in waiting
     ]
     return [
         *lines,
-        'Settle one: glossbook settle NUMBER --decision settled --by "Name" --reason "why"',
+        "Look at one: glossbook settle NUMBER",
+        'Settle it: glossbook settle NUMBER --decision settled --by "Name" --reason "why"',
     ]
+
+
+def _owners(book: Book, handins: Iterable[HandIn]) -> dict[int, str]:
+    """Return whose sheet each hand-in is for, with the paper, by its number."""
+    students = book.students()
+    handins = list(handins)
+    sheets = book.sheets_by_token((h.token for h in handins if h.token), needs="head")
+    owners = {}
+    for one in handins:
+        sheet = sheets.get(one.token or "")
+        if sheet is not None:
+            name = students[sheet.student].name or sheet.student
+            resit = f", sitting {sheet.sitting}" if sheet.sitting > 1 else ""
+            owners[one.id] = f"{name}, {sheet.paper}{resit}"
+    return owners
 
 
 def settle(
@@ -214,37 +321,70 @@ def settle(
     by: str,
     reason: str,
 ) -> list[str]:
-    """Record a decision on a hand-in, or other marks for one of its parts."""
+    """Record other marks for a part of a hand-in, a decision on it, or both."""
+    one = _found(book, handin)
+    held = {m.part: m for m in book.marks(handin)}
+    if part is not None and part not in held:
+        raise refuse(
+            "--part", "is not a part of this hand-in", part, ", ".join(held) or "It has none",
+            "Look at the mark scheme",
+        )  # fmt: skip
+    if decision == "counts" and not held:
+        raise refuse(
+            f"hand-in {handin}", "has no marks that could count", one.state, "",
+            "Key its answers in: glossbook mark --on-paper TOKEN",
+        )  # fmt: skip
+    lines = []
     if part is not None and marks is not None:
-        held = {m.part: m for m in book.marks(handin)}
-        if part not in held:
-            raise refuse(
-                "--part", "is not a part of this hand-in", part, ", ".join(held) or "It has none",
-                "Look at the mark scheme",
-            )  # fmt: skip
         detail: dict[str, Any] = {"awarded": marks, "reason": reason}
         book.decide("marks", by=by, reason=reason, mark=held[part].id, detail=detail)
-        return [f"{part}: {marks:g} of {held[part].total:g} marks, decided by {by}."]
-    if decision is None:
-        return _one(book, handin)
-    book.decide(decision, by=by, reason=reason, handin=handin)
-    return [f"Hand-in {handin}: {decision}, decided by {by}."]
-
-
-def _one(book: Book, handin: int) -> list[str]:
-    found: list[HandIn] = [one for one in book.handins() if one.id == handin]
-    if not found:
-        raise refuse(
-            "hand-in", "is not in this book", handin, "", "List them: glossbook settle"
+        lines.append(
+            f"{part}: {marks:g} of {held[part].total:g} marks, decided by {by}."
         )
-    one = found[0]
-    lines = [f"Hand-in {one.id}, {one.path}: {one.state}. {one.reason}".rstrip()]
-    lines += [f"  {text}" for text in pile.what_to_settle(one, book.students())]
+    if decision is not None:
+        book.decide(decision, by=by, reason=reason, handin=handin)
+        lines.append(f"Hand-in {handin}: {decision}, decided by {by}.")
+    return lines or _one(book, one)
+
+
+def _found(book: Book, handin: int) -> HandIn:
+    for one in book.handins():
+        if one.id == handin:
+            return one
+    raise refuse(
+        "hand-in", "is not in this book", handin, "", "List them: glossbook settle"
+    )
+
+
+def _one(book: Book, one: HandIn) -> list[str]:
+    """Return a hand-in as an assessor looks at it: whose, what was written, what it got."""
+    owner = _owners(book, [one]).get(one.id, "no sheet")
+    lines = [
+        f"Hand-in {one.id}, {one.path}: {one.state}. {one.reason}".rstrip(),
+        f"  For: {owner}.",
+    ]
+    lines += [f"  {text}" for text in pile.what_to_settle(one, book.students())
+              if text != one.reason]  # fmt: skip
+    for m in book.marks(one.id):
+        wrote = str(one.answers.get(m.part, "")).strip()
+        shown = f" wrote {_printable(wrote)};" if wrote else ""
+        lines.append(
+            f"  {m.part}:{shown} {m.awarded:g} of {m.total:g}. {m.reason} (by {m.by})"
+        )
     lines += [
-        f"  {m.part}: {m.awarded:g} of {m.total:g}. {m.reason} (by {m.by})"
-        for m in book.marks(handin)
+        f"  Working {key}: {_printable(text)}" for key, text in one.working.items()
+    ]
+    lines += [
+        f"  Decided: {d.what}, by {d.by}, {d.at[:10]}: {d.reason}"
+        for d in book.decisions(one.id)
     ]
     return lines
+
+
+def _printable(text: str) -> str:
+    """Return what a student wrote on one line, with nothing that moves a cursor."""
+    plain = "".join(c if c.isprintable() else " " for c in text)
+    return f"“{' '.join(plain.split())}”"
 
 
 # --- reports -------------------------------------------------------------------------------------
@@ -322,9 +462,15 @@ def moderate(
 
 
 def remark(
-    book: Book, paper: str, fix: moderation.Correction, by: str, reason: str
+    book: Book,
+    paper: str,
+    fix: moderation.Correction,
+    by: str,
+    reason: str,
+    scheme: Path | None = None,
 ) -> list[str]:
     """Show who moves by a correction; change marks only where a name confirms it."""
+    questions_for(read_scheme(scheme) if scheme else None)
     preview = moderation.preview_remark(book, paper, fix)
     if not by:
         return [

@@ -1242,6 +1242,16 @@ class Book:
         with self._reading() as connection:
             return [HandIn(**row._mapping) for row in connection.execute(asked)]
 
+    def waiting(self) -> int:
+        """Return how many hand-ins an assessor has still to look at."""
+        flags = sa.cast(_handin.c.flags, sa.String)
+        flagged = sa.and_(_handin.c.state == MARKED, flags != "{}")
+        asked = sa.select(sa.func.count()).where(
+            sa.or_(_handin.c.state == UNREADABLE, flagged)
+        )
+        with self._reading() as connection:
+            return int(connection.execute(asked).scalar_one())
+
     def counts(self) -> dict[str, int]:
         """Return how many hand-ins are in each state."""
         with self._reading() as connection:

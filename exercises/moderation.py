@@ -574,16 +574,18 @@ class Preview:
             f"{self.looked_at} marked sheets have this question: {up} would rise, "
             f"{down} would fall, {self.looked_at - up - down} would stay.",
         ]
-        changed = [m for m in self.moves if m.result_before != m.result_after]
         said += [
-            f"{m.name or m.student}: {marks_said(m.before)} to {marks_said(m.after)} marks, "
-            f"from {m.result_before} to {m.result_after}."
-            for m in changed
+            f"{m.name or m.student}: {marks_said(m.before)} to {marks_said(m.after)} marks"
+            + (
+                f", from {m.result_before} to {m.result_after}."
+                if m.result_before != m.result_after
+                else "."
+            )
+            for m in self.moves
         ]
         if self.left:
-            said.append(
-                f"{len(self.left)} answers keep the mark that an assessor gave them."
-            )
+            keep = "answer keeps" if len(self.left) == 1 else "answers keep"
+            said.append(f"{len(self.left)} {keep} the mark that an assessor gave.")
         return said
 
 

@@ -408,11 +408,13 @@ def tolerance_in(text: str, answer: Quantity) -> float:
         share = read(text.removesuffix(" of the answer"), "percent", "tolerance")
         return abs(base(share) * base(answer))
     width = read(text, None, "tolerance")
-    if str(width.units) == "degree_Celsius":
-        return float(width.magnitude)
-    if not width.is_compatible_with(answer):
-        raise refuse("tolerance", "is not of the answer's dimension", text, say(answer))
-    return abs(base(width))
+    if not width.is_compatible_with(answer) or width.magnitude < 0:
+        raise refuse(
+            "tolerance", "does not fit the answer", text, f"The answer is {say(answer)}",
+            "Write it in a unit of the answer, like 0.5 g",
+        )  # fmt: skip
+    degree = {"degree_Celsius": 1.0, "degree_Fahrenheit": 5 / 9}.get(str(width.units))
+    return float(width.magnitude) * degree if degree else base(width)
 
 
 def ask(

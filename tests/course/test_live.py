@@ -497,6 +497,7 @@ def test_nothing_private_assessed_or_of_the_mark_book_is_in_any_file_of_the_site
     scheme = read_scheme(tmp_path / "scheme.toml")
     try:
         place = (tmp_path / "class.csv", tmp_path / "class.db", tmp_path / "sheets")
+        papers.issue(scheme, "our-paper", *place, None, 1)
         papers.issue(scheme, "our-paper", *place, "M. Checker", 1)
         site = book.build(scheme, tmp_path / "site").site
         with open_book(tmp_path / "class.db") as held:

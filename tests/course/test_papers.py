@@ -1,0 +1,344 @@
+"""What lecturers and assessors meet at the prompt, in a school that is not the demo's."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from course import cli
+from exercises.keys import answer_keys
+from exercises.markbook import Sheet, open_book
+from exercises.own import forget
+from exercises.worksheet import in_unit
+
+SCHEME = """\
+title = "High plateau"
+region = "US"
+keep_data = "90 d"
+modules = ["kitchen", "syrup", "gelatin"]
+[school]
+name = "School of Thin Air"
+[kitchen]
+altitude = "2900 m"
+jug = "13,5 cm"
+blade = "3 cm"
+[stores]
+gelatin_grade = "powder"
+[formula]
+gelatin_grade = "silver"
+[[formula.line]]
+ingredient = "water"
+mass = "230 g"
+[[cakes]]
+shape = "log"
+length = "25 cm"
+diameter = "7 cm"
+count = 9
+[group]
+students = 3
+[papers.plateau]
+outcomes = ["syrup-strength", "boiling-water-lost"]
+carry_out = 2
+opens_on = 2027-04-01
+hand_in_by = 2027-04-08
+[papers.drill]
+use = "practice"
+outcomes = ["syrup-strength"]
+carry_out = 1
+[papers.open]
+outcomes = ["syrup-strength"]
+carry_out = 1
+hand_in_by = 2027-04-08
+"""
+OWN = '''\
+"""A question of our own, in two steps."""
+
+from calculators.units import say
+from exercises.question import Asked, Part, question
+
+
+@question("own-syrup", outcome="syrup-strength", level="decide", use="assessed")
+def own_syrup(draw):
+    """How much sugar, then how much syrup?"""
+    water = draw.mass("water", 200, 600, 20)
+    return Asked([
+        Part(f"Sugar for {say(water)} of water, one and a half times?", water * 1.5, "1 g",
+             because="The scale.", working="s = 1.5 w", worked=say(water * 1.5)),
+        Part("And the syrup?", lambda given: given["a"] + water, "1 g", working="sum",
+             worked="sum"),
+    ])
+'''
+CLASS = "id,name,extra_time\nTA-1,Zoë Núñez,\nTA-2,Ana Silva,25 %\nTA-3,Ana Silva,\n"
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return a folder with a scheme and a class list, in which commands are typed."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "scheme.toml").write_text(SCHEME, encoding="utf-8")
+    (tmp_path / "class.csv").write_text(CLASS, encoding="utf-8")
+    return tmp_path
+
+
+def ran(line: str, *more: str, typed: str = "") -> Result:
+    done = CliRunner().invoke(cli.main, [*line.split(), *more], input=typed or None)
+    assert "Traceback" not in done.output
+    assert "Glossbook itself" not in done.output, done.output
+    return done
+
+
+ISSUE = "issue scheme.toml --class class.csv --paper"
+
+
+def issued(paper: str = "plateau", *more: str) -> Result:
+    ran(f"{ISSUE} {paper}", *more)
+    done = ran(f"{ISSUE} {paper}", "--checked-by", "Pat Oak", *more)
+    assert done.exit_code == 0, done.output
+    return done
+
+
+def sheet(student: str, paper: str = "plateau", sitting: int = 1) -> Sheet:
+    with open_book("class.db") as book:
+        (one,) = [
+            s for s in book.sheets(paper)
+            if s.student == student and s.sitting == sitting
+        ]  # fmt: skip
+    return one
+
+
+def right(one: Sheet) -> dict[str, str]:
+    return {
+        key.key: in_unit(key.part["answer"], key.part, 6)
+        if key.part["kind"] == "quantity"
+        else " ".join(map(str, key.part["right"]))
+        for key in answer_keys(one.questions)
+    }
+
+
+def hand_in(name: str, one: Sheet, answers: dict[str, str]) -> None:
+    Path("h").mkdir(exist_ok=True)
+    text = json.dumps({"glossbook": 1, "token": one.token, "answers": answers})
+    Path("h", name).write_text(text, encoding="utf-8")
+
+
+# --- issuing ------------------------------------------------------------------------------
+
+
+def test_nobody_vouches_for_a_paper_that_was_never_seen(desk: Path) -> None:
+    done = ran(f"{ISSUE} plateau", "--checked-by", "Pat Oak")
+    assert done.exit_code == 1
+    assert "nobody has seen it" in done.output
+    assert (desk / "sheets" / "paper-to-check.html").exists()
+    assert not list(desk.glob("sheets/*/*.ipynb"))
+    assert ran(f"{ISSUE} plateau", "--checked-by", "Pat Oak").exit_code == 0
+
+
+def test_a_scheme_that_changed_after_the_draft_is_looked_at_again(desk: Path) -> None:
+    ran(f"{ISSUE} plateau")
+    changed = SCHEME.replace("hand_in_by = 2027-04-08", "hand_in_by = 2027-05-08")
+    (desk / "scheme.toml").write_text(changed, encoding="utf-8")
+    assert ran(f"{ISSUE} plateau", "--checked-by", "Pat Oak").exit_code == 1
+    assert ran(f"{ISSUE} plateau", "--checked-by", "Pat Oak").exit_code == 0
+    assert sheet("TA-1").hand_in_by == "2027-05-08"
+
+
+def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
+    issued()
+    words = f"{ISSUE} plateau --sitting 2 --checked-by Pat"
+    refused = ran(words)
+    assert refused.exit_code == 1
+    assert "The first sitting's day was 2027-04-08" in refused.output
+    assert ran(f"{words} --hand-in-by 2027-03-01").exit_code == 1
+    assert ran(f"{words} --hand-in-by soon").exit_code == 1
+    done = ran(f"{words} --opens-on 2027-05-01 --hand-in-by 2027-05-08")
+    assert done.exit_code == 0, done.output
+    first, second = sheet("TA-1"), sheet("TA-1", sitting=2)
+    assert second.hand_in_by == "2027-05-08"
+    assert right(first) != right(second)
+
+
+def test_who_issues_to_a_late_joiner_is_asked_by_the_options_own_name(
+    desk: Path,
+) -> None:
+    issued()
+    done = ran(f"{ISSUE} plateau")
+    assert done.exit_code == 1
+    assert "--checked-by: is not given" in done.output
+
+
+def test_a_share_of_extra_time_without_a_beginning_is_told(desk: Path) -> None:
+    assert "TA-2: 25 % of extra time can't be worked out" in issued("open").output
+    assert "can't be worked out" not in issued("plateau").output
+
+
+def test_a_new_scheme_in_a_folder_that_is_not_there_is_told_before_asking(
+    desk: Path,
+) -> None:
+    done = ran("new nowhere/scheme.toml")
+    assert done.exit_code == 2
+    assert "nowhere is no folder" in done.output
+    assert "?" not in done.output
+
+
+def test_a_plan_for_a_folder_that_is_not_there_is_told(desk: Path) -> None:
+    done = ran("plan scheme.toml --out nowhere/plan.html")
+    assert done.exit_code == 1
+    assert "nowhere/plan.html: can't be opened or written" in done.output
+
+
+# --- marking --------------------------------------------------------------------------------
+
+
+def test_marking_says_so_as_long_as_something_needs_a_look(desk: Path) -> None:
+    issued()
+    hand_in("one.json", sheet("TA-1"), right(sheet("TA-1")))
+    assert ran("mark h").exit_code == 0
+    (desk / "h" / "two.json").write_text("cut of", encoding="utf-8")
+    first, second = ran("mark h"), ran("mark h")
+    assert (first.exit_code, second.exit_code) == (1, 1)
+    assert "1 needs a look from before: glossbook settle" in second.output
+    ran("settle 2 --decision settled --by Pat --reason empty")
+    assert ran("mark h").exit_code == 0
+
+
+def test_the_assessor_says_when_a_pile_came_in(desk: Path) -> None:
+    issued()
+    hand_in("one.json", sheet("TA-1"), right(sheet("TA-1")))
+    late = ran("mark h", "--received", "2027-04-09 09:00")
+    assert late.exit_code == 1
+    assert "9 hours late" in late.output
+    assert ran("mark h", "--received", "the other day").exit_code == 1
+
+
+def test_a_paper_that_came_in_time_is_not_late_when_it_is_keyed_in_later(
+    desk: Path,
+) -> None:
+    issued()
+    typed = "\n".join(right(sheet("TA-1")).values()) + "\n"
+    words = f"mark --on-paper {sheet('TA-1').token} --by Pat"
+    done = ran(words, "--received", "2027-04-08 16:00", typed=typed)
+    assert done.exit_code == 0, done.output
+    late = ran(words, "--received", "2027-04-10", typed="1 g\n" * 9)
+    assert late.exit_code == 1
+    assert "late" in late.output
+
+
+def test_who_keys_in_is_asked_before_the_answers_are(desk: Path) -> None:
+    issued()
+    done = ran(f"mark --on-paper {sheet('TA-1').token}", typed="1 g\n" * 9)
+    assert done.exit_code == 1
+    assert "1a" not in done.output
+
+
+def test_own_questions_follow_through_with_the_scheme_and_are_missed_without(
+    desk: Path,
+) -> None:
+    (desk / "own").mkdir()
+    (desk / "own" / "ours.py").write_text(OWN, encoding="utf-8")
+    text = SCHEME.replace("carry_out = 2", "decide = 1\ncarry_out = 1")
+    (desk / "scheme.toml").write_text(
+        text + '[own]\nquestions = "own"\n', encoding="utf-8"
+    )
+    issued()
+    forget()
+    one = sheet("TA-1")
+    place = next(n for n, q in enumerate(one.questions, 1) if q["id"] == "own-syrup")
+    water = right(one)[f"{place}b"], right(one)[f"{place}a"]
+    difference = float(water[0].split()[0]) - float(water[1].split()[0])
+    answers = right(one) | {
+        f"{place}a": "500 g",
+        f"{place}b": f"{500 + difference:g} g",
+    }
+    typed = "\n".join(answers.values()) + "\n"
+    without = ran(
+        f"mark --on-paper {one.token} --by Pat --received 2027-04-02", typed=typed
+    )
+    assert without.exit_code == 1
+    assert f"Look at {place}b" in without.output
+    assert "Mark with --scheme" in ran("mark own").output
+    hand_in("one.json", sheet("TA-3"), right(sheet("TA-3")))
+    done = ran("mark h --scheme scheme.toml --received 2027-04-02")
+    assert "--scheme" not in done.output
+    forget()
+
+
+# --- settling, putting right -------------------------------------------------------------------
+
+
+@pytest.fixture
+def marked(desk: Path) -> Path:
+    issued()
+    one = sheet("TA-1")
+    hand_in("a.json", one, right(one) | {"1a": "about as much as yesterday"})
+    (desk / "h" / "b.json").write_text("{", encoding="utf-8")
+    ran("mark h --received 2027-04-02")
+    return desk
+
+
+def test_an_assessor_sees_whose_it_is_and_what_was_written(marked: Path) -> None:
+    assert "1  Zoë Núñez, plateau, a.json: " in ran("settle").output
+    looked = ran("settle 1").output
+    assert "For: Zoë Núñez, plateau." in looked
+    assert "1a: wrote “about as much as yesterday”; 0 of" in looked
+
+
+def test_half_a_decision_is_refused_and_records_nothing(marked: Path) -> None:
+    for words in (
+        "settle 1 --part 1a --by Pat --reason r",
+        "settle 1 --marks 1 --by Pat --reason r",
+        "settle 1 --by Pat --reason r",
+        "settle --decision settled --by Pat --reason r",
+    ):
+        assert ran(words).exit_code == 2, words
+    with open_book("class.db") as book:
+        assert book.decisions() == []
+
+
+def test_marks_and_a_decision_can_be_given_together(marked: Path) -> None:
+    done = ran(
+        "settle 1 --part 1a --marks 1 --decision settled --by Pat --reason meant"
+    )
+    assert done.exit_code == 0, done.output
+    assert "1a: 1 of" in done.output
+    assert "Hand-in 1: settled" in done.output
+    assert "Decided: settled, by Pat" in ran("settle 1").output
+
+
+def test_what_has_no_marks_cannot_be_the_one_that_counts(marked: Path) -> None:
+    done = ran("settle 2 --decision counts --by Pat --reason r")
+    assert done.exit_code == 1
+    assert "has no marks that could count" in done.output
+    assert (
+        "is not in this book"
+        in ran("settle 99 --decision settled --by P --reason r").output
+    )
+
+
+def test_a_correction_shows_by_name_who_moves_and_by_how_much(marked: Path) -> None:
+    one = sheet("TA-1")
+    name = one.questions[0]["id"]
+    done = ran(f"remark --paper plateau --question {name} --everyone a")
+    assert done.exit_code == 0, done.output
+    assert "Zoë Núñez: " in done.output
+    assert "Nothing is changed yet" in done.output
+
+
+def test_a_correction_that_corrects_nothing_is_refused(marked: Path) -> None:
+    name = sheet("TA-1").questions[0]["id"]
+    assert ran(f"remark --paper plateau --question {name}").exit_code == 2
+
+
+@pytest.mark.parametrize("width", ["50 °C", "-1 g", "wide"])
+def test_a_tolerance_that_does_not_fit_the_answer_is_refused(
+    marked: Path, width: str
+) -> None:
+    one = sheet("TA-1")
+    question = next(q for q in one.questions if q["parts"][0]["unit"] == "gram")
+    done = ran(
+        f"remark --paper plateau --question {question['id']} --tolerance a", width
+    )
+    assert done.exit_code == 1
+    assert "tolerance" in done.output
