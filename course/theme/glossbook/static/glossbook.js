@@ -21,6 +21,13 @@
   const place = () => { if (fold) fold.open = wide.matches; };
   place();
   wide.addEventListener("change", place);
+  // Code that is wider than the page can be moved sideways by keyboard too.
+  const reach = () => document.querySelectorAll("article pre").forEach((code) => {
+    code.scrollWidth > code.clientWidth ? code.setAttribute("tabindex", "0") : code.removeAttribute("tabindex");
+  });
+  reach();
+  addEventListener("resize", reach);
+  document.querySelectorAll("article details").forEach((fold) => fold.addEventListener("toggle", reach));
   // On paper every fold is open.
   addEventListener("beforeprint", () => document.querySelectorAll("article details").forEach((d) => { d.open = true; }));
 })();

@@ -1,0 +1,363 @@
+"""Panels and practice in Chromium: driven with every kind of answer, equal to Python."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from threading import Thread
+from typing import Any
+
+import pytest
+
+from calculators.units import Measure
+from course.blocks import setting_of
+from course.live.answers import Answers, calculator
+from course.scheme import read_scheme
+from course.serving import server
+from exercises.keys import answer_keys
+from tests.browser.pages import DEMO, chromium, needs_chromium, site_of
+from tests.browser.test_site import WCAG
+from tests.exercises.marked_class import down_the_road, right
+
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+
+SECONDS = 20_000  # to get the calculator ready, on a busy machine
+SOON = 6_000
+LIVE = [
+    path.stem
+    for path in sorted((Path(__file__).parents[2] / "course" / "lessons").glob("*.md"))
+    if re.search(
+        r"^```\{(panel|practice)\}", path.read_text(encoding="utf-8"), re.MULTILINE
+    )
+]
+
+
+@pytest.fixture(scope="module")
+def address() -> Iterator[str]:
+    running = server(site_of(), 0)
+    Thread(target=running.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{running.server_port}/"
+    running.shutdown()
+    running.server_close()
+
+
+@pytest.fixture(scope="module")
+def answers() -> Answers:
+    return Answers(setting_of(read_scheme(DEMO)))
+
+
+def until(form: Any, selector: str, wanted: str, wait: int = SOON) -> None:
+    """Wait until a place of a form says what is wanted; fail with what it says."""
+    place = form.locator(selector)
+    try:
+        form.page.wait_for_function(
+            "([place, wanted]) => place.textContent === wanted",
+            arg=[place.element_handle(), wanted], timeout=wait,
+        )  # fmt: skip
+    except Exception:
+        assert place.text_content() == wanted
+        raise
+
+
+def text_of(form: Any, html: str) -> str:
+    """Return the text of some HTML as a browser reads it."""
+    return str(form.page.evaluate(
+        "html => { const box = document.createElement('div'); box.innerHTML = html; return box.textContent; }",
+        html,
+    ))  # fmt: skip
+
+
+# --- every panel ---------------------------------------------------------------------------
+
+
+def inputs_of(form: Any) -> list[dict[str, str]]:
+    """Return what to write into a panel: as it stands, unreadable, and out of range."""
+    start = form.evaluate("form => Object.fromEntries(new FormData(form))")
+    boxes = form.evaluate(
+        "form => [...form.querySelectorAll('input[type=text]')].map((box) => box.name)"
+    )
+    first, last = boxes[0], boxes[-1]
+    out = [start, {**start, first: "a little"}, {**start, first: "7", last: "5 USD"}]
+    _, held = calculator(form.get_attribute("data-live"))
+    for name in boxes:
+        spec = held.arguments.get(name)
+        if isinstance(spec, Measure) and spec.high is not None:
+            unit = start[name].partition(" ")[2]
+            out.append({**start, name: f"99999999 {unit}".strip()})
+            break
+    return [*out, start]
+
+
+def drive_panel(form: Any, answers: Answers) -> None:
+    name = form.get_attribute("data-live")
+    for details in form.locator("details").all():
+        details.evaluate("one => { one.open = true; }")
+    for values in inputs_of(form):
+        for box, text in values.items():
+            place = form.locator(f'input[type=text][name="{box}"]')
+            if place.count() and place.input_value() != text:
+                place.fill(text)
+        form.dispatch_event("submit")
+        out = answers.panel(name, values)
+        if out["faults"]:
+            wanted = (
+                out["faults"].get("")
+                or "No answer yet: look at what is said beside the number."
+            )
+            until(form, ".gb-answer", wanted)
+        else:
+            until(form, ".gb-answer", text_of(form, out["html"]))
+        for box in values:
+            told = form.locator(f'[name="{box}"]')
+            if told.get_attribute("type") == "hidden":
+                continue
+            fault = form.page.locator(f"#{told.get_attribute('id')}-fault")
+            assert fault.text_content() == out["faults"].get(box, "")
+            assert (told.get_attribute("aria-invalid") == "true") == (
+                box in out["faults"]
+            )
+
+
+# --- every practice question ------------------------------------------------------------------
+
+
+def write(form: Any, asked: dict[str, Any], given: dict[str, str]) -> None:
+    """Write answers into a card as a reader does: text, choices, steps moved."""
+    for key in answer_keys([asked]):
+        text, kind = given[key.key], key.part["kind"]
+        places = form.locator(f'[name="{key.key}"]')
+        if kind == "quantity":
+            places.fill(text)
+        elif kind in ("choice", "choices"):
+            letters = text.split(", ")
+            for place in places.all():
+                wanted = place.get_attribute("value") in letters
+                if kind == "choice":
+                    if wanted:
+                        place.check()
+                elif place.is_checked() != wanted:
+                    place.set_checked(wanted)
+        else:
+            steps = form.locator(f'fieldset:has([name="{key.key}"]) .gb-steps')
+            for place, step in enumerate(text.split(", ")):
+                one = steps.locator(f'li[data-step="{step}"]')
+                one.locator("[data-move='1']").press(
+                    "Enter"
+                )  # even where nothing is to move
+                while (
+                    one.evaluate("li => [...li.parentElement.children].indexOf(li)")
+                    > place
+                ):
+                    one.locator("[data-move='-1']").press("Enter")
+
+
+def kinds_of_answers(asked: dict[str, Any]) -> list[dict[str, str]]:
+    keys = answer_keys([asked])
+    good = {key.key: right(key) for key in keys}
+    road = {key.key: down_the_road(key) for key in keys}
+    measured = [key.key for key in keys if key.part["kind"] == "quantity"]
+    out = [good, road]
+    if measured:
+        out.append({**good, **dict.fromkeys(measured, "about a spoonful")})
+        out.append({**road, **dict.fromkeys(measured, "9e30 kg")})
+    return out
+
+
+def drive_practice(form: Any, answers: Answers) -> None:
+    ident = form.get_attribute("data-live")
+    for number in (1, 2):
+        asked = answers.asked(ident, number)
+        if number == 2:
+            form.get_by_role("button", name="Other numbers").click()
+            until(form, ".gb-says", "The question has other numbers now.")
+            prompt = text_of(form, answers.practice(ident, 2)["html"])
+            assert form.locator(".gb-asked").text_content() == prompt
+        for given in kinds_of_answers(asked)[: 4 if number == 1 else 1]:
+            write(form, asked, given)
+            form.get_by_role("button", name="Read my answer").click()
+            for key, verdict in answers.judge(ident, number, given)["verdicts"].items():
+                until(
+                    form,
+                    f'[data-verdict="{key}"]',
+                    f"{verdict['word']} {verdict['says']}",
+                )
+
+
+@pytest.mark.parametrize("slug", LIVE)
+def test_every_panel_and_practice_of_a_lesson_answers_as_python_does(
+    address: str, answers: Answers, slug: str
+) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    evening = LIVE.index(slug) % 2 == 1
+    with chromium(390, evening=evening) as page:
+        page.goto(f"{address}lessons/{slug}.html")
+        forms = page.locator("form[data-live]")
+        assert forms.count() > 0
+        first = forms.first
+        first.locator("input:not([type=hidden]), button").first.focus()
+        page.wait_for_function(
+            "!document.querySelector('.gb-says progress')", timeout=SECONDS
+        )
+        for form in page.locator("form.gb-panel").all():
+            drive_panel(form, answers)
+        for form in page.locator("form.gb-practice").all():
+            drive_practice(form, answers)
+        # Errors showing, as a screen reader and a phone meet them.
+        for form in page.locator("form.gb-panel").all():
+            form.locator("input[type=text]").first.fill("a little")
+            form.locator("[aria-invalid]").first.wait_for(timeout=SOON)
+        result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
+        assert result.violations_count == 0, result.generate_report()
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+        assert page.asked == []
+        assert page.said == []
+
+
+# --- how it behaves ------------------------------------------------------------------------------
+
+
+def test_nothing_is_fetched_before_a_reader_touches_a_form(address: str) -> None:
+    with chromium() as page:
+        seen: list[str] = []
+        page.on("request", lambda request: seen.append(request.url.rpartition("/")[2]))
+        page.goto(f"{address}lessons/crystals.html")
+        page.wait_for_timeout(300)
+        fetched = {
+            "packages.zip",
+            "python_stdlib.zip",
+            "pyodide.asm.wasm",
+            "pyodide.mjs",
+        }
+        assert not fetched & set(seen)
+        page.locator("form.gb-panel input").first.focus()
+        assert (
+            page.locator("form.gb-panel .gb-says")
+            .inner_text()
+            .startswith("Getting the calculator, about 7 MB")
+        )
+        assert page.locator("progress").get_attribute("aria-label") == "Fetched"
+        page.wait_for_function(
+            "!document.querySelector('.gb-says progress')", timeout=SECONDS
+        )
+        assert fetched <= set(seen)
+        assert [seen.count(name) for name in sorted(fetched)] == [1] * len(fetched)
+
+
+def test_a_panel_and_practice_are_worked_by_keyboard_alone(
+    address: str, answers: Answers
+) -> None:
+    with chromium() as page:
+        page.goto(f"{address}lessons/gelatin-grades.html")
+        panel = page.locator("form.gb-panel").first
+        panel.locator("input").first.focus()
+        page.keyboard.press("Control+A")
+        page.keyboard.type("20 g")
+        values = panel.evaluate("form => Object.fromEntries(new FormData(form))")
+        until(
+            panel,
+            ".gb-answer",
+            text_of(panel, answers.panel("gelatin.swap", values)["html"]),
+            SECONDS,
+        )
+
+        choice = page.locator('form[data-live="gelatin-which-rule"]')
+        asked = answers.asked("gelatin-which-rule")
+        (key,) = answer_keys([asked])
+        choice.locator("input[type=radio]").first.focus()
+        page.keyboard.press("Space")
+        for _ in range(
+            [o["key"] for o in asked["parts"][0]["options"]].index(right(key))
+        ):
+            page.keyboard.press("ArrowDown")
+        page.keyboard.press("Enter")
+        until(choice, ".gb-verdict", "agrees Right.")
+
+        page.goto(f"{address}lessons/what-can-hurt.html")
+        order = page.locator("form:has(.gb-steps)").first
+        move = order.locator("li").nth(1).locator("[data-move='-1']")
+        words = order.locator("li").nth(1).locator("span").first.text_content()
+        move.focus()
+        page.keyboard.press("Enter")
+        until(
+            order, ".gb-says", f"Now step 1 of {order.locator('li').count()}: {words}"
+        )
+        assert page.evaluate("document.activeElement.dataset.move") == "-1"
+
+
+def test_the_worked_solution_is_there_on_request(address: str) -> None:
+    with chromium() as page:
+        page.goto(f"{address}lessons/gelatin-grades.html")
+        form = page.locator("form.gb-practice").first
+        assert not form.locator("details p").first.is_visible()
+        form.get_by_text("The worked solution").click()
+        assert form.locator("details p").first.is_visible()
+
+
+def test_what_can_not_be_fetched_is_said_and_tried_again(address: str) -> None:
+    with chromium() as page:
+        page.route("**/packages.zip", lambda route: route.abort())
+        page.goto(f"{address}lessons/crystals.html")
+        form = page.locator("form.gb-panel").first
+        box = form.locator("input").first
+        box.fill("71 %")
+        says = "The calculator could not be fetched or started. Look at the connection, then change a number or ask again."
+        until(form, ".gb-says", says, SECONDS)
+        page.unroute("**/packages.zip")
+        box.fill("72 %")
+        until(
+            form,
+            ".gb-says",
+            "Change a number, with its unit, and the answer follows.",
+            SECONDS,
+        )
+        assert form.locator(".gb-answer strong").count() == 1
+
+
+def test_from_a_file_the_worked_example_stands_with_a_sentence() -> None:
+    with chromium() as page:
+        page.goto((site_of() / "lessons" / "crystals.html").as_uri())
+        form = page.locator("form.gb-panel").first
+        assert form.locator(".gb-answer strong").inner_text()
+        assert (
+            form.locator(".gb-says")
+            .inner_text()
+            .startswith("This page was opened from a file")
+        )
+        assert form.locator("input").first.is_disabled()
+        assert page.said == []
+
+
+def test_without_a_script_the_worked_example_stands_with_a_sentence(
+    address: str,
+) -> None:
+    with chromium(390, java_script_enabled=False) as page:
+        page.goto(f"{address}lessons/crystals.html")
+        form = page.locator("form.gb-panel").first
+        assert form.locator(".gb-answer strong").inner_text()
+        assert form.locator(".gb-says").inner_text().startswith("A worked example.")
+        card = page.locator("form.gb-practice").first
+        assert "you can write your answer here" in card.locator(".gb-says").inner_text()
+        assert not card.get_by_role("button", name="Read my answer").is_visible()
+
+
+def test_on_paper_stand_example_and_solution_and_no_buttons(address: str) -> None:
+    with chromium() as page:
+        page.goto(f"{address}lessons/gelatin-grades.html")
+        page.emulate_media(media="print")
+        page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+        assert page.locator("form.gb-panel .gb-answer strong").first.is_visible()
+        assert page.locator("form.gb-practice details p").first.is_visible()
+        assert not page.get_by_role("button", name="Read my answer").first.is_visible()
+        assert not page.locator(".gb-says").first.is_visible()
+
+
+def test_touch_targets_of_the_forms_are_large_enough(address: str) -> None:
+    with chromium(390) as page:
+        page.goto(f"{address}lessons/gelatin-grades.html")
+        for target in page.locator(
+            "form[data-live] :is(.gb-write, .gb-button, summary, .gb-option)"
+        ).all():
+            if target.is_visible():
+                assert target.bounding_box()["height"] >= 44
