@@ -251,7 +251,9 @@ def jug_density(draw: Draw) -> Asked:
                     ),
                 ],
                 working="density = mass / volume",
-                worked=f"{say(mass)} / {say(volume)} = {say(dense, digits=4)}",
+                worked=f"{say(volume)} are half a litre, so a litre weighs "
+                f"{say(2 * mass, digits=4)}, and g/l is the same number as kg/m³: "
+                f"{say(dense, digits=4)}",
             ),
             Part(
                 "Read the Brix that belongs to your density from the table.",
@@ -644,7 +646,9 @@ def point_here(draw: Draw) -> Asked:
                     ),
                 ],
                 working="boiling point = that of water here + rise",
-                worked=f"{say(base, places=1)} + {say(rise, places=1)} = {say(here, digits=4)}",
+                worked=f"{say(strength)} lies {strength.m - low:g} fifths of the way from {low} % "
+                f"to {low + 5} %: about {say(rise, places=1)} above water; "
+                f"{say(base, places=1)} + {say(rise, places=1)} = {say(here, digits=4)}",
             )
         ],
         exhibit=Exhibit(

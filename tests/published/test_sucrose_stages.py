@@ -41,8 +41,9 @@ def test_kitchens_rule_of_one_degree_for_300_metres_is_met_up_to_hard_ball():
             assert low.low.m - high.low.m == pytest.approx(metres / 305, rel=0.15)
 
 
-def test_the_modern_curve_meets_the_stages_and_brownes_does_not():
-    # At 85 % a syrup is at soft ball, 112 to 116 °C.
+def test_the_modern_curve_meets_soft_ball_and_brownes_does_not():
+    # At 85 % a syrup is at soft ball, 112 to 116 °C.  Firm ball sides with Browne,
+    # so the stages settle nothing.
     modern = syrup.boiling_point(q(85, "percent")).m
     old = syrup.boiling_point(q(85, "percent"), following="Browne 1912").m
     assert 112 <= modern <= 116
