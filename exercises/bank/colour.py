@@ -122,7 +122,7 @@ def lustre_label(draw: Draw) -> Asked:
                     ),
                     Option(
                         "Whether it says non-toxic",
-                        says="These words do not make it food. Look for *for food*.",
+                        says="These words do not make it food. Look for the words: for food.",
                     ),
                     Option(
                         "Whether it has been used here before",

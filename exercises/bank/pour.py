@@ -267,7 +267,7 @@ def now_or_not(draw: Draw) -> Asked:
                     for name, (words, says) in does.items()
                 ],
                 worked=f"The jug is at {jug} °C, and the window is 31 °C to 34 °C. "
-                f"The cake has been unwrapped for {minutes} min.",
+                f"The cake has been unwrapped for {minutes} min. {does[case][0]}.",
             )
         ],
         stem=WINDOW,
@@ -468,8 +468,8 @@ def slide_log(draw: Draw) -> Asked:
                            says="A strong set holds on rather than slides. Stay with what the "
                            "log shows."),
                 ],
-                worked="Go through jug, coat, cake and air in this order. One row leaves what "
-                f"is usual: {'; '.join(seen.values())}.",
+                worked="Go through jug, coat, cake and air in this order. Out of the usual: "
+                f"{'; '.join(seen.values())}.",
             )
         ],
         stem=f"A coat slid down the wall an hour after the pour. {WINDOW} "
@@ -511,7 +511,7 @@ def surface_log(draw: Draw) -> Asked:
                     _option(words, right=name == case, says=says)
                     for name, (words, says) in faults.items()
                 ],
-                worked=f"One row leaves what is usual: {'; '.join(seen.values())}.",
+                worked=f"Out of the usual in this log: {'; '.join(seen.values())}.",
             ),
             Choice(
                 "What do you do at the next pour?",
@@ -695,7 +695,7 @@ def reuse_label(draw: Draw) -> Asked:
                     _option("Yes, because it was sieved at once",
                            says="Sieving is one line of the list. Go through the others."),
                 ],
-                worked=f"No: {why[case]}. One *no* is enough. In doubt, throw it out. {LAST}",
+                worked=f"No: {why[case]}. One such answer is enough. In doubt, throw it out. {LAST}",
                 safety=True,
             )
         ],
