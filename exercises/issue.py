@@ -280,7 +280,7 @@ def practice(
     token = "practice-" + hashlib.sha256(seed.encode()).hexdigest()[:8]
     return Sheet(
         token, student, f"{plan.title}: practice", questions,
-        cautions=cautions_for(questions, plan.rules),
+        cautions=cautions_for(questions, plan.rules), name_units=_names_units(plan.policy),
     )  # fmt: skip
 
 
@@ -309,8 +309,16 @@ def _sheet_of(
     dates = {name: drafted.plan[name] for name in ("opens_on", "hand_in_by")}
     return Sheet(
         token, student, drafted.plan["title"], questions,
-        cautions=cautions_for(questions, rules), **(dates | more),
+        cautions=cautions_for(questions, rules), name_units=_names_units(drafted.policy),
+        **(dates | more),
     )  # fmt: skip
+
+
+def _names_units(policy: Mapping[str, Any]) -> bool:
+    """Tell whether marking takes a unit as asked, so that the sheet has to ask for it."""
+    return (
+        policy.get("other_unit") == "asked" or policy.get("missing_unit") == "assumed"
+    )
 
 
 # --- issued ----------------------------------------------------------------------------------
@@ -465,7 +473,16 @@ def folder_of(student: Student) -> str:
 
 
 _SPELT = str.maketrans(
-    {"æ": "ae", "ø": "o", "ß": "ss", "đ": "d", "ł": "l", "œ": "oe", "þ": "th"}
+    {
+        "æ": "ae",
+        "ø": "o",
+        "ß": "ss",
+        "đ": "d",
+        "ð": "d",
+        "ł": "l",
+        "œ": "oe",
+        "þ": "th",
+    }
 )
 
 

@@ -65,6 +65,9 @@ class Sheet:
         Large print; plain print without ornament.
     cautions : sequence of mapping
         As :func:`cautions_for` returns them.
+    name_units : bool
+        Whether each part says in which unit it is asked: where another unit, or none,
+        is marked as if that had been read.
     """
 
     token: str
@@ -76,6 +79,7 @@ class Sheet:
     large: bool = False
     plain: bool = False
     cautions: Sequence[Mapping[str, str]] = field(default_factory=tuple)
+    name_units: bool = False
 
     @property
     def total(self) -> int:
@@ -106,21 +110,25 @@ def public(sheet: Sheet) -> dict[str, Any]:
                 "number": n,
                 "stem": question["stem"],
                 "exhibit": _exhibit(question["exhibit"]),
-                "parts": [_public_part(n, part) for part in question["parts"]],
+                "parts": [
+                    _public_part(n, part, sheet.name_units) for part in question["parts"]
+                ],
             }
             for n, question in enumerate(sheet.questions, 1)
         ],
     }  # fmt: skip
 
 
-def _public_part(n: int, part: Mapping[str, Any]) -> dict[str, Any]:
+def _public_part(n: int, part: Mapping[str, Any], name_units: bool) -> dict[str, Any]:
     key = f"{n}{part['name']}"
+    prompt = str(part["prompt"])
+    said = unit_asked(part) if name_units else ""
     return {
         "key": key,
         "kind": part["kind"],
-        "prompt": part["prompt"],
+        "prompt": f"{prompt} Give it in {said}." if said else prompt,
         "marks": marks_in_words(part),
-        "fields": _fields(key, part),
+        "fields": _fields(key, part, name_units),
         "options": [
             {"key": option["key"], "text": option["text"]}
             for option in part.get("options", ())
@@ -129,13 +137,26 @@ def _public_part(n: int, part: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def _fields(key: str, part: Mapping[str, Any]) -> list[dict[str, str]]:
-    if part["kind"] == "table":
-        return [
-            {"key": f"{key}.{n}", "label": row["label"]}
-            for n, row in enumerate(part["rows"], 1)
-        ]
-    return [{"key": key, "label": ""}]
+def unit_asked(part: Mapping[str, Any]) -> str:
+    """Return the unit that a part or a row is asked in; empty where it says so itself."""
+    if part["kind"] != "quantity" or part["unit"] in ("", "dimensionless"):
+        return ""
+    said = "leaves" if part["unit"] == "leaf" else symbol(part["unit"])
+    text = str(part.get("label") or part["prompt"])
+    return "" if re.search(rf"\bin {re.escape(said)}(?!\w)", text) else said
+
+
+def _fields(
+    key: str, part: Mapping[str, Any], name_units: bool = False
+) -> list[dict[str, str]]:
+    if part["kind"] != "table":
+        return [{"key": key, "label": ""}]
+    fields = []
+    for n, row in enumerate(part["rows"], 1):
+        said = unit_asked(row) if name_units else ""
+        label = f"{row['label']}, in {said}" if said else row["label"]
+        fields.append({"key": f"{key}.{n}", "label": label})
+    return fields
 
 
 def _exhibit(exhibit: Mapping[str, Any] | None) -> dict[str, Any] | None:

@@ -160,6 +160,23 @@ def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
     assert right(first) != right(second)
 
 
+@pytest.mark.parametrize("policy", ['other_unit = "asked"', 'missing_unit = "assumed"'])
+def test_a_sheet_names_the_unit_where_marking_takes_it_as_asked(
+    desk: Path, policy: str
+) -> None:
+    issued()
+    (usual,) = desk.glob("sheets/TA-1-*/*.ipynb")
+    assert "Give it in" not in usual.read_text(encoding="utf-8")
+    (desk / "scheme.toml").write_text(
+        f"{SCHEME}[marking]\n{policy}\n", encoding="utf-8"
+    )
+    ran(f"{ISSUE} plateau --book other.db --out asked")
+    ran(f"{ISSUE} plateau --book other.db --out asked --checked-by Pat")
+    for form in ("*.ipynb", "*-paper.html"):
+        (strict,) = desk.glob(f"asked/TA-1-*/{form}")
+        assert "Give it in g." in strict.read_text(encoding="utf-8")
+
+
 def test_who_issues_to_a_late_joiner_is_asked_by_the_options_own_name(
     desk: Path,
 ) -> None:
