@@ -281,8 +281,8 @@ def take_working(key: str, value: Any, into: Reading) -> None:
     """Keep the working of a part, without what can't be stored or printed."""
     if not isinstance(value, str) or not value.strip():
         return
-    text = value[: LONGEST_WORKING + 1]
-    if not (text.isascii() and text.isprintable()):
+    text = value[: LONGEST_WORKING + 1].strip()
+    if not text.replace("\n", "").isprintable():
         text = text.encode("utf-8", "backslashreplace").decode()
         text = "".join(
             c for c in text if c in "\n\t" or unicodedata.category(c)[0] != "C"
@@ -369,13 +369,6 @@ def _one_literal(source: str, literal: ast.Constant) -> bool:
     return False
 
 
-def _marks_of(cell: Any) -> dict[str, Any] | None:
-    """Return what this package wrote into a cell's metadata, or None."""
-    about = cell.get("metadata") if isinstance(cell, dict) else None
-    ours = about.get("glossbook") if about and isinstance(about, dict) else None
-    return ours if isinstance(ours, dict) else None
-
-
 def _source(cell: dict[str, Any]) -> str | None:
     """Return a cell's source, which may be text or a list of lines."""
     source = cell.get("source")
@@ -397,8 +390,11 @@ def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
         raise _NotReadable(f"It has more than {MOST_CELLS} cells.")
     replies = 0
     for cell in cells:
-        ours = _marks_of(cell)
-        if ours is None:
+        about = cell.get("metadata") if isinstance(cell, dict) else None
+        if not about:  # as most of the text has it
+            continue
+        ours = about.get("glossbook") if isinstance(about, dict) else None
+        if not isinstance(ours, dict):
             continue
         key = ours.get("part") or ours.get("working")
         if not isinstance(key, str) or not _is_key(key):

@@ -678,8 +678,11 @@ def _told(path: Path, error: BaseException) -> FaultsError:
     )  # fmt: skip
 
 
-def _dumps(value: Any) -> str:
-    return json.dumps(value, separators=(",", ":"), allow_nan=False)
+_encode = json.JSONEncoder(separators=(",", ":"), allow_nan=False).encode
+
+
+def _dumps(value: dict[str, Any]) -> str:
+    return _encode(value) if value else "{}"
 
 
 def _each(

@@ -50,6 +50,7 @@ _POLICY_WORDS = {
 RIGHT, UNIT_LOST, FOLLOWS = "right", "right but for the unit", "follows from earlier"
 PARTLY, NEAR, ROAD, WRONG = "partly right", "near", "wrong road", "not right"
 MISSING, UNREAD, ASSESSOR = "missing", "can't be read", "for the assessor"
+TO_SETTLE = (UNREAD, ASSESSOR)  # an assessor has to look at it
 
 # What is said most often.
 RIGHT_WITH_UNIT, RIGHT_ALONE = "Right, the number and the unit.", "Right."
@@ -95,7 +96,7 @@ class Verdict(NamedTuple):
     @property
     def to_settle(self) -> bool:
         """Whether an assessor has to look at it."""
-        return self.verdict in (UNREAD, ASSESSOR)
+        return self.verdict in TO_SETTLE
 
 
 Bank: TypeAlias = Callable[[], Mapping[str, Question]]

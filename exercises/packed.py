@@ -40,20 +40,10 @@ _FOR_READERS = frozenset(
         "level", "counter", "tolerance_text",
     )
 )  # fmt: skip
+# What follow-through asks of the other parts of a question.
+_FOR_FOLLOWING = ("name", "kind", "answer", "tolerance", "unit", "base_unit")
 _decode = json.JSONDecoder().decode
-
-
-def for_marking(thing: Any) -> Any:
-    """Return questions without what only a reader of the sheet needs."""
-    if isinstance(thing, Mapping):
-        return {
-            name: value if name == "values" else for_marking(value)
-            for name, value in thing.items()
-            if name not in _FOR_READERS
-        }
-    if isinstance(thing, list | tuple):
-        return [for_marking(each) for each in thing]
-    return thing
+_encode = json.JSONEncoder(separators=(",", ":")).encode
 
 
 # --- packing ----------------------------------------------------------------------------
@@ -68,14 +58,31 @@ def pack(questions: Sequence[Mapping[str, Any]]) -> str:
     Where a plain look would not do, unit and words are left out.
     """
     keys = answer_keys(questions)
-    parts = [[key.part, bool(key.question["safety"])] for key in keys]
-    lines = [[_row(key) for key in keys], *for_marking(parts), *for_marking(questions)]
-    return "\n".join(json.dumps(line, separators=(",", ":")) for line in lines)
+    lines = [[_row(key) for key in keys], *map(_box, keys), *map(_context, questions)]
+    return "\n".join(map(_encode, lines))
 
 
 def _row(key: AnswerKey) -> list[Any]:
     head = [key.key, str(key.question["id"]), float(key.part["total"]), key.place]
     return head + (_number(key) if key.part["kind"] == "quantity" else _words(key))
+
+
+def _box(key: AnswerKey) -> list[Any]:
+    """Return a part without what is only read, and whether its question is of safety."""
+    part = {n: value for n, value in key.part.items() if n not in _FOR_READERS}
+    return [part, bool(key.question["safety"])]
+
+
+def _context(question: Mapping[str, Any]) -> dict[str, Any] | None:
+    """Return what follow-through needs of a question, or None where nothing follows."""
+    if not any(key.part.get("follows") for key in answer_keys([question])):
+        return None
+    parts = [
+        {name: part[name] for name in _FOR_FOLLOWING if name in part}
+        for part in question["parts"]
+    ]
+    kept = {name: question[name] for name in ("id", "safety", "digest", "values")}
+    return kept | {"parts": parts}
 
 
 def _number(key: AnswerKey) -> list[Any]:

@@ -45,6 +45,7 @@ from exercises.markbook import (
     open_book,
     read_token,
 )
+from exercises.marking import TO_SETTLE
 from exercises.packed import Packed
 from exercises.question import bank
 
@@ -223,7 +224,7 @@ class _Worker:
         policy = self.policies[sheet.paper]
         verdicts = sheet.mark(reading.answers, policy, reading.problems)
         entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
-        to_settle = [verdict.part for verdict in verdicts if verdict.to_settle]
+        to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:
             entry.flags["to settle"] = to_settle
         strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
@@ -544,6 +545,10 @@ def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
     one.flags[flag] = sorted({*held, *ids})[:20]
 
 
+_PLACES = re.compile(r"[/!\\]")
+_BLANKS, _NO_LETTERS = re.compile(r"[\s,;_()]+"), re.compile(r"[\W_]+")
+
+
 class _Named:
     """Finds students of the class list in the names of files and folders.
 
@@ -555,18 +560,19 @@ class _Named:
     def __init__(self, book: Book) -> None:
         self.book = book
         ways = array("Q")
-        self.longest = 0
+        self.longest = 1
         for place, person, name in book.names():
             for way in _ways(person, name):
-                ways.append(_number(way) << _BITS | place)
-                self.longest = max(self.longest, len(way))
+                ways.append((hash(way) & _MASK) << _BITS | place)
+                if len(way) > self.longest:
+                    self.longest = len(way)
         self.ways = array("Q", sorted(ways))
 
     def in_path(self, path: str) -> set[str]:
         """Return the students whose name or id stands in a path."""
         found: set[str] = set()
-        for place in re.split(r"[/!\\]", path):
-            stem = reader.TOKEN_SHAPE.sub(" ", place)
+        for place in _PLACES.split(path):
+            stem = reader.TOKEN_SHAPE.sub(" ", place) if "-" in place else place
             by_letters, by_blanks = _words(stem), _between_blanks(stem)
             runs = [by_letters, by_blanks] if by_letters != by_blanks else [by_letters]
             for words in runs:
@@ -578,10 +584,11 @@ class _Named:
         return found
 
     def _written(self, way: tuple[str, ...]) -> set[str]:
-        number = _number(way) << _BITS
-        places, at = [], bisect_left(self.ways, number)
-        while at < len(self.ways) and self.ways[at] >> _BITS == number >> _BITS:
-            places.append(self.ways[at] & (1 << _BITS) - 1)
+        number = (hash(way) & _MASK) << _BITS
+        at = bisect_left(self.ways, number)
+        places = []
+        while at < len(self.ways) and self.ways[at] - number < 1 << _BITS:
+            places.append(self.ways[at] - number)
             at += 1
         if not places:
             return set()
@@ -590,24 +597,24 @@ class _Named:
 
 
 _BITS = 24  # room for sixteen million students
+_MASK = (1 << 64 - _BITS) - 1
 
 
-def _number(way: tuple[str, ...]) -> int:
-    return hash(way) & (1 << 64 - _BITS) - 1
-
-
-def _ways(person: str, name: str) -> set[tuple[str, ...]]:
+def _ways(person: str, name: str) -> list[tuple[str, ...]]:
     """Return the ways in which a student may stand in a path, as words."""
-    ways: set[tuple[str, ...]] = {(_folded(person),)} if len(person) > 2 else set()
+    ways: list[tuple[str, ...]] = [(_folded(person),)] if len(person) > 2 else []
     words = tuple(_words(name))
     if len(words) > 1:
-        turned = {words, (*words[1:], words[0]), (words[-1], *words[:-1])}
-        ways |= turned | {("".join(way),) for way in turned}
+        turned = [words, (*words[1:], words[0])]
+        if len(words) > 2:
+            turned.append((words[-1], *words[:-1]))
+        ways += turned
+        ways += [("".join(way),) for way in turned]
     return ways
 
 
 def _between_blanks(text: str) -> list[str]:
-    return re.split(r"[\s,;_()]+", _folded(text))
+    return _BLANKS.split(_folded(text))
 
 
 def _folded(text: str) -> str:
@@ -618,7 +625,7 @@ def _folded(text: str) -> str:
 
 
 def _words(text: str) -> list[str]:
-    return [word for word in re.split(r"[\W_]+", _folded(text)) if word]
+    return [word for word in _NO_LETTERS.split(_folded(text)) if word]
 
 
 def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
