@@ -372,6 +372,7 @@ class Setting:
     practice: Callable[[str, str], str] = lambda question, form: ""
     panel: Callable[[str, str, str], str] = lambda name, body, form: ""
     _values: list[str] = field(default_factory=list)
+    _named: set[str] = field(default_factory=set)
 
 
 def render(notebook: Notebook, steps: Iterable[Step], setting: Setting) -> Notebook:
@@ -462,7 +463,9 @@ def _hazard(key: str, setting: Setting, form: str) -> str:
     caution = safety.caution(key)
     acts = "\n".join(f"- {act}" for act in caution.act)
     aid = f"\n\n**First aid.** {caution.first_aid}" if caution.first_aid else ""
-    last = safety.last_word(setting.local_rules)
+    named = form in setting._named  # the school's rules stand in a page's first caution
+    setting._named.add(form)
+    last = safety.last_word(None if named else setting.local_rules)
     body = f"{caution.happens}\n\n{acts}{aid}\n\n{last}"
     return _admonition(caution.hazard, body, "gb-hazard", form)
 

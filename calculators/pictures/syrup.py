@@ -30,7 +30,7 @@ def strength_and_density(brix: Quantity, temperature: Quantity) -> Picture:
     mine = syrup.density(brix, temperature).m_as("g/l")
     with drawing() as (figure, axes):
         curve(axes, strengths, weights, "")
-        dot(axes, brix.m_as("percent"), mine, f"{say(brix)}: a litre weighs {say(q(mine, 'g'))}",
+        dot(axes, brix.m_as("percent"), mine, f"{say(brix)}: {say(q(mine, 'g'), digits=4)}",
             right=False)  # fmt: skip
         axes.set(xlabel="Strength, °Bx", ylabel=f"Mass of a litre at {say(temperature)}, g",
                  xlim=(0, 80))  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from types import SimpleNamespace
 
 import nbformat
 import pytest
@@ -193,3 +194,21 @@ def test_the_notebook_to_download_holds_nothing_of_the_generators_own(
         if mark in text
     ]
     nbformat.validate(nbformat.reads(text, as_version=4))
+
+
+def test_the_school_s_rules_stand_in_the_first_caution_of_a_page_and_the_last_word_in_all() -> (
+    None
+):
+    here = setting()
+    here.local_rules = SimpleNamespace(
+        link="https://school.example/rules", contact="Jo"
+    )
+    for form in ("site", "plain"):
+        said = [
+            notebooks.blocks(form)(cell(f"```{{hazard}} {key}\n```"), here).source
+            for key in ("hot-sugar", "steam")
+        ]
+        assert ["school.example" in one for one in said] == [True, False]
+        assert all(
+            "Your local rules and your supervisor come first." in one for one in said
+        )
