@@ -162,6 +162,7 @@ _SYMBOLS = {
     "pascal": "Pa", "kilopascal": "kPa", "hectopascal": "hPa",
     "millipascal": "mPa", "bar": "bar", "millibar": "mbar", "joule": "J",
     "kilojoule": "kJ", "megajoule": "MJ", "watt": "W", "kilowatt": "kW",
+    "ounce": "oz", "pound": "lb", "inch": "in",
     "mole": "mol", "newton": "N", "degree": "°", "kilogram / metre ** 3": "kg/m³",
 }  # fmt: skip
 _POWERS = {1: "", 2: "²", 3: "³", 4: "⁴", 0.5: "^½"}
@@ -315,13 +316,41 @@ _WRITTEN = {
     **{code: code for code in CURRENCIES},
     **{f"{code}/kg": f"{code}/kg" for code in CURRENCIES},
     "€/kg": "EUR/kg", "£/kg": "GBP/kg", "$/kg": "USD/kg",
+    "oz": "ounce", "ounce": "ounce", "ounces": "ounce", "lb": "pound", "lbs": "pound",
+    "pound": "pound", "pounds": "pound", "in": "inch", "inch": "inch", "inches": "inch",
+    "° C": "degC", "º C": "degC", "degrees Celsius": "degC", "deg. C": "degC",
+    "° F": "degF", "º F": "degF", "degrees F": "degF", "degrees Fahrenheit": "degF",
+    "deg F": "degF", "º": "degree", "deg": "degree", "degree": "degree",
+    "degrees": "degree", "° Bx": "percent", "° Brix": "percent",
+    "degrees Brix": "percent", "° Bé": "degree_baume", "° Be": "degree_baume",
+    "degrees Baumé": "degree_baume", "degrees Baume": "degree_baume",
+    "cc": "cm**3", "g/cc": "g/cm**3", "g/cm^3": "g/cm**3", "kg/m^3": "kg/m**3",
+    "g/cm^2": "g/cm**2", "cm^2": "cm**2", "m^2": "m**2", "cm^3": "cm**3", "m^3": "m**3",
 }  # fmt: skip
+# Of these, capitals don't matter, and a full stop may follow.  It is not so for all:
+# mPa is no MPa, and M is no metre.
+_ANY_CASE = {
+    "g", "kg", "l", "ml", "cl", "cm", "mm", "min", "h", "degC", "degF", "percent",
+    "degree_baume", "bloom", "leaf", "g/cm**3", "kg/m**3", "ounce", "pound",
+}  # fmt: skip
+for _way, _name in tuple(_WRITTEN.items()):
+    if _name in _ANY_CASE:
+        for _other in (_way.lower(), _way.upper(), _way.capitalize(), f"{_way}."):
+            _WRITTEN.setdefault(_other, _name)
 
+# Thousands may stand apart in threes, as in "12 500"; a point may begin a number, as
+# in ".5", or end it.
 _NUMBER = re.compile(
-    r"(?P<sign>[+-]?)\s?(?P<whole>[0-9]+)(?:(?P<mark>[.,])(?P<part>[0-9]+))?"
+    r"(?P<sign>[+-]?)\s?"
+    r"(?P<whole>[0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+|(?=[.,][0-9]))"
+    r"(?:(?P<mark>[.,])(?P<part>[0-9]+)|\.(?= |\Z))?"
     r"(?:[eE](?P<power>[+-]?[0-9]{1,2})(?![0-9]))?"
 )
-_SPACES = dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2007\t"), " ")
+# What some keyboards give for a space, and the wide signs of others.
+_ODD_SIGNS: dict[int, str | int] = {
+    **dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2007\u3000\t"), " "),
+    **{wide: wide - 0xFEE0 for wide in range(0xFF01, 0xFF5F)},
+}
 
 
 class Reading(NamedTuple):
@@ -378,9 +407,9 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             f"The reader takes {LONGEST_TEXT} characters at the most",
             'Write one number and its unit, like "12.5 g"',
         )
-    plain = text
-    if not text.isprintable():  # printable text has neither odd spaces nor controls
-        plain = text.translate(_SPACES)
+    plain = text if text.isascii() else text.translate(_ODD_SIGNS)
+    if not plain.isprintable():
+        plain = plain.replace("\t", " ")
         strange = [c for c in plain if unicodedata.category(c)[0] == "C"]
         if strange:
             raise refuse(
@@ -405,7 +434,8 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             'Write it like "12.5 g"',
         )
     sign, whole, mark, part, power = found.groups()
-    if mark == "," and len(part) == 3 and whole.lstrip("0") and not power:
+    grouped = " " in whole
+    if mark == "," and len(part) == 3 and whole.lstrip("0") and not (power or grouped):
         raise refuse(
             where,
             "can be read in two ways",
@@ -413,6 +443,7 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             f"{whole},{part} may be {whole}.{part} or {whole}{part}",
             "Write it with a decimal point, or without the comma",
         )
+    whole = whole.replace(" ", "") if grouped else whole
     value = float(f"{sign}{whole}.{part or 0}e{power or 0}")
     rest = plain[found.end() :].strip()
     if rest and (rest[0] in "0123456789.,eE+-" and rest not in _WRITTEN):

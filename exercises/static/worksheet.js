@@ -12,20 +12,22 @@ function readAnswer(text) {
   const no = (problem, next) => ({ ok: false, problem, next });
   const sample = 'Write a number and its unit, like "12.5 g".';
   if ([...text].length > 64) return no("This is too long to be read.", sample);
-  const spaced = text.replace(/[\u00a0\u2009\u202f\u2007\t]/gu, " ");
+  const spaced = text.replace(/[\u00a0\u2009\u202f\u2007\u3000\t]/gu, " ")
+    .replace(/[\uff01-\uff5e]/gu, (wide) => String.fromCharCode(wide.charCodeAt(0) - 0xfee0));
   if (/\p{C}/u.test(spaced)) {
     return no("This holds an invisible character.", "Type it instead of pasting it.");
   }
   const plain = spaced.trim().replaceAll("−", "-");
   if (!plain) return no("", "");
-  const found = /^([+-]?)\s?([0-9]+)(?:([.,])([0-9]+))?(?:[eE]([+-]?[0-9]{1,2})(?![0-9]))?/u.exec(plain);
+  const found = /^([+-]?)\s?([0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+|(?=[.,][0-9]))(?:([.,])([0-9]+)|\.(?= |$))?(?:[eE]([+-]?[0-9]{1,2})(?![0-9]))?/u.exec(plain);
   if (!found) return no("This does not begin with a number.", sample);
-  const [all, sign, whole, mark, part, power] = found;
-  if (mark === "," && part.length === 3 && /[^0]/.test(whole) && !power) {
+  const [all, sign, written, mark, part, power] = found;
+  const whole = written.replaceAll(" ", "");
+  if (mark === "," && part.length === 3 && /[^0]/.test(whole) && !power && whole === written) {
     return no(`${whole},${part} can be read in two ways.`, "Write it with a decimal point, or without the comma.");
   }
   const rest = plain.slice(all.length).trim();
-  const number = sign.replace("-", "−") + whole + (mark ? "." + part : "") + (power ? " × 10^" + Number(power) : "");
+  const number = sign.replace("-", "−") + (whole || "0") + (mark ? "." + part : "") + (power ? " × 10^" + Number(power) : "");
   const value = Number(`${sign}${whole}.${part || 0}e${power || 0}`);
   if (!rest) return { ok: true, value, number, unit: null };
   if ("0123456789.,eE+-".includes(rest[0]) && !known.has(rest)) {

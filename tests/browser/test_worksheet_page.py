@@ -134,7 +134,8 @@ def test_the_page_reads_exactly_what_the_strict_reader_reads(page):
         ("1,234 g", "1,234 can be read in two ways."),
         ("3 spoons", "The unit “spoons” is not known."),
         ("about ten", "This does not begin with a number."),
-        ("1 200 g", "This holds more than one number."),
+        ("1 2 g", "This holds more than one number."),
+        ("1 200 g", "It can be read. Reads as 1200 g"),
     ],
 )
 def test_the_page_says_at_once_whether_an_answer_can_be_read(page, text, words):

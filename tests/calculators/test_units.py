@@ -74,6 +74,29 @@ few = settings(max_examples=50, deadline=None)
         ("100 μm", 100, "um"),
         ("007 g", 7, "g"),
         ("25 per  cent", 25, "percent"),
+        ("12 500 g", 12500, "g"),
+        ("1\u202f618,5 g", 1618.5, "g"),
+        ("1\u00a0234\u00a0567 g", 1234567, "g"),
+        ("1 234,567 g", 1234.567, "g"),
+        ("-1 500 g", -1500, "g"),
+        (".5 kg", 0.5, "kg"),
+        (",25 kg", 0.25, "kg"),
+        ("12. g", 12, "g"),
+        ("\uff11\uff12\uff0e\uff15\u3000\uff47", 12.5, "g"),
+        ("12 g.", 12, "g"),
+        ("12 G", 12, "g"),
+        ("12 Kg", 12, "kg"),
+        ("12 GRAMS", 12, "g"),
+        ("104 c", 104, "degC"),
+        ("104 ° C", 104, "degC"),
+        ("104 degrees Celsius", 104, "degC"),
+        ("104 degrees", 104, "degree"),
+        ("32 bé", 32, "degree_baume"),
+        ("32 degrees Baumé", 32, "degree_baume"),
+        ("1.29 g/cm^3", 1.29, "g/cm**3"),
+        ("2 lb", 2, "pound"),
+        ("4 oz", 4, "ounce"),
+        ("7 in", 7, "inch"),
     ],
 )
 def test_what_a_student_writes_is_read(text, value, unit):
@@ -82,6 +105,13 @@ def test_what_a_student_writes_is_read(text, value, unit):
     assert found.unit_name == unit
     assert found.text == text
     assert found.quantity.units == q(1, unit).units
+
+
+def test_pound_ounce_and_inch_are_those_of_1959():
+    # International yard and pound agreement, 1959; NIST SP 811 (2008), B.8: exact.
+    assert read("1 lb", "g").m_as("g") == pytest.approx(453.59237, abs=1e-9)
+    assert read("1 oz", "g").m_as("g") == pytest.approx(28.349523125, abs=1e-9)
+    assert read("1 in", "cm").m_as("cm") == pytest.approx(2.54, abs=1e-12)
 
 
 def test_number_without_unit_is_read_loosely_and_refused_strictly():
@@ -98,17 +128,23 @@ def test_number_without_unit_is_read_loosely_and_refused_strictly():
         ("", "is empty"),
         ("   ", "is empty"),
         ("g", "does not begin with a number"),
-        (".5 g", "does not begin with a number"),
         ("about 5 g", "does not begin with a number"),
         ("1,234 g", "can be read in two ways"),
         ("12,345", "can be read in two ways"),
         ("-1,234 g", "can be read in two ways"),
-        ("1 234 g", "more than one number"),
         ("1.234.567 g", "more than one number"),
         ("1,234.5 g", "two ways|more than one number"),
         ("5 - 3 g", "more than one number"),
         ("5+3 g", "more than one number"),
         ("5 6 g", "more than one number"),
+        ("12 34 g", "more than one number"),
+        ("1 2345 g", "more than one number"),
+        ("12 345 6 g", "more than one number"),
+        ("1234 567 g", "more than one number"),
+        ("1.234,5 g", "more than one number"),
+        (". g", "does not begin with a number"),
+        ("5 MPA S", "a unit that is not known"),
+        ("5 M", "a unit that is not known"),
         ("10**10**10", "a unit that is not known"),
         ("9**9**9**9 g", "a unit that is not known"),
         ("2 * 3 g", "a unit that is not known"),
@@ -129,8 +165,6 @@ def test_number_without_unit_is_read_loosely_and_refused_strictly():
         ("5 bananas", "a unit that is not known: bananas"),
         ("5 __import__('os')", "a unit that is not known"),
         ("5 gram; ls", "a unit that is not known"),
-        ("\uff11\uff12 g", "does not begin with a number"),  # full-width 12
-        ("1\uff12 g", "a unit that is not known"),
         ("\u0661\u0662 g", "does not begin with a number"),  # Arabic-Indic 12
         ("1\u00b2 g", "a unit that is not known"),  # superscript
         ("½ g", "does not begin with a number"),
