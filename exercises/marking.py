@@ -15,6 +15,7 @@ The rules, which the mark scheme prints too (:func:`rules`):
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
 from itertools import combinations
@@ -582,20 +583,23 @@ def _off_choice(
     return _verdict(name, key, won, 0.0, verdict, f"{said} {says}".strip(), road)
 
 
-_AROUND = re.compile(r"\b(?:option|options|answer|answers|letter|letters|and|und|et)\b")
+_AROUND = re.compile(
+    r"\b(?:options?|answers?|letters?|choices?|the|is|my|both|and|und|et)\b"
+)
+_BETWEEN = re.compile(r"[\s,;.:()\[\]/&+!?*\"'“”‘’]+")
 
 
 def _letters(
     text: str, options: Mapping[str, Mapping[str, Any]], *, several: bool
 ) -> set[str]:
     """Return the letters chosen: ``b``, ``(B)``, ``a, c`` or ``ac``."""
-    plain = text.strip().casefold()
+    plain = _folded(text)
     if plain in options:
         return {plain}
-    same = [k for k, o in options.items() if o["text"].strip().casefold() == plain]
+    same = [k for k, o in options.items() if _folded(o["text"]) == plain]
     if len(same) == 1:
         return set(same)
-    words = re.findall(r"[^\s,;.()/&+]+", _AROUND.sub(" ", plain))
+    words = [word for word in _BETWEEN.split(_AROUND.sub(" ", plain)) if word]
     if len(words) == 1 and len(words[0]) <= len(options):
         words = list(words[0])
     strange = [word for word in words if word not in options]
@@ -608,6 +612,11 @@ def _letters(
     if not several and len(set(words)) > 1:
         raise _unread("has several letters", text, "One was asked for", "Choose one")
     return set(words)
+
+
+def _folded(text: str) -> str:
+    """Return text in small letters, with wide signs made narrow and no dash around."""
+    return unicodedata.normalize("NFKC", text[:201]).strip(" -–\t\n").casefold()
 
 
 def _order(name: str, key: AnswerKey, text: str) -> Verdict:
@@ -636,10 +645,12 @@ def _order(name: str, key: AnswerKey, text: str) -> Verdict:
 
 def _places(text: str, count: int) -> list[int]:
     """Return the order of the steps: ``3 1 4 2``, ``3, 1, 4, 2`` or ``3142``."""
-    words = re.findall(r"[0-9]+", text) if len(text) <= 200 else []
+    plain = _folded(text)
+    words = re.findall(r"[0-9]+", plain) if len(text) <= 200 else []
     if len(words) == 1 and count < 10:
         words = list(words[0])
-    rest = re.sub(r"[0-9\s,;.>\-–→()]", "", text)
+    plain = re.sub(r"\b(?:steps?|then|and)\b", " ", plain)
+    rest = re.sub(r"[0-9\s,;.>\-–→()\[\]/|=]", "", plain)
     if rest or any(len(word) > 2 for word in words):
         raise _unread(
             "holds something else than the numbers of the steps", text, "",

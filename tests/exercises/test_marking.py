@@ -304,7 +304,12 @@ def test_a_changed_question_is_left_to_the_assessor_only_where_it_matters():
 # --- choices, orders, tables ------------------------------------------------------------
 
 
-@pytest.mark.parametrize("text", ["a", "A", " (a) ", "a)", "Option a", "this", "THIS"])
+@pytest.mark.parametrize(
+    "text",
+    ["a", "A", " (a) ", "a)", "Option a", "this", "THIS",
+     "[a]", "a!", '"a"', "‘a’", "a:", "a -", "Choice A", "my answer: a", "the answer is a",
+     "\uff41"],
+)  # fmt: skip
 def test_a_choice_is_read_as_people_write_it(text):
     assert _first("test-pick", text).awarded == 2
 
@@ -316,14 +321,16 @@ def test_a_wrong_choice_is_told_what_it_shows():
     assert _first("test-pick", "c").road == ""
 
 
-@pytest.mark.parametrize("text", ["e", "ab", "a, b", "1", "?", "a" * 300])
+@pytest.mark.parametrize(
+    "text", ["e", "ab", "a, b", "a or b", "not a", "1", "?", "a" * 300]
+)
 def test_a_choice_that_is_none_of_the_letters_cannot_be_read(text):
     assert _first("test-pick", text).verdict == UNREAD
 
 
 @pytest.mark.parametrize(
     ("text", "marks", "verdict"),
-    [("a, b", 2, RIGHT), ("BA", 2, RIGHT), ("a and b", 2, RIGHT), ("a", 1, PARTLY),
+    [("a, b", 2, RIGHT), ("BA", 2, RIGHT), ("a and b", 2, RIGHT), ("both a and b", 2, RIGHT), ("['a', 'b']", 2, RIGHT), ("a", 1, PARTLY),
      ("a c", 0, WRONG), ("a b c", 1, PARTLY), ("abcd", 0, WRONG), ("c d", 0, WRONG)],
 )  # fmt: skip
 def test_several_choices_win_and_lose_alike_but_not_below_nought(text, marks, verdict):
@@ -347,7 +354,19 @@ def test_an_order_earns_by_the_pairs_that_stand_right(places, marks):
 
 def test_an_order_is_read_with_commas_blanks_arrows_or_nothing_between():
     text = _ordered(range(4))
-    for between in (", ", ",", "", " > ", "-", ". "):
+    for between in (
+        ", ",
+        ",",
+        "",
+        " > ",
+        "-",
+        ". ",
+        "/",
+        "|",
+        " => ",
+        " then ",
+        ", step ",
+    ):
         assert _first("test-steps", between.join(text.split())).verdict == RIGHT
 
 
