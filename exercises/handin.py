@@ -140,14 +140,14 @@ def _read(data: bytes, into: Reading) -> None:
     start = text[:500].lstrip()
     if start[:1] == "{":
         _read_json(text, data, into)
-    elif LINE_DEFLATED in text or LINE_PLAIN in text:
-        into.form = LINE
-        _take_answers(_unpack_line(text), into)
-    elif start[:5].lower() in ("<!doc", "<html"):
+    elif start[:5].lower() in ("<!doc", "<html") and not _LONG_LINE.search(text):
         raise _NotReadable(
             "It is a web page. If it is the worksheet itself, it holds no answers: "
             "they are in the small file that the page saves."
         )
+    elif LINE_DEFLATED in text or LINE_PLAIN in text:
+        into.form = LINE
+        _take_answers(_unpack_line(text), into)
     else:
         raise _NotReadable("It is not a hand-in: neither notebook nor answer file.")
 
@@ -250,7 +250,8 @@ def _take_token(value: Any, into: Reading) -> None:
     try:
         into.token = read_token(value)
     except FaultsError as error:
-        raise _NotReadable(f"Its token was changed: {error}") from None
+        about = str(error).partition(": ")[2]
+        raise _NotReadable(f"Its token {about}") from None
 
 
 def take_answer(key: str, value: Any, into: Reading) -> None:
@@ -323,6 +324,7 @@ def _take_answers(thing: Any, into: Reading) -> None:
 _REPLY = re.compile(
     r"""\s*answer\s*=\s*(["'])([^"'\\\n]*)\1[^\S\n]*(?:\#[^\n]*)?\s*\Z"""
 )
+_TYPED_QUOTES = str.maketrans("“”„‟«»‘’‚‛", "\"" * 6 + "'" * 4)
 _REPLY_STEP = 'Write one text between quotes, like answer = "12.5 g", and nothing else.'
 
 
@@ -333,6 +335,8 @@ def reply(source: str) -> str:
     '12.5 g'
     """
     found = _REPLY.match(source) if len(source) <= LONGEST_SOURCE else None
+    if found is None and len(source) <= LONGEST_SOURCE and not source.isascii():
+        found = _REPLY.match(source.translate(_TYPED_QUOTES))  # a phone curls them
     if found:
         return found[2]
     if not source.strip():
@@ -344,7 +348,7 @@ def reply(source: str) -> str:
             warnings.simplefilter("ignore")  # a stray backslash is not our concern
             body = ast.parse(source).body
     except (SyntaxError, ValueError, RecursionError, MemoryError):
-        raise _NotReadable(f"The quotes do not close. {_REPLY_STEP}") from None
+        raise _NotReadable(f"The quotes are missing or do not close. {_REPLY_STEP}") from None
     match body:
         case [
             ast.Assign(
@@ -445,6 +449,7 @@ def pack_line(thing: dict[str, Any]) -> str:
 
 
 _LINES = re.compile(r"(GB[01]\.)([A-Za-z0-9_\-=\s>]+)")
+_LONG_LINE = re.compile(r"GB[01]\.[\s>]*[A-Za-z0-9_\-]{20}")
 
 
 def _unpack_line(text: str) -> Any:

@@ -306,6 +306,9 @@ def _step(
     if not result.marks:
         return None
     target = _weakest(stands)
+    if target is None and stands.open:
+        return ("Nothing for now: your assessor looks at the rest first. Compare there "
+                "how each answer is to be written.", "", "")  # fmt: skip
     if target is None:
         return ("Nothing needs to be read again. Practise with other numbers before "
                 "the next bench, so that it stays.", "", "")  # fmt: skip

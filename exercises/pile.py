@@ -657,7 +657,7 @@ def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
         names = ", ".join(students[n].name or n for n in named if n in students)
         said.append(f"Its file names {names}, and its sheet belongs to somebody else.")
     if parts := flags.get("to settle"):
-        said.append(f"Look at {', '.join(parts)}: each says why.")
+        said.append(f"By hand: {', '.join(parts)}.")
     if strays := flags.get("strays"):
         said.append(f"It answers {', '.join(strays)}, which the sheet does not ask.")
     return said

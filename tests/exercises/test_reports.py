@@ -172,6 +172,13 @@ def test_a_letter_about_a_sheet_with_all_marks_has_nothing_to_read_again(ours):
     assert "What to look at again" not in said
 
 
+def test_a_letter_about_what_nobody_could_read_does_not_say_that_all_is_well(ours):
+    ours.hand_in(0, dict.fromkeys(ours.right(0), "?!"))
+    said = ours.letter(0)
+    assert "Nothing needs to be read again" not in said
+    assert "your assessor looks at the rest first" in said
+
+
 def test_each_part_has_at_most_three_sentences_and_keeps_the_next_step():
     text = "One is so. Two is so. Three is so. Four is so. Do this now."
     assert at_most(text) == "One is so. Two is so. Do this now."
