@@ -24,6 +24,7 @@ from functools import lru_cache
 from typing import Any, BinaryIO
 
 from calculators.faults import FaultsError
+from exercises.keys import WORKING_HEAD
 from exercises.markbook import read_token
 
 # Limits.  A notebook of twelve parts has 30 to 60 kB and some forty cells; with
@@ -48,7 +49,6 @@ DEEPEST_ARCHIVE = 2
 
 NOTEBOOK, FILE, LINE, PAPER, UNKNOWN = "notebook", "file", "line", "paper", "unknown"
 LINE_DEFLATED, LINE_PLAIN = "GB1.", "GB0."
-WORKING_HEAD = "Write your working below this line."
 
 _KEY = re.compile(r"[0-9]{1,3}[a-p](?:\.[0-9]{1,2})?")
 

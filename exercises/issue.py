@@ -32,6 +32,7 @@ from exercises.worksheet import (
     Sheet,
     cautions_for,
     mark_scheme,
+    mark_scheme_in_pieces,
     notebook,
     paper,
     web_page,
@@ -400,7 +401,9 @@ def issue_sheets(
     changed = {one.id for one in students if enrolled.get(one.id, one) != one}
     book.enrol(students)
     held = {
-        one.student: one for one in book.sheets(drafted.name) if one.sitting == sitting
+        one.student: one.token
+        for one in book.sheets(drafted.name, needs="head")
+        if one.sitting == sitting
     }
     written = done = 0
     with _pool(workers, len(students)) as run:
@@ -416,28 +419,41 @@ def issue_sheets(
                     (one.id, book.seed(drafted.name, one.id, sitting)) for one in fresh
                 ]
                 for kept in book.issue_paper(drafted.name, list(draw_all(seeds)), by):
-                    held[kept.student] = kept
-            jobs = [(one, held[one.id], out / folder_of(one)) for one in batch]
-            jobs = [
-                job for job in jobs
-                if job[0].id in changed or not _whole(job[1].token, job[2])
+                    held[kept.student] = kept.token
+            places = [(one, out / folder_of(one)) for one in batch]
+            places = [
+                (one, folder) for one, folder in places
+                if one.id in changed or not _whole(held[one.id], folder)
             ]  # fmt: skip
-            for _, _, folder in jobs:
+            for _, folder in places:
                 _make_folder(folder)
+            sheets = book.sheets_by_token(held[one.id] for one, _ in places)
+            jobs = [(one, sheets[held[one.id]], folder) for one, folder in places]
             written += sum(run(partial(_write, drafted), jobs))
             done += len(batch)
             if said:
                 said(done, len(students))
     scheme = out / (SCHEME if sitting == 1 else f"mark-scheme-sitting-{sitting}.html")
     names = {one.id: one for one in students}
-    everyone = [
-        _issued_sheet(drafted, names[key], one)
-        for key, one in sorted(held.items())
-        if key in names
-    ]
+    everyone = [(names[key], held[key]) for key in sorted(held) if key in names]
     if everyone and (written or not scheme.exists()):
-        _put(scheme, mark_scheme(everyone, drafted.policy))
+        each = _all_issued(drafted, everyone, book)
+        first = next(_all_issued(drafted, everyone[:1], book))
+        _put(
+            scheme,
+            mark_scheme_in_pieces(first, each, len(everyone), drafted.policy),
+        )
     return Issued(len(everyone), written, out, scheme)
+
+
+def _all_issued(
+    drafted: BookPaper, students: Iterable[tuple[Student, str]], book: Book
+) -> Iterator[Sheet]:
+    """Yield the sheets of these students and tokens, a few in memory at a time."""
+    for batch in _batches(students, FEW):
+        kept = book.sheets_by_token(token for _, token in batch)
+        for student, token in batch:
+            yield _issued_sheet(drafted, student, kept[token])
 
 
 def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
@@ -564,14 +580,15 @@ def _write(drafted: BookPaper, job: tuple[Student, BookSheet, Path]) -> int:
     student, kept, folder = job
     sheet = _issued_sheet(drafted, student, kept)
     for ending, form in _FORMS.items():
-        _put(folder / f"{kept.token}{ending}", form(sheet))
+        _put(folder / f"{kept.token}{ending}", [form(sheet)])
     return 1
 
 
-def _put(path: Path, text: str) -> None:
+def _put(path: Path, pieces: Iterable[str]) -> None:
     beside = path.with_name(f".{path.name}.part")
     try:
-        beside.write_text(text, encoding="utf-8", newline="\n")
+        with beside.open("w", encoding="utf-8", newline="\n") as file:
+            file.writelines(pieces)
         beside.replace(path)
     except OSError as error:
         beside.unlink(missing_ok=True)

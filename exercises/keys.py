@@ -9,6 +9,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+# The line above a student's working in a notebook; what stands below it is theirs.
+WORKING_HEAD = "Write your working below this line."
+
 
 @dataclass(frozen=True)
 class AnswerKey:
@@ -52,15 +55,26 @@ def answer_keys(
     >>> [k.key for k in answer_keys([{"outcome": "x", "parts": [part]}])]
     ['1a']
     """
-    keys = []
-    for place, one in enumerate(questions, first):
-        for part in one["parts"]:
-            name = f"{place}{part['name']}"
-            if part["kind"] == "table":
-                keys += [
-                    AnswerKey(f"{name}.{row}", one, data, one["outcome"], place)
-                    for row, data in enumerate(part["rows"], 1)
-                ]
-            else:
-                keys.append(AnswerKey(name, one, part, one["outcome"], place))
-    return keys
+    return [
+        AnswerKey(key, one, box, one["outcome"], place)
+        for place, one in enumerate(questions, first)
+        for part in one["parts"]
+        for key, box in boxes(place, part)
+    ]
+
+
+def boxes(place: int, part: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any]]]:
+    """Return the key and the contents of every box of a part.
+
+    >>> [key for key, _ in boxes(2, {"name": "b", "kind": "table", "rows": [{}, {}]})]
+    ['2b.1', '2b.2']
+    """
+    name = key_of(place, part["name"])
+    if part["kind"] != "table":
+        return [(name, part)]
+    return [(f"{name}.{row}", data) for row, data in enumerate(part["rows"], 1)]
+
+
+def key_of(place: int, name: str) -> str:
+    """Return what a part is called on a sheet, from its question's number."""
+    return f"{place}{name}"

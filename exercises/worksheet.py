@@ -10,7 +10,7 @@ import base64
 import hashlib
 import json
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cache, lru_cache
@@ -23,13 +23,12 @@ from markupsafe import Markup
 from calculators import safety
 from calculators.units import number, q, symbol, unit, written_units
 from exercises import marking
+from exercises.keys import WORKING_HEAD, boxes, key_of
 from exercises.question import outcomes
 
 HERE = Path(__file__).parent
 FORMAT = 1
-LINE_DEFLATED, LINE_PLAIN = "GB1.", "GB0."
 HANDIN_ENDING = ".handin.json"
-WORKING_HEAD = "Write your working below this line."
 
 # Which cautions stand on a sheet that asks about safety in a lesson.
 _HAZARDS: Mapping[str, tuple[str, ...]] = {
@@ -120,15 +119,17 @@ def public(sheet: Sheet) -> dict[str, Any]:
 
 
 def _public_part(n: int, part: Mapping[str, Any], name_units: bool) -> dict[str, Any]:
-    key = f"{n}{part['name']}"
     prompt = str(part["prompt"])
     said = unit_asked(part) if name_units else ""
     return {
-        "key": key,
+        "key": key_of(n, part["name"]),
         "kind": part["kind"],
         "prompt": f"{prompt} Give it in {said}." if said else prompt,
         "marks": marks_in_words(part),
-        "fields": _fields(key, part, name_units),
+        "fields": [
+            {"key": key, "label": "" if box is part else _label(box, name_units)}
+            for key, box in boxes(n, part)
+        ],
         "options": [
             {"key": option["key"], "text": option["text"]}
             for option in part.get("options", ())
@@ -146,17 +147,9 @@ def unit_asked(part: Mapping[str, Any]) -> str:
     return "" if re.search(rf"\bin {re.escape(said)}(?!\w)", text) else said
 
 
-def _fields(
-    key: str, part: Mapping[str, Any], name_units: bool = False
-) -> list[dict[str, str]]:
-    if part["kind"] != "table":
-        return [{"key": key, "label": ""}]
-    fields = []
-    for n, row in enumerate(part["rows"], 1):
-        said = unit_asked(row) if name_units else ""
-        label = f"{row['label']}, in {said}" if said else row["label"]
-        fields.append({"key": f"{key}.{n}", "label": label})
-    return fields
+def _label(row: Mapping[str, Any], name_units: bool) -> str:
+    said = unit_asked(row) if name_units else ""
+    return f"{row['label']}, in {said}" if said else str(row["label"])
 
 
 def _exhibit(exhibit: Mapping[str, Any] | None) -> dict[str, Any] | None:
@@ -482,17 +475,11 @@ def right_answer(part: Mapping[str, Any]) -> str:
 
 def _lines(n: int, question: Mapping[str, Any]) -> list[dict[str, Any]]:
     """Return the answers of a question, one line a number, for the mark scheme."""
-    lines = []
-    for part in question["parts"]:
-        key = f"{n}{part['name']}"
-        rows = (
-            [(f["key"], f["label"], row) for f, row in zip(
-                _fields(key, part), part["rows"], strict=True)]
-            if part["kind"] == "table"
-            else [(key, "", part)]
-        )  # fmt: skip
-        lines += [_line(n, key, label, row, part) for key, label, row in rows]
-    return lines
+    return [
+        _line(n, key, "" if box is part else box["label"], box, part)
+        for part in question["parts"]
+        for key, box in boxes(n, part)
+    ]
 
 
 def _line(
@@ -523,7 +510,7 @@ def _line(
             "tolerance": row["tolerance_text"],
             "because": row["because"],
             "working": row["working"],
-            "follows": [f"{n}{name}" for name in row["follows"]],
+            "follows": [key_of(n, name) for name in row["follows"]],
             "roads": [
                 {
                     "name": r["name"],
@@ -548,8 +535,29 @@ def mark_scheme(
     policy : mapping, optional
         How units are marked; see :data:`exercises.marking.POLICY`.
     """
-    first = sheets[0]
-    return page_template("scheme.html").render(
+    return "".join(mark_scheme_in_pieces(sheets[0], sheets, len(sheets), policy))
+
+
+def mark_scheme_in_pieces(
+    first: Sheet,
+    sheets: Iterable[Sheet],
+    count: int,
+    policy: Mapping[str, Any] | None = None,
+) -> Iterator[str]:
+    """Yield a mark scheme piece by piece, so that few sheets are held at a time.
+
+    Parameters
+    ----------
+    first : Sheet
+        The wording and the wrong roads are shown for this one.
+    sheets : iterable of Sheet
+        All of them.
+    count : int
+        How many there are.
+    policy : mapping, optional
+        As for :func:`mark_scheme`.
+    """
+    stream = page_template("scheme.html").stream(
         title=first.title,
         total=first.total,
         questions=[
@@ -575,7 +583,9 @@ def mark_scheme(
             }
             for sheet in sheets
         ),
-        count=len(sheets),
+        count=count,
         rules=marking.rules(policy),
         css=static_text("worksheet.css", "paper.css"),
     )
+    stream.enable_buffering(200)
+    yield from stream

@@ -25,9 +25,9 @@ WORKING = {"1a": "10 x 1.25\n= 12.5"}
 
 
 def _read(data, name="", seconds=1.0):
-    start = time.perf_counter()
+    start = time.process_time()
     got = read_bytes(data, name)
-    assert time.perf_counter() - start < seconds
+    assert time.process_time() - start < seconds
     return got
 
 
@@ -326,11 +326,11 @@ def _zip(members, **how):
 
 
 def _members(data):
-    start = time.perf_counter()
+    start = time.process_time()
     archive = Archive(io.BytesIO(data))
     out = list(archive.members())
     archive.close()
-    assert time.perf_counter() - start < 1
+    assert time.process_time() - start < 1
     return archive.fault, out
 
 
