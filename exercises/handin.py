@@ -251,7 +251,7 @@ def _take_token(value: Any, into: Reading) -> None:
         into.token = read_token(value)
     except FaultsError as error:
         about = str(error).partition(": ")[2]
-        raise _NotReadable(f"Its token {about}") from None
+        raise _NotReadable(f"Its token was changed. It {about}") from None
 
 
 def take_answer(key: str, value: Any, into: Reading) -> None:
@@ -324,7 +324,7 @@ def _take_answers(thing: Any, into: Reading) -> None:
 _REPLY = re.compile(
     r"""\s*answer\s*=\s*(["'])([^"'\\\n]*)\1[^\S\n]*(?:\#[^\n]*)?\s*\Z"""
 )
-_TYPED_QUOTES = str.maketrans("“”„‟«»‘’‚‛", "\"" * 6 + "'" * 4)
+_TYPED_QUOTES = str.maketrans("“”„‟«»‘’‚‛", '"' * 6 + "'" * 4)
 _REPLY_STEP = 'Write one text between quotes, like answer = "12.5 g", and nothing else.'
 
 
@@ -348,7 +348,9 @@ def reply(source: str) -> str:
             warnings.simplefilter("ignore")  # a stray backslash is not our concern
             body = ast.parse(source).body
     except (SyntaxError, ValueError, RecursionError, MemoryError):
-        raise _NotReadable(f"The quotes are missing or do not close. {_REPLY_STEP}") from None
+        raise _NotReadable(
+            f"The quotes are missing or do not close. {_REPLY_STEP}"
+        ) from None
     match body:
         case [
             ast.Assign(
