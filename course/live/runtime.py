@@ -127,12 +127,24 @@ def runtime(store: Path) -> Path:
         draft = Path(tempfile.mkdtemp(dir=_made(store)))
         for name, data in files.items():
             (draft / name).write_bytes(data)
-        shutil.rmtree(folder, ignore_errors=True)
-        draft.replace(folder)
+        if not _whole(folder):
+            shutil.rmtree(folder, ignore_errors=True)
+        _put(draft, folder)
         return folder
     raise refuse("live parts", "are left out: the browser's Python could not be fetched",
                  "; ".join(tried), "It is needed once, and kept after that",
                  "Build again where npm or pip reaches its registry")  # fmt: skip
+
+
+def _put(draft: Path, folder: Path) -> None:
+    """Put a finished folder in its place; another build may have been quicker."""
+    draft.chmod(0o755)
+    try:
+        draft.replace(folder)
+    except OSError:
+        if not folder.is_dir():
+            raise
+        shutil.rmtree(draft, ignore_errors=True)
 
 
 def _whole(folder: Path) -> bool:
@@ -257,8 +269,7 @@ def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -
         draft = Path(tempfile.mkdtemp(dir=_made(store / "sites")))
         for name, data in files.items():
             (draft / name).write_bytes(data)
-        draft.chmod(0o755)
-        draft.replace(folder)
+        _put(draft, folder)
         _keep_few(store)
     counted = [n for n in files if not n.endswith((".mjs", ".js"))]
     return Pack(folder, digest, sum(len(files[n]) for n in counted),
