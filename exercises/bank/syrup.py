@@ -399,8 +399,8 @@ def reading_log(draw: Draw) -> Asked:
         ],
         stem=f"{say(sugar)} of sugar and {say(poured)} of water went into the pan.",
         exhibit=Exhibit(
-            "From the bench book",
-            ("When", "Syrup weighs", "Sample", "Refractometer"),
+            "From the bench book, with what the refractometer read",
+            ("When", "Mass", "Sample", "Reading"),
             [
                 (
                     "all dissolved",
