@@ -9,7 +9,6 @@ activity against measured syrups, composition against the food tables.
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
@@ -1102,6 +1101,8 @@ def techniques() -> Mapping[str, Technique]:
     >>> list(techniques())
     ['gelatin', 'agar', 'pectin']
     """
+    import tomllib  # here, for at the top it would slow every import
+
     text = (DATA / "gelling.toml").read_text(encoding="utf-8")
     return {name: Technique(name, **row) for name, row in tomllib.loads(text).items()}
 

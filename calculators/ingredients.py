@@ -8,7 +8,6 @@ glucose syrups are those of ``glucose``, so that a tub has one home.
 
 from __future__ import annotations
 
-import difflib
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -252,6 +251,8 @@ def find(name: str, where: str) -> tuple[Ingredient | None, Fault | None]:
     found = _names().get(_plain(str(name)))
     if found is not None:
         return found, None
+    import difflib  # here, for at the top it would slow every import
+
     close = difflib.get_close_matches(_plain(str(name)), _names(), n=1, cutoff=0.5)
     step = f'Did you mean "{_names()[close[0]].name}"?' if close else "See the list of ingredients"  # fmt: skip
     return None, Fault(where, "is not in the ingredient table", str(name), "", step)

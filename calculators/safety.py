@@ -7,7 +7,6 @@ and the supervisor are.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -127,6 +126,8 @@ def cautions() -> Mapping[str, Caution]:
     >>> list(cautions())[:3]
     ['hot-sugar', 'steam', 'stick-blender']
     """
+    import tomllib  # here, for at the top it would slow every import
+
     text = (DATA / "cautions.toml").read_text(encoding="utf-8")
     return MappingProxyType(
         {

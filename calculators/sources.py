@@ -26,8 +26,8 @@ from calculators.units import (
 DATA = Path(__file__).with_name("data")
 BIBLIOGRAPHY = Path(__file__).with_name("sources.bib")
 
-_ENTRY = re.compile(r"@(\w+)\{([\w-]+),(.*?)\n\}", re.DOTALL)
-_FIELD = re.compile(r"^\s*(\w+)\s*=\s*\{(.*?)\},?\s*$", re.MULTILINE)
+_ENTRY = r"(?s)@(\w+)\{([\w-]+),(.*?)\n\}"
+_FIELD = r"(?m)^\s*(\w+)\s*=\s*\{(.*?)\},?\s*$"
 
 
 @dataclass(frozen=True)
@@ -81,8 +81,8 @@ def bibliography() -> dict[str, Source]:
     """Return every source by its key."""
     text = BIBLIOGRAPHY.read_text(encoding="utf-8")
     return {
-        key: Source(key, kind, dict(_FIELD.findall(body)))
-        for kind, key, body in _ENTRY.findall(text)
+        key: Source(key, kind, dict(re.findall(_FIELD, body)))
+        for kind, key, body in re.findall(_ENTRY, text)
     }
 
 
