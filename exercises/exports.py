@@ -37,7 +37,7 @@ from exercises.markbook import (
     answer_keys,
     must_name,
 )
-from exercises.pile import what_to_settle
+from exercises.pile import naming, what_to_settle
 from exercises.standing import MET, Standing, lesson_title, marks_said, rule, standing
 from exercises.worksheet import (
     Sheet,
@@ -773,7 +773,7 @@ def erase_person(
     if person is None:
         raise refuse("student", "is not in this book", student, "", "Check the id")
     name = folder_of(person)
-    kept_as = book.erase(student, by, reason)
+    kept_as = book.erase(student, by, reason, naming(book, student))
     deleted = []
     if reports is not None:
         ours = re.compile(re.escape(name) + r"(?:-\d+)?\.(?:html|zip|json)")

@@ -1542,10 +1542,22 @@ class Book:
             "decisions": [vars(d) for one in handins for d in self.decisions(one.id)],
         }
 
-    def erase(self, student: str, by: str, reason: str) -> str:
+    def erase(
+        self, student: str, by: str, reason: str, named_in: Sequence[int] = ()
+    ) -> str:
         """Erase a person, and keep their marks only as numbers.
 
-        Name, id, arrangements, answers, file names, reasons and remarks go.
+        Name, id, arrangements, answers, file names, reasons and remarks go; where the
+        name stands in what was written about others, a gap takes its place.
+
+        Parameters
+        ----------
+        student : str
+            The id.
+        by, reason : str
+            Who erases, and on whose wish.
+        named_in : sequence of int
+            Hand-ins of others, or of nobody, whose file names hold the person's name.
 
         Returns
         -------
@@ -1559,9 +1571,10 @@ class Book:
         marks = sa.select(_mark.c.id).where(_mark.c.handin.in_(mine))
         with self._writing() as connection:
             run = connection.execute
-            if not run(
-                sa.select(_student.c.id).where(_student.c.id == student)
-            ).first():
+            person = run(
+                sa.select(_student.c.name).where(_student.c.id == student)
+            ).first()
+            if not person:
                 raise refuse("student", "is not in this book", student)
             run(
                 _student.insert().values(
@@ -1588,12 +1601,55 @@ class Book:
                 .values(reason="", detail={})
             )
             run(
+                _handin.update()
+                .where(_handin.c.id.in_(named_in))
+                .values(path=_ERASED + sa.cast(_handin.c.id, sa.String))
+            )
+            run(
                 _decision.insert().values(
                     what="erased", detail={"kept as": new}, by=_plain(by),
                     reason=_plain(reason), at=now(),
                 )
             )  # fmt: skip
+            _leave_gaps(connection, student, person.name, new)
         return new
+
+
+def _leave_gaps(
+    connection: sa.Connection, student: str, name: str, kept_as: str
+) -> None:
+    """Take a person's name and id out of what was written about others."""
+    words = [re.escape(word) for word in (name, student) if len(word) > 2]
+    if not words:
+        return
+    named = re.compile(rf"(?<!\w)(?:{'|'.join(words)})(?!\w)", re.IGNORECASE)
+    for table, columns in (
+        (_decision, ("reason", "detail")),
+        (_mark, ("reason",)),
+        (_handin, ("reason", "flags")),
+    ):
+        held = [table.c[column] for column in columns]
+        asked = sa.select(table.c.id, *held)
+        if table is _mark:
+            asked = asked.where(table.c.by != MACHINE)
+        for row in connection.execute(asked).all():
+            old = {column: row._mapping[column] for column in columns}
+            new = _without(old, named, kept_as)
+            if new != old:
+                connection.execute(
+                    table.update().where(table.c.id == row.id).values(**new)
+                )
+
+
+def _without(thing: Any, named: re.Pattern[str], gap: str) -> Any:
+    """Return plain data with a gap for every name in its texts."""
+    if isinstance(thing, str):
+        return named.sub(gap, thing)
+    if isinstance(thing, Mapping):
+        return {key: _without(each, named, gap) for key, each in thing.items()}
+    if isinstance(thing, list | tuple):
+        return [_without(each, named, gap) for each in thing]
+    return thing
 
 
 _ERASED = "erased "

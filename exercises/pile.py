@@ -600,6 +600,12 @@ _BITS = 24  # room for sixteen million students
 _MASK = (1 << 64 - _BITS) - 1
 
 
+def naming(book: Book, student: str) -> list[int]:
+    """Return the hand-ins whose file names hold a student's name or id."""
+    named = _Named(book)
+    return [one.id for one in book.handins() if student in named.in_path(one.path)]
+
+
 def _ways(person: str, name: str) -> list[tuple[str, ...]]:
     """Return the ways in which a student may stand in a path, as words."""
     ways: list[tuple[str, ...]] = [(_folded(person),)] if len(person) > 2 else []

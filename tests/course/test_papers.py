@@ -274,7 +274,7 @@ def test_own_questions_follow_through_with_the_scheme_and_are_missed_without(
         f"mark --on-paper {one.token} --by Pat --received 2027-04-02", typed=typed
     )
     assert without.exit_code == 1
-    assert f"Look at {place}b" in without.output
+    assert f"By hand: {place}b." in without.output
     assert "Mark with --scheme" in ran("mark own").output
     hand_in("one.json", sheet("TA-3"), right(sheet("TA-3")))
     done = ran("mark h --scheme scheme.toml --received 2027-04-02")
@@ -359,3 +359,34 @@ def test_a_tolerance_that_does_not_fit_the_answer_is_refused(
     )
     assert done.exit_code == 1
     assert "tolerance" in done.output
+
+
+# --- a person's data ----------------------------------------------------------------------------
+
+
+def test_an_erased_name_is_gone_from_what_was_said_of_others_too(desk: Path) -> None:
+    issued()
+    one, other = sheet("TA-1"), sheet("TA-3")
+    hand_in("mine.json", one, right(one))
+    hand_in("Núñez Zoë, from her phone.json", other, right(other))
+    (desk / "h" / "TA-1 zoe nunez.json").write_text("{", encoding="utf-8")
+    ran("mark h --received 2027-04-02")
+    reason = "ZOË NÚÑEZ had it in her folder, says TA-1"
+    for handin in "123":
+        ran(f"settle {handin} --decision settled --by Pat --reason", reason)
+    ran("settle 2 --part 1a --marks 1 --by Pat --reason", reason)
+    done = ran("person TA-1 --erase --by Pat --reason", "Zoë Núñez asked")
+    assert done.exit_code == 0, done.output
+    raw = b"".join(path.read_bytes() for path in desk.glob("class.db*")).decode(
+        "latin-1"
+    )
+    for name in ("Zoë Núñez", "ZOË NÚÑEZ", "Núñez Zoë", "zoe nunez"):
+        assert name.encode().decode("latin-1") not in raw, name
+    assert "TA-1" not in raw
+    again = ran("mark h")
+    assert again.output.startswith("3 files met, 3 of them known from before.")
+
+
+def test_a_person_without_a_row_is_told(desk: Path) -> None:
+    issued()
+    assert "is not in this book" in ran("person TA-9 --export x.json").output
