@@ -572,8 +572,8 @@ def water_activity(formula: Formula) -> Band:
     Notes
     -----
     *Watch out*: salts, proteins and acids are left out; they lower it a little.  It
-    says what may grow and never that a glaze is safe: keeping time is set by your
-    local rules.
+    says what may grow (``safety.may_grow``) and never that a glaze is safe: keeping
+    time is set by your local rules.
 
     Source: ``syrup.water_activity_of_mixture`` [norrish1966], [ross1975], with
     constants from memory; glucose syrup by ``glucose.mean_molar_mass``, from memory.
