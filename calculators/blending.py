@@ -462,8 +462,8 @@ def air_fraction(weighed: Quantity, air_free: Quantity) -> Quantity:
         raise refuse(
             "air_fraction, weighed",
             "is more than the glaze without air",
-            say(weighed),
-            f"It must be at most {say(air_free)}",
+            say(weighed, digits=6),
+            f"It must be at most {say(air_free, digits=6)}",
             "See whether the two are swapped, or the cup's own mass is in one of them",
         )
     return q(100 * (1 - weighed.m / air_free.m), "percent")

@@ -211,7 +211,7 @@ def time_to(
         raise refuse(
             "time_to, target",
             "is never reached",
-            say(target),
+            say(target, digits=6),
             f"It must lie between {say(start)} and {say(surroundings)}, "
             "short of the surroundings",
             "Choose another target, or colder or warmer surroundings",
@@ -264,7 +264,7 @@ def rate_from_readings(
             "rate_from_readings, readings",
             "lie on both sides of the room or on it",
             ", ".join(say(q(t, "degC")) for _, t in rows),
-            f"All must be warmer than {say(room)}, or all colder",
+            f"All must be warmer than {say(room, digits=6)}, or all colder",
             "Leave out the readings near the room's temperature",
         )
     points = [
@@ -276,7 +276,7 @@ def rate_from_readings(
             "rate_from_readings, readings",
             "do not approach the room",
             ", ".join(say(q(t, "degC")) for _, t in rows),
-            f"They must move towards {say(room)}",
+            f"They must move towards {say(room, digits=6)}",
             "Look at the room's temperature and the order of the readings",
         )
     return q(-1 / slope, "min")
@@ -922,7 +922,7 @@ def _bath_can(
         "water_bath, target",
         "is never reached in this bath",
         say(target),
-        f"Glaze and bath settle at {say(settles)}",
+        f"Glaze and bath settle at {say(settles, digits=4)}",
         step,
     )
 

@@ -199,7 +199,7 @@ def time_between(
         raise refuse(
             "time_between, end",
             "is not below the start",
-            say(end),
+            say(end, digits=6),
             f"The start is {say(start)}",
             "Swap them",
         )

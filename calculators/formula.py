@@ -664,8 +664,8 @@ def evaporated(before: Quantity, after: Quantity) -> Quantity:
         raise refuse(
             "evaporated, after",
             "is heavier than before",
-            say(after),
-            f"It must be at most {say(before)}",
+            say(after, digits=6),
+            f"It must be at most {say(before, digits=6)}",
             "Swap the two, or take the pan off both weighings",
         )
     return q(before.m - after.m, "g")
@@ -711,8 +711,8 @@ def water_to_give_back(
         raise refuse(
             "water_to_give_back, kept",
             "is more than there was",
-            say(kept),
-            f"It must be at most {say(after)}",
+            say(kept, digits=6),
+            f"It must be at most {say(after, digits=6)}",
             "Weigh what is left, without the bowl",
         )
     return q(lost.m * kept.m / after.m, "g")

@@ -447,8 +447,8 @@ def soaked_water(dry: Quantity, soaked: Quantity) -> Quantity:
         raise refuse(
             "soaked_water, soaked",
             "weighs less than the dry gelatin",
-            say(soaked),
-            f"It must be at least {say(dry)}",
+            say(soaked, digits=6),
+            f"It must be at least {say(dry, digits=6)}",
             "Check which weighing is which",
         )
     return q(soaked.m - dry.m, "g")

@@ -160,8 +160,8 @@ def _span(in_ice: Quantity, in_boiling: Quantity, boils_at: Quantity) -> float:
         raise refuse(
             "in_boiling",
             "is too far from where water boils here",
-            say(in_boiling),
-            f"Water boils here at {say(boils_at)}",
+            say(in_boiling, digits=6),
+            f"Water boils here at {say(boils_at, digits=4)}",
             "Read it again with the tip well under the surface, or take the "
             "thermometer out of use",
         )

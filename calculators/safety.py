@@ -270,6 +270,7 @@ def legal_note(subject: str, region: str) -> tuple[LegalNote, ...]:
 
     Source: in each row of ``data/legal.csv``.
     """
+    subject = _subject(subject)
     if subject not in legal_subjects():
         raise refuse(
             "legal_note, subject",
@@ -282,6 +283,24 @@ def legal_note(subject: str, region: str) -> tuple[LegalNote, ...]:
 
 
 @cache
+def _subject(name: str) -> str:
+    """Return the law table's own name of a colour that goes by another name too."""
+    return _subjects().get(_letters(name), name)
+
+
+@cache
+def _subjects() -> Mapping[str, str]:
+    names = {_letters(subject): subject for subject in legal_subjects()}
+    for row in records("colour_names"):
+        names |= {_letters(also): row["subject"] for also in row["also"].split(";")}
+    return names
+
+
+def _letters(name: str) -> str:
+    """Return a name without capitals, spaces, dots and hyphens: E-171 is e171."""
+    return "".join(c for c in name.casefold() if c.isalnum())
+
+
 def _notes(subject: str, region: str) -> tuple[LegalNote, ...]:
     found = tuple(
         LegalNote(
@@ -343,7 +362,8 @@ def allowed(colourant: str, region: str) -> Permission:
     Parameters
     ----------
     colourant : str
-        Such as ``"titanium white"``; a colourant that is not in the table is *ask*.
+        Such as ``"titanium white"`` or ``"E 171"``; one that is not in the table is
+        *ask*.
     region : str
         One of :func:`regions`.
 
@@ -364,7 +384,7 @@ def allowed(colourant: str, region: str) -> Permission:
 
     Source: in each row of ``data/legal.csv``.
     """
-    notes = _notes(colourant, region)
+    notes = _notes(_subject(colourant), region)
     stands = {note.status for note in notes}
     if "forbidden" in stands:
         return Permission("no", notes)

@@ -761,8 +761,8 @@ def water_to_remove(mass: Quantity, brix: Quantity, wanted: Quantity) -> Quantit
         raise refuse(
             "water_to_remove, wanted",
             "is weaker than the syrup is now",
-            say(wanted),
-            f"It must be at least {say(brix)}",
+            say(wanted, digits=6),
+            f"It must be at least {say(brix, digits=6)}",
             "Use water_to_add",
         )
     return q(mass.m * (1 - brix.m / wanted.m), "g")
@@ -801,8 +801,8 @@ def water_to_add(mass: Quantity, brix: Quantity, wanted: Quantity) -> Quantity:
         raise refuse(
             "water_to_add, wanted",
             "is stronger than the syrup is now",
-            say(wanted),
-            f"It must be at most {say(brix)}",
+            say(wanted, digits=6),
+            f"It must be at most {say(brix, digits=6)}",
             "Use water_to_remove",
         )
     return q(mass.m * (brix.m / wanted.m - 1), "g")

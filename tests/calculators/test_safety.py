@@ -146,3 +146,26 @@ def test_a_whole_degree_of_the_burn_table_gets_its_own_row(fahrenheit, seconds):
 def test_44_degrees_for_six_hours_is_what_was_measured():
     """Moritz and Henriques 1947, as restated."""
     assert safety.contact_burn(q(44, "degC")).time.typical.m_as("h") == pytest.approx(6)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["titanium white", "Titanium White", "titanium dioxide", "E 171", "E171", "e-171"],
+)
+def test_a_forbidden_colour_is_a_no_by_each_of_its_names(name):
+    assert safety.allowed(name, "EU").answer == "no"
+    assert safety.allowed(name, "NI").answer == "no"
+    assert safety.legal_note(name, "EU")[0].status == "forbidden"
+
+
+@pytest.mark.parametrize("name", ["erythrosine", "E127", "FD&C Red No. 3", "red 3"])
+def test_erythrosine_is_a_no_by_each_of_its_names(name):
+    assert safety.allowed(name, "EU").answer == "no"
+
+
+def test_every_other_name_of_a_colour_is_of_one_colour_in_the_law_table():
+    rows = records("colour_names")
+    also = [name for row in rows for name in row["also"].split(";")]
+    assert len({name.casefold().replace(" ", "") for name in also}) == len(also)
+    assert {row["subject"] for row in rows} <= set(safety.legal_subjects())
+    assert {row["provenance"] for row in rows} == {"common practice"}
