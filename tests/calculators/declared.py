@@ -207,6 +207,27 @@ def arguments(name: str, function: Any, r: random.Random) -> dict[str, Any]:
     return {a: good(name, a, s, r) for a, s in told.arguments.items()}
 
 
+def in_other_units(thing: Any, r: random.Random) -> Any:
+    """Return a list, a table or a shape with each quantity in another unit."""
+    if is_quantity(thing):
+        for kitchen, others in ALSO.items():
+            if others and thing.is_compatible_with(kitchen) and kitchen:
+                return thing.to(r.choice([u for u in others if u] or [kitchen]))
+        return thing
+    if isinstance(thing, list | tuple) and not hasattr(thing, "_fields"):
+        return type(thing)(in_other_units(part, r) for part in thing)
+    if isinstance(thing, dict):
+        return {name: in_other_units(part, r) for name, part in thing.items()}
+    if isinstance(thing, coating.Shape | formula.Formula | Line | glucose.Syrup):
+        given = {
+            part.name: in_other_units(getattr(thing, part.name), r)
+            for part in fields(thing)
+            if part.init
+        }
+        return type(thing)(**given)
+    return thing
+
+
 # --- what comes back --------------------------------------------------------------------------
 
 

@@ -27,10 +27,26 @@ from calculators import (
 )
 from calculators.faults import FaultsError
 from calculators.kitchen import Line
-from calculators.units import Band, Measure, OneOf, declaration, is_quantity, q, symbol
+from calculators.units import (
+    Band,
+    Measure,
+    OneOf,
+    Thing,
+    declaration,
+    is_quantity,
+    q,
+    symbol,
+)
 
 sys.path.insert(0, str(Path(__file__).parent))
-from declared import ALSO, arguments, bands, every_calculator, quantities
+from declared import (
+    ALSO,
+    arguments,
+    bands,
+    every_calculator,
+    in_other_units,
+    quantities,
+)
 
 EVERY = every_calculator()
 WITH_MEASURES = {
@@ -79,6 +95,25 @@ def test_any_unit_in_gives_the_same_answer(name, argument):
         for other in ALSO[spec.unit_name]:
             same = EVERY[name](**{**given, argument: given[argument].to(other)})
             assert _numbers(same) == pytest.approx(_numbers(answer), rel=1e-6, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        name
+        for name, function in EVERY.items()
+        if any(isinstance(s, Thing) for s in declaration(function).arguments.values())
+    ],
+)
+def test_any_unit_inside_a_list_a_table_or_a_shape_gives_the_same_answer(name):
+    r = random.Random(name)
+    for given, answer in _answers(name, r, 6):
+        other = {
+            argument: in_other_units(value, r) for argument, value in given.items()
+        }
+        same = EVERY[name](**other)
+        if not isinstance(answer, formula.Formula):  # its lines keep what was written
+            assert _numbers(same) == pytest.approx(_numbers(answer), rel=1e-6, abs=1e-6)
 
 
 @pytest.mark.parametrize("name", EVERY)
