@@ -349,7 +349,12 @@ def _read_all(arg: str, table: Mapping[str, str]) -> dict[str, Quantity]:
 
 def _about(fault: Fault, subject: str = "This") -> str:
     """Return a fault as it is said beside the box: the value stands there already."""
-    parts = [f"{subject} {fault.problem}", fault.limit, fault.next_step]
+    step = (
+        fault.next_step
+        if "q(" not in fault.next_step
+        else "Check the number and its unit"
+    )
+    parts = [f"{subject} {fault.problem}", fault.limit, step]
     return " ".join(p if p.endswith((".", "?", "!")) else f"{p}." for p in parts if p)
 
 

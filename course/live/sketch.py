@@ -79,7 +79,7 @@ class Plot:
     def mine(self, x: float, y: float, text: str) -> None:
         """Mark the reader's own point and say what it is, on the side that has room."""
         px, py = self.at(x, y)
-        late = px > (WIDE + LEFT) / 2
+        late = px > 0.64 * WIDE
         over = py > TOP + 30
         self._drawn.append(
             f'<circle cx="{px:.1f}" cy="{py:.1f}" r="6" fill="var(--gb-accent)" '
@@ -201,7 +201,7 @@ def _cooling(given: Mapping[str, Any], answer: Any) -> str:
         x, y = given["time"].m_as("min"), answer.m_as("degC")
     else:
         x, y = answer.m_as("min"), given["target"].m_as("degC")
-    last = max(1.35 * x, 1.5 * steady["time_constant"].m_as("min"))
+    last = max(1.8 * x, 1.5 * steady["time_constant"].m_as("min"))
     curve = [
         (last * n / 48,
          cooling.temperature_after(q(last * n / 48, "min"), **steady).m_as("degC"))
