@@ -136,23 +136,28 @@ def _students(
             )
             continue
         row = dict(zip(names, (c.strip() for c in cells), strict=False))
+        before = len(faults)
         student = make({name: row.get(name, "") for name in names}, where, faults)
-        if student is None:
+        # a line with another fault names its student all the same
+        written = row.get("id") or row.get("sourcedId") or ""
+        faulty = " ".join(written.split()) if len(faults) > before else ""
+        person = student.id if student else faulty
+        if not person:
             continue
-        for known, key in ((seen, student.id), (folders, student.id.casefold())):
+        for known, key in ((seen, person), (folders, person.casefold())):
             if key in known:
                 faults.append(
                     Fault(
                         where,
                         "names a student a second time",
-                        student.id,
+                        person[:40],
                         f"The first time is line {known[key]}",
                         "Delete one of the lines",
                     )
                 )
                 break
             known[key] = line
-        students.append(student)
+        students += [student] if student else []
     if not faults and not students:
         faults.append(
             Fault(str(path), "has a head and no student", "", "", _FIRST_STEP)
@@ -220,7 +225,8 @@ def _checked(text: str, where: str, column: str, faults: list[Fault]) -> str:
             "Type it again",
         )
     elif _FORMULA.match(text):
-        problem = f"has a {column} that a spreadsheet would run as a formula"
+        article = "an" if column == "id" else "a"
+        problem = f"has {article} {column} that a spreadsheet would run as a formula"
         step = "Write it without the sign at its beginning"
     if problem:
         limit = f"At most {LONGEST_NAME} characters" if "long" in problem else ""

@@ -308,7 +308,7 @@ def _texts(table: Table, key: str, fewest: int) -> list[str]:
     table.known.add(key)
     value = table.data.get(key)
     if not isinstance(value, list) or not fewest <= len(value) <= MOST_OPTIONS:
-        there = "is missing" if value is None else f"is not {fewest} texts or more"
+        there = "is missing" if value is None else f"is not a list of {fewest} or more"
         table.fault(
             key, there, "" if value is None else value,
             f"A list of {fewest} to {MOST_OPTIONS} texts",

@@ -111,6 +111,16 @@ def test_every_fault_of_a_list_is_told_with_its_line(tmp_path):
     assert "large, plain" in told[6]
 
 
+def test_a_student_is_doubled_even_where_a_line_has_another_fault(tmp_path):
+    told = faults_of(put(tmp_path, "id,name\ns1,=1+1\nS1,Ana\ns2,Ben\ns2,\n+4,Di\n"))
+    assert [fault.split(": ")[0] for fault in told] == [
+        "class.csv:2", "class.csv:3", "class.csv:5", "class.csv:5", "class.csv:6",
+    ]  # fmt: skip
+    assert "a second time (given: S1). The first time is line 2." in told[1]
+    assert "a second time (given: s2). The first time is line 4." in told[3]
+    assert "has an id that a spreadsheet" in told[4]
+
+
 @pytest.mark.parametrize(
     "name", ["=A1", "+1", "-x", "@SUM(A1)", "＝1", '"\'=1"', "-2+3", "＠x"]
 )

@@ -258,7 +258,7 @@ def test_every_fault_of_every_file_is_told_at_once_with_its_line(folder):
         "week2.toml:8, one-thing.wrong.No: is empty",
         "week2.toml:9, Two: is not a name for a question",
         "week2.toml:10, Two.outcome: is one that no sheet can prove",
-        "week2.toml:13, Two.steps: is not 2 texts or more",
+        "week2.toml:13, Two.steps: is not a list of 2 or more",
         "week2.toml:14, Two.right: stands beside steps",
     ]
     assert "Did you mean syrup-strength?" in faults[4]
