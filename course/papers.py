@@ -426,7 +426,21 @@ def report(
             f"OneRoster results: {made.path}",
             *(f"  {note}" for note in made.notes),
         ]
-    return lines or ["No paper has been issued yet."]
+    return [*(lines or ["No paper has been issued yet."]), *_too_old(book)]
+
+
+def _too_old(book: Book) -> list[str]:
+    """Say whose data are older than the book says they are kept."""
+    keep = str(book.about.get("keep_data", ""))
+    people = exports.kept_too_long(book, keep) if keep else []
+    if not people:
+        return []
+    shown = ", ".join(people[:20]) + (" ..." if len(people) > 20 else "")
+    return [
+        f"Data are kept for {letters.keep_in_words(keep)}, and those of {len(people)} "
+        f"are older: {shown}.",
+        "Erase each: glossbook person ID --erase --by NAME --reason WHY",
+    ]
 
 
 def open_solutions(book: Book, paper: str | None, by: str, reason: str) -> list[str]:

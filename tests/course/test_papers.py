@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -385,6 +387,16 @@ def test_an_erased_name_is_gone_from_what_was_said_of_others_too(desk: Path) -> 
     assert "TA-1" not in raw
     again = ran("mark h")
     assert again.output.startswith("3 files met, 3 of them known from before.")
+
+
+def test_data_that_are_older_than_they_are_kept_are_told(desk: Path) -> None:
+    issued()
+    assert "Data are kept" not in ran("report").output
+    with closing(sqlite3.connect("class.db")) as book, book:
+        book.execute("update sheet set issued_at = '2020-01-01T00:00:00+00:00'")
+    done = ran("report")
+    assert "Data are kept for 90 days" in done.output
+    assert "TA-1, TA-2, TA-3" in done.output
 
 
 def test_a_person_without_a_row_is_told(desk: Path) -> None:
