@@ -101,7 +101,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> Shown:
         ("The course", site.site / "index.html"),
         ("The practical", plan),
         ("A student's sheet", _one(out / "sheets", "*BP-01*/*.html")),
-        ("The mark scheme", out / "sheets" / "mark-scheme.html"),
+        ("The mark scheme", out / "sheets" / f"{PAPER}-mark-scheme.html"),
         ("What was handed in", pile_folder),
         ("The class report", written.report),
         ("Letters to students", written.letters[0].parent),
@@ -143,7 +143,7 @@ def _issue(
     out: Path,
 ) -> dict[str, Sheet]:
     drafted = issue.draft(scheme.paper_plan(PAPER), questions, book)
-    (out / "paper-to-check.html").write_text(
+    (out / f"{PAPER}-to-check.html").write_text(
         issue.draft_text(drafted, questions), encoding="utf-8"
     )
     checked = issue.check(drafted, ASSESSOR, book)

@@ -35,7 +35,7 @@ from exercises.markbook import (
 )
 from exercises.question import Question, bank
 
-DRAFT = "paper-to-check.html"
+DRAFT = "to-check.html"
 
 
 def questions_for(scheme: Scheme | None) -> dict[str, Question]:
@@ -93,7 +93,7 @@ def issue(
         if drafted is None or fresh:
             drafted = issuing.draft(plan, questions, held)
         if drafted.state == "drafted":
-            draft = out / DRAFT
+            draft = out / f"{paper}-{DRAFT}"
             out.mkdir(parents=True, exist_ok=True)
             draft.write_text(issuing.draft_text(drafted, questions), encoding="utf-8")
             if checked_by and fresh:

@@ -593,7 +593,7 @@ def evidence_packs(
     book : Book
         The mark book.
     out : str or Path
-        The folder for ``<student id>-<name>.zip``.
+        The folder for ``<paper>/<student id>-<name>.zip``.
     paper : str
         The paper.
     students : iterable of str, optional
@@ -606,7 +606,7 @@ def evidence_packs(
     A pack holds right answers: it is for assessors and moderators.  The files that
     students handed in are not in the mark book; what was read from them is.
     """
-    about, out = book.paper(paper), Path(out)
+    about, out = book.paper(paper), Path(out) / slug(paper)
     wanted = None if students is None else set(students)
     make_folder(out)
     paths, people = [], book.students()

@@ -41,7 +41,6 @@ from exercises.worksheet import (
 TRIES = 400  # choices looked at to meet the marks of a plan
 BATCH = 400  # sheets built, kept and written together
 FEW = 24  # below this many sheets, one process is quicker than several
-SCHEME = "mark-scheme.html"
 
 
 @dataclass(frozen=True)
@@ -433,9 +432,12 @@ def issue_sheets(
             done += len(batch)
             if said:
                 said(done, len(students))
-    scheme = out / (SCHEME if sitting == 1 else f"mark-scheme-sitting-{sitting}.html")
-    names = {one.id: one for one in students}
-    everyone = [(names[key], held[key]) for key in sorted(held) if key in names]
+    resit = f"-sitting-{sitting}" if sitting > 1 else ""
+    scheme = out / f"{drafted.name}-mark-scheme{resit}.html"
+    names = book.students()  # those of earlier lists too: it states every sheet
+    everyone = [
+        (names[key], held[key]) for key in sorted(held) if not names[key].erased_at
+    ]
     if everyone and (written or not scheme.exists()):
         each = _all_issued(drafted, everyone, book)
         first = next(_all_issued(drafted, everyone[:1], book))

@@ -241,7 +241,7 @@ def test_a_paper_is_drafted_checked_by_a_name_and_then_issued(tmp_path: Path) ->
              "--book", tmp_path / "class.db", "--out", tmp_path / "sheets"]  # fmt: skip
     first = ran(*words)
     assert first.exit_code == 0, first.output
-    assert (tmp_path / "sheets" / "paper-to-check.html").exists()
+    assert (tmp_path / "sheets" / "syrups-and-gelatin-to-check.html").exists()
     assert not list((tmp_path / "sheets").glob("*/*.ipynb"))
     second = ran(*words, "--checked-by", "Ada Example")
     assert second.exit_code == 0, second.output

@@ -133,7 +133,7 @@ def test_nobody_vouches_for_a_paper_that_was_never_seen(desk: Path) -> None:
     done = ran(f"{ISSUE} plateau", "--checked-by", "Pat Oak")
     assert done.exit_code == 1
     assert "nobody has seen it" in done.output
-    assert (desk / "sheets" / "paper-to-check.html").exists()
+    assert (desk / "sheets" / "plateau-to-check.html").exists()
     assert not list(desk.glob("sheets/*/*.ipynb"))
     assert ran(f"{ISSUE} plateau", "--checked-by", "Pat Oak").exit_code == 0
 
@@ -206,6 +206,17 @@ def test_a_plan_for_a_folder_that_is_not_there_is_told(desk: Path) -> None:
     done = ran("plan scheme.toml --out nowhere/plan.html")
     assert done.exit_code == 1
     assert "nowhere/plan.html: can't be opened or written" in done.output
+
+
+def test_two_papers_in_one_folder_keep_their_mark_schemes_and_packs(desk: Path) -> None:
+    issued("plateau")
+    issued("open")
+    for paper in ("plateau", "open"):
+        scheme = (desk / "sheets" / f"{paper}-mark-scheme.html").read_text("utf-8")
+        for student in ("TA-1", "TA-2", "TA-3"):
+            assert sheet(student, paper).token in scheme
+    ran("report --evidence")
+    assert len(list(desk.glob("reports/evidence/*/TA-1-zoe-nunez.zip"))) == 2
 
 
 # --- marking --------------------------------------------------------------------------------

@@ -270,6 +270,11 @@ def test_a_persons_data_are_exported_whole(book, tmp_path):
     assert len(held["sheets"]) == len(held["hand-ins"]) == 1
 
 
+def test_packs_of_two_papers_do_not_take_each_others_place(book, tmp_path):
+    (path,) = evidence_packs(book, tmp_path / "e", "first", students=["s0000"])
+    assert path.parent == tmp_path / "e" / "first"
+
+
 def test_erasing_a_person_leaves_numbers_and_no_name_anywhere(book, tmp_path):
     out = tmp_path / "out"
     write_letters(book, out / "letters")

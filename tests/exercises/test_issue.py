@@ -117,7 +117,7 @@ def test_each_student_gets_all_forms_in_a_folder_of_their_own(plan, book, tmp_pa
     done = issue_sheets(checked(plan, book), QUESTIONS, CLASS, book, out, "L. Lecturer")
     assert (done.sheets, done.written) == (3, 3)
     assert sorted(p.name for p in out.iterdir()) == [
-        "mark-scheme.html", "s01-ana-brook", "s02-bo-dee", "s03-zoe-aro",
+        "first-mark-scheme.html", "s01-ana-brook", "s02-bo-dee", "s03-zoe-aro",
     ]  # fmt: skip
     for sheet in book.sheets("first"):
         student = next(s for s in CLASS if s.id == sheet.student)
@@ -125,7 +125,7 @@ def test_each_student_gets_all_forms_in_a_folder_of_their_own(plan, book, tmp_pa
         assert names == {
             f"{sheet.token}{e}" for e in (".ipynb", ".html", "-paper.html")
         }
-    scheme = (out / "mark-scheme.html").read_text(encoding="utf-8")
+    scheme = (out / "first-mark-scheme.html").read_text(encoding="utf-8")
     assert all(sheet.token in scheme for sheet in book.sheets("first"))
 
 
@@ -214,16 +214,25 @@ def test_a_resit_has_new_numbers_and_the_same_questions(plan, book, tmp_path):
     assert first.token != second.token
 
 
+def test_the_mark_scheme_states_the_sheets_of_every_list(plan, book, tmp_path):
+    paper, out = checked(plan, book), tmp_path / "out"
+    issue_sheets(paper, QUESTIONS, CLASS[:2], book, out, "L. Lecturer")
+    done = issue_sheets(paper, QUESTIONS, CLASS[2:], book, out, "L. Lecturer")
+    scheme = done.scheme.read_text(encoding="utf-8")
+    assert all(sheet.token in scheme for sheet in book.sheets("first"))
+    assert (done.sheets, done.written) == (3, 1)
+
+
 def test_a_resit_has_its_own_dates_and_its_own_mark_scheme(plan, book, tmp_path):
     paper, out = checked(plan, book), tmp_path / "out"
     issue_sheets(paper, QUESTIONS, CLASS, book, out, "L. Lecturer")
-    first = (out / "mark-scheme.html").read_text(encoding="utf-8")
+    first = (out / "first-mark-scheme.html").read_text(encoding="utf-8")
     again = issue_sheets(
         paper, QUESTIONS, CLASS[:1], book, out, "L. Lecturer", sitting=2,
         opens_on="2027-05-01", hand_in_by="2027-05-08",
     )  # fmt: skip
-    assert again.scheme.name == "mark-scheme-sitting-2.html"
-    assert (out / "mark-scheme.html").read_text(encoding="utf-8") == first
+    assert again.scheme.name == "first-mark-scheme-sitting-2.html"
+    assert (out / "first-mark-scheme.html").read_text(encoding="utf-8") == first
     (sheet,) = (s for s in book.sheets("first") if s.sitting == 2)
     assert (sheet.opens_on, sheet.hand_in_by) == ("2027-05-01", "2027-05-08")
     page = (out / folder_of(CLASS[0]) / f"{sheet.token}.html").read_text(
