@@ -354,9 +354,12 @@ def settle(
 @click.option(
     "--roster", default="", metavar="CLASS", help="OneRoster results for this class."
 )
+@click.option("--category", default="", metavar="ID", help="Of the work, in OneRoster.")
+@click.option("--term", default="", metavar="ID", help="The term, in OneRoster.")
 def report(
     book: Path, out: Path, paper: str | None, signed: str, solutions: bool,
     open_solutions: bool, by: str, reason: str, evidence: bool, roster: str,
+    category: str, term: str,
 ) -> None:  # fmt: skip
     """Write a letter to each student, a class report, and the marks as CSV and XLSX."""
     from course import papers
@@ -365,7 +368,7 @@ def report(
         if open_solutions:
             _say(papers.open_solutions(held, paper, by, reason))
         _say(papers.report(held, out, paper, solutions=solutions, signed=signed,
-                           evidence=evidence, roster=roster))  # fmt: skip
+                           evidence=evidence, roster=(roster, category, term)))  # fmt: skip
 
 
 @main.command()

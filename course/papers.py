@@ -398,7 +398,7 @@ def report(
     solutions: bool = False,
     signed: str = "",
     evidence: bool = False,
-    roster: str = "",
+    roster: tuple[str, str, str] = ("", "", ""),
 ) -> list[str]:
     """Write letters, class reports and marks, and what else is asked for."""
     titles = all_titles()
@@ -415,11 +415,12 @@ def report(
                 book, out / "evidence", one.paper, lessons=titles
             )
             lines.append(f"  {len(packs)} evidence packs in {out / 'evidence'}.")
-    if roster:
+    class_id, category, term = roster
+    if class_id:
         made = exports.oneroster(
             book,
             out / "oneroster.zip",
-            exports.Roster(roster),
+            exports.Roster(class_id, category_id=category, session_id=term),
             papers=[paper] if paper else None,
         )
         lines += [

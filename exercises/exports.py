@@ -455,8 +455,8 @@ def oneroster(
     _refuse_formulas(files)
     if not roster.category_id or not roster.session_id:
         notes.append(
-            "Category or term is blank; many systems ask for both. Give them, as the "
-            "other system calls them."
+            "Category or term is blank; many systems ask for both: --category and --term, "
+            "as the other system calls them."
         )
     texts = {f"{name}.csv": _rfc4180(*rows) for name, rows in files.items()}
     texts["manifest.csv"] = _rfc4180(

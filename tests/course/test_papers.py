@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+import zipfile
 from contextlib import closing
 from pathlib import Path
 
@@ -408,6 +409,16 @@ def test_data_that_are_older_than_they_are_kept_are_told(desk: Path) -> None:
     done = ran("report")
     assert "Data are kept for 90 days" in done.output
     assert "TA-1, TA-2, TA-3" in done.output
+
+
+def test_what_another_system_asks_for_can_be_given(desk: Path) -> None:
+    issued()
+    assert "--category and --term" in ran("report --roster c1").output
+    done = ran("report --roster c1 --category homework --term spring")
+    assert "--category" not in done.output
+    with zipfile.ZipFile("reports/oneroster.zip") as held:
+        items = held.read("lineItems.csv").decode()
+    assert "homework,spring" in items
 
 
 def test_a_person_without_a_row_is_told(desk: Path) -> None:
