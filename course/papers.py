@@ -228,7 +228,8 @@ def mark(
             )
     earlier = book.waiting() - summary.to_look
     if earlier > 0:
-        lines.append(f"{_need_a_look(earlier)} from before: glossbook settle")
+        also = "And " if summary.to_look else ""
+        lines.append(f"{also}{_need_a_look(earlier)} from before: glossbook settle")
     return [*lines, *_unknown(book, questions)], bool(summary.to_look or earlier > 0)
 
 
@@ -306,7 +307,8 @@ def _owners(book: Book, handins: Iterable[HandIn]) -> dict[int, str]:
     for one in handins:
         sheet = sheets.get(one.token or "")
         if sheet is not None:
-            name = students[sheet.student].name or sheet.student
+            person = students[sheet.student]
+            name = f"{person.id} {person.name}".strip()
             resit = f", sitting {sheet.sitting}" if sheet.sitting > 1 else ""
             owners[one.id] = f"{name}, {sheet.paper}{resit}"
     return owners

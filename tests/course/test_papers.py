@@ -310,9 +310,9 @@ def marked(desk: Path) -> Path:
 
 
 def test_an_assessor_sees_whose_it_is_and_what_was_written(marked: Path) -> None:
-    assert "1  Zoë Núñez, plateau, a.json: " in ran("settle").output
+    assert "1  TA-1 Zoë Núñez, plateau, a.json: " in ran("settle").output
     looked = ran("settle 1").output
-    assert "For: Zoë Núñez, plateau." in looked
+    assert "For: TA-1 Zoë Núñez, plateau." in looked
     assert "1a: wrote “about as much as yesterday”; 0 of" in looked
 
 
