@@ -327,10 +327,10 @@ def test_a_mistyped_command_exits_two() -> None:
     ],
 )
 def test_a_missing_file_is_told_without_a_traceback(
-    words: list[str], tmp_path: Path
+    words: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    with CliRunner().isolated_filesystem(tmp_path):
-        done = ran(*words)
+    monkeypatch.chdir(tmp_path)
+    done = ran(*words)
     assert done.exit_code == 1
     assert "Traceback" not in done.output
     assert words[1].split(".")[0] in done.output or "no-book" in done.output
