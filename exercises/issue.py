@@ -13,7 +13,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import islice
@@ -593,7 +593,8 @@ def _put(path: Path, pieces: Iterable[str]) -> None:
             file.writelines(pieces)
         beside.replace(path)
     except OSError as error:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
         raise refuse(
             str(path), "can't be written", error.strerror or "", "",
             "Make room or choose another folder, then run it again",

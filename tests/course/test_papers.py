@@ -421,6 +421,19 @@ def test_what_another_system_asks_for_can_be_given(desk: Path) -> None:
     assert "homework,spring" in items
 
 
+def test_a_file_that_cannot_be_written_is_told_by_its_own_name(desk: Path) -> None:
+    issued()
+    (desk / "taken").write_text("a file, where a folder should be", encoding="utf-8")
+    for words in (
+        "person TA-1 --export taken/p.json",
+        "report --out taken/reports",
+    ):
+        done = ran(words)
+        assert done.exit_code == 1, words
+        assert "taken" in done.output
+        assert ".part" not in done.output
+
+
 def test_a_person_without_a_row_is_told(desk: Path) -> None:
     issued()
     assert "is not in this book" in ran("person TA-9 --export x.json").output
