@@ -671,7 +671,7 @@ def on_a_mountain(draw: Draw) -> Asked:
     return Asked(
         [
             Part(
-                f"A formula, written at the sea, says: boil to {say(written)}. Your kitchen lies "
+                f"A formula, written at the sea, says: boil to {say(written)}. You cook it in a kitchen "
                 f"at {say(altitude, digits=4)}, and your checked thermometer shows "
                 f"{say(base, places=1)} in boiling water. At what reading do you take the pan "
                 "off, for the same strength?",
