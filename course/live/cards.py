@@ -123,7 +123,8 @@ def asked_html(asked: Mapping[str, Any]) -> str:
         for part in asked["parts"]
     )
     return (
-        f"{stem}{exhibit_html(asked['exhibit'])}{parts}"
+        f"{stem}{exhibit_html(asked['exhibit'])}"
+        f'<fieldset class="gb-boxes" disabled>{parts}</fieldset>'
         f"<details><summary>The worked solution</summary>{worked}</details>"
     )
 

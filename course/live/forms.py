@@ -161,7 +161,7 @@ def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:
     return (
         f'<form class="gb-practice" data-live="{escape(question_id)}" novalidate '
         f'aria-label="Practice">\n<p class="gb-live-title">To practise</p>\n'
-        f'<fieldset class="gb-boxes gb-asked" disabled>{inside}</fieldset>\n'
+        f'<div class="gb-asked">{inside}</div>\n'
         f'<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Read my answer</button> '
         f'<button type="button" class="gb-button" data-other>Other numbers</button></div>\n'
         f"{says}\n</form>\n"

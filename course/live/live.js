@@ -129,6 +129,7 @@ function page() {
       if (data.answer) {
         set += 1;
         asked.innerHTML = data.answer.html;
+        asked.querySelector(".gb-boxes").disabled = false;
       }
       say(form, data.answer ? "The question has other numbers now." : failed(data));
     });
