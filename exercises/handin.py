@@ -411,12 +411,18 @@ def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
                 raise _NotReadable(f"It has more than {MOST_ANSWERS} reply cells.")
             _take_reply(key, _source(cell), into)
         elif key not in into.working:
-            take_working(key, _below_head(_source(cell) or ""), into)
+            source = _source(cell) or ""
+            left = source.endswith(_NO_WORKING) and "\n" not in source[:-2]
+            if not left:  # as it was issued
+                take_working(key, _below_head(source), into)
     if not replies:
         raise _NotReadable(
             "It has no reply cell: it is another notebook, or a program took the "
             "marks off its cells. Key the answers in by hand."
         )
+
+
+_NO_WORKING = f"{WORKING_HEAD}\n\n"
 
 
 def _below_head(source: str) -> str:

@@ -769,7 +769,7 @@ def mark_folder(
         cores = 1
     if prepare and cores <= 1:
         prepare()
-    judge, summary = Judge(book), Summary()
+    judge, summary = None, Summary()
     batches = _batches(_spread(find(folder, beside)))
     for done in _in_turn(book, batches, cores, prepare):
         if given is not None:
@@ -778,6 +778,7 @@ def mark_folder(
                     given.isoformat(timespec="seconds"),
                     "given",
                 )
+        judge = judge or Judge(book)  # made while the workers are at work
         new = book.record(done.entries, judge)
         summary.met += done.files
         summary.known += done.files - len(new)

@@ -66,7 +66,7 @@ def make(where, count, form):
     folder = where / "pile"
     folder.mkdir()
     with create(where / "class.db") as book:
-        book.draft_paper("bench", {})
+        book.draft_paper("bench", {"questions": []})
         book.check_paper("bench", "M. Checker")
         for start in range(0, count, AT_A_TIME):
             some = range(start, min(count, start + AT_A_TIME))
