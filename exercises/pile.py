@@ -83,7 +83,8 @@ def find(folder: Path, leave: Iterable[Path] = ()) -> Iterator[Task]:
             continue
         path = f"{here}{os.sep}{name}"
         if name.endswith("/"):
-            path, further = path[:-1], _names(path)
+            path = path[:-1]
+            further = _names(path)
             if further is not None:
                 real = f"{real}{os.sep}{name[:-1]}"
                 inside.append((path, before + name, real, further))
