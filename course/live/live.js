@@ -153,20 +153,20 @@ function page() {
 function work() {
   let ready, got = 0;
   const begin = async (base) => {
-    // Count what arrives, for the progress that the page shows.
+    // Count a copy of what arrives, for the progress that the page shows; the original goes
+    // on untouched, so that a browser may keep what it compiles of it for the next visit.
     const fetched = self.fetch.bind(self);
     self.fetch = async (...what) => {
       const response = await fetched(...what);
       if (!response.ok) throw new Error(`${response.status} ${response.url}`);
-      const counted = response.body.pipeThrough(new TransformStream({
-        transform(chunk, onward) {
+      response.clone().body.pipeTo(new WritableStream({
+        write(chunk) {
           const before = got;
           got += chunk.byteLength;
           if (got >> 18 !== before >> 18) self.postMessage({ got });
-          onward.enqueue(chunk);
         },
-      }));
-      return new Response(counted, { headers: response.headers });
+      })).catch(() => {}); // told where the original is awaited
+      return response;
     };
     const packages = fetch(`${base}packages.zip`).then((r) => r.arrayBuffer());
     const setting = fetch(`${base}setting.json`).then((r) => r.text());
