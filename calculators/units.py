@@ -346,6 +346,7 @@ _NUMBER = re.compile(
     r"(?:(?P<mark>[.,])(?P<part>[0-9]+)|\.(?= |\Z))?"
     r"(?:[eE](?P<power>[+-]?[0-9]{1,2})(?![0-9]))?"
 )
+_PLAIN_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 # What some keyboards give for a space, and the wide signs of others.
 _ODD_SIGNS: dict[int, str | int] = {
     **dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2007\u3000\t"), " "),
@@ -407,6 +408,9 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             f"The reader takes {LONGEST_TEXT} characters at the most",
             'Write one number and its unit, like "12.5 g"',
         )
+    number, _, rest = text.partition(" ")
+    if rest in _WRITTEN and _PLAIN_NUMBER.fullmatch(number):  # as nearly all are
+        return Reading(float(number), _WRITTEN[rest], text)
     plain = text if text.isascii() else text.translate(_ODD_SIGNS)
     if not plain.isprintable():
         plain = plain.replace("\t", " ")

@@ -325,6 +325,7 @@ _REPLY = re.compile(
     r"""\s*answer\s*=\s*(["'])([^"'\\\n]*)\1[^\S\n]*(?:\#[^\n]*)?\s*\Z"""
 )
 _TYPED_QUOTES = str.maketrans("“”„‟«»‘’‚‛", '"' * 6 + "'" * 4)
+_UNANSWERED = 'answer = ""'
 _REPLY_STEP = 'Write one text between quotes, like answer = "12.5 g", and nothing else.'
 
 
@@ -334,6 +335,8 @@ def reply(source: str) -> str:
     >>> reply('answer = "12.5 g"')
     '12.5 g'
     """
+    if source == _UNANSWERED:
+        return ""
     found = _REPLY.match(source) if len(source) <= LONGEST_SOURCE else None
     if found is None and len(source) <= LONGEST_SOURCE and not source.isascii():
         found = _REPLY.match(source.translate(_TYPED_QUOTES))  # a phone curls them
@@ -402,10 +405,11 @@ def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
         ours = about.get("glossbook") if isinstance(about, dict) else None
         if not isinstance(ours, dict):
             continue
-        key = ours.get("part") or ours.get("working")
+        part = ours.get("part")
+        key = part or ours.get("working")
         if not isinstance(key, str) or not _is_key(key):
             continue
-        if ours.get("part"):
+        if part:
             replies += 1
             if replies > MOST_ANSWERS:
                 raise _NotReadable(f"It has more than {MOST_ANSWERS} reply cells.")

@@ -698,6 +698,8 @@ def _each(
 
 def _plain(text: str) -> str:
     """Return text that can be stored, with lone surrogates written out."""
+    if text.isascii():
+        return text
     return text.encode("utf-8", "backslashreplace").decode()
 
 

@@ -42,7 +42,8 @@ _FOR_READERS = frozenset(
 )  # fmt: skip
 # What follow-through asks of the other parts of a question.
 _FOR_FOLLOWING = ("name", "kind", "answer", "tolerance", "unit", "base_unit")
-_decode = json.JSONDecoder().decode
+_scan = json.JSONDecoder().raw_decode
+_new = tuple.__new__  # a verdict, without the detour of its own constructor
 _encode = json.JSONEncoder(separators=(",", ":")).encode
 
 
@@ -138,15 +139,13 @@ class Packed(NamedTuple):
     token: str
     paper: str
     rows: list[Any]
-    parts: list[str]
-    questions: list[str]
+    lines: list[str]
 
     @classmethod
     def of(cls, token: str, paper: str, text: str) -> Packed:
         """Return a packed sheet from what :func:`pack` returned."""
-        first, *others = text.split("\n")
-        rows = _decode(first)
-        return cls(token, paper, rows, others[: len(rows)], others[len(rows) :])
+        lines = text.split("\n")
+        return cls(token, paper, _scan(lines[0])[0], lines)
 
     def mark(
         self,
@@ -158,7 +157,7 @@ class Packed(NamedTuple):
         """Mark every answer; see :func:`exercises.marking.mark_sheet`."""
         sheet: MarkedSheet | None = None
         out = []
-        for box, row in enumerate(self.rows):
+        for line, row in enumerate(self.rows, 1):
             key = row[0]
             if not (problems and key in problems):
                 seen = _plainly(row, answers.get(key, ""))
@@ -168,17 +167,16 @@ class Packed(NamedTuple):
             if sheet is None:
                 chosen = {**POLICY, **policy} if policy else POLICY
                 sheet = MarkedSheet(answers, problems or {}, chosen, questions_now)
-            out.append(sheet.mark(self._opened(box, row)))
+            out.append(sheet.mark(self._opened(line, row)))
         return out
 
-    def _opened(self, box: int, row: list[Any]) -> AnswerKey:
+    def _opened(self, line: int, row: list[Any]) -> AnswerKey:
         """Unpack a box, with its whole question only where that may be asked for."""
         key, name, _, place, *_ = row
-        part, safety = _decode(self.parts[box])
+        part, safety = _scan(self.lines[line])[0]
+        question = {"id": name, "safety": safety}
         if part.get("follows"):
-            question = _decode(self.questions[place - 1])
-        else:
-            question = {"id": name, "safety": safety}
+            question = _scan(self.lines[len(self.rows) + place])[0]
         return AnswerKey(key, question, part, "", place)
 
     def quantities(self) -> list[tuple[str, float]]:
@@ -196,18 +194,19 @@ def _plainly(row: list[Any], text: str) -> Verdict | None:
         if (unit_name or "") != row[7]:
             return None
         factor, offset, _ = to_base(row[7])
-        if abs(factor * number + offset - row[5]) <= row[6]:
-            value, mark = row[8], row[9]
-            reason = RIGHT_WITH_UNIT if unit_name else RIGHT_ALONE
-            return Verdict(
-                row[1], row[0], value, mark, value + mark, row[2], RIGHT, reason, ""
-            )
-        return None
+        if abs(factor * number + offset - row[5]) > row[6]:
+            return None
+        key, name, total, _, _, _, _, _, value, mark = row
+        said = RIGHT_WITH_UNIT if unit_name else RIGHT_ALONE
+        return _new(
+            Verdict, (name, key, value, mark, value + mark, total, RIGHT, said, "")
+        )
     plain = text.strip().casefold()
     if not plain:
         return _missing(row)
     if plain in row[6:] and len(text) <= 200:
-        return Verdict(row[1], row[0], row[2], 0.0, row[2], row[2], RIGHT, row[5], "")
+        key, name, total, _, _, said, *_ = row
+        return _new(Verdict, (name, key, total, 0.0, total, total, RIGHT, said, ""))
     return None
 
 

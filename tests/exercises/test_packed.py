@@ -53,7 +53,7 @@ def _both(answers, policy=None, problems=None):
 
 
 def test_right_answers_are_seen_at_once_and_nothing_is_unpacked():
-    shut = PACKED._replace(parts=[], questions=[])
+    shut = PACKED._replace(lines=[])
     unseen = []
     for row in shut.rows:
         try:
@@ -66,7 +66,7 @@ def test_right_answers_are_seen_at_once_and_nothing_is_unpacked():
 
 
 def test_an_empty_sheet_is_missing_everywhere_and_nothing_is_unpacked():
-    got = PACKED._replace(parts=[], questions=[]).mark({KEYS[0]: " \n"})
+    got = PACKED._replace(lines=[]).mark({KEYS[0]: " \n"})
     assert [(one.part, one.verdict) for one in got] == [(key, MISSING) for key in KEYS]
 
 
@@ -132,9 +132,9 @@ def test_a_packed_sheet_has_no_prose_for_readers_but_every_value():
 
 def test_a_question_with_follow_through_is_unpacked_whole(monkeypatch):
     opened = []
-    decode = packed_module._decode
+    scan = packed_module._scan
     monkeypatch.setattr(
-        packed_module, "_decode", lambda t: opened.append(t) or decode(t)
+        packed_module, "_scan", lambda *text: opened.append(text[0]) or scan(*text)
     )
     key = next(k for k in answer_keys(WHOLE) if k.part.get("follows"))
     alone = {name: text for name, text in RIGHTS.items() if name != key.key}
