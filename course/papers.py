@@ -243,7 +243,8 @@ def _unknown(book: Book, questions: Mapping[str, Question]) -> list[str]:
         f"Paper {paper.name} asks questions of your own. Mark with --scheme, so that "
         "what follows from an earlier answer is marked too."
         for paper in book.papers()
-        if paper.state == "issued" and set(paper.plan["questions"]) - questions.keys()
+        if paper.state == "issued"
+        and set(paper.plan.get("questions", ())) - questions.keys()
     ]
 
 
