@@ -27,7 +27,7 @@
   });
   reach();
   addEventListener("resize", reach);
-  document.querySelectorAll("article details").forEach((fold) => fold.addEventListener("toggle", reach));
-  // On paper every fold is open.
-  addEventListener("beforeprint", () => document.querySelectorAll("article details").forEach((d) => { d.open = true; }));
+  document.querySelectorAll("article details:not(.hide)").forEach((fold) => fold.addEventListener("toggle", reach));
+  // On paper every fold is open but those that hold only how something is drawn.
+  addEventListener("beforeprint", () => document.querySelectorAll("article details:not(.hide)").forEach((d) => { d.open = true; }));
 })();
