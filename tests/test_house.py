@@ -202,7 +202,11 @@ def test_a_tool_finds_nothing_to_say(tool: str) -> None:
 
 
 def test_no_file_names_a_registry_of_packages() -> None:
-    hosts = r"pypi\.(org|python)|pythonhosted|npmjs|anaconda\.org|conda-forge|--(extra-)?index-url"
+    halves = (
+        ("pypi", r"\.(org|python)"), ("python", "hosted"), ("npm", "js"),
+        ("anaconda", r"\.org"), ("conda", "-forge"), ("--(extra-)?index", "-url"),
+    )  # fmt: skip
+    hosts = "|".join(one + other for one, other in halves)
     assert lines_with(hosts, leave=("tests/test_house.py",)) == []
 
 
@@ -212,7 +216,12 @@ def test_no_file_names_a_place_on_this_machine() -> None:
 
 
 def test_no_file_tells_of_what_only_its_makers_saw() -> None:
-    words = r"\btranscri(?:pt|be)|\bvideo (?:recording|lesson)|\baudio\b|\bwebinar|\bseed document|\bchatbot|\blanguage model"
+    # in two halves each, so that this file does not tell them either
+    halves = (
+        ("transc", "ri(?:pt|be)"), ("video ", "(?:recor|les)"), ("aud", r"io\b"),
+        ("webi", "nar"), ("seed doc", "ument"), ("chat", "bot"), ("language ", "model"),
+    )  # fmt: skip
+    words = "|".join(rf"\b{one}{other}" for one, other in halves)
     assert lines_with(words, leave=("tests/test_house.py",)) == []
 
 
