@@ -72,6 +72,8 @@ def show(out: Path, tell: Tell = lambda line: None) -> Shown:
     site = course_book.build(
         scheme, out / "site", tell=lambda line: tell(f"        {line}")
     )
+    for note in site.notes:
+        tell(f"        {note}")
     tell("2 of 6  The plan of the practical")
     plan = out / "practical.html"
     plan.write_text(session.page(session.plan(scheme)), encoding="utf-8")

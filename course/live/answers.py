@@ -329,8 +329,8 @@ class Answers:
 def written(quantity: Any) -> str:
     """Return a quantity as text that the strict reader gives back unchanged."""
     if not is_quantity(quantity):
-        return f"{quantity:g}"
-    text = f"{float(quantity.magnitude):g} {symbol(quantity.units)}"
+        return f"{quantity:.12g}"
+    text = f"{float(quantity.magnitude):.12g} {symbol(quantity.units)}"
     return text.replace("\N{NO-BREAK SPACE}", " ").strip()
 
 

@@ -266,7 +266,7 @@ def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -
     ]
     folder = store / "sites" / digest
     if not folder.is_dir():
-        draft = Path(tempfile.mkdtemp(dir=_made(store / "sites")))
+        draft = Path(tempfile.mkdtemp(dir=_made(store / "drafts")))
         for name, data in files.items():
             (draft / name).write_bytes(data)
         _put(draft, folder)
@@ -277,11 +277,21 @@ def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -
 
 
 def _keep_few(store: Path) -> None:
-    """Throw away what was made for sites of long ago."""
+    """Keep the newest of what was made; another build may be tidying up as well."""
     for pattern in ("sites/*", "compiled-*.zip"):
-        made = sorted(store.glob(pattern), key=lambda p: p.stat().st_mtime)
+        made = sorted(store.glob(pattern), key=_made_at)
         for path in made[:-KEPT]:
-            shutil.rmtree(path, ignore_errors=True) if path.is_dir() else path.unlink()
+            if path.is_dir():
+                shutil.rmtree(path, ignore_errors=True)
+            else:
+                path.unlink(missing_ok=True)
+
+
+def _made_at(path: Path) -> float:
+    try:
+        return path.stat().st_mtime
+    except FileNotFoundError:  # gone since it was listed
+        return 0.0
 
 
 def _download(files: Mapping[str, bytes]) -> int:

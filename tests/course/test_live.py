@@ -644,3 +644,9 @@ def test_text_is_read_by_the_strict_reader_alone(answers: Answers) -> None:
         out = answers.panel("gelatin.soak", {"mass": nasty})
         assert list(out["faults"]) == ["mass"], nasty
     assert read("12,5 g").m == 12.5
+
+
+@pytest.mark.parametrize("value", [23.8888888889, 1234567.0, 0.1 + 0.2, -18.25])
+def test_a_value_written_for_a_lesson_is_read_back_as_it_was(value: float) -> None:
+    text = written(q(value, "degC"))
+    assert read(text, "degC").m == pytest.approx(value, rel=1e-11)
