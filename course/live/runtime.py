@@ -139,6 +139,7 @@ def runtime(store: Path) -> Path:
 def _put(draft: Path, folder: Path) -> None:
     """Put a finished folder in its place; another build may have been quicker."""
     draft.chmod(0o755)
+    _made(folder.parent)
     try:
         draft.replace(folder)
     except OSError:

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import zipfile
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Thread
 from urllib.request import Request, urlopen
@@ -22,6 +23,7 @@ from course import book, papers
 from course.blocks import setting_of
 from course.live import forms, runtime
 from course.live.answers import Answers, written
+from course.notebooks import cache_folder
 from course.reference import calculator_modules, public_functions
 from course.scheme import read_scheme
 from course.serving import server
@@ -592,6 +594,23 @@ def test_a_file_that_is_not_the_pinned_one_is_not_taken(
     with pytest.raises(FaultsError, match="is not the pinned file"):
         runtime.runtime(tmp_path)
     assert not (tmp_path / runtime.VERSION).exists()
+
+
+def test_builds_at_once_pack_the_live_parts_into_an_empty_store(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (packed,) = (site_of() / "_static" / "live").iterdir()
+    held = cache_folder() / "live" / runtime.VERSION
+    monkeypatch.setattr(runtime, "runtime", lambda store: held)
+    setting = setting_of(read_scheme(DEMO))
+    with ThreadPoolExecutor(4) as pool:
+        packs = list(
+            pool.map(lambda n: runtime.pack(tmp_path, shown_ids(), setting), range(4))
+        )
+    assert len({pack.folder for pack in packs}) == 1
+    made = {path.name for path in packs[0].folder.iterdir()}
+    assert made == {path.name for path in packed.iterdir()}
+    assert not list((tmp_path / "drafts").iterdir())
 
 
 def test_the_live_parts_weigh_at_most_what_is_promised() -> None:
