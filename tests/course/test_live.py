@@ -5,11 +5,13 @@ from __future__ import annotations
 import importlib
 import json
 import re
+import shutil
 import subprocess
 import sys
 import zipfile
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 from threading import Thread
 from urllib.request import Request, urlopen
@@ -597,18 +599,20 @@ def test_a_file_that_is_not_the_pinned_one_is_not_taken(
 
 
 def test_builds_at_once_pack_the_live_parts_into_an_empty_store(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path,
 ) -> None:
     (packed,) = (site_of() / "_static" / "live").iterdir()
-    held = cache_folder() / "live" / runtime.VERSION
-    monkeypatch.setattr(runtime, "runtime", lambda store: held)
-    setting = setting_of(read_scheme(DEMO))
-    with ThreadPoolExecutor(4) as pool:
-        packs = list(
-            pool.map(lambda n: runtime.pack(tmp_path, shown_ids(), setting), range(4))
-        )
-    assert len({pack.folder for pack in packs}) == 1
-    made = {path.name for path in packs[0].folder.iterdir()}
+    shutil.copytree(
+        cache_folder() / "live" / runtime.VERSION, tmp_path / runtime.VERSION
+    )
+    with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
+        setting = setting_of(read_scheme(DEMO))
+        builds = [
+            pool.submit(runtime.pack, tmp_path, shown_ids(), setting) for _ in range(2)
+        ]
+        first, second = (build.result() for build in builds)
+    assert first.folder == second.folder
+    made = {path.name for path in first.folder.iterdir()}
     assert made == {path.name for path in packed.iterdir()}
     assert not list((tmp_path / "drafts").iterdir())
 
