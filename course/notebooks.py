@@ -579,12 +579,17 @@ PROMPTS = {
     "kitchen": "The kitchen this lesson is computed for",
     "picture": "How it is drawn",
     "proof": "How it is compared",
+    "table": "How the table is made",
 }
+_TABLE = re.compile(r"^rows\(", re.MULTILINE)
 
 
 def fold(cell: Cell, setting: Setting) -> Cell:
-    """Fold the source of cells that only draw or prove, under words that say so."""
-    for name in {*PROMPTS} & set(tags(cell)):
+    """Fold the source of cells that draw, list or prove, under words that say so."""
+    kinds = {*PROMPTS} & {*tags(cell)}
+    if not kinds and cell.cell_type == "code" and _TABLE.search(cell.source):
+        kinds = {"table"}
+    for name in kinds:
         cell.metadata["tags"] = sorted({*tags(cell), "hide-input"})
         prompts = {"code_prompt_show": PROMPTS[name], "code_prompt_hide": PROMPTS[name]}
         cell.metadata["mystnb"] = prompts

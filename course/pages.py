@@ -11,13 +11,23 @@ from docutils import nodes
 from latex2mathml.converter import convert
 
 
+def _formula(source: str, display: str = "inline") -> str:
+    """Return a formula as MathML, its words as names.
+
+    A browser counts ``mtext`` as a space, and then sets no space around the sign
+    between two of them.
+    """
+    made = convert(source, display=display)
+    return made.replace("<mtext>", "<mi>").replace("</mtext>", "</mi>")
+
+
 def _inline(self: Any, node: Any) -> None:
-    self.body.append(convert(node.astext()))
+    self.body.append(_formula(node.astext()))
     raise nodes.SkipNode
 
 
 def _block(self: Any, node: Any) -> None:
-    formula = convert(node.astext(), display="block")
+    formula = _formula(node.astext(), "block")
     self.body.append(
         f'<div class="gb-math" tabindex="0" role="region" aria-label="Formula">{formula}</div>\n'
     )

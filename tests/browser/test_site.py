@@ -60,6 +60,21 @@ def test_a_formula_is_drawn(site: Path) -> None:
         assert box["height"] > 15
 
 
+def test_a_sign_between_two_words_of_a_formula_has_room(site: Path) -> None:
+    gap = """() => [...document.querySelectorAll("mo")].filter((sign) =>
+        "−×+".includes(sign.textContent.trim()) &&
+        /[a-z]{2}/.test(sign.previousElementSibling?.textContent || "") &&
+        /[a-z]{2}/.test(sign.nextElementSibling?.textContent || "")
+      ).map((sign) => sign.nextElementSibling.getBoundingClientRect().left
+        - sign.previousElementSibling.getBoundingClientRect().right
+        - sign.getBoundingClientRect().width)"""
+    with chromium() as page:
+        page.goto((site / "lessons/pour.html").as_uri())
+        gaps = page.evaluate(gap)
+    assert gaps
+    assert min(gaps) > 1
+
+
 def test_searching_works_from_a_file(site: Path) -> None:
     with chromium() as page:
         page.goto((site / "index.html").as_uri())

@@ -29,6 +29,7 @@ BY_NAME = {
     "drop_plumbing": notebooks.drop_plumbing,
     "drop_empty": notebooks.drop_empty,
     "fold": notebooks.fold,
+    "fold_table": notebooks.fold,
     "pictures": notebooks.pictures,
     "no_metadata": notebooks.no_metadata,
     "word_site": notebooks.blocks("site"),
