@@ -163,6 +163,41 @@ class Option:
     says: str = ""
 
 
+def one_right(
+    texts: Mapping[Any, str] | Mapping[Any, tuple[str, str]],
+    right: Any,
+    otherwise: str | Mapping[Any, str] = "",
+) -> list[Option]:
+    """Return options of which one is right, in the order given.
+
+    Parameters
+    ----------
+    texts : mapping of name to str, or to (str, str)
+        What each option says, and perhaps what choosing it tells.
+    right : name
+        The right one's.
+    otherwise : str or mapping of name to str, optional
+        What choosing a wrong one tells, where it does not stand beside it: the same
+        for all, or each its own.
+
+    Examples
+    --------
+    >>> one_right({"A": "Tub A", "B": "Tub B"}, "B", "Read the label again.")[0].says
+    'Read the label again.'
+    """
+
+    def option(name: Any, text: str, says: str) -> Option:
+        return Option(text, name == right, "" if name == right else says)
+
+    hints = dict.fromkeys(texts, otherwise) if isinstance(otherwise, str) else otherwise
+    return [
+        option(name, text, hints[name])
+        if isinstance(text, str)
+        else option(name, *text)
+        for name, text in texts.items()
+    ]
+
+
 @dataclass(frozen=True)
 class Choice:
     """A part with one right option; shown in drawn order unless told otherwise."""

@@ -20,6 +20,7 @@ from exercises.question import (
     Part,
     Table,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -590,14 +591,9 @@ def why_dull(draw: Draw) -> Asked:
         [
             Choice(
                 f"What spoiled the surface of batch {batch}?",
-                [
-                    Option(
-                        sentence,
-                        right=key == name,
-                        says="" if key == name else says[key],
-                    )
-                    for key, (_, sentence) in cases.items()
-                ],
+                one_right(
+                    {key: sentence for key, (_, sentence) in cases.items()}, name, says
+                ),
                 marks=2,
                 worked="Gloss asks for four things: smooth, level, free of bubbles, free of crystals. "
                 "The card tells which of them is missing here: read how it was mixed, "

@@ -16,6 +16,7 @@ from exercises.question import (
     Order,
     Part,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -307,14 +308,11 @@ def log_of_the_cup(draw: Draw) -> Asked:
                 f"Free of air, the glaze fills the cup with {say(full)}. Where did most of the air come in, "
                 "and what do you change?",
                 [
-                    Option(text, right=key == case, says="" if key == case else says[key])
-                    for key, text in sentences.items()
-                ]
-                + [
+                    *one_right(sentences, case, says),
                     Option(
                         "In the rest: don't rest it any more.",
                         says="A rest lets air out, if any. Look at the rows beside it.",
-                    )
+                    ),
                 ],
                 marks=2,
                 worked="Look for the row at which the cup becomes much lighter, and not by a gram: "
@@ -441,19 +439,16 @@ def which_jug(draw: Draw) -> Asked:
                 f"The same {say(mass)} of glaze stands in three jugs. The guard is {number(guard)} cm high "
                 f"in each, and you want {say(margin)} over it. Which jug do you take?",
                 [
-                    Option(
-                        f"jug {letter}",
-                        right=n == right,
-                        says="" if n == right else "The guard is not covered with the margin here. "
+                    *one_right(
+                        {n: f"jug {letter}" for n, letter in enumerate("ABC")},
+                        right,
+                        "The guard is not covered with the margin here. "
                         "Compare the depth with guard and margin together.",
-                    )
-                    for n, letter in enumerate("ABC")
-                ]
-                + [
+                    ),
                     Option(
                         "any of them, with the jug tilted",
                         says="A running blender is never tilted or chased round a jug. Look for a jug that suits.",
-                    )
+                    ),
                 ],
                 marks=1,
                 keep_order=True,

@@ -13,6 +13,7 @@ from exercises.question import (
     Part,
     Table,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -433,15 +434,12 @@ def muddy_marble(draw: Draw) -> Asked:
             Choice(
                 "Which cause does the log show?",
                 [
-                    *(
-                        Option(
-                            words,
-                            right=name == case,
-                            says=""
-                            if name == case
-                            else f"The log does not show this. {check}",
-                        )
-                        for name, (words, check) in causes.items()
+                    *one_right(
+                        {
+                            name: (words, f"The log does not show this. {check}")
+                            for name, (words, check) in causes.items()
+                        },
+                        case,
                     ),
                     Option(
                         "The cakes were too cold",

@@ -14,6 +14,7 @@ from exercises.question import (
     Order,
     Part,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -263,17 +264,12 @@ def sand_log(draw: Draw) -> Asked:
         [
             Choice(
                 "The plain syrup has turned to sand. Which cause does this log show?",
-                [
-                    Option(
-                        text,
-                        name == case,
-                        ""
-                        if name == case
-                        else "Find the line of the log that would show it, and hold it against "
-                        "the table.",
-                    )
-                    for name, text in _CAUSES.items()
-                ],
+                one_right(
+                    _CAUSES,
+                    case,
+                    "Find the line of the log that would show it, and hold it against "
+                    "the table.",
+                ),
                 marks=3,
                 worked=f"{_CAUSES[case]} The log: weight wanted {say(mass, digits=4)}, got "
                 f"{say(shown, digits=4)}, later {say(later, digits=4)}; jug {jug}; "

@@ -16,6 +16,7 @@ from exercises.question import (
     Part,
     Table,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -319,10 +320,7 @@ def which_rule(draw: Draw) -> Choice:
     }
     return Choice(
         f"A formula reads: {line} How do you swap?",
-        [
-            Option(text, name == best, "" if name == best else says)
-            for name, (text, says) in options.items()
-        ],
+        one_right(options, best),
         marks=2,
         worked=f"{why} {options[best][0]}.",
     )
@@ -356,17 +354,12 @@ def what_slipped(draw: Draw) -> Asked:
             Choice(
                 "Powder is swapped by the square root of bloom here. "
                 "What explains the mass that was weighed?",
-                [
-                    Option(
-                        text,
-                        name == slip,
-                        ""
-                        if name == slip
-                        else "Work out the mass that this would give, and hold it against "
-                        "the bench book.",
-                    )
-                    for name, text in options.items()
-                ],
+                one_right(
+                    options,
+                    slip,
+                    "Work out the mass that this would give, and hold it against "
+                    "the bench book.",
+                ),
                 marks=3,
                 worked=f"By the square root it would be {say(mass * root, places=1)}; "
                 f"{say(weighed, places=1)} was weighed. {options[slip]}.",
@@ -438,17 +431,12 @@ def unlabelled_box(draw: Draw) -> Asked:
             Choice(
                 f"A box of leaf gelatin has lost its label. {count} leaves weigh "
                 f"{say(weighed, places=1)}. Which grade is most likely in it?",
-                [
-                    Option(
-                        name.capitalize(),
-                        name == grade,
-                        ""
-                        if name == grade
-                        else "Work out what one of your leaves weighs, and look for it "
-                        "in the table.",
-                    )
-                    for name in SOLD
-                ],
+                one_right(
+                    {name: name.capitalize() for name in SOLD},
+                    grade,
+                    "Work out what one of your leaves weighs, and look for it "
+                    "in the table.",
+                ),
                 marks=2,
                 worked=f"{say(weighed, places=1)} / {count} = "
                 f"{say(weighed / count, places=2)} a leaf: {grade}.",

@@ -14,6 +14,7 @@ from exercises.question import (
     Order,
     Part,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -215,10 +216,7 @@ def hot_base(draw: Draw) -> Choice:
     return Choice(
         f"A milk base stands at {celsius} °C. The soaked gelatin is ready, and the cakes are "
         "waiting in the freezer. What do you do?",
-        [
-            Option(text, name == right, "" if name == right else says)
-            for name, (text, says) in options.items()
-        ],
+        one_right(options, right),
         marks=2,
         worked=f"{why} {options[right][0]}.",
     )
@@ -299,17 +297,12 @@ def four_bowls(draw: Draw) -> Asked:
             Choice(
                 f"None of the four bowls set well. What is the likeliest cause in bowl "
                 f"{bowls[killer]}?",
-                [
-                    Option(
-                        text,
-                        name == killer,
-                        ""
-                        if name == killer
-                        else "Read the line of this bowl again, column by column, and ask "
-                        "yourself which entry stands out.",
-                    )
-                    for name, text in _KILLERS.items()
-                ],
+                one_right(
+                    _KILLERS,
+                    killer,
+                    "Read the line of this bowl again, column by column, and ask "
+                    "yourself which entry stands out.",
+                ),
                 marks=2,
                 worked=f"Bowl {bowls[killer]}: base {lines[killer][0]}; fruit {lines[killer][1]}; "
                 f"in the heat {lines[killer][2]}; soaking water {lines[killer][3]}. "

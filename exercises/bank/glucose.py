@@ -13,6 +13,7 @@ from exercises.question import (
     Option,
     Part,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -281,10 +282,7 @@ def thin_glaze(draw: Draw) -> Asked:
         [
             Choice(
                 "Tuesday's glaze is thin and weeps. What does the log tell?",
-                [
-                    Option(text, name == cause, "" if name == cause else says)
-                    for name, (text, says) in options.items()
-                ],
+                one_right(options, cause),
                 marks=2,
                 worked=f"Monday's solids: {say(mass * 0.8)}. Tuesday's: "
                 f"{say(glucose.split(weighed, _tub(pack)).solids)}. {options[cause][0]}.",
@@ -341,14 +339,7 @@ def which_tub(draw: Draw) -> Asked:
         [
             Choice(
                 f"{wish} Which tub do you take?",
-                [
-                    Option(
-                        f"Tub {tubs[name][0]}",
-                        name == best,
-                        "" if name == best else says[name],
-                    )
-                    for name in tubs
-                ],
+                one_right({name: f"Tub {tubs[name][0]}" for name in tubs}, best, says),
                 marks=2,
                 keep_order=True,
                 worked=f"Tub {letter}, of {tubs[best][1].m:g} DE. The lower the DE, the longer the "
@@ -381,16 +372,14 @@ def sand_or_not(draw: Draw) -> Asked:
             Choice(
                 "Both syrups stand in the fridge over the weekend. Which is the safer from sand?",
                 [
-                    Option(
-                        f"Formula {name}, because more of its sugar is glucose solids",
-                        name == right,
-                        ""
-                        if name == right
-                        else "Work out the share of glucose solids in both, and compare.",
-                    )
-                    for name in ("A", "B")
-                ]
-                + [
+                    *one_right(
+                        {
+                            name: f"Formula {name}, because more of its sugar is glucose solids"
+                            for name in ("A", "B")
+                        },
+                        right,
+                        "Work out the share of glucose solids in both, and compare.",
+                    ),
                     Option(
                         "Both alike: they hold the same sugar",
                         says="The sugar is the same. Ask yourself what stands in its way.",

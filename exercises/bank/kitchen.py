@@ -15,6 +15,7 @@ from exercises.question import (
     Order,
     Part,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -89,17 +90,12 @@ def how_long(draw: Draw) -> Choice:
     return Choice(
         f"Water of {say(q(hot, 'degC'))} runs over the skin of a grown person. After how "
         "long does it burn deeply, as far as the leaflets know?",
-        [
-            Option(
-                text,
-                right=text == right,
-                says=""
-                if text == right
-                else "This time belongs to another temperature of the table. Ask first: is "
-                "this one cooler or hotter?",
-            )
-            for text in others.values()
-        ],
+        one_right(
+            {text: text for text in others.values()},
+            right,
+            "This time belongs to another temperature of the table. Ask first: is "
+            "this one cooler or hotter?",
+        ),
         worked=f"The table says {right} at {say(q(hot, 'degC'))}. It hurts and does harm "
         "sooner, and children burn faster.",
         safety=True,
@@ -199,10 +195,7 @@ def order_list(draw: Draw) -> Asked:
         [
             Choice(
                 "What do you do with this line of the order list?",
-                [
-                    Option(text, key == permission.answer, "" if key == permission.answer else says)
-                    for key, (text, says) in options.items()
-                ],
+                one_right(options, permission.answer),
                 marks=2,
                 worked=f"The answer for {safety.REGIONS[region]} is {permission.answer}. "
                 f"{options[permission.answer][0]}. {_LAST}",
@@ -316,8 +309,8 @@ def allergens(draw: Draw) -> Asked:
                 [
                     Option(
                         words[name].words,
-                        right=name in certain,
-                        says=""
+                        name in certain,
+                        ""
                         if name in certain
                         else "No line of this formula brings it. Go through the lines one "
                         "by one, the gelatin too.",
@@ -424,17 +417,12 @@ def log_judge(draw: Draw) -> Asked:
         [
             Choice(
                 "What does the log tell you to do?",
-                [
-                    Option(
-                        text,
-                        key == found,
-                        ""
-                        if key == found
-                        else "Run the clock for each step on its own: it starts when the "
-                        "base falls below the upper temperature. Then look again.",
-                    )
-                    for key, text in options.items()
-                ],
+                one_right(
+                    options,
+                    found,
+                    "Run the clock for each step on its own: it starts when the "
+                    "base falls below the upper temperature. Then look again.",
+                ),
                 marks=2,
                 worked=f"From 57 °C to 21 °C it took {took[0]}, and 120 min are given. To 5 °C "
                 f"it took {took[1]} in all, and 360 min are given. {options[found]}. {_LAST}",
@@ -534,16 +522,11 @@ def log_warm(draw: Draw) -> Asked:
             Choice(
                 f"The rule of this house gives a base {say(most)} in all. May it still be "
                 "poured?",
-                [
-                    Option(
-                        text,
-                        yes == keep,
-                        ""
-                        if yes == keep
-                        else "Add up both days, and hold the sum against the rule.",
-                    )
-                    for text, yes in options
-                ],
+                one_right(
+                    {yes: text for text, yes in options},
+                    keep,
+                    "Add up both days, and hold the sum against the rule.",
+                ),
                 worked=f"{say(both, 'min')} in all, and {say(most)} are given. {_LAST}",
                 safety=True,
             ),
@@ -623,17 +606,12 @@ def whose_rule(draw: Draw) -> Choice:
     return Choice(
         f"Your kitchen is in {safety.REGIONS[region]}. What decides how fast a base has to "
         "cool, as far as this course knows?",
-        [
-            Option(
-                text,
-                key == right,
-                ""
-                if key == right
-                else "This is not how the note for this region reads. Ask yourself who sets "
-                "the times there.",
-            )
-            for key, text in options.items()
-        ],
+        one_right(
+            options,
+            right,
+            "This is not how the note for this region reads. Ask yourself who sets "
+            "the times there.",
+        ),
         worked=f"The note of {note.dated}: {note.text} {_LAST}",
         safety=True,
     )
@@ -923,10 +901,7 @@ def weather(draw: Draw) -> Asked:
         [
             Choice(
                 "What explains these readings best?",
-                [
-                    Option(text, key == case, "" if key == case else says[key])
-                    for key, text in options.items()
-                ],
+                one_right(options, case, says),
                 marks=2,
                 worked=f"The table has {_signed(usual)}. {options[case]}.",
             )
@@ -1030,8 +1005,8 @@ def which_scale(draw: Draw) -> Asked:
                 [
                     Option(
                         name,
-                        right=name in fine,
-                        says=""
+                        name in fine,
+                        ""
                         if name in fine
                         else "A gram is a small part of this mass. Work out the least mass "
                         "that the bench scale weighs well enough.",
@@ -1078,10 +1053,7 @@ def scale_log(draw: Draw) -> Asked:
         [
             Choice(
                 "What do you make of it?",
-                [
-                    Option(text, key == case, "" if key == case else says[key])
-                    for key, text in options.items()
-                ],
+                one_right(options, case, says),
                 marks=2,
                 worked=f"{options[case]}.",
             )

@@ -15,6 +15,7 @@ from exercises.question import (
     Part,
     Table,
     WrongRoad,
+    one_right,
     question,
 )
 
@@ -346,7 +347,7 @@ def which_instrument(draw: Draw) -> Choice:
     }
     return Choice(
         f"{pan} Which way to its strength do you trust?",
-        [Option(text, text == best, "" if text == best else says) for text, says in others.items()],
+        one_right({text: text for text in others}, best, others),
         marks=2,
         worked=f"{best}. {why}",
     )  # fmt: skip
@@ -381,17 +382,12 @@ def reading_log(draw: Draw) -> Asked:
         [
             Choice(
                 "What explains the second reading best?",
-                [
-                    Option(
-                        text,
-                        name == case,
-                        ""
-                        if name == case
-                        else "Hold it against the mass of the syrup and the way the sample "
-                        "was taken: do both agree with it?",
-                    )
-                    for name, text in options.items()
-                ],
+                one_right(
+                    options,
+                    case,
+                    "Hold it against the mass of the syrup and the way the sample "
+                    "was taken: do both agree with it?",
+                ),
                 marks=2,
                 worked=f"The mass went from {say(start, digits=4)} to {say(end, digits=4)}, "
                 f"and the sample was {sample}. {options[case]}",
@@ -774,17 +770,12 @@ def two_pans(draw: Draw) -> Asked:
             Choice(
                 f"Both pans are to come off at {target} °C. Which one is ready first?",
                 [
-                    Option(
-                        f"Pan {pan}",
-                        pan == ready,
-                        ""
-                        if pan == ready
-                        else f"Follow the line of {target} °C from the left: "
+                    *one_right(
+                        {pan: f"Pan {pan}" for pan in "AB"},
+                        ready,
+                        f"Follow the line of {target} °C from the left: "
                         "which curve do you meet first?",
-                    )
-                    for pan in "AB"
-                ]
-                + [
+                    ),
                     Option(
                         "Both at the same time",
                         says="That is so only where the curves cross. Look at the height of "
