@@ -105,9 +105,11 @@ def build(
     Raises
     ------
     FaultsError
-        If a lesson stops or the site would not be whole; the old site stays.
+        If the folder holds what no build put there, if a lesson stops, or if the
+        site would not be whole; what was in the folder stays.
     """
     start = perf_counter()
+    _only_a_site(out)
     built = Built(out)
     chosen = notebooks.lessons_of(scheme.modules, scheme.lessons_folder)
     kitchen = blocks.kitchen_cell(scheme)
@@ -430,8 +432,43 @@ def _fault(line: str, source: Path) -> Fault:
     )
 
 
+# What lies at the top of every site, and what file managers leave in any folder.
+_SITES_OWN = {
+    "_static", "_images", "_downloads", "genindex.html", "glossary.html", "index.html",
+    "lessons", "notebooks", "reference.html", "search.html", "searchindex.js",
+    "sources.html", ".DS_Store", "Thumbs.db", "desktop.ini",
+}  # fmt: skip
+_FACE = Path("_static", "glossbook.css")  # by which a site is known as one of ours
+
+
+def _only_a_site(out: Path) -> None:
+    """Refuse to replace a folder that holds anything but an earlier site.
+
+    What is built takes the place of the whole folder, so a lecturer's own files
+    in it would be lost.
+    """
+    step = "Name a new folder with --out, or move them to another place"
+    if out.exists() and not out.is_dir():
+        raise FaultsError([Fault(str(out), "is a file and not a folder", "", "", step)])
+    held = {path.name for path in out.iterdir()} if out.exists() else set()
+    foreign = sorted(held - _SITES_OWN)
+    if held and not foreign and not (out / _FACE).exists():
+        foreign = sorted(held)
+    if foreign:
+        more = f" and {len(foreign) - 3} more" if len(foreign) > 3 else ""
+        raise FaultsError([
+            Fault(
+                str(out), "holds files that no build put there",
+                ", ".join(foreign[:3]) + more,
+                "A build replaces the whole folder, and they would be lost", step,
+            )
+        ])  # fmt: skip
+
+
 def _publish(html: Path, out: Path, pack: runtime.Pack | None) -> None:
     """Put the finished pages in place; an old site is there until the new one is."""
+    out = out.resolve()  # a link stays a link, and "." has a name
+    _only_a_site(out)
     draft = out.with_name(out.name + ".part")
     shutil.rmtree(draft, ignore_errors=True)
     draft.parent.mkdir(parents=True, exist_ok=True)

@@ -126,8 +126,47 @@ def test_a_broken_link_in_a_lesson_is_told_and_the_old_site_stays(
     text = DEMO.read_text(encoding="utf-8") + '\n[own]\nlessons = "own"\n'
     (tmp_path / "scheme.toml").write_text(text, encoding="utf-8")
     out = tmp_path / "site"
-    out.mkdir()
+    (out / "_static").mkdir(parents=True)
+    (out / "_static" / "glossbook.css").write_text("", encoding="utf-8")
     (out / "index.html").write_text("the old site", encoding="utf-8")
     with pytest.raises(FaultsError, match=r"house.*nowhere-at-all"):
         book.build(read_scheme(tmp_path / "scheme.toml"), out)
     assert (out / "index.html").read_text(encoding="utf-8") == "the old site"
+
+
+@pytest.mark.parametrize("beside", [[], ["_static/glossbook.css", "index.html"]])
+def test_a_build_never_replaces_a_folder_with_files_of_the_lecturers_own(
+    tmp_path: Path, beside: list[str]
+) -> None:
+    for name in [*beside, "thesis.txt"]:
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text("mine", encoding="utf-8")
+    said = r"no build put there \(given: thesis\.txt\).*would be lost.*--out"
+    with pytest.raises(FaultsError, match=said):
+        book.build(read_scheme(DEMO), tmp_path)
+    assert (tmp_path / "thesis.txt").read_text(encoding="utf-8") == "mine"
+
+
+def test_a_homepage_that_is_not_a_site_of_ours_is_not_replaced(tmp_path: Path) -> None:
+    (tmp_path / "index.html").write_text("the school's own", encoding="utf-8")
+    with pytest.raises(FaultsError, match=r"no build put there \(given: index\.html\)"):
+        book.build(read_scheme(DEMO), tmp_path)
+
+
+def test_a_file_in_the_place_of_the_site_is_told(tmp_path: Path) -> None:
+    (tmp_path / "site").write_text("mine", encoding="utf-8")
+    with pytest.raises(FaultsError, match="is a file and not a folder"):
+        book.build(read_scheme(DEMO), tmp_path / "site")
+
+
+def test_a_folder_that_a_build_made_is_replaced_though_a_file_manager_was_there(
+    site: Path, tmp_path: Path
+) -> None:
+    made = {path.name for path in site.iterdir()}
+    assert made <= book._SITES_OWN
+    assert (site / book._FACE).is_file()
+    for name in made:
+        (tmp_path / name).mkdir()
+    (tmp_path / "_static" / "glossbook.css").write_text("", encoding="utf-8")
+    (tmp_path / ".DS_Store").write_text("", encoding="utf-8")
+    book._only_a_site(tmp_path)
