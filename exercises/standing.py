@@ -5,6 +5,7 @@ The one home of these words, for letters, the class report and the exports.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -89,8 +90,8 @@ def rule(paper: Paper) -> str:
     share = f"{100 * pass_share(paper):g}\N{NO-BREAK SPACE}%"
     must = [name for name in paper.pass_rule.get("must_pass", ()) if name in outcomes()]
     text = (
-        f"An outcome is met from {share} of its marks, and the paper is passed from "
-        f"{share} of all marks"
+        f"An outcome is met from {share} of the marks for its values, units apart, and "
+        f"the paper is passed from {share} of all marks"
     )
     if must:
         named = " and ".join(f"“{outcomes()[name].wording}”" for name in must)
@@ -119,44 +120,52 @@ def standing(
     """
     share = pass_share(paper)
     must = set(paper.pass_rule.get("must_pass", ()))
-    won: dict[str, float] = {}
-    possible: dict[str, float] = {}
-    waiting: dict[str, float] = {}
+    all_of_it, of = _Sum(), defaultdict[str, _Sum](_Sum)
+    values = defaultdict[str, _Sum](_Sum)  # what meets an outcome: no marks for units
     left: list[str] = []
     for key in answer_keys(result.sheet.questions) if keys is None else keys:
         mark = result.marks.get(key.key)
-        points = float(key.part["total"])
-        possible[key.outcome] = possible.get(key.outcome, 0.0) + points
-        won[key.outcome] = won.get(key.outcome, 0.0) + (mark.awarded if mark else 0.0)
-        if mark and still_open(mark, result):
+        waits = mark is not None and still_open(mark, result)
+        if waits:
             left.append(key.key)
-            more = points - mark.awarded
-            waiting[key.outcome] = waiting.get(key.outcome, 0.0) + more
+        awarded, value = (mark.awarded, mark.value) if mark else (0.0, 0.0)
+        whole = float(key.part["total"])
+        worth = whole - float(key.part["marks"].get("unit", 0.0))
+        for total in (all_of_it, of[key.outcome]):
+            total.add(awarded, whole, waits)
+        values[key.outcome].add(min(value, worth), worth, waits)
     shown = tuple(
-        Shown(
-            name,
-            _said(name)[0],
-            _said(name)[1],
-            won[name],
-            points,
-            _reached(won[name], waiting.get(name, 0.0), share * points),
-            name in must,
-        )
-        for name, points in possible.items()
-    )
-    total = sum(possible.values())
+        Shown(name, *_said(name), one.won, one.possible, values[name].state(share), name in must)
+        for name, one in of.items()
+    )  # fmt: skip
     state = ""
     if result.marks:
-        states = {_reached(sum(won.values()), sum(waiting.values()), share * total)}
-        states |= {each.state for each in shown if each.must}
+        states = {all_of_it.state(share), *(each.state for each in shown if each.must)}
         state = PASSED if states == {MET} else NOT_PASSED if NOT_YET in states else OPEN
-    return Standing(sum(won.values()), total, share * total, shown, tuple(left), state)
+    return Standing(
+        all_of_it.won, all_of_it.possible, share * all_of_it.possible, shown,
+        tuple(left), state,
+    )  # fmt: skip
 
 
-def _reached(won: float, waiting: float, needed: float) -> str:
-    if won >= needed - _EDGE:
-        return MET
-    return OPEN if won + waiting >= needed - _EDGE else NOT_YET
+@dataclass
+class _Sum:
+    """Marks won, possible, and waiting for an assessor."""
+
+    won: float = 0.0
+    possible: float = 0.0
+    waiting: float = 0.0
+
+    def add(self, won: float, possible: float, waits: bool) -> None:
+        self.won += won
+        self.possible += possible
+        self.waiting += possible - won if waits else 0.0
+
+    def state(self, share: float) -> str:
+        needed = share * self.possible - _EDGE
+        if self.won >= needed:
+            return MET
+        return OPEN if self.won + self.waiting >= needed else NOT_YET
 
 
 def _said(name: str) -> tuple[str, str]:

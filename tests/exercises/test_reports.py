@@ -27,6 +27,7 @@ from exercises.reports import (
     write_class_report,
     write_reports,
 )
+from exercises.standing import NOT_YET, PASSED, standing
 
 sys.path.insert(0, str(Path(__file__).parent))
 from marked_class import down_the_road, issued, marked, right
@@ -184,6 +185,27 @@ def test_each_part_has_at_most_three_sentences_and_keeps_the_next_step():
     assert at_most(text) == "One is so. Two is so. Do this now."
     assert at_most("It is 1.5 g. Look again.") == "It is 1.5 g. Look again."
     assert MOST_SENTENCES == 3
+
+
+def test_right_units_alone_meet_no_outcome(tmp_path, monkeypatch):
+    for name, card in QUESTIONS.items():
+        monkeypatch.setitem(question._bank, name, card)
+    book, sheets = issued(
+        tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 1, pass_share=0.3
+    )
+    keys = answer_keys(sheets[0].questions)
+    asked = [key for key in keys if key.question["id"] == "t-swap"]
+    answers = {key.key: right(key) for key in keys}
+    answers |= {key.key: "1 g" for key in asked}
+    (tmp_path / "one.handin.json").write_bytes(answer_file(sheets[0].token, answers))
+    with book:
+        mark_folder(tmp_path, book, received_at="2030-02-20 10:00", workers=1)
+        (result,) = book.results("first")
+        stands = standing(result, book.paper("first"))
+    (weak,) = (one for one in stands.shown if one.id == asked[0].outcome)
+    assert weak.won >= 0.3 * weak.possible
+    assert weak.state == NOT_YET
+    assert stands.state == PASSED
 
 
 def test_outcomes_are_told_in_the_words_of_the_table(ours):
