@@ -162,7 +162,7 @@ _SYMBOLS = {
     "pascal": "Pa", "kilopascal": "kPa", "hectopascal": "hPa",
     "millipascal": "mPa", "bar": "bar", "millibar": "mbar", "joule": "J",
     "kilojoule": "kJ", "megajoule": "MJ", "watt": "W", "kilowatt": "kW",
-    "ounce": "oz", "pound": "lb", "inch": "in",
+    "ounce": "oz", "pound": "lb", "inch": "in", "foot": "ft",
     "mole": "mol", "newton": "N", "degree": "°", "kilogram / metre ** 3": "kg/m³",
 }  # fmt: skip
 _POWERS = {1: "", 2: "²", 3: "³", 4: "⁴", 0.5: "^½"}
@@ -318,6 +318,7 @@ _WRITTEN = {
     "€/kg": "EUR/kg", "£/kg": "GBP/kg", "$/kg": "USD/kg",
     "oz": "ounce", "ounce": "ounce", "ounces": "ounce", "lb": "pound", "lbs": "pound",
     "pound": "pound", "pounds": "pound", "in": "inch", "inch": "inch", "inches": "inch",
+    "ft": "foot", "foot": "foot", "feet": "foot",
     "° C": "degC", "º C": "degC", "degrees Celsius": "degC", "deg. C": "degC",
     "° F": "degF", "º F": "degF", "degrees F": "degF", "degrees Fahrenheit": "degF",
     "deg F": "degF", "º": "degree", "deg": "degree", "degree": "degree",
@@ -346,6 +347,8 @@ _NUMBER = re.compile(
     r"(?:(?P<mark>[.,])(?P<part>[0-9]+)|\.(?= |\Z))?"
     r"(?:[eE](?P<power>[+-]?[0-9]{1,2})(?![0-9]))?"
 )
+# The sign of money stands before its number, as in "£9.50".
+_MONEY_FIRST = re.compile(r"([€£$])\s*([0-9](?:[0-9 .,]*[0-9])?)(.*)")
 _PLAIN_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 # What some keyboards give for a space, and the wide signs of others.
 _ODD_SIGNS: dict[int, str | int] = {
@@ -428,6 +431,8 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
         raise refuse(
             where, "is empty", "", "", 'Write a number and its unit, like "12.5 g"'
         )
+    if money := _MONEY_FIRST.fullmatch(plain):
+        plain = "{1} {0}{2}".format(*money.groups())
     found = _NUMBER.match(plain)
     if not found:
         raise refuse(

@@ -97,6 +97,12 @@ few = settings(max_examples=50, deadline=None)
         ("2 lb", 2, "pound"),
         ("4 oz", 4, "ounce"),
         ("7 in", 7, "inch"),
+        ("700 ft", 700, "foot"),
+        ("2300 feet", 2300, "foot"),
+        ("£9.50", 9.5, "GBP"),
+        ("$ 4.20/kg", 4.2, "USD/kg"),
+        ("€1 250,5", 1250.5, "EUR"),
+        ("$7", 7, "USD"),
     ],
 )
 def test_what_a_student_writes_is_read(text, value, unit):
@@ -107,11 +113,12 @@ def test_what_a_student_writes_is_read(text, value, unit):
     assert found.quantity.units == q(1, unit).units
 
 
-def test_pound_ounce_and_inch_are_those_of_1959():
+def test_pound_ounce_inch_and_foot_are_those_of_1959():
     # International yard and pound agreement, 1959; NIST SP 811 (2008), B.8: exact.
     assert read("1 lb", "g").m_as("g") == pytest.approx(453.59237, abs=1e-9)
     assert read("1 oz", "g").m_as("g") == pytest.approx(28.349523125, abs=1e-9)
     assert read("1 in", "cm").m_as("cm") == pytest.approx(2.54, abs=1e-12)
+    assert read("1 ft", "m").m_as("m") == pytest.approx(0.3048, abs=1e-12)
 
 
 def test_number_without_unit_is_read_loosely_and_refused_strictly():
