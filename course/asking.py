@@ -14,7 +14,7 @@ from typing import NamedTuple
 from calculators import gelatin, safety
 from calculators.faults import Fault, FaultsError, refuse
 from calculators.units import Measure, read, say
-from course.scheme import BLADE, JUG, METRES, POWDER, ROOM
+from course.scheme import BLADE, JUG, LAW_NOT_HERE, METRES, POWDER, ROOM
 from exercises.toml_file import text_fault
 
 
@@ -40,7 +40,7 @@ def questions() -> list[Ask]:
         Ask("contact", "Whom does a student ask in the kitchen?",
             "the kitchen supervisor", _text("contact")),
         Ask("region", "Whose law holds here? " + ", ".join(safety.regions()),
-            "EU", _one_of("region", safety.regions())),
+            "EU", _one_of("region", safety.regions(), LAW_NOT_HERE)),
         Ask("altitude", "How high above the sea is the kitchen?", "100 m",
             _measured("altitude", METRES)),
         Ask("room", "How warm is the kitchen?", "21 °C", _measured("room", ROOM)),
@@ -118,14 +118,16 @@ def _text(key: str) -> Callable[[str], str]:
     return check
 
 
-def _one_of(key: str, words: tuple[str, ...]) -> Callable[[str], str]:
+def _one_of(
+    key: str, words: tuple[str, ...], step: str = "Choose one of these"
+) -> Callable[[str], str]:
     def check(answer: str) -> str:
         for word in words:
             if answer.strip().lower() == word.lower():
                 return word
         raise refuse(
             key, "is not a known choice", answer,
-            f"It must be one of: {', '.join(words)}", "Choose one of these",
+            f"It must be one of: {', '.join(words)}", step,
         )  # fmt: skip
 
     return check

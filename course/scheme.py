@@ -49,6 +49,10 @@ UNIT_ALONE = {
     False: "The unit earns its mark only beside a right number.",
 }
 USES = ("assessed", "practice")
+LAW_NOT_HERE = (
+    "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland); if "
+    "it is not among them, take the nearest and check each note with your own authority"
+)
 
 
 # --- what a scheme holds --------------------------------------------------------------
@@ -462,7 +466,7 @@ class _Checked:
         self.currency = top.word("currency", CURRENCIES, "")
         parts: dict[str, Any] = {
             "title": top.text("title"),
-            "region": top.word("region", _regions()),
+            "region": self._region(top),
             "modules": self._modules(top),
             "keep_data": top.quantity("keep_data", KEEP, "400 d"),
             "school": self._school(top.table("school")),
@@ -492,6 +496,17 @@ class _Checked:
         )
 
     # -- the parts -------------------------------------------------------------------
+
+    def _region(self, top: Table) -> str:
+        region = top.data.get("region")
+        if isinstance(region, str) and region.upper() not in map(str.upper, _regions()):
+            top.known.add("region")
+            top.fault(
+                "region", "is not a region whose law is in the table", region,
+                f"It must be one of: {', '.join(_regions())}", LAW_NOT_HERE,
+            )  # fmt: skip
+            return ""
+        return top.word("region", _regions())
 
     def _modules(self, top: Table) -> tuple[str, ...]:
         chosen = top.words("modules", tuple(MODULES), "module", tuple(MODULES))

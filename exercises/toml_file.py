@@ -23,6 +23,7 @@ from exercises.lines import Key, lines
 LARGEST_FILE = 256_000
 LONGEST_LINE_OF_TEXT = 200
 MOST_WORDS_LISTED = 16
+_MOST_SLIPS = 20  # lines that can't be read, told at once
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
@@ -60,7 +61,7 @@ class TomlFile:
         line = self.lines.get(at, 1)
         name = ".".join(str(p + 1) if isinstance(p, int) else p for p in key)
         where = f"{self.path.name}:{line}, {name}"
-        self._faults.append((line, Fault(where, problem, str(given), limit, step)))
+        self._faults.append((line, Fault(where, problem, _written(given), limit, step)))
 
     def tell(self) -> None:
         """Raise all faults at once, in the order of the lines; do nothing without."""
@@ -92,8 +93,11 @@ class Table:
         self.known.add(key)
         if key in self.data:
             return self.data[key], True
-        if default is ...:
-            self.fault(key, "is missing", "", "", f"Add it: {key} = {example}")
+        if default is ... and "" not in self.bad:
+            under = (
+                f" under [{_dotted(self.path)}]" if self.path and not self.data else ""
+            )
+            self.fault(key, "is missing", "", "", f"Add it{under}: {key} = {example}")
         return None, False
 
     def text(
@@ -138,7 +142,10 @@ class Table:
         except FaultsError as error:
             first = error.faults[0]
             limit = first.limit or measure.limit
-            self.fault(key, first.problem, first.given, limit, first.next_step)
+            step = first.next_step.replace('"12.5 g"', f'"12.5 {_sign(measure)}"')
+            if step.startswith("Write the unit like"):
+                step = f"Give it in {_sign(measure)}"
+            self.fault(key, first.problem, first.given, limit, step)
             return None
         checked, wrong = measure.check(key, read_value)
         if wrong:
@@ -322,7 +329,8 @@ def text_fault(
 
 def _instead(written: str, allowed: Sequence[str]) -> tuple[str, str]:
     """Return the limit and the next step for a word that is not in a list."""
-    near = difflib.get_close_matches(written, allowed, n=1, cutoff=0.6)
+    near = [word for word in allowed if word.lower() == written.lower()]
+    near = near or difflib.get_close_matches(written, allowed, n=1, cutoff=0.6)
     few = len(allowed) <= MOST_WORDS_LISTED
     limit = f"It must be one of: {', '.join(allowed)}" if few else ""
     if near:
@@ -331,6 +339,15 @@ def _instead(written: str, allowed: Sequence[str]) -> tuple[str, str]:
         return limit, "Choose one of these"
     nearest = difflib.get_close_matches(written, allowed, n=3, cutoff=0)
     return "", f"The nearest that are known: {', '.join(nearest)}"
+
+
+def _written(given: Any) -> str:
+    """Return a value as it stands in the file; a table is too long to be told back."""
+    if isinstance(given, bool):
+        return str(given).lower()
+    if isinstance(given, dict) or (isinstance(given, list) and given):
+        return ""
+    return str(given)
 
 
 def _sign(measure: Measure) -> str:
@@ -352,7 +369,7 @@ def _text_of(path: Path, whole: str) -> str:
         )
     if path.is_dir():
         raise refuse(
-            name, "is a folder", "", "", f"Name the file in it, like {path.name}/scheme.toml"
+            name, "is a folder", "", "", f"Name the file in it, like {path / 'scheme.toml'}"
         )  # fmt: skip
     try:
         with path.open("rb") as file:
@@ -403,28 +420,65 @@ _PLAINLY = (
      "Write names with letters, digits, - and _"),
     ("Unescaped", "has a backslash that means nothing here",
      "Write a backslash twice, or put the text between single quotes"),
+    ("Invalid hex", "has a backslash that means nothing here",
+     "Write a backslash twice, or put the text between single quotes"),
+    ("Duplicate inline", "gives the same name a second time", "Keep one of the two"),
     ("Invalid date", "has a date that is not in the calendar", "Write it like 2027-03-08"),
 )  # fmt: skip
 
 
 def _toml_of(text: str, name: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except RecursionError:
-        raise refuse(
-            name, "is nested too deeply", "", "", "Check that it is the right file"
-        ) from None
-    except tomllib.TOMLDecodeError as error:
-        said = str(error)
-        found = re.search(r"at line (\d+)", said)
-        line = int(found[1]) if found else text.rstrip().count("\n") + 1
-        written = text.splitlines()[line - 1].strip() if text.strip() else ""
-        problem, step = next(
-            ((p, s) for begin, p, s in _PLAINLY if said.startswith(begin)),
-            (f"can't be read: {said}", "Compare the line with one that can be read"),
-        )
-        raise refuse(f"{name}:{line}", problem, written[:60], "", step) from None
-    except ValueError:
-        raise refuse(
-            name, "holds a number that is too long", "", "", "Write it shorter"
-        ) from None
+    """Return what the text says, or tell every line that can't be read.
+
+    A line that stands for itself is left out, and what follows is read on: so the
+    next slip is told too.  A line that others lean on, such as a heading, ends it.
+    """
+    faults: list[Fault] = []
+    written = text.split("\n")
+    while True:
+        try:
+            read_so_far = tomllib.loads("\n".join(written))
+        except RecursionError:
+            raise refuse(
+                name, "is nested too deeply", "", "", "Check that it is the right file"
+            ) from None
+        except tomllib.TOMLDecodeError as error:
+            line, fault = _slip(str(error), written, name)
+            faults.append(fault)
+            if len(faults) == _MOST_SLIPS or not _stands_alone(written[line - 1]):
+                raise FaultsError(faults) from None
+            written[line - 1] = ""
+        except ValueError:
+            raise refuse(
+                name, "holds a number that is too long", "", "", "Write it shorter"
+            ) from None
+        else:
+            if faults:
+                raise FaultsError(faults)
+            return read_so_far
+
+
+def _slip(said: str, written: Sequence[str], name: str) -> tuple[int, Fault]:
+    """Return the line that can't be read, and the fault in plain words."""
+    found = re.search(r"at line (\d+)", said)
+    whole = "\n".join(written).rstrip().count("\n") + 1
+    line = min(int(found[1]), len(written)) if found else whole
+    problem, step = next(
+        ((p, s) for begin, p, s in _PLAINLY if said.startswith(begin)),
+        (f"can't be read: {said}", "Compare the line with one that can be read"),
+    )
+    shown = written[line - 1].strip()[:60]
+    return line, Fault(f"{name}:{line}", problem, shown, "", step)
+
+
+def _stands_alone(line: str) -> bool:
+    """Tell whether a line can be left out without changing what the others mean."""
+    bare = line.strip()
+    return (
+        bool(bare)
+        and not bare.startswith(("[", "]", "{", "}"))
+        and bare.count("[") == bare.count("]")
+        and bare.count("{") == bare.count("}")
+        and '"""' not in bare
+        and "'''" not in bare
+    )

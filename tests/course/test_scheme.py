@@ -240,8 +240,11 @@ students = 8
 
 def test_a_scheme_with_ten_faults_gives_ten_messages_each_with_its_line(told):
     assert told(TEN_FAULTS) == [
-        "scheme.toml:2, region: is not a known choice (given: Atlantis). "
-        "It must be one of: EU, NI, GB, US, CA, AU, NZ, Gulf. Choose one of these.",
+        "scheme.toml:2, region: is not a region whose law is in the table "
+        "(given: Atlantis). It must be one of: EU, NI, GB, US, CA, AU, NZ, Gulf. "
+        "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland); "
+        "if it is not among them, take the nearest and check each note with your own "
+        "authority.",
         "scheme.toml:3, modules: leaves out Kitchen first (given: syrup, gelatin). "
         'Kitchen first is part of every course. Add "kitchen" to the list.',
         "scheme.toml:9, kitchen.altitude: is a bare number (given: 430). "
@@ -329,6 +332,10 @@ def test_the_faults_of_a_paper_plan_are_told_with_what_to_do(told):
         ('title = "Glazing"', f'title = "{"a" * 201}"', "is 201 characters long"),
         ('"Glazing"', '"Gla\\u202ezing"', "holds an invisible character"),
         ('"gold"\n[formula]', '"golden"\n[formula]', "Did you mean gold?"),
+        ('"GB"', '"gb"', "Did you mean GB?"),
+        ('"90 m"', '"90 furlongs"', "from −430 to 5000 m. Give it in m."),
+        ('"90 m"', '"high"', 'Write it like "12.5 m"'),
+        ("students = 8", "students = 8\n[marking]\nmissing_unit = true", "(given: true)"),
         ('"dome"', '"ball"', "cylinder, ring, dome, log, slab, savarin, torus"),
         ('diameter = "7 cm"\n', "", 'Add it: diameter = "... cm"'),
         ('"water"', '"watre"', "Did you mean \"water\"?"),
@@ -359,6 +366,24 @@ def test_each_fault_is_told_with_its_next_step(told, old, new, said):
     else:
         text = SHORT.replace(old, new, 1)
     assert any(said in fault for fault in told(text)), told(text)
+
+
+def test_a_table_that_is_no_table_is_told_once_and_not_as_python(told):
+    assert told(SHORT.replace("[school]", "[[school]]")) == [
+        "scheme.toml:3, school: is not a table. Begin it with [school]."
+    ]
+
+
+def test_what_is_missing_with_its_whole_table_is_told_with_the_heading(told):
+    assert told(SHORT.replace("[group]\nstudents = 8", "")) == [
+        "scheme.toml:1, group.students: is missing. Add it under [group]: students = ..."
+    ]
+
+
+def test_feet_and_fahrenheit_are_read_like_any_other_unit(scheme_of):
+    ship = scheme_of(SHORT.replace('"90 m"', '"295 ft"\nroom = "82 °F"'))
+    assert say(ship.kitchen.altitude) == "89.9 m"
+    assert say(ship.kitchen.room) == "27.8 °C"
 
 
 def test_two_currencies_are_not_mixed(told):
@@ -418,6 +443,8 @@ def test_the_same_colourant_is_read_where_the_law_permits_it(scheme_of):
         ("[school]", 7, "opens the same table a second time"),
         ("x = [1, 2", 7, "has a list or table that is opened and not closed"),
         ('x = "a\\qb"', 7, "has a backslash that means nothing here"),
+        ('x = "C:\\Users"', 7, "has a backslash that means nothing here"),
+        ("x = {a = 1, a = 2}", 7, "gives the same name a second time"),
         ("é = 1", 7, "can't be read"),
     ],
 )
@@ -425,6 +452,27 @@ def test_a_slip_in_the_toml_is_told_plainly_with_its_line(told, broken, line, sa
     good = 'title = "a"\n[school]\nname = "b"\n\n\n# a remark\n'
     (fault,) = told(good + broken + "\n")
     assert fault.startswith(f"scheme.toml:{line}: {said}"), fault
+
+
+def test_all_lines_that_cannot_be_read_are_told_at_once(told):
+    broken = SHORT.replace("[kitchen]", "[kitchen]\nroom 22 °C").replace(
+        'mass = "150 g"', "mass = 150 g\nmass = “150 g”"
+    ).replace("students = 8", "students = eight\npractical = 2027-02-30")  # fmt: skip
+    assert [fault.partition(" (given")[0] for fault in told(broken)] == [
+        "scheme.toml:6: has a name without an equals sign after it",
+        "scheme.toml:14: has something after its value",
+        "scheme.toml:15: has a value that can't be read",
+        "scheme.toml:21: has a value that can't be read",
+        "scheme.toml:22: has a date that is not in the calendar",
+    ]
+
+
+@pytest.mark.parametrize(
+    "first", ["[kitchen", "x = [1, foo,\n2,\n3]", "[school]", 'x = """a\nb\\qc"""']
+)
+def test_what_only_follows_from_a_slip_is_not_told_as_another(told, first):
+    good = 'title = "a"\n[school]\nname = "b"\n'
+    assert len(told(f"{good}{first}\nname = 1\n")) == 1
 
 
 def test_a_file_that_is_not_there_is_told_with_how_to_make_one(tmp_path):
