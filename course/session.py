@@ -7,6 +7,7 @@ better than the bands they come from; the time of hands is common practice.
 
 from __future__ import annotations
 
+import calendar
 import datetime
 import math
 from collections.abc import Iterable, Sequence
@@ -36,7 +37,7 @@ from calculators.ingredients import Ingredient, ingredient
 from calculators.kitchen import Line
 from calculators.safety import Caution, LegalNote
 from calculators.units import Band, Quantity, number, q, say
-from course.scheme import Colour, LocalRules, Scheme
+from course.scheme import POWDER, Colour, LocalRules, Scheme
 
 _TEMPLATES = Path(__file__).with_name("templates")
 
@@ -54,11 +55,14 @@ _INTO_COLD_BATH = q(60, "degC")
 _FULL = 1.5  # depth of a jug two thirds full, in widths of it
 _STEP = 5  # the plan counts in steps of so many minutes
 _BUBBLE = q(1, "mm")
+_LONGEST_DAY = q(8, "h")
 _MOST_AT_A_BENCH, _MOST_IN_ALL = q(50, "kg"), q(500, "kg")
 
 # What goes into the bowl under the hot syrup; the rest goes into the pan.
 _BOWL = ("chocolate", "fat", "emulsifier")
 _LATE = ("acid", "colour")
+_COARSE = 0.1  # share of a mass that a step of its scale may make it wrong by
+_FINE = ("gelatin", "colour", "acid", "agar", "pectin")  # on the small scale
 _WARM, _LEFT = "Warm the glaze", "What is left over"
 
 
@@ -121,10 +125,11 @@ class Step:
 
 @dataclass(frozen=True)
 class Weighed:
-    """A line of what is weighed out at a bench."""
+    """A line of what is weighed out at a bench; ``shown`` is what the scale shows."""
 
     ingredient: str
     mass: Quantity
+    shown: str
     note: str = ""
 
 
@@ -259,17 +264,16 @@ def page(made: Plan) -> str:
     house.filters["say"] = say
     house.filters["clock"] = clock
     house.filters["money"] = _money
-    house.filters["weighed"] = _weighed
+    house.filters["weekday"] = _weekday
     return house.get_template("plan.html").render(plan=made, last_word=safety.last_word)
+
+
+def _weekday(day: datetime.date) -> str:
+    return calendar.day_name[day.weekday()]
 
 
 def _money(amount: Quantity) -> str:
     return say(amount, places=2)
-
-
-def _weighed(mass: Quantity) -> str:
-    """Return a mass with every digit that the scale shows."""
-    return say(mass, "g", digits=7)
 
 
 def clock(minutes: Quantity) -> str:
@@ -383,7 +387,7 @@ def _amounts(
     return (
         Amount(
             "Glaze to make", _mass(total),
-            f"for {cakes} cakes: what is poured, what clings to the jugs, and "
+            f"for {cakes} cake{'s' if cakes > 1 else ''}: what is poured, what clings to the jugs, and "
             f"{say(scheme.coat.spare)} to spare",
         ),
         Amount(
@@ -446,7 +450,7 @@ def _held(scheme: Scheme, line: Line) -> list[Line]:
     item = ingredient(line.ingredient)
     if item.kind == "gelatin":
         mass = _gelatin_held(scheme, line.mass)[0]
-        return [Line(item.name, mass, line.price, line.pack)]
+        return [Line(_gelatin_name(scheme, item), mass, line.price, line.pack)]
     wanted, held = _TUBS.get(item.name), scheme.stores.glucose
     if wanted is None or wanted == held:
         return [Line(item.name, line.mass, line.price, line.pack)]
@@ -455,6 +459,16 @@ def _held(scheme: Scheme, line: Line) -> list[Line]:
     extra = swap.add - swap.leave_out
     water_line = [Line("water", extra)] if extra.m else []
     return [Line(name, swap.mass, line.price, line.pack), *water_line]
+
+
+_LEAF, _POWDER = "gelatin leaf", "gelatin powder"
+
+
+def _gelatin_name(scheme: Scheme, item: Ingredient) -> str:
+    """Return what is weighed for a gelatin; that of fish or beef stays what it is."""
+    if item.name not in (_LEAF, _POWDER):
+        return item.name
+    return _POWDER if scheme.stores.gelatin_grade == POWDER else _LEAF
 
 
 def _gelatin_held(scheme: Scheme, mass: Quantity) -> tuple[Quantity, str]:
@@ -473,9 +487,9 @@ def _gelatin_held(scheme: Scheme, mass: Quantity) -> tuple[Quantity, str]:
         )
     swapped = gelatin.swap(mass, wanted.bloom, held.bloom, rule)
     return swapped, (
-        f"{held.grade} of {say(held.bloom)} for {wanted.grade} of {say(wanted.bloom)}. "
-        f"{gelatin.rule_in_words(rule)}"
-    )
+        f"{_counted(swapped, held)} {held.grade.capitalize()} of {say(held.bloom)} for "
+        f"{wanted.grade} of {say(wanted.bloom)}. {gelatin.rule_in_words(rule)}"
+    ).strip()
 
 
 def _counted(mass: Quantity, held: stores.Gelatin) -> str:
@@ -489,8 +503,13 @@ def _note(scheme: Scheme, name: str, total: Quantity) -> str:
     lines = formula.scale_to(scheme.formula.as_formula(), total).lines
     item = ingredient(name)
     if item.kind == "gelatin":
-        mass = sum((w.mass for w in lines if w.ingredient == name), q(0, "g"))
-        return _gelatin_held(scheme, mass)[1]
+        masses = (
+            line.mass
+            for line in lines
+            if (of := ingredient(line.ingredient)).kind == "gelatin"
+            and _gelatin_name(scheme, of) == name
+        )
+        return _gelatin_held(scheme, sum(masses, q(0, "g")))[1]
     swapped = [w.ingredient for w in lines if w.ingredient in _TUBS]
     if name in _TUBS and name not in swapped:
         return f"In place of {', '.join(swapped)}; the water is put right."
@@ -574,25 +593,48 @@ def _station(
         students=students,
         cakes=_cake_rows(scheme, cakes),
         batch=batch,
-        weigh=tuple(
-            Weighed(
-                line.ingredient,
-                _on_scale(line.mass, scheme, ingredient(line.ingredient)),
-                _note(scheme, line.ingredient, batch),
-            )
-            for line in _in_stores(scheme, batch)
-        ),
+        weigh=tuple(_weigh(scheme, line, batch) for line in _in_stores(scheme, batch)),
         jugs=jugs,
         layers=_layers(scheme, batch),
         steps=_bench(scheme, batch, cakes, jugs),
     )
 
 
-def _on_scale(mass: Quantity, scheme: Scheme, item: Ingredient) -> Quantity:
-    """Return a mass in whole steps of the scale on which it is weighed."""
-    fine = item.kind in ("gelatin", "colour", "acid", "agar", "pectin")
-    step = (scheme.stores.fine_scale if fine else scheme.stores.scale).m_as("g")
-    return q(round(round(mass.m_as("g") / step) * step, 6), "g")
+def _weigh(scheme: Scheme, line: Line, batch: Quantity) -> Weighed:
+    """Return a line as it is weighed, in whole steps of its scale."""
+    fine = ingredient(line.ingredient).kind in _FINE
+    step = scheme.stores.fine_scale if fine else scheme.stores.scale
+    mass = _on_scale(line.mass, step)
+    note = _note(scheme, line.ingredient, batch)
+    soak = _soak_water(scheme, batch)
+    if line.ingredient == "water" and soak is not None and soak < line.mass:
+        shown = _shown(_on_scale(soak, scheme.stores.scale), scheme.stores.scale)
+        note = f"Of it {shown} to soak the gelatin."
+    if abs(mass.m - line.mass.m_as("g")) > _COARSE * line.mass.m_as("g"):
+        told = f"Too little for a scale with steps of {_shown(step, step)}."
+        return Weighed(
+            line.ingredient, line.mass, say(line.mass, "g"), f"{told} {note}"
+        )
+    return Weighed(line.ingredient, mass, _shown(mass, step), note)
+
+
+def _on_scale(mass: Quantity, step: Quantity) -> Quantity:
+    """Return a mass in whole steps of a scale."""
+    grams = step.m_as("g")
+    return q(round(round(mass.m_as("g") / grams) * grams, 6), "g")
+
+
+def _shown(mass: Quantity, step: Quantity) -> str:
+    """Return a mass with every digit that a scale of this step shows.
+
+    >>> _shown(q(439.417608, "g"), q(0.1, "ounce")), _shown(q(20.5, "g"), q(0.1, "g"))
+    ('15.5 oz (439 g)', '20.5 g')
+    """
+    for unit, also in (("g", ""), ("ounce", f" ({say(mass, 'g')})"), ("pound", "")):
+        size = step.m_as(unit)
+        if abs(size - round(size, 4)) < 1e-6 * size:
+            return say(mass, unit, digits=7) + also
+    return say(mass, "g")
 
 
 def _cake_rows(scheme: Scheme, cakes: Sequence[int]) -> tuple[CakeRow, ...]:
@@ -771,9 +813,9 @@ def _named(items: Iterable[Line]) -> str:
 
 
 def _kinds(scheme: Scheme) -> dict[str, list[Line]]:
-    """Return the lines by where they go: pan, bowl, gelatin, late."""
+    """Return what is in stores by where it goes: pan, bowl, gelatin, late."""
     where: dict[str, list[Line]] = {"pan": [], "bowl": [], "gelatin": [], "late": []}
-    for line in scheme.formula.lines:
+    for line in _in_stores(scheme, scheme.formula.mass):
         item = ingredient(line.ingredient)
         if item.kind == "gelatin":
             place = "gelatin"
@@ -865,6 +907,7 @@ def _day_before(scheme: Scheme, stations: Sequence[Station]) -> tuple[Step, ...]
     steps.add(
         "Boil the pan",
         (
+            "Only while whoever supervises hot sugar here is in the room.",
             f"Into the pan: {_named(where['pan'])}. Weigh the pan with what is in it.",
             f"Bring it to a full boil and stir until no grain is left. "
             f"{_pan_boils(scheme)}",
@@ -910,18 +953,13 @@ def _day_before(scheme: Scheme, stations: Sequence[Station]) -> tuple[Step, ...]
             hazards=("powders",),
         )
     least = blending.smallest_batch(kitchen.jug, kitchen.blade)
-    small = [s.name for s in stations if s.batch < least.mass]
     steps.add(
         "Blend without air",
         (
             "Hold the head at the bottom of the jug, a little tilted, and let the air "
             "out before you switch on. Do not lift it while it runs.",
-            f"The blade needs {least} in this jug."
-            + (
-                f" Too little at: {'; '.join(small)}. Pool two batches."
-                if small
-                else ""
-            ),
+            f"The blade needs {least} in this jug.",
+            *_too_little(scheme, stations),
         ),
         hazards=("stick-blender", "mains-wet"),
     )
@@ -940,6 +978,28 @@ def _day_before(scheme: Scheme, stations: Sequence[Station]) -> tuple[Step, ...]
         because="bath times from the calculators, with a coefficient from memory",
     )
     return tuple(steps.made)
+
+
+def _too_little(scheme: Scheme, stations: Sequence[Station]) -> list[str]:
+    """Return where a batch does not cover the blade, and what to do there."""
+    least = blending.smallest_batch(scheme.kitchen.jug, scheme.kitchen.blade).mass
+    total = sum((s.batch * len(s.numbers) for s in stations), q(0, "g"))
+    told = []
+    for station in stations:
+        if station.batch >= least:
+            continue
+        count = math.ceil((least / station.batch).m_as(""))
+        step = (
+            f"Pool the batches of {count} stations, and share them out after blending"
+            if total >= least
+            else "Take a narrower jug or a lower guard, or make more: raise spare "
+            "under [coat]"
+        )
+        told.append(
+            f"{station.name}: {_mass(station.batch)} does not cover the blade, which "
+            f"needs {_mass(least)}. {step}."
+        )
+    return told
 
 
 def _in_jugs(count: int) -> str:
@@ -1041,7 +1101,7 @@ def _bench(
         "Bring it into the window" if not many else "Bring all jugs into the window",
         (
             f"{'Hold all jugs in one bath' if many else 'Stand the jug in a bath'} at "
-            f"{say(_middle(scheme))} and stir, each with its own spoon: "
+            f"{say(_middle(scheme))} and stir{', each with its own spoon' if many else ''}: "
             f"{_about(_down(scheme, jugs))}.",
             _one_bath(scheme, batch),
             "Spoon test: it runs off in one sheet and closes over the back of the spoon.",
@@ -1060,6 +1120,16 @@ def _bench(
             temperature=window,
             lasts=steps.hands("layer"),
         )
+    steps.add(
+        "Trial pour",
+        (
+            "Take only the frozen offcut out, and pour a little over it.",
+            "Thin and bare edge: too warm. Thick and ridged: too cold.",
+        ),
+        temperature=window,
+        hazards=("freezer-cold",),
+        lasts=steps.hands("trial"),
+    )  # fmt: skip
     grams = cooling.frost(
         kitchen.room, kitchen.humidity, kitchen.freezer,
         pressure=water.air_pressure(kitchen.altitude),
@@ -1078,17 +1148,11 @@ def _bench(
         because="room, humidity and freezer of the scheme; within a third",
     )
     steps.add(
-        "Trial pour",
-        ("Pour a little on the frozen offcut. Thin and bare edge: too warm. Thick and "
-         "ridged: too cold.",),
-        temperature=window,
-        lasts=steps.hands("trial"),
-    )  # fmt: skip
-    steps.add(
         "Pour",
         (
             "Weigh the jug. From the middle outwards, in one go, all around; an inner "
             "wall of a ring as well. Do not go over it again.",
+            _stays(scheme, batch, steps.hands("pour each", sum(cakes)), many),
             f"Outside {window}: stop, warm or cool it, write it down.",
             "Weigh the jug again, and later what ran off: the difference is the coat.",
         ),
@@ -1127,6 +1191,28 @@ def _bench(
         lasts=steps.hands("clean"),
     )
     return tuple(steps.made)
+
+
+def _stays(scheme: Scheme, batch: Quantity, pour: Quantity, many: bool) -> str:
+    """Return how long a jug stays in the window on the bench, and what to do for longer."""
+    room, window = scheme.kitchen.room, scheme.window
+    if room.m >= window.low.m - 1:
+        return ""
+    one = _jugful(scheme, batch)[1]
+    (jug,) = cooling.jugs(one, (1,), scheme.kitchen.jug)
+    stays = cooling.time_to(window.low, window.high, room, jug.time_constant)
+    told = (
+        f"On the bench a full jug of {_mass(one)} falls through the window in about "
+        f"{say(stays, 'min', digits=2)}, sooner as it empties"
+    )
+    if pour < stays / 2:
+        return f"{told}: time enough for this pour, if you do not stop."
+    keep = (
+        "layer only as much at a time as you pour in that, and keep the rest in the bath"
+        if many
+        else f"stand it in the bath at {say(_middle(scheme))} again before that, and stir"
+    )
+    return f"{told}; this pour takes {say(pour)}: {keep}."
 
 
 def _discard(rules: LocalRules) -> str:
@@ -1179,7 +1265,22 @@ def _warnings(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:
             f"There are fewer cakes than stations: {idle} would stand idle. Give more "
             "cakes, or fewer stations."
         )
+    told += _too_little(scheme, stations)
+    told += _over_dose(scheme)
     limit = scheme.local_rules.discard_after
+    longest = max(stations, key=lambda station: station.lasts)
+    if longest.lasts > _LONGEST_DAY:
+        told.append(
+            f"{longest.name}: the plan takes {clock(longest.lasts)} hours, longer than a "
+            "working day. Give it fewer cakes, use more stations, or plan two days."
+        )
+    if limit is None:
+        warm = max(_time_warm(station) for station in stations)
+        told.append(
+            f"The glaze is out of the cold for up to {clock(warm)} hours, and the scheme "
+            "does not say how long your rules hold it. Ask, and write discard_after "
+            "under [local_rules]."
+        )
     for station in stations:
         warm = _time_warm(station)
         if limit is not None and warm > limit:
@@ -1209,8 +1310,23 @@ def _warnings(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:
     return tuple(told)
 
 
+def _over_dose(scheme: Scheme) -> list[str]:
+    """Return the jugs whose dose is above the figure that the law gives."""
+    told = []
+    for jug in scheme.colours:
+        if not jug.colourant or jug.dose is None:
+            continue
+        for note in safety.allowed(jug.colourant, scheme.region).notes:
+            if note.limit is not None and jug.dose > note.limit:
+                told.append(
+                    f"{jug.name}: {say(jug.dose)} of {jug.colourant} is more than the law "
+                    f"allows in {safety.REGIONS[scheme.region]}. {note.text} Dose less."
+                )
+    return told
+
+
 def _water_line(scheme: Scheme) -> Quantity:
-    lines = scheme.formula.lines
+    lines = _in_stores(scheme, scheme.formula.mass)
     return sum((w.mass for w in lines if w.ingredient == "water"), q(0, "g"))
 
 

@@ -78,7 +78,7 @@ def test_the_demo_scheme_is_read_as_it_is_written():
     assert say(demo.formula.mass, digits=4) == "1278 g"
     assert [cake.shape for cake in demo.cakes] == ["cylinder", "ring", "dome"]
     assert demo.cakes[1].sizes["inner"] == q(6, "cm")
-    assert demo.group.practical == datetime.date(2027, 3, 22)
+    assert demo.group.practical == datetime.date(2027, 3, 23)
     paper = demo.papers["syrups-and-gelatin"]
     assert paper.questions == 6
     assert paper.levels == {"recall": 1, "carry out": 3, "decide": 2}
