@@ -96,6 +96,8 @@ def write(answers: Mapping[str, str]) -> str:
         key: value if key in ("cakes", "students") else _quoted(value)
         for key, value in taken.items()
     }
+    powder = taken["gelatin_wanted"] == POWDER
+    written["gelatin"] = _quoted("gelatin powder" if powder else "gelatin leaf")
     written["stations"] = str(max(1, int(taken["students"]) // 2))
     return re.sub(r"<(\w+)>", lambda gap: written[gap[1]], _SCHEME)
 
@@ -224,7 +226,7 @@ ingredient = "white chocolate"
 mass = "280 g"
 
 [[formula.line]]
-ingredient = "gelatin leaf"
+ingredient = <gelatin>
 mass = "18 g"
 
 #: [window]              # between these the glaze is poured
@@ -250,7 +252,7 @@ count = <cakes>
 [group]
 students = <students>
 stations = <stations>
-# practical = 2027-03-22
+# practical = 2027-03-23
 
 [papers.first-paper]
 #: title = "First paper"

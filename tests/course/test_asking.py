@@ -62,6 +62,18 @@ def test_the_answers_stand_in_the_scheme(scheme_of):
     assert scheme.group.stations == 1
 
 
+def test_a_glaze_written_for_powder_has_powder_on_its_line(scheme_of):
+    for wanted, line in (("powder", "gelatin powder"), ("silver", "gelatin leaf")):
+        scheme = scheme_of(write({"gelatin_wanted": wanted}))
+        assert scheme.formula.lines[-1].ingredient == line
+
+
+def test_a_kitchen_in_feet_and_fahrenheit_can_be_answered_for(scheme_of):
+    scheme = scheme_of(write({"altitude": "5280 ft", "room": "72 °F", "jug": "5 in"}))
+    assert say(scheme.kitchen.altitude) == "1610 m"  # 1609.344 m, exactly
+    assert say(scheme.kitchen.jug) == "12.7 cm"
+
+
 def test_a_place_below_the_sea_is_written_so_that_it_is_read(scheme_of):
     assert say(scheme_of(write({"altitude": "−12 m"})).kitchen.altitude) == "−12 m"
 
