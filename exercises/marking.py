@@ -507,7 +507,17 @@ def _is_plain(part: Mapping[str, Any]) -> bool:
 
 
 def _is_share(part: Mapping[str, Any]) -> bool:
-    return bool(part["base_unit"] == "dimensionless") and not _is_plain(part)
+    """Tell whether a bare number may be a share: 0.65 for 65 %.
+
+    Not where the question names the number without its per cent as a wrong road.
+    """
+    if part["base_unit"] != "dimensionless" or _is_plain(part):
+        return False
+    hundredth = part["answer"] / 100
+    return all(
+        abs(road["value"] - hundredth) > 1e-6 * abs(hundredth)
+        for road in part.get("roads", ())
+    )
 
 
 def _in_shown(value: float, part: Mapping[str, Any]) -> float:

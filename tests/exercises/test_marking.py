@@ -83,6 +83,17 @@ def _share(draw):
     return Part("What share?", answer=q(65.0, "percent"), tolerance="0.5 %")
 
 
+def _per_cent(draw):
+    draw.whole("nothing", 1, 1)
+    road = WrongRoad("not in per cent", q(0.65, "percent"), SAYS)
+    return Part(
+        "How many per cent?",
+        answer=q(65.0, "percent"),
+        tolerance="0.5 %",
+        wrong_roads=[road, WrongRoad("the rest", q(35.0, "percent"), SAYS)],
+    )
+
+
 def _pick(draw):
     return Choice(
         "Which?",
@@ -118,6 +129,7 @@ CARDS = {
     "test-scale": _question("test-scale", _scale),
     "test-warm": _question("test-warm", _warm),
     "test-share": _question("test-share", _share),
+    "test-per-cent": _question("test-per-cent", _per_cent),
     "test-pick": _question("test-pick", _pick),
     "test-picks": _question("test-picks", _picks),
     "test-steps": _question("test-steps", _steps),
@@ -221,6 +233,14 @@ def test_a_share_may_be_written_in_per_cent_or_as_a_plain_number():
     assert _first("test-share", "0,65 g/g").awarded == 3
     assert _first("test-share", "65").verdict == UNIT_LOST
     assert _first("test-share", "0.65 %").verdict == UNIT_LOST
+
+
+def test_a_number_without_its_per_cent_is_a_wrong_road_where_the_question_names_it():
+    for text in ("0.65", "0.65 %"):
+        found = _first("test-per-cent", text)
+        assert (found.verdict, found.road) == (ROAD, "not in per cent"), text
+    assert _first("test-per-cent", "65 %").awarded == 3
+    assert _first("test-per-cent", "65").verdict == UNIT_LOST
 
 
 def test_in_a_safety_decision_a_misfit_of_units_wins_nothing():
