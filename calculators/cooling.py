@@ -728,9 +728,8 @@ class Together:
             after = say(self.first, digits=2)
             return f"All jugs are in the window after {after} and stay in it"
         if self.together:
-            return (
-                f"All jugs are in the window from {say(self.first)} to {say(self.last)}"
-            )
+            ends = [say(end, digits=2) for end in (self.first, self.last)]
+            return f"All jugs are in the window from {ends[0]} to {ends[1]}"
         gap = say(self.first - self.last, digits=2)
         return f"The jugs miss each other by {gap}: hold them in one bath"
 

@@ -1304,7 +1304,7 @@ def compare(first: Formula, second: Formula, storage: Quantity = _FRIDGE) -> Com
     >>> jam = Formula("Jam base", [Line("apricot jam", q(800, "g")), Line("water", q(200, "g"))])
     >>> plain = Formula("Neutral base", [Line("neutral glaze", q(1, "kg"))])
     >>> print(compare(jam, plain).sentences[0])
-    Jam base holds more water (47.6 % against 35 %): it likely flows and levels more easily, and weeps sooner.
+    Jam base holds more water (47.6 % against 35.0 %): it likely flows and levels more easily, and weeps sooner.
 
     Notes
     -----
@@ -1338,8 +1338,8 @@ def _meaning(a: Analysis, b: Analysis) -> Iterable[str]:
         if abs(one.m - two.m) >= least:
             most, rest = (a, b) if one.m > two.m else (b, a)
             yield (
-                f"{most.name} {holds} ({say(getattr(most, name))} against "
-                f"{say(getattr(rest, name))}): {so}."
+                f"{most.name} {holds} ({say(getattr(most, name), places=1)} against "
+                f"{say(getattr(rest, name), places=1)}): {so}."
             )
 
     yield from differ("water", 2, "holds more water", "it likely flows and levels more easily, and weeps sooner")  # fmt: skip

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from typing import Any
 
-from calculators.units import Quantity, read
+from calculators.units import Quantity, q, read
 
 _LIKE = {
     "altitude": "m", "room": "degC", "humidity": "percent", "freezer": "degC",
@@ -113,6 +113,16 @@ class Kitchen:
     local_rules: str = ""
     local_contact: str = ""
     gelatin_wanted_bloom: Quantity | None = None
+
+    @property
+    def fridge(self) -> Quantity:
+        """The fridge as syrup and glaze see it: at 0 °C or above, where water is liquid."""
+        return max(self.storage, q(0, "degC"))
+
+    @property
+    def air(self) -> Quantity:
+        """The air that a jug cools in: the room, or cooler air below the window."""
+        return min(self.room, self.window_low - q(2, "delta_degC"))
 
     def __repr__(self) -> str:
         return f"Kitchen at {self.altitude.magnitude:g} m, {self.region}"

@@ -244,8 +244,8 @@ def half_life() -> Picture:
             f"A steeply falling band on a scale of minutes: {_short(minutes[5])} at 55 °C, "
             f"{_short(minutes[10])} at 60 °C, {_short(minutes[20])} at 70 °C. It was "
             "measured from 55 to 67 °C and is drawn on beyond.",
-            "A few degrees change everything. Warm juice keeps its enzyme; boiled juice "
-            "loses it in moments.",
+            "A few degrees change everything. Warm juice keeps its enzyme for a long time; "
+            "beyond 67 °C the curve is carried on and not measured.",
         )
 
 

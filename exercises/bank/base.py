@@ -457,7 +457,7 @@ def two_formulas(draw: Draw) -> Asked:
     return Asked(
         [
             Choice(
-                "Fresh fruit on a tart shall stay visible under the glaze. Which do you make, and "
+                "Fresh fruit on a tart is to stay visible under the glaze. Which do you make, and "
                 "for which reason?",
                 [
                     Option("The jam glaze: next to no fat, so it stays clear over the fruit.", right=True),

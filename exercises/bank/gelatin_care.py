@@ -32,7 +32,7 @@ def soak(draw: Draw) -> Asked:
     return Asked(
         [
             Part(
-                f"How much cold water do you soak it in, at {ratio} times its mass?",
+                f"How much cold water do you soak the gelatin in, at {ratio} times its mass?",
                 answer=bath,
                 tolerance="1 g",
                 because=SCALE,

@@ -22,3 +22,13 @@ def test_half_life_is_that_of_the_published_constants(celsius, minutes):
     assert band.high.m == pytest.approx(minutes * 1.5, rel=0.01)
     assert band.provenance == "published"
     assert ("extrapolated" in band.why) is (celsius > 67)
+
+
+def test_an_hour_at_50_degrees_leaves_what_another_laboratory_found():
+    """Jutamongkon and Charoenrein 2010, abstract: almost 83 % is left (published)."""
+    life = gelatin.enzyme_half_life("pineapple", q(50, "degC"))
+    left = [
+        100 * 0.5 ** (60 / at.m_as("min")) for at in (life.low, life.typical, life.high)
+    ]
+    assert left[0] < 83 < left[2]
+    assert left[1] == pytest.approx(83, abs=3)
