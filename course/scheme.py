@@ -677,7 +677,7 @@ class _Checked:
         if "colours" not in self.data:
             top.known.add("colours")
             return ()
-        made = []
+        made: list[Colour] = []
         for row in top.tables("colours", "there is no colour"):
             jug = Colour(
                 row.text("name"),
@@ -687,6 +687,11 @@ class _Checked:
                 row.quantity("dose", DOSE, None),
             )
             self._lawful(row, "colourant", jug.colourant)
+            if jug.name and jug.name in {other.name for other in made}:
+                row.fault(
+                    "name", "is the name of another jug too", jug.name,
+                    "Each jug has a name of its own", "Call one of them something else",
+                )  # fmt: skip
             row.done()
             made.append(jug)
         shares = [jug.share.m for jug in made if jug.share is not None]

@@ -24,6 +24,7 @@ from calculators.units import (
     Thing,
     declaration,
     is_quantity,
+    q,
     read,
     symbol,
 )
@@ -32,6 +33,10 @@ from course.live.sketch import sketch
 
 SEED = "the course site"
 KITCHEN = "kitchen."
+# The marble that is shown where a course has one colour or none, as in its lesson.
+THREE_JUGS = {
+    "ivory": q(50, "percent"), "pink": q(25, "percent"), "green": q(25, "percent"),
+}  # fmt: skip
 
 # How the verdicts of marking are said in practice.
 AGREES, NEAR, LOOK_AGAIN = "agrees", "near", "look again"
@@ -201,7 +206,8 @@ class Answers:
 
             return Formula(kitchen.formula_name, tuple(value))
         if name == "jugs":
-            return {jug.name: jug.share for jug in value}
+            held = {jug.name: jug.share for jug in value}
+            return held if len(held) > 1 else dict(THREE_JUGS)
         if name == "cakes":
             from calculators.coating import shape
 
@@ -235,6 +241,8 @@ class Answers:
                     faults[fault.where] = _about(fault)
                 continue
             if got is None:
+                if arg not in held.defaults:
+                    faults[arg] = f"{arg.replace('_', ' ')} is missing"
                 continue
             given[arg], wrong = spec.check(arg, got)
             if wrong:

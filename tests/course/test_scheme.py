@@ -386,6 +386,14 @@ def test_feet_and_fahrenheit_are_read_like_any_other_unit(scheme_of):
     assert say(ship.kitchen.room) == "27.8 °C"
 
 
+def test_two_jugs_of_one_name_are_told_apart_before_one_is_lost(told):
+    jug = '[[colours]]\nname = "ivory"\nshare = "50 %"\n'
+    (fault,) = told(SHORT + jug + jug)
+    assert fault.startswith(
+        "scheme.toml:24, colours.2.name: is the name of another jug too (given: ivory)."
+    )
+
+
 def test_two_currencies_are_not_mixed(told):
     text = 'currency = "EUR"\n' + SHORT.replace(
         'mass = "150 g"', 'mass = "150 g"\nprice = "2 GBP"\npack = "1 kg"'
