@@ -220,8 +220,11 @@ def _index(scheme: Any, chosen: Sequence[Lesson]) -> str:
     hours = sum(lesson.minutes for lesson in chosen) / 60
     lines = [
         f"# {scheme.title}\n",
-        f"A course of {_hours(hours)} in {len(chosen)} lessons, computed for the kitchen of "
+        f"A course of {_hours(hours)} in {len(chosen)} lessons, computed for one kitchen: "
         f"{scheme.school.name}.\n",
+        "Each lesson asks one question and answers it with the numbers of that kitchen. "
+        "Read it, do its practice, and try it at the bench. Begin with *Kitchen first*: "
+        "your local rules and your supervisor come before anything that is written here.\n",
     ]
     for module_id in scheme.modules:
         module = modules()[module_id]

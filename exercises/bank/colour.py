@@ -90,8 +90,8 @@ def white_law(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"You work in {safety.REGIONS[region]}. A formula in three colours comes from "
-        "a colleague abroad.",
+        stem=f"You work in {safety.REGIONS[region]}. The law there, as noted: {note.text} "
+        "A formula in three colours comes from a colleague abroad.",
         exhibit=Exhibit(
             "From the order list",
             ("item", "mass", "on its label"),
