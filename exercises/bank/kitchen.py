@@ -742,8 +742,8 @@ def ice_bath(draw: Draw) -> Choice:
             ),
             Option(
                 "Ice straight from the freezer, without water",
-                says="Dry ice from a freezer is colder than melting ice. Ask what has to be there "
-                "beside it.",
+                says="Ice just out of a freezer is colder than melting ice. Ask what has to be "
+                "there beside it.",
             ),
             Option(
                 "Crushed ice and water with salt in it",
@@ -864,7 +864,9 @@ def boils_here(draw: Draw) -> Asked:
                     ),
                 ],
                 working="go the same part of the way in both columns",
-                worked=f"{say(height, digits=4)} lies between {row} m and {row + 500} m: "
+                worked=f"{say(height, digits=4)} is {above} m of the 500 m on the way from "
+                f"{row} m to {row + 500} m; {_signed(at(row).m)} - {above} / 500 x "
+                f"({_signed(at(row).m)} - {_signed(at(row + 500).m)}) is about "
                 f"{say(at(height.m), digits=4)}",
             )
         ],

@@ -229,6 +229,8 @@ def jug_density(draw: Draw) -> Asked:
     dense = (mass / volume).to(unit("kg/m**3"))
     strong = syrup.brix_from_density(dense)
     low = q(5 * (strong.m // 5), "percent")
+    lower, upper = (round(syrup.density(low + q(more, "percent")).m) for more in (0, 5))
+    way, span = f"{dense.m - lower:.4g}", upper - lower
     return Asked(
         [
             Part(
@@ -276,8 +278,9 @@ def jug_density(draw: Draw) -> Asked:
                     ),
                 ],
                 working="go the same part of the way in both columns",
-                worked=f"{say(dense, digits=4)} lies between the rows of {say(low)} and "
-                f"{say(low + q(5, 'percent'))}: {say(strong, digits=4)}",
+                worked=f"{say(dense, digits=4)} is {way} of the {span} kg/m³ on the way from "
+                f"{say(low)} to {say(low + q(5, 'percent'))}; {say(low)} + {way} / {span} x 5 % "
+                f"is about {say(strong, digits=4)}",
             ),
         ],
         exhibit=_handbook(50, 55, 60, 65, 70),
@@ -372,6 +375,11 @@ def reading_log(draw: Draw) -> Asked:
         "hot drop": "straight from the pan, lid left open",
         "cold water": "cooled to 20 °C, prism just rinsed",
     }[case]
+    moved = (
+        f"stayed at {say(start, digits=4)}"
+        if end == start
+        else f"went from {say(start, digits=4)} to {say(end, digits=4)}"
+    )
     options = {
         "boiled": "Water has boiled off. The syrup is stronger, and the reading is right.",
         "hot drop": "The drop was hot and dried on the prism. The reading is too high.",
@@ -389,8 +397,7 @@ def reading_log(draw: Draw) -> Asked:
                     "was taken: do both agree with it?",
                 ),
                 marks=2,
-                worked=f"The mass went from {say(start, digits=4)} to {say(end, digits=4)}, "
-                f"and the sample was {sample}. {options[case]}",
+                worked=f"The mass {moved}, and the sample was {sample}. {options[case]}",
             )
         ],
         stem=f"{say(sugar)} of sugar and {say(poured)} of water went into the pan.",
@@ -608,10 +615,14 @@ def point_here(draw: Draw) -> Asked:
     base = water.boiling_point(water.air_pressure(altitude))
     here = syrup.boiling_point(strength, altitude)
     rise = here - base
-    rows = [
-        (f"{b} %", say(syrup.boiling_point(q(b, "percent"), altitude) - base, places=1))
-        for b in (70, 75, 80)
-    ]
+    lifts = {
+        b: syrup.boiling_point(q(b, "percent"), altitude) - base for b in (70, 75, 80)
+    }
+    rows = [(f"{b} %", say(lift, places=1)) for b, lift in lifts.items()]
+    read = lifts[low] + (lifts[low + 5] - lifts[low]) * (strength.m - low) / 5
+    read = q(round(read.m, 1), "delta_degC")
+    added = q(round(base.m, 1), "degC") + read
+    fifths = "1 fifth" if strength.m - low == 1 else f"{strength.m - low:g} fifths"
     return Asked(
         [
             Part(
@@ -642,9 +653,10 @@ def point_here(draw: Draw) -> Asked:
                     ),
                 ],
                 working="boiling point = that of water here + rise",
-                worked=f"{say(strength)} lies {strength.m - low:g} fifths of the way from {low} % "
-                f"to {low + 5} %: about {say(rise, places=1)} above water; "
-                f"{say(base, places=1)} + {say(rise, places=1)} = {say(here, digits=4)}",
+                worked=f"{say(strength)} lies {fifths} of the way from {low} % to {low + 5} %: "
+                f"{say(read, places=1)} above water; {say(base, places=1)} + "
+                f"{say(read, places=1)} = {say(added, places=1)} by the table, and the curve "
+                f"itself says {say(here, digits=4)}",
             )
         ],
         exhibit=Exhibit(

@@ -4,12 +4,15 @@
 others: constants published, form from memory.
 [browne1912], table of boiling points as copied in later handbooks: published; it is
 held to its own column only, for it lies 25 to 30 % too high from 66 % up.
+[hugot1986], table after Claassen, from memory: held to 10 % up to 85 % and to 15 %
+above, which is what our curve claims.
+[fsis-altitude], feet and °F, from memory: half a degree Celsius.
 Water at altitude: ISO 2533 pressure with IAPWS saturation (CoolProp): published.
 """
 
 import pytest
 
-from calculators import syrup, water
+from calculators import instruments, syrup, water
 from calculators.units import q
 
 MODERN = [  # percent, elevation in K at 101.325 kPa; 0.05 K
@@ -21,6 +24,11 @@ BROWNE = [
     (10, 0.4), (20, 0.6), (30, 1.0), (40, 1.5), (50, 2.0), (60, 3.0), (66, 4.8),
     (70, 6.5), (76, 9.4), (80, 12.0), (84, 16.3), (88, 23.1), (90, 27.8),
 ]  # fmt: skip
+HUGOT = [  # percent, elevation in K
+    (50, 1.8), (60, 3.0), (70, 5.1), (75, 7.0), (80, 9.4), (85, 13.0), (90, 19.6),
+    (94, 30.5),
+]  # fmt: skip
+FEET = [(2000, 208), (5000, 203), (7500, 198), (10000, 194)]  # ft, °F
 ALTITUDE = [  # m, Pa, °C of boiling water; 0.05 °C
     (0, 101325, 99.974), (500, 95461, 98.31), (1000, 89875, 96.65),
     (1500, 84556, 94.98), (2000, 79495, 93.32), (3000, 70109, 89.97),
@@ -39,6 +47,17 @@ def elevation(brix, **how):
 @pytest.mark.parametrize(("brix", "printed"), MODERN)
 def test_elevation_agrees_with_the_modern_curve(brix, printed):
     assert elevation(brix) == pytest.approx(printed, abs=0.05)
+
+
+@pytest.mark.parametrize(("brix", "printed"), HUGOT)
+def test_elevation_agrees_with_the_table_of_the_sugar_factories(brix, printed):
+    assert elevation(brix) == pytest.approx(printed, rel=0.10 if brix <= 85 else 0.15)
+
+
+@pytest.mark.parametrize(("feet", "fahrenheit"), FEET)
+def test_water_boils_where_the_leaflet_for_cooks_says(feet, fahrenheit):
+    here = instruments.boiling_here(q(0.3048 * feet, "m")).typical
+    assert here.m_as("degF") == pytest.approx(fahrenheit, abs=0.9)
 
 
 @pytest.mark.parametrize(("brix", "printed"), BROWNE)
