@@ -238,7 +238,7 @@ def baume(brix: Quantity, modulus: Quantity = _145) -> Quantity:
     return q(modulus.m * (1 - _WATER_20 / _density(brix.m, 20)), "degree_baume")
 
 
-@takes("percent", reading=Measure("degree_baume", 0, 50), modulus=_MODULUS)
+@takes("percent", reading=Measure("degree_baume", 0, 52), modulus=_MODULUS)
 def brix_from_baume(reading: Quantity, modulus: Quantity = _145) -> Quantity:
     """Return the strength of a syrup from a Baumé hydrometer at 20 °C.
 
@@ -247,7 +247,7 @@ def brix_from_baume(reading: Quantity, modulus: Quantity = _145) -> Quantity:
     Parameters
     ----------
     reading : quantity
-        In degrees Baumé, from 0 to that of a 95 % syrup.
+        In degrees Baumé, from 0 to that of a 95 % syrup: 49.5 for a modulus of 145.
     modulus : number
         As for :func:`baume`.
 
@@ -388,7 +388,8 @@ def solubility(temperature: Quantity = _20_C, following: str = VAVRINECZ) -> Qua
     Returns
     -------
     quantity
-        In percent.  The three lie within 0.6 % of each other; believe 0.4 %.
+        In percent.  The three lie within 0.6 % of each other; believe 0.5 %, and 0.6 %
+        at 100 °C.
 
     Examples
     --------
@@ -409,7 +410,7 @@ def solubility(temperature: Quantity = _20_C, following: str = VAVRINECZ) -> Qua
     return q(_solubility(temperature.m, following), "percent")
 
 
-@takes("degC", brix=Measure("percent", 64.5, 82.6))
+@takes("degC", brix=Measure("percent", 64.447, 82.65))
 def full_at(brix: Quantity) -> Quantity:
     """Return the temperature at which a cooling syrup becomes full.
 
@@ -418,7 +419,7 @@ def full_at(brix: Quantity) -> Quantity:
     Parameters
     ----------
     brix : quantity
-        Strength, 64.5 to 82.6 %: that of full syrups from 0 to 100 °C.
+        Strength, 64.447 to 82.65 %: that of full syrups from 0 to 100 °C.
 
     Returns
     -------
@@ -435,7 +436,9 @@ def full_at(brix: Quantity) -> Quantity:
     *Watch out*: below it crystals *can* come; when they do is a matter of seeds.
     Source: as :func:`solubility`, Vavrinecz.
     """
-    return q(solve(lambda t: _solubility(t, VAVRINECZ) - brix.m, 0, 100), "degC")
+    ends = _solubility(0, VAVRINECZ), _solubility(100, VAVRINECZ)
+    inside = min(max(brix.m, ends[0]), ends[1])
+    return q(solve(lambda t: _solubility(t, VAVRINECZ) - inside, 0, 100), "degC")
 
 
 @takes("", brix=Measure("percent", 0, 99), temperature=Measure("degC", 0, 100), following=_SOLUBILITY_OF)  # fmt: skip
@@ -458,7 +461,8 @@ def supersaturation(
     Returns
     -------
     quantity
-        A plain number: 1 is saturated, above 1 crystals may come.  Good to 2 %.
+        A plain number: 1 is saturated, above 1 crystals may come.  Good to
+        2.5 %; to 4 % near 100 °C, where the sources differ most.
 
     Examples
     --------
@@ -545,7 +549,8 @@ def brix_at_boiling(
     Returns
     -------
     quantity
-        In percent, good to 1.5 %.
+        In percent, good to 2.5 %: what a tenth of the distance to water's boiling point
+        makes of it.
 
     Examples
     --------
@@ -573,7 +578,7 @@ def brix_at_boiling(
     t = min(max(temperature.m, low), high)
     if following == BROWNE:
         turned = [(rise, b) for b, rise in _browne_table()]
-        return q(interpolate(t - low, turned), "percent")
+        return q(interpolate(min(t - low, turned[-1][0]), turned), "percent")
     return q(_brix_boiling_at(t, pressure), "percent")
 
 
@@ -740,7 +745,7 @@ def water_to_remove(mass: Quantity, brix: Quantity, wanted: Quantity) -> Quantit
     mass : quantity
         Of the syrup now, above 0 g.
     brix, wanted : quantity
-        Strength now, and the higher strength wanted; at most 100 %.
+        Strength now, above 0 %, and the higher strength wanted; at most 100 %.
 
     Returns
     -------
@@ -757,6 +762,7 @@ def water_to_remove(mass: Quantity, brix: Quantity, wanted: Quantity) -> Quantit
     *Watch out*: weigh pan and syrup together before and after; the scale tells
     the strength better than a thermometer.  Source: a balance of masses.
     """
+    _some_sugar("water_to_remove", brix)
     if wanted.m < brix.m:
         raise refuse(
             "water_to_remove, wanted",
@@ -779,7 +785,7 @@ def water_to_add(mass: Quantity, brix: Quantity, wanted: Quantity) -> Quantity:
     mass : quantity
         Of the syrup now, above 0 g.
     brix, wanted : quantity
-        Strength now, and the lower strength wanted, above 0 %.
+        Strength now, at most 100 %, and the lower strength wanted, above 0 %.
 
     Returns
     -------
@@ -797,6 +803,7 @@ def water_to_add(mass: Quantity, brix: Quantity, wanted: Quantity) -> Quantity:
     slowly; your local rules and your supervisor come first.
     Source: a balance of masses.
     """
+    _some_sugar("water_to_add", brix)
     if wanted.m > brix.m:
         raise refuse(
             "water_to_add, wanted",
@@ -887,8 +894,8 @@ def viscosity(brix: Quantity, temperature: Quantity = _20_C) -> Quantity:
     Returns
     -------
     quantity
-        In mPa s (water at 20 °C has 1).  Good to 5 % from 15 to 80 °C; to 15 %
-        below, in strong syrup; to 8 % above, in weak syrup.
+        In mPa s (water at 20 °C has 1).  Good to 5 % from 20 to 60 °C; to 15 %
+        below, in strong syrup; to 10 % above, in weak syrup.
 
     Examples
     --------
@@ -982,8 +989,9 @@ def water_activity_of_mixture(
     -----
     *Watch out*: K is for the natural exponent (sucrose -6.47); the form with
     powers of ten uses another (-2.81).  Never use it for boiling.  Grover is bad
-    below 1 g of sucrose to 1 g of water.  Glucose syrup has a factor in Grover
-    alone; elsewhere nobody's constant is safe, and it is refused.
+    below 1 g of sucrose to 1 g of water, and his curve turns up again at 11.  Glucose
+    syrup has a factor in Grover alone; elsewhere nobody's constant is safe, and it is
+    refused.
 
     The constants are *from memory*, checked against [robinson-stokes1961] for
     sucrose.  Source: [norrish1966], [chirife1982], [ross1975], [money-born1951],
@@ -991,23 +999,25 @@ def water_activity_of_mixture(
     """
     grams = _masses(sugars)
     if following == GROVER:
-        e = sum(_of(name, "grover", following) * m for name, m in grams) / water.m
-        if e < 1:
+        factors = _of(grams, "grover", following)
+        e = sum(f * m for f, (_, m) in zip(factors, grams, strict=True)) / water.m
+        if not 1 <= e <= _GROVER_ENDS:
             raise refuse(
                 "water_activity_of_mixture, following",
-                "is too weak a mixture for Grover",
+                f"is too {'weak' if e < 1 else 'strong'} a mixture for Grover",
                 f"{e:.2f} g of sucrose equivalent to 1 g of water",
-                "It must be at least 1",
+                f"It must be from 1 to {_GROVER_ENDS:g}",
                 f'Use following="{NORRISH}"',
             )
         return q(1.04 - 0.1 * e + 0.0045 * e * e, "")
-    moles = [(name, m / _of(name, "molar mass", following)) for name, m in grams]
+    molar = _of(grams, "molar mass", following)
+    moles = [m / each for (_, m), each in zip(grams, molar, strict=True)]
     if following == MONEY_BORN:
-        return q(1 / (1 + 0.27 * 100 * sum(n for _, n in moles) / water.m), "")
+        return q(1 / (1 + 0.27 * 100 * sum(moles) / water.m), "")
     logarithm = 0.0
-    for name, n in moles:
+    for n, k in zip(moles, _of(grams, "norrish", following), strict=True):
         x = n / (n + water.m / _MOLAR_WATER)
-        logarithm += math.log(1 - x) + _of(name, "norrish", following) * x * x
+        logarithm += math.log(1 - x) + k * x * x
     return q(math.exp(logarithm), "")
 
 
@@ -1083,6 +1093,7 @@ _MOLAR_SUCROSE, _MOLAR_WATER, _GAS = 342.30, 18.015, 8.314462618  # g/mol, J/mol
 _NORMAL_PRESSURE = 101.325  # kPa
 _WATER_20 = water._density(20)
 _STRONGEST = 99.0  # percent; the boiling curve ends here
+_GROVER_ENDS = 10.0  # g of sucrose equivalent to 1 g of water; his parabola turns at 11
 
 # [icumsa-sps4]: b[k][i], i from 1.  One copy in circulation prints -3.9646 for
 # b[0][4], which moves the density by less than 0.0003 kg/m³.
@@ -1217,6 +1228,17 @@ def _moved(t: float, pressure: float, to: float) -> float:
     return t + _boiling_point(b, to) - _boiling_point(b, pressure)
 
 
+def _some_sugar(name: str, brix: Quantity) -> None:
+    if brix.m == 0:
+        raise refuse(
+            f"{name}, brix",
+            "is water without sugar",
+            say(brix),
+            "It must be above 0 %",
+            "Weigh sugar in; water alone never gets to a strength",
+        )
+
+
 def _masses(sugars: dict[str, Quantity]) -> list[tuple[str, float]]:
     known = [n.removesuffix(" norrish") for n in table("syrup_sugars") if n.endswith(" norrish")]  # fmt: skip
     faults, grams = [], []
@@ -1235,14 +1257,24 @@ def _masses(sugars: dict[str, Quantity]) -> list[tuple[str, float]]:
     return grams
 
 
-def _of(name: str, what: str, following: str) -> float:
-    row = table("syrup_sugars")[f"{name} {what}"]
-    if row.value is None:
-        raise refuse(
-            f"water_activity_of_mixture, {name}",
-            f"has no known constant for {following}",
-            "",
-            "",
-            f'Try following="{GROVER}", or leave it out and say so',
+def _of(grams: Sequence[tuple[str, float]], what: str, following: str) -> list[float]:
+    """Return a constant of each sugar; tell all that have none."""
+    rows = table("syrup_sugars")
+    found = [(name, rows[f"{name} {what}"].value) for name, _ in grams]
+    unknown = [name for name, value in found if value is None]
+    other = NORRISH if following == GROVER else GROVER
+    column = "norrish" if other == NORRISH else "grover"
+    serves = all(rows[f"{name} {column}"].value is not None for name, _ in grams)
+    step = f'Use following="{other}"' if serves else "Leave it out, and say so"
+    if unknown:
+        raise FaultsError(
+            Fault(
+                f"water_activity_of_mixture, {name}",
+                f"has no known constant for {following}",
+                name,
+                "",
+                step,
+            )
+            for name in unknown
         )
-    return row.value
+    return [value for _, value in found if value is not None]

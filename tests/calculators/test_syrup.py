@@ -72,6 +72,28 @@ def test_water_removed_and_given_back_leaves_the_syrup_as_it_was(mass, brix, mor
     assert back.m == pytest.approx(lost.m, abs=1e-6)
 
 
+@pytest.mark.parametrize("modulus", [140, 144.3, 145, 150])
+def test_both_ends_come_back_from_baume_at_every_modulus(modulus):
+    for brix in (0, 95):
+        reading = syrup.baume(pc(brix), q(modulus, ""))
+        back = syrup.brix_from_baume(reading, q(modulus, ""))
+        assert back.m == pytest.approx(brix, abs=1e-6)
+
+
+@pytest.mark.parametrize("metres", [-430, -100, 0, 1234, 9000])
+@pytest.mark.parametrize(("how", "strongest"), list(zip(HOWS, (99, 90), strict=True)))
+def test_both_ends_come_back_from_the_boiling_point(metres, how, strongest):
+    for brix in (0, strongest):
+        t = syrup.boiling_point(pc(brix), q(metres, "m"), how)
+        back = syrup.brix_at_boiling(t, q(metres, "m"), how)
+        assert back.m == pytest.approx(brix, abs=1e-4)
+
+
+def test_a_full_syrup_is_full_where_it_was_filled():
+    for t in (0, 0.001, 20, 63, 99.999, 100):
+        assert syrup.full_at(syrup.solubility(c(t))).m == pytest.approx(t, abs=1e-6)
+
+
 # --- monotone where physics says so -------------------------------------------------------
 
 
@@ -336,6 +358,8 @@ def test_what_is_out_of_range_is_refused_with_the_limit(wrong):
         (lambda: syrup.brix_from_baume(q(49.9, "degree_baume")), "is not that of a syrup"),
         (lambda: syrup.water_to_remove(q(1, "kg"), pc(60), pc(50)), "Use water_to_add"),
         (lambda: syrup.water_to_add(q(1, "kg"), pc(50), pc(60)), "Use water_to_remove"),
+        (lambda: syrup.water_to_remove(q(1, "kg"), pc(0), pc(60)), "is water without sugar .*Weigh sugar in"),
+        (lambda: syrup.water_to_add(q(1, "kg"), pc(0), pc(60)), "is water without sugar .*Weigh sugar in"),
         (lambda: syrup.blend([]), "has nothing in it"),
         (lambda: syrup.blend([q(1, "g")]), "part 1: is not a pair"),
         (lambda: syrup.blend("syrup"), r"is not a list of \(mass, brix\) pairs"),
@@ -358,6 +382,27 @@ def test_all_faults_are_told_at_once():
     with pytest.raises(FaultsError) as met:
         syrup.water_activity_of_mixture(q(9, "g"), {"salt": 1, "glucose": 2})
     assert len(met.value.faults) == 2
+
+
+def test_a_sugar_without_a_constant_is_told_with_a_way_that_is_open():
+    ten = q(10, "g")
+
+    def told(sugars, following):
+        with pytest.raises(FaultsError) as met:
+            syrup.water_activity_of_mixture(ten, dict.fromkeys(sugars, ten), following)
+        return [(f.given, f.next_step) for f in met.value.faults]
+
+    norrish, grover = "Norrish and Ross", "Grover 1947"
+    assert told(["maltose", "sucrose", "xylitol"], grover) == [
+        ("maltose", f'Use following="{norrish}"'),
+        ("xylitol", f'Use following="{norrish}"'),
+    ]
+    solids = "glucose syrup solids"
+    assert told([solids, "sucrose"], norrish) == [(solids, f'Use following="{grover}"')]
+    # One way knows no maltose, the other no glucose syrup: neither is told to be open.
+    for following in (norrish, grover):
+        ((_, step),) = told([solids, "maltose"], following)
+        assert step == "Leave it out, and say so"
 
 
 # --- the tables --------------------------------------------------------------------------------------

@@ -41,6 +41,19 @@ def test_herzfelds_other_rows_are_met(t, printed):
     assert old == pytest.approx(printed, abs=0.05)
 
 
+def test_the_three_lie_as_near_as_is_promised():
+    for t in range(0, 101, 5):
+        there = q(t, "degC")
+        vavrinecz, *others = (
+            syrup.solubility(there, how).m
+            for how in ("Vavrinecz 1962", "Herzfeld 1892", "Charles 1960")
+        )
+        for other in others:
+            assert other == pytest.approx(vavrinecz, abs=0.5 if t < 100 else 0.6)
+            held = [s / (100 - s) for s in (other, vavrinecz)]
+            assert held[0] == pytest.approx(held[1], rel=0.025 if t < 95 else 0.04)
+
+
 def test_the_famous_204_grams_is_herzfelds_and_the_modern_figure_is_200():
     old = syrup.sugar_per_water(syrup.solubility(q(20, "degC"), "Herzfeld 1892"))
     new = syrup.sugar_per_water(syrup.solubility(q(20, "degC")))

@@ -65,6 +65,13 @@ def test_grover_refuses_a_weak_mixture():
         alone("sucrose", 40, "Grover 1947")
 
 
+def test_grover_refuses_what_lies_beyond_the_foot_of_his_curve():
+    """1.04 - 0.1 E + 0.0045 E² rises again from E = 0.1 / 0.009, which is 11.1."""
+    alone("sucrose", 100 * 10 / 11, "Grover 1947")
+    with pytest.raises(FaultsError, match="too strong a mixture for Grover"):
+        alone("sucrose", 100 * 11 / 12, "Grover 1947")
+
+
 def test_a_saturated_syrup_stands_at_0_845():
     full = syrup.solubility(q(25, "degC"))
     found = syrup.water_activity(full, q(25, "degC")).m
