@@ -19,6 +19,7 @@ from calculators.formula import Formula
 from calculators.kitchen import Kitchen
 from calculators.units import Quantity, q, say
 from course import book
+from course.asking import write
 from course.modules import modules
 from course.scheme import Scheme, read_scheme
 from exercises.question import outcomes
@@ -48,6 +49,15 @@ STRONG = (
     ('mass = "230 g"', 'mass = "60 g"'),
     ('ingredient = "sugar"\nmass = "280 g"', 'ingredient = "sugar"\nmass = "600 g"'),
 )
+# What is answered to ``glossbook new``.
+ANSWERED = {
+    "new": {},
+    "ship": {
+        "region": "US", "altitude": "250 ft", "room": "84 °F", "jug": "5 in",
+        "blade": "0.75 in", "gelatin_held": "platinum", "gelatin_wanted": "powder",
+        "cakes": "90", "students": "1",
+    },
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -95,8 +105,10 @@ def course(tmp_path_factory: pytest.TempPathFactory):
 
     @cache
     def built(name: str) -> Course:
-        pairs = {"high": HIGH, "corn": CORN, "few": FEW, "strong": STRONG}[name]
+        pairs = {"high": HIGH, "corn": CORN, "few": FEW, "strong": STRONG}.get(name, ())
         text = replaced(DEMO.read_text(encoding="utf-8"), pairs)
+        if name in ANSWERED:
+            text = write(ANSWERED[name])
         if name == "few":
             text = re.sub(
                 r"\[papers\.syrup-practice\].*?(?=\[pass\])", "", text, flags=re.S
@@ -112,7 +124,7 @@ def course(tmp_path_factory: pytest.TempPathFactory):
     return built
 
 
-EVERY = pytest.mark.parametrize("name", ["high", "corn", "few", "strong"])
+EVERY = pytest.mark.parametrize("name", ["high", "corn", "few", "strong", *ANSWERED])
 
 
 @EVERY
