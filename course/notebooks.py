@@ -17,7 +17,8 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from copy import deepcopy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
@@ -90,70 +91,118 @@ def read_lesson(path: Path, module: str = "") -> Lesson:
     """Read a lesson's file; tell all faults of its head at once."""
     where = path.name
     try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
+        text = path.read_text(encoding="utf-8-sig")
+    except OSError as error:
         raise refuse(
-            where, "can't be read", error, "", "Save it as UTF-8 text"
-        ) from None
+            where, "can't be read", error.strerror or "", "", "Check who may open it"
+        ) from None  # fmt: skip
+    except UnicodeDecodeError as error:
+        raise refuse(
+            where, "is not text in UTF-8", f"byte {error.object[error.start]:#04x}", "",
+            "Open it in a text editor and save it again, with the encoding UTF-8",
+        ) from None  # fmt: skip
     head = _parse(text, path).metadata
-    faults = [
-        Fault(
-            where, f"has no {key!r} in its head", "", "", "Add it between the --- lines"
-        )
-        for key in ("title", "minutes", "outcomes")
-        if key not in head
-    ]
-    known = outcomes()
-    faults += [
-        Fault(
-            where,
-            "names an outcome that is not in the table",
-            str(key),
-            "",
-            "See outcomes.toml",
-        )
-        for key in head.get("outcomes", ())
-        if key not in known
-    ]
+    faults = _head_faults(where, head)
     if faults:
         raise FaultsError(faults)
     return Lesson(
-        path.stem, head.get("module", module), head["title"], int(head["minutes"]),
-        tuple(head["outcomes"]), tuple(head.get("needs", ())), text, path,
+        path.stem, str(head.get("module", module)), head["title"].strip(),
+        head["minutes"], tuple(head["outcomes"]), tuple(head.get("needs", ())), text, path,
     )  # fmt: skip
+
+
+_HEAD = {
+    "title": 'title: "Why does our house syrup taste of lemon?"',
+    "minutes": "minutes: 20",
+    "outcomes": "outcomes: [syrup-strength]",
+}
+
+
+def _head_faults(where: str, head: Any) -> list[Fault]:
+    """Return all that is wrong with the head of a lesson."""
+    faults = [
+        Fault(
+            where, f"has no {key!r} in its head", "", "",
+            f"Add it between the --- lines at the top, like {line}",
+        )
+        for key, line in _HEAD.items()
+        if key not in head
+    ]  # fmt: skip
+    title, minutes = head.get("title", "?"), head.get("minutes", 1)
+    if not title.strip():
+        faults.append(_no_title(where))
+    if type(minutes) is not int or not 1 <= minutes <= 999:
+        faults.append(
+            Fault(where, "has minutes that are not a number", str(minutes),
+                  "It must be a whole number from 1 to 999", f"Write it like {_HEAD['minutes']}")
+        )  # fmt: skip
+    for key in ("outcomes", "needs"):
+        if not isinstance(head.get(key, []), list):
+            faults.append(
+                Fault(where, f"has {key} that are not a list", str(head[key]), "",
+                      f"Write it like {key}: [{head[key]}]")
+            )  # fmt: skip
+    known, named = list(outcomes()), head.get("outcomes", [])
+    for key in named if isinstance(named, list) else []:
+        if key not in known:
+            near = get_close_matches(str(key), known, n=1, cutoff=0.5)
+            faults.append(
+                Fault(where, "names an outcome that is not in the table", str(key), "",
+                      f"Did you mean {near[0]}?" if near else "See outcomes.toml")
+            )  # fmt: skip
+    return faults
+
+
+def _no_title(where: str) -> Fault:
+    step = f"Write it between quote marks, like {_HEAD['title']}"
+    return Fault(where, "has a title that is not text", "", "", step)
 
 
 def lessons_of(
     module_ids: Sequence[str], own_folder: Path | None = None
 ) -> list[Lesson]:
-    """Return the lessons of some modules in order.
+    """Return the lessons of some modules in order; tell all faults of all heads at once.
 
     A file in the lecturer's own folder replaces the lesson of the same name; one
-    with a new name is put at the end of the module that its head names.
+    with a new name is put at the end of the module that its head names.  Names that
+    begin with ``_`` or ``.`` are left alone, and so is a ``README.md``.
     """
-    own = {p.stem: p for p in sorted(own_folder.glob("*.md"))} if own_folder else {}
+    own, faults = _own_lessons(own_folder)
+    extra = [lesson for slug, lesson in own.items() if slug not in _core_slugs()]
+    faults += [
+        Fault(
+            lesson.path.name, "names a module that is not there", lesson.module,
+            "The modules are " + ", ".join(modules()), "Write module: and one of these",
+        )
+        for lesson in extra
+        if lesson.module not in modules()
+    ]  # fmt: skip
+    if faults:
+        raise FaultsError(faults)
     found: list[Lesson] = []
-    extra = [read_lesson(p) for slug, p in own.items() if slug not in _core_slugs()]
     for module_id in module_ids:
-        module = modules()[module_id]
-        for slug in module.lessons:
-            path = own.get(slug, LESSONS / f"{slug}.md")
-            if path.exists():
+        for slug in modules()[module_id].lessons:
+            path = LESSONS / f"{slug}.md"
+            if slug in own:
+                found.append(replace(own[slug], module=module_id))
+            elif path.exists():
                 found.append(read_lesson(path, module_id))
         found += [lesson for lesson in extra if lesson.module == module_id]
-    lost = [lesson for lesson in extra if lesson.module not in modules()]
-    if lost:
-        raise FaultsError(
-            Fault(
-                lesson.path.name,
-                "names a module that is not there",
-                lesson.module,
-                "The modules are " + ", ".join(modules()),
-                "Write module: and one of these",
-            )
-            for lesson in lost
-        )
     return found
+
+
+def _own_lessons(folder: Path | None) -> tuple[dict[str, Lesson], list[Fault]]:
+    """Return the lecturer's own lessons by name, and the faults of all of them."""
+    held: dict[str, Lesson] = {}
+    faults: list[Fault] = []
+    for path in sorted(folder.glob("*.md")) if folder else []:
+        if path.name.startswith(("_", ".")) or path.name == "README.md":
+            continue
+        try:
+            held[path.stem] = read_lesson(path)
+        except FaultsError as error:
+            faults += error.faults
+    return held, faults
 
 
 @cache
@@ -169,9 +218,21 @@ def _parse(text: str, path: Path) -> Notebook:
     try:
         return read_myst_markdown_notebook(text, config, add_source_map=True, path=path)
     except Exception as error:
+        said = str(error)
+        found = re.search(r"Notebook metadata: .*?line (\d+)", said, re.DOTALL)
+        if found:  # the lines of the head are counted from the one after its first ---
+            line = text.splitlines()[int(found[1])].strip()
+            raise refuse(
+                f"{path.name}:{int(found[1]) + 1}", "has a head that can't be read",
+                line[:60], "", "Write a name, a colon and a value; put text that holds "
+                "signs between quote marks, and close them",
+            ) from None  # fmt: skip
+        if "['metadata']['title']" in said:
+            raise FaultsError([_no_title(path.name)]) from None
         raise refuse(
-            path.name, "is not a MyST notebook", error, "", "Look at its head and cells"
-        ) from None
+            path.name, "is not a MyST notebook", " ".join(said.split()), "",
+            "Look at its head and cells",
+        ) from None  # fmt: skip
 
 
 # --- running ---------------------------------------------------------------------------

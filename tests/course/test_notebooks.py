@@ -137,6 +137,48 @@ def test_a_head_without_its_keys_is_told_all_at_once(tmp_path: Path) -> None:
     assert len(told.value.faults) == 3
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            "minutes: 5",
+            "minutes: many",
+            r"minutes that are not a number \(given: many\)",
+        ),
+        ("minutes: 5", "minutes: 0", "a whole number from 1 to 999"),
+        ("title: T?", "title: 2027", "title that is not text"),
+        ("title: T?", "title:", "title that is not text"),
+        ("[syrup-strength]", "syrup-strength", r"like outcomes: \[syrup-strength\]"),
+        ("[syrup-strength]", "[syrup-strenght]", r"Did you mean syrup-strength\?"),
+        ("title: T?", 'title: "T?', r"try\.md:\d+: has a head that can't be read"),
+    ],
+)
+def test_a_slip_in_a_head_is_told_with_what_to_write(
+    tmp_path: Path, old: str, new: str, said: str
+) -> None:
+    assert old in HEAD
+    path = lesson_file(tmp_path, "# T?\n", HEAD.replace(old, new))
+    with pytest.raises(FaultsError, match=said):
+        notebooks.read_lesson(path)
+
+
+def test_the_faults_of_all_own_lessons_are_told_at_once(tmp_path: Path) -> None:
+    lesson_file(tmp_path, "# A\n", HEAD.replace("minutes: 5", "minutes: x"), "a.md")
+    lesson_file(tmp_path, "# B\n", HEAD.replace("T?", "B?\nmodule: sirup"), "b.md")
+    (tmp_path / "c.md").write_bytes(b"---\ntitle: caf\xe9\n---\n")
+    lesson_file(tmp_path, "# D\n", "", "_draft.md")
+    lesson_file(tmp_path, "my notes\n", "", "README.md")
+    with pytest.raises(FaultsError) as told:
+        notebooks.lessons_of(["syrup"], tmp_path)
+    assert [f.where for f in told.value.faults] == ["a.md", "c.md", "b.md"]
+
+
+def test_a_lesson_saved_on_windows_is_read_as_any_other(tmp_path: Path) -> None:
+    path = tmp_path / "try.md"
+    path.write_bytes(b"\xef\xbb\xbf" + (HEAD + "# T?\n").replace("\n", "\r\n").encode())
+    assert notebooks.read_lesson(path).title == "T?"
+
+
 def test_a_lesson_runs_again_only_when_what_it_stands_on_has_changed(
     tmp_path: Path,
 ) -> None:
