@@ -41,7 +41,7 @@ STEFAN_BOLTZMANN = 5.670374419e-8  # W/m²/K⁴, follows from [si-brochure]
 DRY_AIR = 287.05  # J/kg/K, gas constant of dry air, [us-atmosphere1976]
 STEAM = 461.5  # J/kg/K, gas constant of water vapour: 8.314 / 0.018015
 AIR_HEAT = 1006.0  # J/kg/K, dry air; within 1 % from -60 to 150 °C
-WATER_HEAT = q(4.18, "kJ/kg/K")  # 0 to 60 °C, within 0.3 %
+WATER_HEAT = q(4.18, "kJ/kg/K")  # 0 to 95 °C, within 1 %
 
 WINDOW_LOW = _TABLE["window low"].quantity
 WINDOW_HIGH = _TABLE["window high"].quantity
@@ -60,8 +60,9 @@ _LEWIS_DOUBT = 0.3  # of the heat to mass analogy in a kitchen, from memory
 _DEW_DOUBT = 1.0  # °C, what an error of 5 % of humidity makes, from memory
 
 _TEMPERATURE = Measure("degC", -60, 150)
-_TIME = Measure("min", 0, 14400)
-_CONSTANT = Measure("min", high=14400, above=0)
+_LONGEST = 14400.0  # min, ten days
+_TIME = Measure("min", 0, _LONGEST)
+_CONSTANT = Measure("min", high=_LONGEST, above=0)
 _MASS = Measure("kg", high=1000, above=0)
 _HEAT = Measure("kJ/kg/K", 0.5, 5)
 _AREA = Measure("cm**2", high=1e6, above=0)
@@ -242,7 +243,8 @@ def rate_from_readings(
     Returns
     -------
     quantity
-        min: the time in which the distance to the room falls to 37 %.
+        min: the time in which the distance to the room falls to 37 %; ten days at
+        the most, for what moves less does not cool.
 
     Examples
     --------
@@ -271,7 +273,7 @@ def rate_from_readings(
         (t, math.log(abs(d)), d * d) for (t, _), d in zip(rows, above, strict=True)
     ]
     slope = _slope(points)
-    if slope >= 0:
+    if slope > -1 / _LONGEST:
         raise refuse(
             "rate_from_readings, readings",
             "do not approach the room",
@@ -405,7 +407,7 @@ def air(temperature: Quantity, pressure: Quantity = SEA_LEVEL) -> Air:
     Returns
     -------
     Air
-        Density within 0.2 %, the others within 2 %.
+        Density within 0.25 %, the others within 2 %.
 
     Examples
     --------
@@ -1083,7 +1085,8 @@ def frost_point(temperature: Quantity, humidity: Quantity) -> Quantity:
     Returns
     -------
     quantity
-        °C, a little above the dew point.  Refused where the air would make dew.
+        °C, within 0.05 down to -40 °C; a little above the dew point.  Refused where
+        the air would make dew.
 
     Examples
     --------
@@ -1344,14 +1347,29 @@ class Window:
         return self.words
 
 
+class _LowEnd(Measure):
+    """The low end of the window, or a scheme that knows both ends."""
+
+    def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
+        """Return the low end, or both ends of the scheme's window."""
+        ends = None if is_quantity(value) else getattr(value, "window", None)
+        if ends is None:
+            return super().check(name, value)
+        low, fault = super().check(f"{name}, window low", getattr(ends, "low", None))
+        high, other = super().check(f"{name}, window high", getattr(ends, "high", None))
+        return (low, high), fault or other
+
+
 @takes(
     "below, in or above, with words",
     temperature=_TEMPERATURE,
-    low=_TEMPERATURE,
+    low=_LowEnd("degC", -60, 150),
     high=_TEMPERATURE,
 )
 def window(
-    temperature: Quantity, low: Quantity = WINDOW_LOW, high: Quantity = WINDOW_HIGH
+    temperature: Quantity,
+    low: Any = WINDOW_LOW,
+    high: Quantity = WINDOW_HIGH,
 ) -> Window:
     """Return whether a glaze is ready to pour.
 
@@ -1362,8 +1380,9 @@ def window(
     temperature : quantity
         Of the stirred glaze, °C.
     low, high : quantity
-        The window of this formula, °C: a value of the scheme; 31 to 34 is common
-        practice for a gelatin glaze on a frozen mousse cake.
+        The window of this formula, °C; 31 to 34 is common practice for a gelatin
+        glaze on a frozen mousse cake.  A scheme of work in place of ``low`` brings
+        both.
 
     Returns
     -------
@@ -1382,6 +1401,7 @@ def window(
 
     Source: common practice.
     """
+    low, high = _ends_of_window(low, high)
     _in_order("window", low, high)
     if temperature.m < low.m:
         off, verdict = low.m - temperature.m, "below"
@@ -1495,6 +1515,21 @@ def _spread(given: Quantity | None, name: str) -> tuple[float, float, float]:
         return given.m, given.m, given.m
     low, typical, high = _three(_TABLE[name])
     return low.m, typical.m, high.m
+
+
+def _ends_of_window(low: Any, high: Quantity) -> tuple[Quantity, Quantity]:
+    """Return both ends, also where a scheme has brought them in place of the low one."""
+    if not isinstance(low, tuple):
+        return low, high
+    if high is not WINDOW_HIGH:
+        raise refuse(
+            "window, high",
+            "is given beside the window of a scheme",
+            say(high, digits=6),
+            f"The scheme's window ends at {say(low[1], digits=6)}",
+            "Give the scheme alone, or two temperatures",
+        )
+    return low
 
 
 def _in_order(name: str, low: Quantity, high: Quantity) -> None:

@@ -341,7 +341,7 @@ def lawful_name(syrup: Syrup | str, region: str = "EU") -> str:
 # --- what the dextrose equivalent tells ---------------------------------------
 
 
-@takes("g/mol", dextrose_equivalent=_DE)
+@takes("g/mol", dextrose_equivalent=Measure("percent", 0.9, 100))
 def mean_molar_mass(dextrose_equivalent: Quantity) -> Quantity:
     """Return the mean mass of the molecules in the solids.
 
@@ -350,7 +350,7 @@ def mean_molar_mass(dextrose_equivalent: Quantity) -> Quantity:
     Parameters
     ----------
     dextrose_equivalent : quantity
-        3 to 100 %.
+        0.9 to 100 %.
 
     Returns
     -------
@@ -384,7 +384,7 @@ def dextrose_equivalent(molar_mass: Quantity) -> Quantity:
     Parameters
     ----------
     molar_mass : quantity
-        Number average (180 to 20,000 g/mol).
+        Number average (180 to 20,000 g/mol); 180 is single glucose, rounded.
 
     Returns
     -------
@@ -404,7 +404,7 @@ def dextrose_equivalent(molar_mass: Quantity) -> Quantity:
 
     Source: definition.
     """
-    return q(100 * GLUCOSE / molar_mass.m, "percent")
+    return q(min(100 * GLUCOSE / molar_mass.m, 100.0), "percent")
 
 
 _SUGARS = ("sucrose", "fructose", "glucose", "maltose", "lactose", "invert sugar")

@@ -1,6 +1,7 @@
 """Cooling: properties, limits and wording."""
 
 import math
+from dataclasses import dataclass
 from itertools import pairwise
 
 import pytest
@@ -100,6 +101,15 @@ def test_a_log_out_of_order_is_refused():
 def test_a_single_reading_is_not_enough():
     with pytest.raises(FaultsError, match="At least 2 must be given"):
         c.rate_from_readings([(q(9, "min"), deg(80))], deg(20))
+
+
+def test_a_time_constant_that_is_given_is_one_that_is_taken():
+    flask = [(q(0, "h"), deg(80)), (q(10, "h"), deg(79.99))]
+    with pytest.raises(FaultsError, match="do not approach the room"):
+        c.rate_from_readings(flask, deg(20))
+    slow = [(q(0, "h"), deg(80)), (q(10, "h"), deg(77))]
+    pace = c.rate_from_readings(slow, deg(20))
+    assert c.time_to(deg(77), deg(80), deg(20), pace).m_as("h") == pytest.approx(10)
 
 
 # --- mixing
@@ -365,6 +375,32 @@ def test_the_window_is_that_of_the_formula():
     assert c.window(deg(28), deg(26), deg(29)).verdict == "in"
     with pytest.raises(FaultsError, match="upside down"):
         c.window(deg(28), deg(34), deg(31))
+
+
+@dataclass(frozen=True)
+class Ends:
+    low: object
+    high: object
+
+
+@dataclass(frozen=True)
+class SchemeOfWork:
+    window: object
+
+
+def test_a_scheme_brings_the_window_of_its_formula():
+    scheme = SchemeOfWork(Ends(deg(26), q(84.2, "degF")))  # 29 °C
+    assert c.window(deg(28), scheme).verdict == "in"
+    assert c.window(deg(29), scheme).verdict == "in"
+    assert c.window(deg(33), scheme).off.m == pytest.approx(4)
+    with pytest.raises(FaultsError, match=r"beside the window of a scheme .*29 °C"):
+        c.window(deg(28), scheme, deg(30))
+    with pytest.raises(FaultsError, match="upside down"):
+        c.window(deg(28), SchemeOfWork(Ends(deg(34), deg(31))))
+    with pytest.raises(FaultsError, match="window high: is a bare number"):
+        c.window(deg(28), SchemeOfWork(Ends(deg(31), 34)))
+    with pytest.raises(FaultsError, match="window, low: is not a quantity"):
+        c.window(deg(28), SchemeOfWork(None))
 
 
 def test_the_window_is_common_practice_in_the_table():

@@ -71,6 +71,16 @@ def test_dextrose_equivalent_comes_back_from_the_molar_mass(equivalent):
         assert found.m == pytest.approx(equivalent)
 
 
+@pytest.mark.parametrize("grams", [180.16, 342.3, 6005, 20000])
+def test_molar_mass_comes_back_from_the_dextrose_equivalent(grams):
+    found = glucose.mean_molar_mass(glucose.dextrose_equivalent(q(grams, "g/mol")))
+    assert found.m == pytest.approx(grams)
+
+
+def test_single_glucose_rounded_to_180_is_a_dextrose_equivalent_of_100():
+    assert glucose.dextrose_equivalent(q(180, "g/mol")).m == 100
+
+
 @few
 @given(equivalents, equivalents, st.floats(20, 85))
 def test_shorter_chains_are_sweeter_and_hold_more_water_back(one, other, share):

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 import course
+from calculators import cooling
 from calculators.faults import FaultsError
 from calculators.kitchen import Kitchen
 from calculators.units import q, say
@@ -107,6 +108,14 @@ def test_a_question_finds_every_kitchen_value_that_it_may_ask_for():
     assert set(asked.split()) <= set(values)
     assert values["gelatin"] == q(160, "bloom")
     assert values["altitude"] == q(430, "m")
+
+
+def test_a_calculator_takes_the_pouring_window_from_the_scheme():
+    demo = read_scheme(DEMO)
+    for end in (demo.window.low, demo.window.high):
+        assert cooling.window(end, demo).verdict == "in"
+    beyond = q(demo.window.high.m_as("degC") + 1, "degC")
+    assert cooling.window(beyond, demo).verdict == "above"
 
 
 def test_the_lessons_get_the_kitchen_as_they_know_it():
