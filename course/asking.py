@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import NamedTuple
 
 from calculators import gelatin, safety
@@ -139,7 +140,7 @@ def _measured(key: str, measure: Measure) -> Callable[[str], str]:
     def check(answer: str) -> str:
         value, fault = measure.check(key, read(answer, measure.unit_name, key))
         if fault:
-            raise FaultsError([fault])
+            raise FaultsError([replace(fault, given=answer)])
         return say(value, digits=6).replace("−", "-")
 
     return check

@@ -101,6 +101,7 @@ def _opened(book: Path) -> Any:
 def new(scheme: Path) -> None:
     """Ask about your kitchen and write a scheme of work."""
     from course import asking
+    from course.report_lines import typed
 
     if scheme.exists():
         raise click.UsageError(f"{scheme} is there already. Name another file.")
@@ -113,7 +114,7 @@ def new(scheme: Path) -> None:
         )
     scheme.write_text(asking.write(answers), encoding="utf-8")
     click.echo(
-        f"Written: {scheme}. Look through it, then run: glossbook check {scheme}"
+        f"Written: {scheme}. Look through it, then run: glossbook check {typed(scheme)}"
     )
 
 

@@ -48,9 +48,23 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
 
 
 def try_papers(scheme: Scheme) -> None:
-    """Load the lecturer's own questions and try every paper; tell all faults at once."""
-    questions = questions_for(scheme)
+    """Try the lecturer's own lessons and questions, and every paper.
+
+    The heads of lessons are read and nothing in them is run.  All faults are told at
+    once; papers are tried with questions that are whole.
+    """
     faults: list[Fault] = []
+    if scheme.lessons_folder:
+        from course.notebooks import lessons_of  # takes half a second to load
+
+        try:
+            lessons_of((), scheme.lessons_folder)
+        except FaultsError as error:
+            faults += error.faults
+    try:
+        questions = questions_for(scheme)
+    except FaultsError as error:
+        raise FaultsError([*faults, *error.faults]) from None
     for name in scheme.papers:
         try:
             issuing.choose(scheme.paper_plan(name), questions)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
 from typing import Any
 
 from course.modules import modules
@@ -37,6 +39,16 @@ def built_lines(built: Any) -> list[str]:
         lines.append("With the modules left out go these outcomes:")
         lines += [f"  {wording}" for wording in built.without]
     lines.append(
-        f"Open {built.site / 'index.html'}, or run: glossbook serve {built.site}"
+        f"Open {built.site / 'index.html'}, or run: glossbook serve {typed(built.site)}"
     )
     return lines
+
+
+def typed(path: Path) -> str:
+    """Return a path as it is typed at a prompt: between quote marks where it must be.
+
+    >>> typed(Path("site")), typed(Path("my site"))
+    ('site', '"my site"')
+    """
+    plain = re.fullmatch(r"[\w./\\:~-]+", str(path))
+    return str(path) if plain else f'"{path}"'

@@ -68,6 +68,11 @@ def test_a_glaze_written_for_powder_has_powder_on_its_line(scheme_of):
         assert scheme.formula.lines[-1].ingredient == line
 
 
+def test_an_answer_out_of_range_is_told_as_it_was_typed():
+    with pytest.raises(FaultsError, match=r"room: is out of range \(given: 300 °F\)"):
+        write({"room": "300 °F"})
+
+
 def test_a_kitchen_in_feet_and_fahrenheit_can_be_answered_for(scheme_of):
     scheme = scheme_of(write({"altitude": "5280 ft", "room": "72 °F", "jug": "5 in"}))
     assert say(scheme.kitchen.altitude) == "1610 m"  # 1609.344 m, exactly

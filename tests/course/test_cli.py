@@ -10,7 +10,7 @@ import click
 import pytest
 from click.testing import CliRunner, Result
 
-from course import cli, demonstration
+from course import asking, cli, demonstration
 from exercises.markbook import open_book
 from tests.browser.pages import DEMO
 
@@ -204,6 +204,26 @@ def test_a_new_scheme_is_asked_for_and_passes_its_check(tmp_path: Path) -> None:
     checked = ran("check", path)
     assert checked.exit_code == 0, checked.output
     assert "nothing to put right" in checked.output
+
+
+def test_a_path_with_blanks_is_told_as_it_is_typed(tmp_path: Path) -> None:
+    path = tmp_path / "my scheme.toml"
+    asked = ran("new", path, typed="\n" * 30)
+    assert asked.output.rstrip().endswith(f'glossbook check "{path}"')
+
+
+def test_a_check_tells_faults_of_own_lessons_and_of_the_papers_at_once(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "lemon.md").write_text("# Lemon\n", encoding="utf-8")
+    text = asking.write({}).replace("carry_out = 3", "carry_out = 60")
+    path = tmp_path / "scheme.toml"
+    path.write_text(text + '[own]\nlessons = "mine"\n', encoding="utf-8")
+    checked = ran("check", path)
+    assert checked.exit_code == 1
+    assert "lemon.md: has no 'title' in its head" in checked.output
+    assert "first-paper" in checked.output
 
 
 def test_a_new_scheme_never_overwrites_one(tmp_path: Path) -> None:
