@@ -103,7 +103,8 @@ def read_bytes(data: bytes, name: str = "") -> Reading:
     data : bytes
         The file; more than :data:`MOST_BYTES` are refused.
     name : str
-        Its path: a token in it serves where the file itself has lost its own.
+        Its path: a token in it serves where the file itself has lost its own.  Of a
+        file that can't be read, a token at its beginning still says whose it is.
     """
     reading = Reading()
     try:
@@ -112,13 +113,15 @@ def read_bytes(data: bytes, name: str = "") -> Reading:
         reading.fault = str(reason)
     except RecursionError:
         reading.fault = "It is nested too deeply for a hand-in."
-    if reading.token is None and not reading.fault:
+    if reading.token is None:
         reading.token = find_token(name)
-        if reading.token is None:
-            reading.fault = (
-                "It has lost its token, so nobody can say which sheet it is. "
-                "Find the sheet by hand and key the answers in."
-            )
+    if reading.token is None and reading.fault:
+        reading.token = find_token(data[:2000].decode("utf-8", "replace"))
+    elif reading.token is None:
+        reading.fault = (
+            "It has lost its token, so nobody can say which sheet it is. "
+            "Find the sheet by hand and key the answers in."
+        )
     return reading
 
 
@@ -127,6 +130,10 @@ def _read(data: bytes, into: Reading) -> None:
         raise _NotReadable("It is empty.")
     if len(data) > MOST_BYTES:
         raise _NotReadable(too_large(len(data)))
+    if data[4:8] == b"ftyp":
+        raise _NotReadable(
+            "It is a picture or a film, not a hand-in. Look at it by hand."
+        )
     if data.startswith(_FIRST_BYTES):
         what = next(what for sign, what in _SIGNS if data.startswith(sign))
         raise _NotReadable(f"It is {what}, not a hand-in. Look at it by hand.")
@@ -135,7 +142,8 @@ def _read(data: bytes, into: Reading) -> None:
         text = data.decode("utf-16" if wide else "utf-8-sig")
     except UnicodeDecodeError:
         raise _NotReadable(
-            "Its bytes are no text, so it is damaged or not a hand-in."
+            "Its bytes are no text, so it is damaged or not a hand-in. "
+            "Look at it by hand."
         ) from None
     start = text[:500].lstrip()
     if start[:1] == "{":
@@ -149,9 +157,12 @@ def _read(data: bytes, into: Reading) -> None:
         into.form = LINE
         _take_answers(_unpack_line(text), into)
     else:
-        raise _NotReadable("It is not a hand-in: neither notebook nor answer file.")
+        raise _NotReadable(_NO_HANDIN)
 
 
+_NO_HANDIN = (
+    "It is not a hand-in: neither notebook nor answer file. Look at it by hand."
+)
 _SIGNS = (
     (b"%PDF", "a PDF"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a picture"),
     (b"GIF8", "a picture"), (b"\xd0\xcf\x11\xe0", "a word processor's file"),
@@ -227,7 +238,9 @@ def _read_json(text: str, data: bytes, into: Reading) -> None:
         raise _NotReadable(f"It has more than {MOST_CELLS} cells.")
     thing = _loads(text)
     if not isinstance(thing, dict):
-        raise _NotReadable("It is not a hand-in: neither notebook nor answer file.")
+        raise _NotReadable(_NO_HANDIN)
+    if "worksheets" in thing and "cells" not in thing:  # nbformat 3 and before
+        thing["cells"] = _cells_of_worksheets(thing["worksheets"])
     if "cells" in thing:
         into.form = NOTEBOOK
         _take_notebook(thing, into)
@@ -235,7 +248,7 @@ def _read_json(text: str, data: bytes, into: Reading) -> None:
         into.form = FILE
         _take_answers(thing, into)
     else:
-        raise _NotReadable("It is not a hand-in: neither notebook nor answer file.")
+        raise _NotReadable(_NO_HANDIN)
 
 
 def _printable(text: str) -> str:
@@ -389,6 +402,18 @@ def _source(cell: dict[str, Any]) -> str | None:
         return None
 
 
+def _cells_of_worksheets(worksheets: Any) -> list[Any]:
+    """Return the cells of a notebook that an older program saved, as they are today."""
+    cells: list[Any] = []
+    for one in worksheets if isinstance(worksheets, list) else ():
+        some = one.get("cells") if isinstance(one, dict) else None
+        cells += some if isinstance(some, list) else []
+    for cell in cells:
+        if isinstance(cell, dict) and "input" in cell:
+            cell.setdefault("source", cell["input"])
+    return cells
+
+
 def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
     about, cells = thing.get("metadata"), thing["cells"]
     ours = about.get("glossbook") if isinstance(about, dict) else None
@@ -397,6 +422,18 @@ def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
         raise _NotReadable("Its cells are not a list.")
     if len(cells) > MOST_CELLS:
         raise _NotReadable(f"It has more than {MOST_CELLS} cells.")
+    if not _take_marked_cells(cells, into) and not _take_cells_by_place(cells, into):
+        raise _NotReadable(
+            "It has no reply cell: it is another notebook, or a program took the "
+            "marks off its cells. Key the answers in by hand."
+        )
+    if into.token is None:  # it stands in the head of the sheet too
+        told = [_source(c) or "" for c in cells[:5] if _is_cell(c, "markdown")]
+        into.token = find_token("\n".join(told))
+
+
+def _take_marked_cells(cells: list[Any], into: Reading) -> int:
+    """Take the reply cells that still carry our marks; return how many there are."""
     replies = 0
     for cell in cells:
         about = cell.get("metadata") if isinstance(cell, dict) else None
@@ -419,11 +456,52 @@ def _take_notebook(thing: dict[str, Any], into: Reading) -> None:
             left = source.endswith(_NO_WORKING) and "\n" not in source[:-2]
             if not left:  # as it was issued
                 take_working(key, _below_head(source), into)
-    if not replies:
-        raise _NotReadable(
-            "It has no reply cell: it is another notebook, or a program took the "
-            "marks off its cells. Key the answers in by hand."
-        )
+    return replies
+
+
+def _is_cell(cell: Any, kind: str) -> bool:
+    return isinstance(cell, dict) and cell.get("cell_type") == kind
+
+
+_ASKED = re.compile(r"\*\*([0-9]{1,3}[a-p])\*\*( |, )")
+_WORKING = re.compile(rf"Working for ([0-9]{{1,3}}[a-p])\. {re.escape(WORKING_HEAD)}")
+
+
+def _take_cells_by_place(cells: list[Any], into: Reading) -> int:
+    """Take the replies of a notebook that lost its marks; return how many there are.
+
+    What stands above a reply cell says which part it answers, as long as the parts
+    stand in the order in which they were issued, each of them once.
+    """
+    replies: list[tuple[str, str]] = []
+    working: list[tuple[str, str]] = []
+    asked: list[tuple[int, str]] = []
+    key, row = "", 0
+    for cell in cells:
+        source = (_source(cell) if isinstance(cell, dict) else None) or ""
+        if _is_cell(cell, "markdown"):
+            if found := _ASKED.match(source):
+                if found[2] == " ":
+                    key, row = found[1], 0
+                    asked.append((int(key[:-1]), key[-1]))
+                elif found[1] == key:  # a row of a table
+                    row += 1
+            elif found := _WORKING.match(source):
+                key = ""
+                working.append((found[1], source))
+        elif key and _is_cell(cell, "code") and _ANSWERING.search(source):
+            replies.append((f"{key}.{row}" if row else key, source))
+    if asked != sorted(set(asked)):
+        return 0
+    for name, source in replies:
+        _take_reply(name, source, into)
+    for name, source in working:
+        if not source.endswith(_NO_WORKING):
+            take_working(name, _below_head(source), into)
+    return len(replies)
+
+
+_ANSWERING = re.compile(r"^\s*answer\s*=", re.MULTILINE)
 
 
 _NO_WORKING = f"{WORKING_HEAD}\n\n"
@@ -537,6 +615,25 @@ def left_by_a_program(name: str) -> bool:
     )
 
 
+# By what stands in them, the documents that are archives inside.
+_DOCUMENTS = (
+    ("word/", "a word processor's file"), ("xl/", "a spreadsheet"),
+    ("ppt/", "a set of slides"), ("Index/", "a word processor's file"),
+)  # fmt: skip
+
+
+def _document(infos: list[zipfile.ZipInfo]) -> str:
+    """Return what document an archive is in truth; empty where it is a plain one."""
+    names = {info.filename for info in infos}
+    own = "[Content_Types].xml" in names or any(n.endswith(".iwa") for n in names)
+    if own or infos[0].filename == "mimetype":
+        for begins, what in _DOCUMENTS:
+            if any(name.startswith(begins) for name in names):
+                return what
+        return "a document of an office program"
+    return ""
+
+
 class Archive:
     """A zip that is read in memory, member by member, and unpacked nowhere.
 
@@ -563,6 +660,9 @@ class Archive:
                 raise _NotReadable(f"It holds more than {MOST_MEMBERS} files.")
             if not self._infos:
                 raise _NotReadable("It is an archive with nothing in it.")
+            if what := _document(self._infos):
+                self._infos = []
+                raise _NotReadable(f"It is {what}, not a hand-in. Look at it by hand.")
         except _NotReadable as reason:
             self.fault = str(reason)
         except Exception:  # a hostile directory can raise nearly anything

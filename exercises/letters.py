@@ -8,7 +8,7 @@ mark book with a name and a time.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -203,13 +203,27 @@ def _nothing_marked(result: Result) -> list[str]:
     if result.state == UNREADABLE and result.handin is not None:
         return [
             "Thank you for handing in. Your file came, but it can't be read. "
-            f"{result.handin.reason}",
+            f"{_for_the_student(result.handin.reason)}",
             "It is being looked at by your assessor; ask whether you may hand it in "
             "once more.",
         ]
     return [
         "Your hand-in came and is with your assessor. There are no marks for it yet."
     ]
+
+
+_FOR_THE_ASSESSOR = ("Ask", "Compare", "Find", "Key", "Look", "Name", "Unpack")
+
+
+def _for_the_student(reason: str) -> str:
+    """Return why a file can't be read, without the step that an assessor takes.
+
+    >>> _for_the_student("It breaks off at line 10. Ask for the file again.")
+    'It breaks off at line 10.'
+    """
+    sentences = _BETWEEN_SENTENCES.split(reason.strip())
+    told = [one for one in sentences if not one.startswith(_FOR_THE_ASSESSOR)]
+    return " ".join(told)
 
 
 def _what_is_right(stands: Standing, parts: Sequence[Mapping[str, Any]]) -> str:
@@ -306,7 +320,8 @@ def _step(
     """Return the one next step: words before the lesson's title, title, words after."""
     if not result.marks:
         return None
-    target = _weakest(stands)
+    again = {part["outcome"] for part in parts if part["group"] == "again"}
+    target = _weakest(stands, again)
     if target is None and stands.open:
         return ("Nothing for now: your assessor looks at the rest first. Compare there "
                 "how each answer is to be written.", "", "")  # fmt: skip
@@ -319,18 +334,24 @@ def _step(
         if part["outcome"] == target.id and part["group"] == "again"
     ]
     title = lesson_title(target.lesson, lessons)
-    if not keys:
+    if not keys and stands.open:
         return ("Read ", title, " again while you wait for the rest.")
+    if not keys:  # all that is lost are marks for units
+        return ("Nothing needs to be read again. Write a unit that fits beside every "
+                "number: that was all that your right answers lacked.", "", "")  # fmt: skip
     return ("Read ", title, f" again. Then work {keys[0]} once more, on a clean page.")
 
 
-def _weakest(stands: Standing) -> Shown | None:
-    """Return the outcome to work on: must-pass first, then where most marks are lost."""
+def _weakest(stands: Standing, again: Set[str]) -> Shown | None:
+    """Return the outcome to work on, one with an answer to look at ``again`` if any.
+
+    Must-pass comes first, then where most marks are lost.
+    """
     lost = [each for each in stands.shown if each.won < each.possible]
     not_yet = [each for each in lost if each.state == NOT_YET]
     return max(
         not_yet or [each for each in lost if each.state == MET],
-        key=lambda each: (each.must, each.possible - each.won),
+        key=lambda each: (each.id in again, each.must, each.possible - each.won),
         default=None,
     )
 

@@ -34,6 +34,7 @@ from exercises import handin as reader
 from exercises.markbook import (
     MARKED,
     RECEIVED,
+    SETTLED,
     UNREADABLE,
     Book,
     HandIn,
@@ -364,7 +365,10 @@ def _within(
             yield entry, None
         elif reader.is_archive(member.data):
             if depth >= reader.DEEPEST_ARCHIVE:
-                entry.reason = "It is an archive in an archive in an archive."
+                entry.reason = (
+                    "It is an archive in an archive in an archive. Unpack it by hand "
+                    "and mark again."
+                )
                 yield entry, None
                 continue
             inner = reader.open_archive(member.data)
@@ -500,8 +504,8 @@ class Judge:
                 named = self.named.in_path(one.path)
                 if named and student not in named:
                     one.flags["swapped"] = sorted(named)
-                others = [o for o in by_token.get(one.token, []) if o.state != RECEIVED]
-                if others:
+                others = [o for o in by_token.get(one.token, []) if o.state in _READ]
+                if others and one.state in _READ:
                     same = [o for o in others if o.answers == one.answers]
                     one.flags["repeated"] = {
                         "of": others[0].id, "same answers": bool(same),
@@ -529,6 +533,9 @@ class Judge:
             by_token.setdefault(one.token, []).append(one)
         if one.fingerprint:
             by_print.setdefault(one.fingerprint, []).append(one)
+
+
+_READ = (MARKED, SETTLED)  # what can't be read is no further hand-in: it has a look
 
 
 def _late(one: HandIn, limit: datetime | None) -> None:
@@ -678,7 +685,7 @@ def _span(minutes: float) -> str:
         if minutes >= size:
             count = round(minutes / size)
             return f"{count} {word}{'s' if count > 1 else ''}"
-    return f"{max(1, round(minutes))} min"
+    return f"{round(minutes)} min" if minutes >= 1 else "less than a minute"
 
 
 # --- the whole pile ------------------------------------------------------------------------------

@@ -356,9 +356,7 @@ def _to_teach(met: Sequence[OutcomeMet], boxes: Sequence[Box]) -> list[ToTeach]:
     """Return the lessons of outcomes that fewer than two thirds have met."""
     weak: dict[str, list[OutcomeMet]] = {}
     for each in sorted(met, key=lambda one: one.met.share if one.met else 1.0):
-        if each.met and (
-            each.met.share < ENOUGH or (each.must and each.hits < each.count)
-        ):
+        if each.met and each.met.share < ENOUGH:
             weak.setdefault(each.lesson, []).append(each)
     out = []
     for lesson, some in weak.items():

@@ -12,12 +12,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from exercises import handin
+from exercises import handin, worksheet
 from exercises.handin import Archive, pack_line, read_bytes, reply
 from exercises.markbook import new_token
 
 sys.path.insert(0, str(Path(__file__).parent))
 from pile_of_ours import answer_file, notebook_file
+from sheets_for_tests import a_sheet
 
 TOKEN = new_token()
 ANSWERS = {"1a": "12.5 g", "1b": "30 °C", "2a": "b", "3b.1": "1 g"}
@@ -88,9 +89,77 @@ def test_a_byte_order_mark_and_sixteen_bits_do_no_harm():
 
 
 def test_a_token_that_a_notebook_lost_is_found_in_the_name_of_the_file():
-    data = _dump(_book(metadata={}))
+    thing = _book(metadata={})
+    assert _read(_dump(thing)).token == TOKEN  # it stands in the head of the sheet
+    thing["cells"][0]["source"] = "# My sheet"
+    data = _dump(thing)
     assert "lost its token" in _read(data).fault
     assert _read(data, f"Ada/{TOKEN.lower()} (1).ipynb").token == TOKEN
+
+
+def _issued():
+    """Return a sheet's notebook as it was issued, with every answer filled in."""
+    thing = json.loads(worksheet.notebook(a_sheet()))
+    answers = {}
+    for cell in thing["cells"]:
+        key = cell["metadata"].get("glossbook", {}).get("part")
+        if key:
+            answers[key] = f"{len(answers) + 1} g"
+            cell["source"] = f'answer = "{answers[key]}"'
+        elif cell["metadata"].get("glossbook", {}).get("working") == "1a":
+            cell["source"] += "two and two"
+    return thing, answers
+
+
+def _stripped(thing):
+    """Take away what some programs leave out: metadata and the ids of cells."""
+    cells = [{k: v for k, v in c.items() if k != "id"} for c in thing["cells"]]
+    return {**thing, "metadata": {}, "cells": [{**c, "metadata": {}} for c in cells]}
+
+
+def test_a_notebook_that_a_program_stripped_is_read_by_what_stands_in_it():
+    thing, answers = _issued()
+    assert any("." in key for key in answers)  # a table among them
+    plain = _read(_dump(thing))
+    got = _read(_dump(_stripped(thing)))
+    assert (got.fault, got.problems) == ("", {})
+    assert (got.token, got.answers, got.working) == (
+        a_sheet().token,
+        answers,
+        {"1a": "two and two"},
+    )
+    assert got.answers == plain.answers
+    assert got.working == plain.working
+
+
+def test_a_stripped_notebook_is_left_to_a_person_where_its_order_was_changed():
+    thing = _stripped(_issued()[0])
+    asked = [n for n, c in enumerate(thing["cells"]) if c["source"].startswith("**")]
+    first, second = asked[0], asked[1]
+    cells = thing["cells"]
+    cells[first], cells[second] = cells[second], cells[first]
+    got = _read(_dump(thing))
+    assert got.answers == {}
+    assert "no reply cell" in got.fault
+
+
+def test_a_notebook_of_an_older_format_is_read():
+    thing, answers = _issued()
+    for cell in thing["cells"]:
+        if cell["cell_type"] == "code":
+            cell["input"] = cell.pop("source")
+    old = {"metadata": thing["metadata"], "nbformat": 3, "worksheets": [{"cells": thing["cells"]}]}  # fmt: skip
+    assert _read(_dump(old)).answers == answers
+    for worksheets in (None, 3, [], [3], [{"cells": 3}], [{"cells": [3]}]):
+        assert _read(_dump({**old, "worksheets": worksheets})).fault
+
+
+def test_of_a_damaged_file_it_is_still_known_whose_it_is():
+    data = answer_file(TOKEN, ANSWERS)[:80]
+    got = _read(data)
+    assert "breaks off" in got.fault
+    assert got.token == TOKEN
+    assert _read(b"{broken", f"{TOKEN}.handin.json").token == TOKEN
 
 
 def test_cells_are_found_wherever_they_were_moved_and_whatever_stands_between():
@@ -332,6 +401,19 @@ def _members(data):
     archive.close()
     assert time.process_time() - start < 1
     return archive.fault, out
+
+
+@pytest.mark.parametrize(
+    ("names", "what"),
+    [(["[Content_Types].xml", "word/document.xml"], "a word processor's file"),
+     (["[Content_Types].xml", "xl/workbook.xml"], "a spreadsheet"),
+     (["mimetype", "content.xml"], "a document of an office program"),
+     (["Index/Document.iwa", "preview.jpg"], "a word processor's file")],
+)  # fmt: skip
+def test_a_document_that_is_an_archive_inside_is_one_file_and_not_many(names, what):
+    fault, members = _members(_zip([(name, b"x") for name in names]))
+    assert fault == f"It is {what}, not a hand-in. Look at it by hand."
+    assert members == []
 
 
 def test_the_members_of_an_archive_are_read_in_memory():

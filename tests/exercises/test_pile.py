@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 import zipfile
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -143,6 +144,30 @@ def test_late_knows_the_arrangements_of_the_student(tmp_path):
         assert late[0]["minutes"] == 20
         assert "20 min late" in what_to_settle(book.handins()[0], book.students())[0]
         assert book.results("first")[0].needs_a_look
+
+
+def test_a_worksheet_page_sent_beside_its_answers_makes_no_further_hand_in(ours):
+    book, sheets, folder = ours
+    token = sheets[0].token
+    page = f"<!doctype html><title>Sheet {token}</title>".encode()
+    _put(folder, "a page.html", page)
+    _put(folder, "b.json", answer_file(token, right_answers(sheets[0])))
+    with book:
+        _mark(book, folder)
+        page, answers = book.handins()
+        assert (page.token, page.state) == (token, "can't be read")
+        assert (answers.flags, answers.needs_a_look) == ({}, False)
+        assert book.results("first")[0].handin.id == answers.id
+
+
+def test_a_second_late_is_less_than_a_minute(ours):
+    book, sheets, folder = ours
+    _put(folder, "b.json", answer_file(sheets[0].token, right_answers(sheets[0])))
+    limit = book.limits([sheets[0].token])[sheets[0].token][1]
+    with book:
+        _mark(book, folder, received_at=limit + timedelta(seconds=1))
+        (said,) = what_to_settle(book.handins()[0], {})
+    assert said.startswith("It came less than a minute late")
 
 
 def test_by_default_the_date_of_the_file_tells_when_it_came(ours):

@@ -173,6 +173,24 @@ def test_a_letter_about_a_sheet_with_all_marks_has_nothing_to_read_again(ours):
     assert "What to look at again" not in said
 
 
+def test_a_letter_that_lacks_units_alone_says_so_and_waits_for_nothing(ours):
+    road = ours.key_of(0, "t-swap")
+    bare = {n: t.split()[0] for n, t in ours.right(0).items() if n == road}
+    ours.hand_in(0, ours.right(0) | bare)
+    said = ours.letter(0)
+    assert "while you wait" not in said
+    assert "Nothing needs to be read again. Write a unit that fits beside every" in said
+
+
+def test_the_next_step_is_about_an_answer_to_look_at_before_units_that_lack(ours):
+    road, other = ours.key_of(0, "t-swap"), ours.key_of(0, "t-choose")
+    answers = ours.right(0)
+    answers[road] = answers[road].split()[0]
+    answers[other] = down_the_road(ours.keys(0)[other])
+    ours.hand_in(0, answers)
+    assert f"Then work {other} once more" in ours.letter(0)
+
+
 def test_a_letter_about_what_nobody_could_read_does_not_say_that_all_is_well(ours):
     ours.hand_in(0, dict.fromkeys(ours.right(0), "?!"))
     said = ours.letter(0)
@@ -313,6 +331,12 @@ def test_nobody_is_blamed_where_nothing_came_or_nothing_could_be_read(ours):
     said = ours.letter(2)
     assert "Thank you for handing in. Your file came, but it can't be read." in said
     assert "What you can do by now" not in said
+    data = answer_file(ours.sheets[3].token, {"1a": "x"})[:90]  # cut on its way
+    (folder / "cut.json").write_bytes(data)
+    mark_folder(folder, ours.book, received_at="2030-02-20", workers=1)
+    said = ours.letter(3)
+    assert "Your file came, but it can't be read. It can't be taken apart" in said
+    assert "Ask for the file again" not in said  # that is for the assessor
 
 
 def test_large_print_is_kept_in_a_letter(ours):
@@ -399,6 +423,20 @@ def test_what_fewer_than_two_thirds_have_met_is_taught_again_with_its_road(ours)
         in said.replace("secret road.", "secret road .")
     )
     assert [who for who, _ in found.help] == ["Ada Ample", "Bo Batter", "Cleo Crumb"]
+
+
+def test_a_must_pass_outcome_that_most_have_met_is_not_taught_again(ours):
+    one, two = (ours.key_of(0, "t-swap", part) for part in "ab")
+    for n in range(6):
+        answers = ours.right(n)
+        if n < 1:
+            answers |= {one: "0.001 g", two: "0.001 g"}
+        ours.hand_in(n, answers)
+    found = class_summary(ours.book, "first")
+    weak = next(each for each in found.outcomes if each.must)
+    assert (weak.hits, weak.count) == (5, 6)
+    assert found.teach == []
+    assert [why for _, why in found.help if weak.wording in why]  # told by name
 
 
 def test_below_five_marked_sheets_no_share_is_told(ours):
