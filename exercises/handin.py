@@ -116,7 +116,8 @@ def read_bytes(data: bytes, name: str = "") -> Reading:
     if reading.token is None:
         reading.token = find_token(name)
     if reading.token is None and reading.fault:
-        reading.token = find_token(data[:2000].decode("utf-8", "replace"))
+        began = data[:LONGEST_LINE].decode("utf-8", "replace")
+        reading.token = find_token(began, LONGEST_LINE)
     elif reading.token is None:
         reading.fault = (
             "It has lost its token, so nobody can say which sheet it is. "
@@ -181,9 +182,9 @@ def too_large(size: int) -> str:
     )
 
 
-def find_token(text: str) -> str | None:
-    """Return the token that stands in a text, such as a file name, or None."""
-    for found in TOKEN_SHAPE.findall(text[:2000]):
+def find_token(text: str, most: int = 2000) -> str | None:
+    """Return the token that stands at the beginning of a text, or None."""
+    for found in TOKEN_SHAPE.findall(text[:most]):
         try:
             return read_token(found)
         except FaultsError:

@@ -160,6 +160,11 @@ def test_of_a_damaged_file_it_is_still_known_whose_it_is():
     assert "breaks off" in got.fault
     assert got.token == TOKEN
     assert _read(b"{broken", f"{TOKEN}.handin.json").token == TOKEN
+    issued = a_sheet()  # the page itself was handed in, and not what it saves
+    page = worksheet.web_page(issued).encode()
+    assert "holds no answers" in _read(page).fault
+    assert _read(page).token == issued.token
+    _read(b"{" + b"AAAA-AAAA-AAAA-AAAA-AAAA " * 100_000)  # in no time
 
 
 def test_cells_are_found_wherever_they_were_moved_and_whatever_stands_between():
