@@ -265,7 +265,7 @@ def test_every_row_of_the_tables_has_an_honest_band():
         for name in ("grades", "bloom_test", "bench", "melting")
         for row in table(f"gelatin_{name}").values()
     ]
-    assert len(rows) == 10 + 6 + 11 + 8
+    assert len(rows) == 10 + 6 + 12 + 8
     for row in rows:
         q(1, row.unit)
         if row.low is not None:
