@@ -2,6 +2,9 @@
 
 A log is judged against the rule of a region where we know one with figures.
 Where we know none, the answer is to ask, and never yes.
+
+Two published rules are held against: the steps and limits of the Food Code, and the
+limits of the Food Standards Agency.  No published collection of judged logs is known.
 """
 
 from __future__ import annotations
@@ -14,7 +17,7 @@ from itertools import pairwise
 from typing import Any
 
 from calculators import safety
-from calculators.cooling import time_out_of_temperature
+from calculators.cooling import _read_log, time_out_of_temperature
 from calculators.faults import refuse
 from calculators.sources import records
 from calculators.units import PUBLISHED, Measure, OneOf, Quantity, Thing, q, say, takes
@@ -23,6 +26,7 @@ KEPT, BROKEN, ASK = "kept", "broken", "ask"
 _TEMPERATURE = Measure("degC", -30, 250)
 _REGION = OneOf(*safety.REGIONS)
 _LOG = Thing((list, tuple), "a list of (time, temperature)")
+_ROUNDING = 1e-6  # min: so much may the reckoning of straight lines add
 
 
 # --- the rule that holds here ----------------------------------------------------
@@ -203,7 +207,7 @@ def time_between(
             f"The start is {say(start)}",
             "Swap them",
         )
-    rows = _rows(log)
+    rows = _rows("time_between", log)
     done = _first_at(rows, end.m)
     if done is None:
         raise refuse(
@@ -279,8 +283,9 @@ def judge(log: Sequence[tuple[Quantity, Quantity]], region: str) -> Judgement:
     Returns
     -------
     Judgement
-        *kept* only where a published rule was kept by a log that covers all of it;
-        a rule from memory makes *ask* of it.  A broken step stays broken.
+        *kept* only where a published rule was kept by a log that covers all of it and
+        never warms up again; a rule from memory makes *ask* of it.  A broken step stays
+        broken.
 
     Examples
     --------
@@ -296,7 +301,7 @@ def judge(log: Sequence[tuple[Quantity, Quantity]], region: str) -> Judgement:
 
     Source: the rows of ``data/cooling_steps.csv``.
     """
-    rows = _rows(log)
+    rows = _rows("judge", log)
     held = limits(region)
     warm = None if held is None else time_out_of_temperature(log, held.cold, held.hot)
     gap = q(max(b[0] - a[0] for a, b in pairwise(rows)), "min")
@@ -312,9 +317,9 @@ def _judged(step: Step, rows: Sequence[tuple[float, float]], log: Any) -> Judged
         over = begun is not None and so_far > step.within.m
         return Judged(step, None, BROKEN if over else ASK)
     took = time_between(log, step.start, step.end)
-    if took.m > step.within.m:
+    if took.m > step.within.m + _ROUNDING:
         return Judged(step, took, BROKEN)
-    whole = rows[0][1] >= step.start.m
+    whole = rows[0][1] >= step.start.m and _warmed_to(rows, step.end.m) is None
     return Judged(step, took, KEPT if whole and step.provenance == PUBLISHED else ASK)
 
 
@@ -325,10 +330,13 @@ def _because(
     for one in judged:
         if one.answer == BROKEN:
             span = f"From {say(one.step.start)} to {say(one.step.end)}"
-            gives = f"the rule gives {say(one.step.within, 'hour')}."
+            within = say(one.step.within, "hour")
+            gives = f"the rule gives {within}."
             if one.took is None:
                 return BROKEN, f"{span} it never came down within the log, and {gives}"
-            return BROKEN, f"{span} it took {say(one.took, 'hour')}, and {gives}"
+            took = say(one.took, "hour")
+            took = f"more than {took}" if took == within else took
+            return BROKEN, f"{span} it took {took}, and {gives}"
     if not judged:
         return ASK, (
             f"We know of no times in the law of {where}. "
@@ -336,6 +344,12 @@ def _because(
         )
     if any(one.took is None for one in judged):
         return ASK, "The log ends before the base was cold: nobody knows the rest."
+    for one in reversed(judged):
+        if (warm := _warmed_to(rows, one.step.end.m)) is not None:
+            return ASK, (
+                f"Once down to {say(one.step.end)} it warmed up again to "
+                f"{say(q(warm, 'degC'))}: the rule for cooling does not cover that."
+            )
     if rows[0][1] < judged[0].step.start.m:
         begins = say(judged[0].step.start)
         return ASK, f"The log begins below {begins}: nobody knows what came before."
@@ -344,10 +358,18 @@ def _because(
     return KEPT, f"Each step of the rule of {where} was kept."
 
 
-def _rows(log: Sequence[tuple[Quantity, Quantity]]) -> list[tuple[float, float]]:
-    """Return the log in min and °C, checked by the one who adds up such logs."""
-    time_out_of_temperature(log, q(0, "degC"), q(1, "degC"))  # refuses a bad log
-    return [(float(t.m_as("min")), float(x.m_as("degC"))) for t, x in log]
+def _rows(
+    name: str, log: Sequence[tuple[Quantity, Quantity]]
+) -> list[tuple[float, float]]:
+    """Return the log in min and °C; all its faults are told under the asker's name."""
+    return [(time, heat) for time, heat in _read_log(f"{name}, row", log, 2)]
+
+
+def _warmed_to(rows: Sequence[tuple[float, float]], level: float) -> float | None:
+    """Return how warm a base got after it had come down to a level; None for no more."""
+    done = _first_at(rows, level)
+    later = [heat for time, heat in rows if done is not None and time > done]
+    return max(later) if later and max(later) > level else None
 
 
 def _first_at(rows: Sequence[tuple[float, float]], level: float) -> float | None:

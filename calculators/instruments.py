@@ -2,6 +2,10 @@
 
 A thermometer is read in ice and in boiling water, and a straight line through the
 two does the rest.  A scale is as good as its step, and that is much for a small mass.
+
+Held against the standard atmosphere with two libraries for where water boils, and
+against the pharmacopoeia's rule for the smallest weight [usp41].  The line and the
+rounding are arithmetic: no published table of either is known.
 """
 
 from __future__ import annotations
@@ -105,12 +109,14 @@ def true_temperature(
 
     Notes
     -----
-    *Watch out*: one reading in ice moves the whole line and does not turn it.  And a
-    thermometer that is further out than 10 °C is refused: it is broken.
+    *Watch out*: one reading in ice moves the whole line and does not turn it.  A
+    thermometer that is further out than 10 °C is refused: it is broken.  And one that
+    is out by more than :func:`error_for_safety` is no thermometer for chilling and hot
+    holding, whatever its line says.
 
     Source: a straight line through two fixed points.
     """
-    scale = boils_at.m / _span(in_ice, in_boiling, boils_at)
+    scale = boils_at.m / _span("true_temperature", in_ice, in_boiling, boils_at)
     return q((shown.m - in_ice.m) * scale, "degC")
 
 
@@ -151,14 +157,16 @@ def reading_for(
 
     Source: a straight line through two fixed points.
     """
-    span = _span(in_ice, in_boiling, boils_at)
+    span = _span("reading_for", in_ice, in_boiling, boils_at)
     return q(in_ice.m + true.m * span / boils_at.m, "degC")
 
 
-def _span(in_ice: Quantity, in_boiling: Quantity, boils_at: Quantity) -> float:
+def _span(
+    name: str, in_ice: Quantity, in_boiling: Quantity, boils_at: Quantity
+) -> float:
     if abs(in_boiling.m - boils_at.m) > _FURTHEST:
         raise refuse(
-            "in_boiling",
+            f"{name}, in_boiling",
             "is too far from where water boils here",
             say(in_boiling, digits=6),
             f"Water boils here at {say(boils_at, digits=4)}",
@@ -175,6 +183,19 @@ def retire_from() -> Band:
     from memory
     """
     return _band("retire")
+
+
+def error_for_safety() -> Quantity:
+    """Return the largest error of a thermometer that says whether food is safe.
+
+    Cold and hot holding, cooling and reheating are judged with no other.  The guides
+    of several countries say the same in words: -1 to 1 °C in ice, and within 1 °C of
+    the boil.  Source: [fda-food-code], 4-203.11; your local rules come first.
+
+    >>> print(say(error_for_safety()))
+    1 °C
+    """
+    return _TABLE["for safety"].quantity
 
 
 # --- the scale ---------------------------------------------------------------------------

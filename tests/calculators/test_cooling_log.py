@@ -78,6 +78,44 @@ def test_a_base_that_was_warmed_again_does_not_start_a_new_clock():
     assert took.m == pytest.approx(140)
 
 
+@pytest.mark.parametrize(
+    ("after", "cold", "warm"),
+    [([(300, 30), (900, 30)], "5 °C", "30 °C"),   # ten hours on the bench
+     ([(210, 4), (220, 5.5)], "5 °C", "5.5 °C")],
+)  # fmt: skip
+def test_a_base_that_was_cold_and_warmed_up_again_is_a_question(after, cold, warm):
+    judgement = cooling_log.judge(FAST + log(*after), "US")
+    assert judgement.answer == "ask"
+    assert f"Once down to {cold} it warmed up again to {warm}" in judgement.because
+
+
+def test_a_base_that_was_warmed_half_way_is_a_question_too():
+    # At 21 °C after an hour, then on the stove again, and at 5 °C within the six.
+    again = log((0, 77), (1, 57), (61, 21), (90, 45), (340, 5))
+    judgement = cooling_log.judge(again, "US")
+    assert judgement.answer == "ask"
+    assert "Once down to 21 °C it warmed up again to 45 °C" in judgement.because
+    slow = log((0, 77), (1, 57), (61, 21), (90, 45), (380, 5))
+    assert cooling_log.judge(slow, "US").answer == "broken"
+
+
+def test_a_base_that_stays_cold_stays_kept():
+    assert cooling_log.judge(FAST + log((300, 3), (900, 5)), "US").answer == "kept"
+
+
+def test_a_minute_too_long_is_not_told_as_two_hours_against_two():
+    late = log((0, 57), (120.2, 21), (300, 5))
+    assert "it took more than 2 h, and" in cooling_log.judge(late, "US").because
+
+
+def test_two_hours_are_two_hours_in_any_clock():
+    for start in (0.1, 0.3, 1.7, 7.9):
+        hours = [
+            (q(start + t, "h"), q(x, "degC")) for t, x in ((0, 57), (2, 21), (6, 5))
+        ]
+        assert cooling_log.judge(hours, "US").answer == "kept"
+
+
 @modest
 @given(st.floats(1, 300), st.floats(1, 300))
 def test_a_slower_log_never_fares_better(fast, more):
@@ -106,8 +144,11 @@ def test_limits_are_those_of_the_legal_notes():
 
 
 def test_a_bad_log_is_refused_with_its_row():
-    with pytest.raises(FaultsError, match="not later"):
+    with pytest.raises(FaultsError, match=r"^judge, row 2, time: is not later"):
         cooling_log.judge(log((10, 77), (5, 57)), "US")
+    with pytest.raises(FaultsError, match=r"^time_between, row 1, temperature") as met:
+        cooling_log.time_between([(q(0, "min"), 77), 5], q(57, "degC"), q(21, "degC"))
+    assert len(met.value.faults) == 2
     with pytest.raises(FaultsError, match="never reaches"):
         cooling_log.time_between(log((0, 77), (5, 57)), q(57, "degC"), q(21, "degC"))
     with pytest.raises(FaultsError, match="Swap"):

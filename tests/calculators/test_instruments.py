@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from calculators import instruments, water
 from calculators.faults import FaultsError
-from calculators.sources import records
-from calculators.units import FROM_MEMORY, q
+from calculators.sources import bibliography, records
+from calculators.units import FROM_MEMORY, PUBLISHED, q
 
 C = "degC"
 modest = settings(max_examples=50, deadline=None)
@@ -101,6 +101,16 @@ def test_a_broken_thermometer_is_refused_and_not_corrected():
     assert "85 °C" in str(told.value)
     assert "98.5 °C" in str(told.value)
     assert "out of use" in str(told.value)
+    assert str(told.value).startswith("true_temperature, in_boiling:")
+    with pytest.raises(FaultsError, match=r"^reading_for, in_boiling: is too far"):
+        instruments.reading_for(q(50, C), q(0, C), q(85, C))
+
+
+@pytest.mark.parametrize("metres", [-430, 0, 9000])
+def test_where_water_boils_at_the_ends_of_the_world_can_be_given_on(metres):
+    here = instruments.boiling_here(q(metres, "m"))
+    for boils in (here.low, here.typical, here.high):
+        assert true(boils.m, 0, boils.m, boils.m) == pytest.approx(boils.m)
 
 
 def test_readings_that_no_thermometer_gives_are_all_told_at_once():
@@ -157,8 +167,13 @@ def test_a_mass_or_step_of_nought_is_refused(mass, step):
 
 def test_what_only_memory_knows_is_a_band():
     for row in records("instruments"):
-        assert row["provenance"] == FROM_MEMORY
-        assert float(row["low"]) < float(row["value"]) < float(row["high"])
+        if row["provenance"] == FROM_MEMORY:
+            assert float(row["low"]) < float(row["value"]) < float(row["high"])
+        else:
+            assert (row["provenance"], row["source"] in bibliography()) == (
+                PUBLISHED,
+                True,
+            )
     for band in (instruments.retire_from(), instruments.error_allowed()):
         assert band.low < band.typical < band.high
 
