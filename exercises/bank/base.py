@@ -517,7 +517,7 @@ def who_cannot_eat(draw: Draw) -> Asked:
         "guest",
         (
             ("is allergic to milk", "The white glaze holds milk in two lines."),
-            ("eats no animals", "Both are set with gelatin, which comes of animals."),
+            ("eats no animals", "Both are set with gelatin, which comes from animals."),
         ),
     )
     milk = guest == "is allergic to milk"
@@ -581,7 +581,7 @@ def why_dull(draw: Draw) -> Asked:
     (fat, how, poured, seen), _ = cases[name]
     batch = draw.whole("batch", 3, 40)
     says = {
-        "coarse": "Coarse fat comes of too little blending. Look at how this one was mixed.",
+        "coarse": "Coarse fat comes from too little blending. Look at how this one was mixed.",
         "bubbles": "Pits come where air was drawn in. Look at where the guard stood.",
         "cold": "A glaze that is too cool stops before it is level. Look at the temperature.",
         "crystals": "Crystals take days and need too much sugar for the water. Look at what "

@@ -492,9 +492,9 @@ def surface_log(draw: Draw) -> Asked:
         "bare": {"jug": f"{hot} °C, stirred", "coat": "0.11 g/cm²"},
     }[case]
     faults = {
-        "pits": ("Pits in the top", "Pits come of air. Look when and how it was blended."),
-        "streaks": ("Streaks", "Streaks come of lumps, or of a second pour. Look for those."),
-        "skirt": ("A thick skirt", "A skirt comes of cold, thick glaze. Look at jug and coat."),
+        "pits": ("Pits in the top", "Pits come from air. Look when and how it was blended."),
+        "streaks": ("Streaks", "Streaks come from lumps, or from a second pour. Look for those."),
+        "skirt": ("A thick skirt", "A skirt comes from cold, thick glaze. Look at jug and coat."),
         "bare": ("A bare edge", "An edge goes bare when glaze runs thin. Look at jug and coat."),
     }  # fmt: skip
     mends = {
@@ -599,7 +599,7 @@ def water_back(draw: Draw) -> Part:
     back = formula.water_to_give_back(before, after, kept)
     return Part(
         f"A batch of glaze weighed {_four(before)} when it was new. After three warmings it "
-        f"weighed {_four(after)}. Now {say(kept)} of it are left. How much water do you give "
+        f"weighed {_four(after)}. Now {say(kept)} of it is left. How much water do you give "
         "back to what is left?",
         answer=back,
         tolerance="0.5 g",
@@ -699,7 +699,7 @@ def reuse_label(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"{say(mass)} of caught glaze stand in the fridge. This school's rule: at most "
+        stem=f"{say(mass)} of caught glaze stands in the fridge. This school's rule: at most "
         "120 min out of temperature, at most two uses after the first.",
         exhibit=Exhibit("Its label", ("entry", "value"), tuple(rows.items())),
     )  # fmt: skip
@@ -712,7 +712,7 @@ def reuse_steps(draw: Draw) -> Choices:
     """What must be done with caught glaze before it goes into the fridge."""
     mass = draw.mass("mass", 400, 1200, 100)
     return Choices(
-        f"{_four(mass)} of milk glaze lie on a clean tray under the rack. You want to keep it. "
+        f"{_four(mass)} of milk glaze lies on a clean tray under the rack. You want to keep it. "
         "What belongs to that? Choose all that apply.",
         [
             _option("Sieve it at once", right=True),
