@@ -558,9 +558,7 @@ def contact_burn(temperature: Quantity) -> BurnTime:
     hot = temperature.m
     rows = scald_times()
     if hot <= _LONG_CONTACT - _ROUNDED:
-        return BurnTime(
-            "No burn is expected from a short touch. It may still hurt.", None
-        )
+        return BurnTime("No burn is expected from a short touch.", None)
     if hot > _STICKS:
         return BurnTime(
             "A deep burn at once, and sugar sticks and goes on burning.",

@@ -17,7 +17,7 @@ from calculators.units import Quantity, Thing, q, say, takes
 
 POWDER = "powder"
 _POWDER_BLOOM = 200.0  # where a scheme names powder and no bloom; common practice
-_HOLDS = 10.0  # %, how far leaf for leaf may miss
+COUNTED = ("silver", "gold", "platinum")  # swapped by count; common practice
 _EXAMPLE = 12.0  # g of gelatin, for a glaze without any
 _EXAMPLE_SYRUP = 280.0  # g of glucose syrup, for a glaze without any
 _KITCHEN = Thing(Kitchen, "a kitchen")
@@ -105,8 +105,8 @@ _GELATIN = Thing(Gelatin, "a gelatin")
 def rule_between(wanted: Gelatin, held: Gelatin) -> str:
     """Return the rule by which one gelatin is swapped for another.
 
-    Leaf for leaf where both are leaves and the convention holds within 10 %; else the
-    square root.
+    Leaf for leaf within one grade and between silver, gold and platinum, where the
+    convention holds within 10 %; else the square root.
 
     Parameters
     ----------
@@ -132,14 +132,13 @@ def rule_between(wanted: Gelatin, held: Gelatin) -> str:
     Notes
     -----
     *Watch out*: bronze and titanium are leaves too, but one of theirs does not replace
-    one of gold: weigh them.
+    one of gold or platinum: weigh them.
 
-    Source: common practice; the 10 % are our own limit.
+    Source: common practice.
     """
-    if not (wanted.is_leaf and held.is_leaf):
-        return gelatin.SQUARE_ROOT
-    kept = gelatin.leaf_swap(q(1, "leaf"), wanted.grade, held.grade).strength.m
-    return gelatin.LEAF_FOR_LEAF if abs(kept - 100) <= _HOLDS else gelatin.SQUARE_ROOT
+    same = wanted.is_leaf and wanted.grade == held.grade
+    counted = wanted.grade in COUNTED and held.grade in COUNTED
+    return gelatin.LEAF_FOR_LEAF if same or counted else gelatin.SQUARE_ROOT
 
 
 @takes("a swap of gelatin", kitchen=_KITCHEN)

@@ -90,7 +90,7 @@ def test_a_glaze_without_glucose_says_so(demo):
 
 
 @pytest.mark.parametrize("odd", ["bronze", "titanium"])
-@pytest.mark.parametrize("other", ["silver", "gold"])
+@pytest.mark.parametrize("other", ["silver", "gold", "platinum"])
 def test_a_leaf_that_does_not_replace_a_leaf_goes_by_the_square_root(demo, odd, other):
     for held, wanted in ((odd, other), (other, odd)):
         case = stores.gelatin_case(with_gelatin(demo, held, wanted))
