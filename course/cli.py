@@ -216,6 +216,7 @@ def plan(scheme: Path, out: Path) -> None:
     from course import session
     from course.scheme import read_scheme
 
+    out.parent.mkdir(parents=True, exist_ok=True)
     out.write_text(session.page(session.plan(read_scheme(scheme))), encoding="utf-8")
     click.echo(f"The plan is in {out}. Print it, one copy a bench.")
 

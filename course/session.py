@@ -1252,7 +1252,7 @@ def _bubbles(scheme: Scheme, batch: Quantity) -> str:
 
 _LOG = (
     "into the fridge, day before", "out of the fridge", "warm", "blended", "sieved",
-    "in the window", "first pour", "last pour", "left over into the cold", "", "", "",
+    "in the window", "first pour", "last pour", "left over into the cold", "out of the cold in all, both days", "", "", "",
 )  # fmt: skip
 
 

@@ -290,9 +290,10 @@ def test_practice_sets_need_no_class_and_no_book(tmp_path: Path) -> None:
 
 
 def test_the_practical_is_one_page(tmp_path: Path) -> None:
-    done = ran("plan", DEMO, "--out", tmp_path / "practical.html")
+    out = tmp_path / "a new folder" / "practical.html"
+    done = ran("plan", DEMO, "--out", out)
     assert done.exit_code == 0, done.output
-    assert "Order list" in (tmp_path / "practical.html").read_text(encoding="utf-8")
+    assert "Order list" in out.read_text(encoding="utf-8")
 
 
 def test_a_colourant_the_region_forbids_stops_the_plan(tmp_path: Path) -> None:

@@ -568,8 +568,20 @@ def test_every_caution_on_the_page_ends_with_the_last_word(made):
 def test_every_station_has_a_log_sheet(made):
     text = page(made)
     assert text.count("<h2>Log of ") == len(made.stations)
-    for row in ("out of the fridge", "first pour", "left over into the cold"):
+    for row in ("out of the fridge", "first pour", "out of the cold in all, both days"):
         assert text.count(f"<td>{row}</td>") == len(made.stations)
+    assert text.count("23 March 2027. Station ______.") == 1  # three benches share it
+
+
+def test_every_bench_has_its_whole_day_on_one_table(made):
+    text = page(made)
+    (station,) = made.stations
+    (table,) = re.findall(r'<table class="glance">(.*?)</table>', text, re.S)
+    assert re.findall(r'<th scope="row">(.*?)</th>', table) == [
+        step.title for step in station.steps
+    ]
+    hours = re.findall(r'<td class="n">(\d+:\d\d)</td>', table)
+    assert hours == [clock(step.starts) for step in station.steps]
 
 
 def test_a_clock_is_hours_and_minutes():
