@@ -15,10 +15,11 @@ from statistics import fmean
 from typing import Any
 
 from calculators.faults import Fault, FaultsError, refuse
-from calculators.units import q
+from calculators.units import q, unit
 from exercises.exports import safe_cell
 from exercises.letters import REMARKED, make_folder, slug, write
 from exercises.markbook import (
+    SETTLED,
     UNREADABLE,
     Book,
     Mark,
@@ -28,7 +29,15 @@ from exercises.markbook import (
     must_name,
     read_token,
 )
-from exercises.marking import MISSING, RIGHT, UNREAD, Bank, Verdict, mark_sheet
+from exercises.marking import (
+    MISSING,
+    RIGHT,
+    TO_SETTLE,
+    UNREAD,
+    Bank,
+    Verdict,
+    mark_sheet,
+)
 from exercises.question import (
     Question,
     bank,
@@ -407,10 +416,14 @@ def agreement(book: Book, paper: str) -> Agreement:
     if not notes:
         return Agreement(0, 0, 0, None, None, None, ())
     firsts: dict[int, tuple[Mark, str]] = {}
+    waiting: set[int] = set()  # no first mark yet, so nothing to compare
     for token in _tokens_of(book, paper):
         for one in book.handins(token=token):
             for mark in book.marks(one.id, history=True):
-                firsts[mark.id] = mark, token
+                if mark.verdict in TO_SETTLE and one.state != SETTLED:
+                    waiting.add(mark.id)
+                else:
+                    firsts[mark.id] = mark, token
     pairs = [
         (*firsts[one.mark], float(one.detail["awarded"]))
         for one in notes
@@ -435,7 +448,14 @@ def agreement(book: Book, paper: str) -> Agreement:
             if abs(mark.awarded - second) > WITHIN
         ),
     )
-    found.sentences.extend(_agreement_said(found, len(by_sheet)))
+    left = sum(one.mark in waiting for one in notes)
+    found.sentences.extend(_agreement_said(found, len(by_sheet)) if pairs else [])
+    if left:
+        found.sentences.append(
+            f"{left} answer{'s' if left > 1 else ''} with a second mark "
+            f"{'are' if left > 1 else 'is'} not compared: the first mark is still to "
+            "settle."
+        )
     return found
 
 
@@ -724,7 +744,8 @@ def _with_tolerance(part: Mapping[str, Any], text: str) -> dict[str, Any]:
             f"part {part['name']}", "has no tolerance", part["kind"], "",
             "Correct it in the bank, or let it count for everyone",
         )  # fmt: skip
-    width = tolerance_in(text, q(part["answer"], part["base_unit"]))
+    answer = q(part["answer"], part["base_unit"]).to(unit(part["unit"]))
+    width = tolerance_in(text, answer)
     return {**part, "tolerance": width, "tolerance_text": text}
 
 

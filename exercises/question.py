@@ -446,7 +446,7 @@ def tolerance_in(text: str, answer: Quantity) -> float:
     if not width.is_compatible_with(answer) or width.magnitude < 0:
         raise refuse(
             "tolerance", "does not fit the answer", text, f"The answer is {say(answer)}",
-            "Write it in a unit of the answer, like 0.5 g",
+            f"Write it in a unit of the answer, like 0.5 {symbol(answer.units)}".rstrip(),
         )  # fmt: skip
     degree = {"degree_Celsius": 1.0, "degree_Fahrenheit": 5 / 9}.get(str(width.units))
     return float(width.magnitude) * degree if degree else base(width)
