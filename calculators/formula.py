@@ -555,13 +555,14 @@ def water_activity(formula: Formula) -> Band:
     Parameters
     ----------
     formula : Formula
-        Its water phase at most 85 % sugars.
+        Its water phase at most 85 % solids, fat not counted.
 
     Returns
     -------
     Band
         Plain numbers for 25 °C: some 0.01 wide for sugars whose constants agree, and
-        wider with glucose syrup, where two constants are remembered.
+        wider with glucose syrup, where two constants are remembered.  The low end
+        counts salts and acids in the rest of milk, fruit and cocoa.
 
     Examples
     --------
@@ -571,7 +572,7 @@ def water_activity(formula: Formula) -> Band:
 
     Notes
     -----
-    *Watch out*: salts, proteins and acids are left out; they lower it a little.  It
+    *Watch out*: the typical value leaves salts, proteins and acids out.  It
     says what may grow (``safety.may_grow``) and never that a glaze is safe: keeping
     time is set by your local rules.
 
@@ -583,8 +584,9 @@ def water_activity(formula: Formula) -> Band:
         raise refuse(
             "water_activity, formula",
             "has a water phase that is too strong",
-            say(q(100 * sugars / (water + sugars), "percent")),
-            "It must hold at most 85 % sugars: the equation is not tried beyond",
+            say(q(_solids_in_water(formula), "percent")),
+            "It must hold at most 85 % solids, fat not counted: the equation is not "
+            "tried beyond",
             "Count all the water of the formula",
         )
     known = {name: q(formula.of(name), "g") for name in SUGARS[:-1]}
@@ -593,19 +595,40 @@ def water_activity(formula: Formula) -> Band:
     mixed = sum(1 for name in SUGARS if formula.of(name) > 0.02 * sugars) > 1
     spread = (error.high if mixed else error.low) or 0.0
     low, typical, high = (base * factor for factor in _glucose_factors(formula, water))
+    low *= math.exp(-_salts_and_acids(formula) / (water / _WATER_MOLAR_MASS))
     return Band(
         q(max(0.0, low - spread)),
         q(typical),
         q(min(1.0, high + spread)),
         FROM_MEMORY,
-        "constants from memory; dextrose equivalent and make of glucose syrup differ",
+        "constants from memory; glucose syrups differ, and so do salts and acids",
     )
+
+
+_WATER_MOLAR_MASS = 18.015  # g/mol
 
 
 def _too_strong(formula: Formula) -> bool:
     """Tell whether the syrup inside is stronger than the equation was tried."""
-    sugars = formula.of(*SUGARS)
-    return sugars > 0.85 * (formula.of("water") + sugars)
+    return _solids_in_water(formula) > 85
+
+
+def _solids_in_water(formula: Formula) -> float:
+    """Return the percent of the water phase that is not water; fat is not in it."""
+    solids = formula.of(*SUGARS, "protein", "gelatin", "other")
+    return 100 * solids / (formula.of("water") + solids) if solids else 0.0
+
+
+def _salts_and_acids(formula: Formula) -> float:
+    """Return at most how many moles of particles the rest of its lines brings."""
+    rows, index = table("formula_bench"), _INDEX["other"]
+    moles = 0.0
+    for item, grams in zip(formula.items, formula.grams, strict=True):
+        kind = "milk" if item.origin == "milk" else item.kind
+        row = rows.get(f"solutes in the rest, {kind}")
+        if row and row.high:
+            moles += row.high * grams * item.typical[index] / 100_000
+    return moles
 
 
 def _glucose_factors(formula: Formula, water: float) -> tuple[float, float, float]:
@@ -619,7 +642,7 @@ def _glucose_factors(formula: Formula, water: float) -> tuple[float, float, floa
 
     def factor(end: int, constant: float | None) -> float:
         moles = sum(grams / _molar_mass(three[end]) for three, grams in solids)
-        x = moles / (moles + water / 18.015)
+        x = moles / (moles + water / _WATER_MOLAR_MASS)
         return (1 - x) * math.exp((constant or 0.0) * x * x)
 
     return factor(2, row.low), factor(1, row.value), factor(0, row.high)
@@ -1219,7 +1242,7 @@ def analysis(formula: Formula, storage: Quantity = _FRIDGE) -> Analysis:
     -------
     Analysis
         Cost is None where no line has a price; water activity is None where the
-        syrup inside is too strong to tell it.
+        syrup inside is too strong to tell it: more than 85 % solids, fat not counted.
 
     Examples
     --------
