@@ -955,7 +955,8 @@ def effusivity(
     Returns
     -------
     quantity
-        J/m²/K/s^½.  Steel is some ten times a glaze, mousse about two thirds of it.
+        J/m²/K/s^½.  Stainless steel is some seven times a glaze, mousse about two
+        thirds of it.
 
     Examples
     --------

@@ -514,8 +514,8 @@ def boiling_point(
 
     Notes
     -----
-    *Watch out*: Browne stands 25 to 30 % too far above water from 66 % up, and at
-    10 % more than twice as far as Raoult's law allows (0.163 °C).  The stages of
+    *Watch out*: Browne stands a quarter to a third too far above water from 70 % up,
+    and at 10 % more than twice as far as Raoult's law allows (0.163 °C).  The stages of
     the kitchen do not settle it: soft ball sides with the modern curve, firm ball
     with Browne.  [saska2002] tells how thin the old data are.  For altitude,
     Browne's elevation is put on top of the boiling point of water there.
