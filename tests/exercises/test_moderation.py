@@ -15,6 +15,7 @@ from calculators.units import q
 from exercises import question
 from exercises.letters import open_solutions, write_letters
 from exercises.markbook import NewSheet, create
+from exercises.marking import TO_SETTLE
 from exercises.moderation import (
     Correction,
     agreement,
@@ -24,7 +25,6 @@ from exercises.moderation import (
     remark,
     sample,
 )
-from exercises.marking import TO_SETTLE
 from exercises.pile import mark_folder
 from exercises.question import Part, Question, WrongRoad, build
 from exercises.standing import standing
