@@ -977,7 +977,8 @@ def water_activity_of_mixture(
     -------
     quantity
         A plain number for 25 °C.  Norrish and Ross is good to 0.005 for sucrose up
-        to 70 %, and 0.01 for a mixture; the others to 0.012.
+        to 70 %, and 0.01 for a mixture; the others to 0.012 for sucrose up to 67 %.
+        Stronger than that they part: at 80 % of sucrose by up to 0.08.
 
     Examples
     --------

@@ -39,6 +39,15 @@ def test_sucrose_agrees_with_robinson_and_stokes(molality, printed):
     assert found == pytest.approx(printed, abs=0.0015)
 
 
+@pytest.mark.parametrize(("molality", "printed"), ROBINSON_STOKES)
+def test_the_three_ways_for_mixtures_are_as_near_as_is_promised(molality, printed):
+    share = brix_of(molality).m
+    assert alone("sucrose", share) == pytest.approx(printed, abs=0.005)
+    assert alone("sucrose", share, "Money and Born 1951") == pytest.approx(printed, abs=0.012)  # fmt: skip
+    if share > 50:
+        assert alone("sucrose", share, "Grover 1947") == pytest.approx(printed, abs=0.012)  # fmt: skip
+
+
 @pytest.mark.parametrize(("sugar", "brix", "printed"), NORRISH)
 def test_norrish_gives_his_own_values(sugar, brix, printed):
     assert alone(sugar, brix) == pytest.approx(printed, abs=0.0005)
