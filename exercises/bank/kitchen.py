@@ -319,7 +319,8 @@ def allergens(draw: Draw) -> Asked:
                 ],
                 marks=3,
                 worked="; ".join(
-                    f"{words[name].words}: {', '.join(who)}" for name, who in certain.items()
+                    f"{words[name].words}: {' and '.join(map(_as_said, who))}"
+                    for name, who in certain.items()
                 )
                 + f". The label of each tub can add more. {_LAST}",
                 safety=True,
@@ -334,6 +335,12 @@ def allergens(draw: Draw) -> Asked:
             ],
         ),
     )  # fmt: skip
+
+
+def _as_said(name: str) -> str:
+    """Return an ingredient without the comma of its name: milk (whole)."""
+    head, _, kind = name.partition(", ")
+    return f"{head} ({kind})" if kind else head
 
 
 _LABELS = {
