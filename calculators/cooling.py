@@ -1303,8 +1303,8 @@ def evaporation(
     Source: Lewis 1922 [lewis1922], with a Lewis number of one, vapour as mass by
     volume; ``water.vapour_pressure``.
     """
-    there = humidity.m / 100 * _over_water(room.m)
-    here = water_activity.m * water.vapour_pressure(surface).m_as("Pa")
+    there = humidity.m / 100 * _saturated(room.m)
+    here = water_activity.m * _saturated(surface.m)
     wetter = max(0.0, _vapour(here, surface.m) - _vapour(there, room.m))
     if here <= there:
         return _doubtful(0.0, 1.0)
@@ -1482,6 +1482,11 @@ def _over_water(t: float) -> float:
     return 611.2 * math.exp(17.62 * t / (243.12 + t))  # Pa
 
 
+def _saturated(t: float) -> float:
+    """Exact where water is liquid; the two forms differ by 0.3 %."""
+    return 1000 * water._vapour_pressure(t) if t >= 0 else _over_water(t)  # Pa
+
+
 def _over_ice(t: float) -> float:
     return 611.2 * math.exp(22.46 * t / (272.62 + t))  # Pa
 
@@ -1540,7 +1545,7 @@ def _in_order(name: str, low: Quantity, high: Quantity) -> None:
             "has its limits upside down",
             f"{say(low)} to {say(high)}",
             "The low limit must be below the high one",
-            "Swap them",
+            "Swap them" if low.m > high.m else "Set them apart",
         )
 
 

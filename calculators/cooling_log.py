@@ -205,7 +205,7 @@ def time_between(
             "is not below the start",
             say(end, digits=6),
             f"The start is {say(start)}",
-            "Swap them",
+            "Swap them" if end.m > start.m else "Give a lower end",
         )
     rows = _rows("time_between", log)
     done = _first_at(rows, end.m)

@@ -352,6 +352,14 @@ def test_a_cold_surface_in_wet_air_does_not_dry():
     assert c.evaporation(deg(5), deg(30), q(90, "percent")).high.m == 0
 
 
+@pytest.mark.parametrize("celsius", [0, 5, 20, 37.5, 60])
+def test_water_in_air_that_is_full_of_it_dries_by_nothing(celsius):
+    full = (deg(celsius), deg(celsius), q(100, "percent"))
+    assert c.evaporation(*full).high.m == 0
+    less = c.evaporation(deg(celsius), deg(celsius), q(99.9, "percent"))
+    assert less.low.m > 0
+
+
 def test_a_surface_that_boils_on_the_mountain_is_refused():
     with pytest.raises(FaultsError, match="boils at this air pressure"):
         c.evaporation(deg(90), deg(20), q(50, "percent"), pressure=q(60, "kPa"))
@@ -373,8 +381,10 @@ def test_the_window_has_its_ends_in_it(temperature, verdict, off):
 
 def test_the_window_is_that_of_the_formula():
     assert c.window(deg(28), deg(26), deg(29)).verdict == "in"
-    with pytest.raises(FaultsError, match="upside down"):
+    with pytest.raises(FaultsError, match=r"upside down .*Swap them"):
         c.window(deg(28), deg(34), deg(31))
+    with pytest.raises(FaultsError, match=r"upside down .*Set them apart"):
+        c.window(deg(28), deg(34), deg(34))
 
 
 @dataclass(frozen=True)
