@@ -108,7 +108,7 @@ def panel_html(answers: Answers, name: str, body: str, *, live: bool) -> str:
         aside = f"<details><summary>What is taken as given</summary>{aside}</details>"
     module = name.partition(".")[0]
     return (
-        f'<form class="gb-panel" data-live="{escape(name)}" id="{ident}" novalidate '
+        f'<form class="gb-panel" data-live="{escape(name)}" id="{ident}" novalidate autocomplete="off" '
         f'aria-labelledby="{ident}-title">\n'
         f'<p class="gb-live-title" id="{ident}-title">{escape(title(name))}</p>\n'
         f'<fieldset class="gb-boxes" disabled>{shown}{aside}</fieldset>\n'
@@ -159,7 +159,7 @@ def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:
     inside = cards.asked_html(answers.asked(question_id))
     says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
     return (
-        f'<form class="gb-practice" data-live="{escape(question_id)}" novalidate '
+        f'<form class="gb-practice" data-live="{escape(question_id)}" novalidate autocomplete="off" '
         f'aria-label="Practice">\n<p class="gb-live-title">To practise</p>\n'
         f'<div class="gb-asked">{inside}</div>\n'
         f'<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Read my answer</button> '

@@ -13,17 +13,18 @@ function page() {
   const forms = [...document.querySelectorAll("form[data-live]")];
   const say = (form, text) => { form.querySelector(".gb-says").textContent = text; };
   const file = location.protocol === "file:";
+  const tooOld = "This browser is too old to calculate here. A newer one can.";
   if (file || !("WebAssembly" in window) || !("noModule" in HTMLScriptElement.prototype)) {
     for (const form of forms) {
       say(form, file
         ? "This page was opened from a file, where a browser runs no calculator. Open it from the course's web site to put in numbers of your own."
-        : "This browser is too old to calculate here. A newer one can.");
+        : tooOld);
     }
     return;
   }
 
   // One worker for the whole page, started when somebody touches a form.
-  let worker, number = 0, ready = false;
+  let worker, number = 0, ready = false, old = false;
   const waiting = new Map();
   const give = (data) => { waiting.get(data.number)?.(data); waiting.delete(data.number); };
   const stop = (why) => {
@@ -35,7 +36,8 @@ function page() {
   };
   const ask = (call, fresh) => new Promise((done) => {
     if (!worker) {
-      worker = new Worker(script.src, { type: "module" });
+      old = true; // a browser that knows of module workers looks at the type
+      worker = new Worker(script.src, { get type() { old = false; return "module"; } });
       worker.onerror = (event) => stop(event.message || "the worker did not start");
       worker.onmessage = ({ data }) => {
         if (data.got) progress(data.got / total);
@@ -57,9 +59,10 @@ function page() {
     bar.setAttribute("aria-label", "Fetched");
     form.querySelector(".gb-says").append(bar);
   };
-  const failed = (data) => data.lost
-    ? "The calculator could not be fetched or started. Look at the connection, then change a number or ask again."
-    : "No answer could be worked out from this, and the fault is ours. Other numbers may do.";
+  const failed = (data) => {
+    if (!data.lost) return "No answer could be worked out from this, and the fault is ours. Other numbers may do.";
+    return old ? tooOld : "The calculator could not be fetched or started. Look at the connection, then change a number or ask again. In an old browser it can't start.";
+  };
   const warm = (form) => {
     if (ready || worker) return;
     wait(form);
@@ -104,16 +107,20 @@ function page() {
 
   function practice(form) {
     const asked = form.querySelector(".gb-asked"), id = form.dataset.live;
-    let set = 1;
+    let set = 1, turn = 0; // which numbers stand there, and how often what stands there changed
     form.querySelector(".gb-acts").hidden = false;
     say(form, form.dataset.can = "");
-    const clear = () => form.querySelectorAll(".gb-verdict").forEach((place) => { place.textContent = ""; delete place.dataset.word; });
+    const clear = () => {
+      turn += 1;
+      form.querySelectorAll(".gb-verdict").forEach((place) => { place.textContent = ""; delete place.dataset.word; });
+    };
     form.addEventListener("submit", async (event) => {
       event.preventDefault();
       wait(form);
-      const given = new FormData(form), answers = {};
+      const given = new FormData(form), answers = {}, mine = turn;
       for (const name of new Set(given.keys())) answers[name] = given.getAll(name).join(", ");
       const data = await ask(["judge", id, set, answers]);
+      if (data.answer && mine !== turn) return say(form, "This was changed meanwhile. Have it read again.");
       say(form, data.answer ? "" : failed(data));
       for (const [key, verdict] of Object.entries(data.answer?.verdicts ?? {})) {
         const place = form.querySelector(`[data-verdict="${key}"]`), word = document.createElement("strong");
@@ -125,11 +132,15 @@ function page() {
     });
     form.querySelector("[data-other]").addEventListener("click", async () => {
       wait(form);
-      const data = await ask(["practice", id, set + 1]);
+      const next = set + 1;
+      const data = await ask(["practice", id, next]);
+      if (next <= set) return; // pressed twice
       if (data.answer) {
-        set += 1;
+        set = next;
+        turn += 1;
         asked.innerHTML = data.answer.html;
         asked.querySelector(".gb-boxes").disabled = false;
+        dispatchEvent(new Event("resize")); // another table may have come
       }
       say(form, data.answer ? "The question has other numbers now." : failed(data));
     });
