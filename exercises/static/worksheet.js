@@ -93,6 +93,7 @@ const kinds = {
       }).join(", ");
     },
     fill(part, value) {
+      for (const field of fields(part)) field.value = "";
       value.split(", ").forEach((step, n) => {
         const field = find(`place-${part.key}-${step}`);
         if (field) field.value = n + 1;
@@ -171,11 +172,24 @@ function count() {
   return { open: keys("empty"), unread };
 }
 
-let timer;
+let timer, given = false;
+function soon() {
+  clearTimeout(timer);
+  timer = setTimeout(settle, 250);
+}
+// What was saved, or stands as a line to copy, must not be taken for what is written now.
+function settle() {
+  clearTimeout(timer);
+  timer = undefined;
+  count();
+  keep();
+  if (find("copying").open) showLine();
+  find("copied").textContent = "";
+  if (given) find("saved").textContent = "Something was changed since you saved. Save again, and hand in the newer file.";
+}
 function changed(part) {
   kinds[part.kind].look(part);
-  clearTimeout(timer);
-  timer = setTimeout(() => { count(); keep(); }, 250);
+  soon();
 }
 
 function restore() {
@@ -184,15 +198,12 @@ function restore() {
   if (!text) return;
   let draft;
   try { draft = JSON.parse(text); } catch { return; }
-  for (const part of sheet.parts) {
-    if (typeof draft?.answers?.[part.key] === "string") kinds[part.kind].fill(part, draft.answers[part.key]);
-  }
+  const kept = (held, key) => typeof held?.[key] === "string" ? held[key] : "";
+  for (const part of sheet.parts) kinds[part.kind].fill(part, kept(draft?.answers, part.key));
   for (const key of sheet.working) {
-    const words = draft?.working?.[key];
-    if (typeof words === "string") {
-      find("working-" + key).value = words;
-      find("working-" + key).closest("details").open = true;
-    }
+    const field = find("working-" + key);
+    field.value = kept(draft?.working, key);
+    if (field.value) field.closest("details").open = true;
   }
   find("draft").textContent = "Your draft of this sheet is back.";
 }
@@ -217,7 +228,8 @@ async function showLine() {
 }
 
 async function save() {
-  keep();
+  given = false;
+  settle();
   const { open, unread } = count();
   const words = [];
   if (unread.length) words.push(`Not readable yet: ${unread.join(", ")}.`);
@@ -240,6 +252,7 @@ async function save() {
   }
   await showLine();
   find("saved").textContent = words.join(" ");
+  given = true;
 }
 
 async function copy() {
@@ -269,10 +282,7 @@ for (const part of sheet.parts) {
   }
 }
 for (const key of sheet.working) {
-  find("working-" + key).addEventListener("input", () => {
-    clearTimeout(timer);
-    timer = setTimeout(() => { count(); keep(); }, 250);
-  });
+  find("working-" + key).addEventListener("input", soon);
 }
 function sideways() {
   for (const table of document.querySelectorAll(".scroll")) {
@@ -284,6 +294,14 @@ sideways();
 find("save").addEventListener("click", save);
 find("copy").addEventListener("click", copy);
 find("copying").addEventListener("toggle", showLine);
-addEventListener("pagehide", () => { if (timer) keep(); });
+// A phone may end a page that is out of sight without another word.
+for (const leaving of ["pagehide", "visibilitychange"]) addEventListener(leaving, () => { if (timer) settle(); });
+// The same sheet in another window: the newer draft counts in both.
+addEventListener("storage", (event) => {
+  if (event.key !== place || !event.newValue || timer) return;
+  restore();
+  count();
+  find("draft").textContent = "This sheet is open in another window as well. Its newer answers are taken over here.";
+});
 restore();
 count();

@@ -22,6 +22,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "exercises"))
 from sheets_for_tests import TOKEN, a_sheet  # noqa: E402  # only with a browser
 
 expect = playwright.expect
+expect.set_options(timeout=20_000)  # on a busy machine
 
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))),
@@ -180,15 +181,32 @@ def test_a_draft_survives_a_reload(page):
     expect(page.locator("#draft")).to_contain_text("kept")
     page.reload()
     assert page.evaluate("gather().answers") == WANTED
-    assert page.input_value("#working-1a") == "2 × 6.25 <b>g</b>"
-    assert page.inner_text("#count") == "8 of 8 answers can be read"
-    assert "is back" in page.inner_text("#draft")
+    expect(page.locator("#working-1a")).to_have_value("2 × 6.25 <b>g</b>")
+    expect(page.locator("#count")).to_have_text("8 of 8 answers can be read")
+    expect(page.locator("#draft")).to_contain_text("is back")
 
 
 def test_leaving_at_once_still_keeps_the_draft(page):
     page.fill("#answer-1a", "9 g")
     page.reload()
-    assert page.input_value("#answer-1a") == "9 g"
+    expect(page.locator("#answer-1a")).to_have_value("9 g")
+
+
+def test_two_windows_of_one_sheet_do_not_undo_each_other(context, page, address):
+    page.fill("#answer-1a", "1 g")
+    page.fill("#answer-1b", "7 g")
+    expect(page.locator("#draft")).to_contain_text("kept")
+    second = context.new_page()
+    second.goto(address)
+    second.fill("#answer-1a", "2 g")
+    second.fill("#answer-1b", "")
+    expect(second.locator("#draft")).to_contain_text("kept")
+    expect(page.locator("#answer-1a")).to_have_value("2 g")
+    expect(page.locator("#answer-1b")).to_have_value("")
+    expect(page.locator("#draft")).to_contain_text("open in another window")
+    page.goto("about:blank")  # the older window goes last, and takes nothing back
+    second.reload()
+    expect(second.locator("#answer-1a")).to_have_value("2 g")
 
 
 def test_a_browser_that_refuses_to_keep_a_draft_is_told_of(context, address):
@@ -198,9 +216,9 @@ def test_a_browser_that_refuses_to_keep_a_draft_is_told_of(context, address):
     )
     opened = context.new_page()
     opened.goto(address)
-    assert "keeps no draft" in opened.inner_text("#draft")
+    expect(opened.locator("#draft")).to_contain_text("keeps no draft")
     opened.fill("#answer-1a", "3 g")
-    opened.wait_for_timeout(400)
+    expect(opened.locator("#count")).to_have_text("1 of 8 answers can be read")
     assert "keeps no draft" in opened.inner_text("#draft")
 
 
@@ -216,7 +234,7 @@ def test_a_damaged_draft_does_no_harm(page):
         )
         page.evaluate("clearTimeout(timer); timer = undefined")
         page.reload()
-        assert page.inner_text("#count") == "0 of 8 answers can be read"
+        expect(page.locator("#count")).to_have_text("0 of 8 answers can be read")
 
 
 # --- order, by number and by keyboard --------------------------------------------------------
@@ -227,12 +245,11 @@ def test_steps_are_ordered_by_keyboard_alone(page):
     step = page.get_attribute("#part-3a li:nth-child(4)", "data-step")
     for place in (3, 2, 1):
         page.keyboard.press("Enter")
-        assert (
-            page.inner_text("#said-3a") == f"Step {step} is now in place {place} of 4."
+        expect(page.locator("#said-3a")).to_have_text(
+            f"Step {step} is now in place {place} of 4."
         )
         focused = page.evaluate("document.activeElement.getAttribute('aria-label')")
         assert focused == f"Move step {step} up"
-    page.wait_for_timeout(300)
     assert page.evaluate("gather().answers['3a']") == "4, 1, 2, 3"
 
 
@@ -272,16 +289,30 @@ def test_the_hand_in_is_one_small_file_in_the_agreed_form(page):
     assert found["working"] == {"1a": "2 × 6.25 <b>g</b>"}
     reading = read_bytes(data)
     assert (reading.answers, reading.problems) == (WANTED, {})
-    assert "went to your downloads" in page.inner_text("#saved")
+    expect(page.locator("#saved")).to_contain_text("went to your downloads")
 
 
 def test_what_is_open_or_unreadable_is_said_when_saving(page):
     page.fill("#answer-1a", "three")
     with page.expect_download():
         page.click("#save")
-    words = page.inner_text("#saved")
-    assert "Not readable yet: 1a." in words
-    assert "Not answered: 1b, 2a, 2b, 3a, 3b.1, 3b.2, 4a." in words
+    words = expect(page.locator("#saved"))
+    words.to_contain_text("Not readable yet: 1a.")
+    words.to_contain_text("Not answered: 1b, 2a, 2b, 3a, 3b.1, 3b.2, 4a.")
+
+
+def test_what_was_changed_after_saving_is_told(page):
+    answer_all(page)
+    with page.expect_download():
+        page.click("#save")
+    expect(page.locator("#saved")).to_contain_text("went to your downloads")
+    page.fill("#answer-1a", "13 g")
+    expect(page.locator("#saved")).to_contain_text("changed since you saved")
+    with page.expect_download() as waiting:
+        page.click("#save")
+    expect(page.locator("#saved")).to_contain_text("went to your downloads")
+    newer = json.loads(Path(waiting.value.path()).read_bytes())
+    assert newer["answers"]["1a"] == "13 g"
 
 
 def unpack(line):
@@ -312,10 +343,20 @@ def test_a_browser_that_saves_no_file_shows_the_line(page):
     page.fill("#answer-1a", "5 g")
     page.evaluate("() => { URL.createObjectURL = () => { throw new Error('no'); } }")
     page.click("#save")
-    expect(page.locator("#saved")).not_to_be_empty()
-    assert page.inner_text("#saved").startswith("This browser saves no file.")
-    assert page.is_visible("#line")
+    expect(page.locator("#saved")).to_contain_text("This browser saves no file.")
+    expect(page.locator("#line")).to_be_visible()
     assert unpack(page.input_value("#line"))[1]["answers"] == {"1a": "5 g"}
+
+
+def test_a_line_that_stands_open_follows_the_answers(page):
+    page.fill("#answer-1a", "5 g")
+    page.click("#copying summary")
+    expect(page.locator("#line")).to_have_value(re.compile("^GB"))
+    first = page.input_value("#line")
+    assert unpack(first)[1]["answers"] == {"1a": "5 g"}
+    page.fill("#answer-1a", "6 g")
+    expect(page.locator("#line")).not_to_have_value(first)
+    assert unpack(page.input_value("#line"))[1]["answers"] == {"1a": "6 g"}
 
 
 def test_very_long_working_still_makes_a_line(page):
