@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import gzip
 import mimetypes
+import sys
 from functools import lru_cache, partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from io import BytesIO
@@ -49,6 +50,7 @@ class _Handler(SimpleHTTPRequestHandler):
     """A file handler that packs text and lets browsers keep what never changes."""
 
     protocol_version = "HTTP/1.1"
+    _found = False
 
     def guess_type(self, path: Any) -> str:
         suffix = Path(str(path)).suffix.lower()
@@ -56,8 +58,13 @@ class _Handler(SimpleHTTPRequestHandler):
         kind = kind or "application/octet-stream"
         return f"{kind}; charset=utf-8" if kind.startswith("text/") else kind
 
+    def send_response(self, code: int, message: str | None = None) -> None:
+        self._found = code in (200, 304)
+        super().send_response(code, message)
+
     def end_headers(self) -> None:
-        kept = "/live/" in self.path and "." in self.path.rpartition("/")[2]
+        path = self.path.partition("?")[0]
+        kept = self._found and "/live/" in path and "." in path.rpartition("/")[2]
         self.send_header("Cache-Control", FOR_EVER if kept else ASK_AGAIN)
         self.send_header("X-Content-Type-Options", "nosniff")
         super().end_headers()
@@ -88,6 +95,14 @@ class _Handler(SimpleHTTPRequestHandler):
         """Say nothing for each file."""
 
 
+class _Server(ThreadingHTTPServer):
+    """A server that takes no notice of a reader who has gone away."""
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
+
+
 def server(
     site: Path, port: int = 8765, host: str = "127.0.0.1"
 ) -> ThreadingHTTPServer:
@@ -113,7 +128,7 @@ def server(
             "Build one with: glossbook build SCHEME --out SITE",
         )  # fmt: skip
     try:
-        return ThreadingHTTPServer((host, port), partial(_Handler, directory=str(site)))
+        return _Server((host, port), partial(_Handler, directory=str(site)))
     except OSError as error:
         raise refuse(
             f"port {port}",
