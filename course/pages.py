@@ -5,6 +5,7 @@ A formula is made when the site is built: no script, no font, no fetching.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from docutils import nodes
@@ -42,9 +43,23 @@ def _ours(
         sheet for sheet in context["css_files"] if "mystnb" not in str(sheet.filename)
     ]
     if "body" in context:
-        context["body"] = context["body"].replace(
-            ' aria-label="Toggle hidden content"', ""
+        body = context["body"].replace(' aria-label="Toggle hidden content"', "")
+        context["body"] = re.sub(
+            r'<table class="docutils.*?</table>', _framed, body, flags=re.DOTALL
         )
+
+
+def _framed(found: re.Match[str]) -> str:
+    """Return a table in a frame that moves sideways where a screen is too narrow."""
+    heads = re.findall(
+        r"<th\b[^>]*>(.*?)</th>", found[0].partition("</thead>")[0], re.DOTALL
+    )
+    names = [" ".join(re.sub(r"<[^>]+>", " ", head).split()) for head in heads]
+    name = ", ".join(filter(None, names))
+    return (
+        f'<div class="gb-table" tabindex="0" role="region" '
+        f'aria-label="Table: {name}">{found[0]}</div>'
+    )
 
 
 def setup(app: Any) -> dict[str, Any]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from threading import Thread
 
 import pytest
 
 from course.modules import modules
+from course.serving import server
 from tests.browser.pages import chromium, needs_chromium, site_of
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
@@ -76,12 +78,82 @@ def test_a_sign_between_two_words_of_a_formula_has_room(site: Path) -> None:
 
 
 def test_searching_works_from_a_file(site: Path) -> None:
+    from playwright.sync_api import expect
+
     with chromium() as page:
         page.goto((site / "index.html").as_uri())
         page.get_by_label("Search the course").fill("refractometer")
         page.keyboard.press("Enter")
-        page.wait_for_selector("#search-results li")
-        assert "How strong is it?" in page.locator("#search-results").inner_text()
+        found = page.locator("#search-results")
+        expect(found).to_contain_text("How strong is it?", timeout=20_000)
+
+
+def test_what_is_found_is_said_in_plain_words_and_a_word_by_its_name(
+    site: Path,
+) -> None:
+    from playwright.sync_api import expect
+
+    with chromium() as page:
+        page.goto((site / "search.html").as_uri() + "?q=gelatin")
+        found = page.locator("#search-results")
+        expect(found).to_contain_text("Words: leaf gelatin", timeout=20_000)
+        expect(found).to_contain_text("Places found: ")
+        page.goto((site / "search.html").as_uri() + "?q=zzzz")
+        expect(found).to_contain_text("Nothing was found.", timeout=20_000)
+        assert page.said == []
+
+
+def test_from_a_server_a_search_shows_the_words_around(site: Path) -> None:
+    from playwright.sync_api import expect
+
+    running = server(site, 0)
+    Thread(target=running.serve_forever, daemon=True).start()
+    try:
+        with chromium(390) as page:
+            page.goto(
+                f"http://127.0.0.1:{running.server_port}/search.html?q=refractometer"
+            )
+            one = page.locator("#search-results li:has-text('How strong is it?')").first
+            expect(one.locator("p")).to_contain_text("refractometer", timeout=20_000)
+            assert page.said == []
+    finally:
+        running.shutdown()
+        running.server_close()
+
+
+def test_nothing_scrolls_sideways_on_a_narrow_phone_or_in_letters_twice_as_large(
+    site: Path,
+) -> None:
+    found = {}
+    for width, letters in ((320, 100), (390, 200)):
+        with chromium(width) as page:
+            for name in [*PAGES, *LESSONS, "genindex"]:
+                page.goto((site / f"{name}.html").as_uri())
+                wide = page.evaluate(
+                    """letters => {
+                      document.documentElement.style.fontSize = `${letters}%`;
+                      document.querySelectorAll("details").forEach((one) => { one.open = true; });
+                      return document.documentElement.scrollWidth; }""",
+                    letters,
+                )
+                if wide > width:
+                    found[name, letters] = wide
+    assert found == {}
+
+
+def test_a_table_wider_than_the_page_says_so_and_moves_by_keyboard(site: Path) -> None:
+    with chromium(320) as page:
+        page.goto((site / "lessons/glucose-tub.html").as_uri())
+        table = page.locator(".gb-table:has(th:has-text('high DE'))").first
+        assert table.get_attribute("tabindex") == "0"
+        assert "low DE" in table.get_attribute("aria-label")
+        says = "element => getComputedStyle(element, '::after').content"
+        assert "move it sideways" in table.evaluate(says)
+    with chromium(1280) as page:
+        page.goto((site / "lessons/glucose-tub.html").as_uri())
+        table = page.locator(".gb-table:has(th:has-text('high DE'))").first
+        assert table.get_attribute("tabindex") is None
+        assert table.evaluate(says) == "none"
 
 
 def test_the_light_is_kept_from_page_to_page(site: Path) -> None:
@@ -99,7 +171,7 @@ def test_the_keyboard_reaches_the_text_first(site: Path) -> None:
         page.keyboard.press("Tab")
         assert page.evaluate("document.activeElement.textContent") == "To the text"
         page.keyboard.press("Enter")
-        assert page.evaluate("document.activeElement.id") == "lesson"
+        page.wait_for_function("document.activeElement.id === 'lesson'")
 
 
 def test_touch_targets_on_a_phone_are_large_enough(site: Path) -> None:

@@ -21,9 +21,11 @@
   const place = () => { if (fold) fold.open = wide.matches; };
   place();
   wide.addEventListener("change", place);
-  // Code that is wider than the page can be moved sideways by keyboard too.
-  const reach = () => document.querySelectorAll("article pre").forEach((code) => {
-    code.scrollWidth > code.clientWidth ? code.setAttribute("tabindex", "0") : code.removeAttribute("tabindex");
+  // Code and tables wider than the page can be moved sideways by keyboard too, and a table says so.
+  const reach = () => document.querySelectorAll("article :is(pre, .gb-table)").forEach((one) => {
+    const wide = one.scrollWidth > one.clientWidth;
+    wide ? one.setAttribute("tabindex", "0") : one.removeAttribute("tabindex");
+    one.toggleAttribute("data-wide", wide);
   });
   reach();
   addEventListener("resize", reach);
