@@ -45,6 +45,7 @@ from calculators.faults import FaultsError, refuse
 from calculators.units import read, unit
 from exercises.keys import AnswerKey as AnswerKey
 from exercises.keys import answer_keys as answer_keys
+from exercises.marking import TO_SETTLE
 from exercises.packed import Packed, pack
 from exercises.question import calculators_digest
 
@@ -1324,6 +1325,7 @@ class Book:
                     raise refuse("mark", "is not in this book", mark)
                 if what == "marks":
                     self._overrule(connection, Mark(**row._mapping), by, extra, at)
+                    self._looked_at(connection, [(row.handin, row.part)])
             else:
                 held = connection.execute(
                     sa.select(_handin.c.state).where(_handin.c.id == handin)
@@ -1408,9 +1410,32 @@ class Book:
                 )  # fmt: skip
             if rows:
                 connection.exec_driver_sql(_INSERT_MARK, rows)
+                self._looked_at(
+                    connection,
+                    [(row[0], row[2]) for row in rows if row[7] not in TO_SETTLE],
+                )
             if noted:
                 connection.execute(_decision.insert(), noted)
         return len(rows) + len(noted)
+
+    @staticmethod
+    def _looked_at(
+        connection: sa.Connection, places: Iterable[tuple[int, str]]
+    ) -> None:
+        """Take parts that have their marks now off what their hand-ins have to settle."""
+        done: dict[int, set[str]] = {}
+        for handin, part in places:
+            done.setdefault(handin, set()).add(part)
+        for handin, parts in done.items():
+            this = _handin.c.id == handin
+            flags = dict(
+                connection.execute(sa.select(_handin.c.flags).where(this)).scalar_one()
+            )
+            waited = flags.pop("to settle", [])
+            left = [part for part in waited if part not in parts]
+            if left != waited:
+                flags |= {"to settle": left} if left else {}
+                connection.execute(_handin.update().where(this).values(flags=flags))
 
     @staticmethod
     def _overrule(

@@ -160,6 +160,25 @@ def test_a_worksheet_page_sent_beside_its_answers_makes_no_further_hand_in(ours)
         assert book.results("first")[0].handin.id == answers.id
 
 
+def test_what_an_assessor_has_marked_is_no_longer_listed_to_settle(ours):
+    book, sheets, folder = ours
+    answers = right_answers(sheets[0]) | {"1a": "about 3 g", "2a": "warm"}
+    _put(folder, "b.json", answer_file(sheets[0].token, answers))
+    with book:
+        _mark(book, folder)
+        (one,) = book.handins()
+        assert what_to_settle(one, {}) == ["By hand: 1a, 2a."]
+        for part, left in (("1a", ["By hand: 2a."]), ("2a", [])):
+            mark = next(m for m in book.marks(one.id) if m.part == part)
+            book.decide(
+                "marks", by="A. Sessor", reason="Read", mark=mark.id,
+                detail={"awarded": 1},
+            )  # fmt: skip
+            assert what_to_settle(book.handins()[0], {}) == left
+        assert not book.handins()[0].needs_a_look
+        assert book.waiting() == 0
+
+
 def test_a_second_late_is_less_than_a_minute(ours):
     book, sheets, folder = ours
     _put(folder, "b.json", answer_file(sheets[0].token, right_answers(sheets[0])))
