@@ -1262,20 +1262,17 @@ def _of(grams: Sequence[tuple[str, float]], what: str, following: str) -> list[f
     """Return a constant of each sugar; tell all that have none."""
     rows = table("syrup_sugars")
     found = [(name, rows[f"{name} {what}"].value) for name, _ in grams]
-    unknown = [name for name, value in found if value is None]
-    other = NORRISH if following == GROVER else GROVER
-    column = "norrish" if other == NORRISH else "grover"
-    serves = all(rows[f"{name} {column}"].value is not None for name, _ in grams)
-    step = f'Use following="{other}"' if serves else "Leave it out, and say so"
-    if unknown:
+    if unknown := [name for name, value in found if value is None]:
+        other, column = (
+            (NORRISH, "norrish") if following == GROVER else (GROVER, "grover")
+        )
+        serves = all(rows[f"{name} {column}"].value is not None for name, _ in grams)
+        step = f'Use following="{other}"' if serves else "Leave it out, and say so"
+        where, problem = (
+            "water_activity_of_mixture, ",
+            f"has no known constant for {following}",
+        )
         raise FaultsError(
-            Fault(
-                f"water_activity_of_mixture, {name}",
-                f"has no known constant for {following}",
-                name,
-                "",
-                step,
-            )
-            for name in unknown
+            Fault(f"{where}{name}", problem, name, "", step) for name in unknown
         )
     return [value for _, value in found if value is not None]
