@@ -993,7 +993,7 @@ def diets(formula: Formula) -> Mapping[str, Diet]:
 
 
 def _diet(formula: Formula, diet: str) -> Diet:
-    said = {item.name: _origins()[item.origin][diet] for item in formula.items}
+    said = {item.name: _diet_of(item, diet) for item in formula.items}
     for answer in ("no", "ask"):
         because = tuple(name for name, word in said.items() if word == answer)
         if because:
@@ -1001,6 +1001,16 @@ def _diet(formula: Formula, diet: str) -> Diet:
     if diet in CERTIFIED:
         return Diet(diet, "ask", ("the certificate of each ingredient",))
     return Diet(diet, "yes", ())
+
+
+def _diet_of(item: Ingredient, diet: str) -> str:
+    """Return *yes*, *no* or *ask*; a label that may name milk is read by a vegan."""
+    word = _origins()[item.origin][diet]
+    animal = diet == "vegan" and _OF_ANIMALS.intersection(item.ask)
+    return "ask" if word == "yes" and animal else word
+
+
+_OF_ANIMALS = frozenset({"milk", "eggs", "fish", "crustaceans", "molluscs"})
 
 
 @cache

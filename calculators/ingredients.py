@@ -8,6 +8,7 @@ glucose syrups are those of ``glucose``, so that a tub has one home.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -251,8 +252,18 @@ def find(name: str, where: str) -> tuple[Ingredient | None, Fault | None]:
     found = _names().get(_plain(str(name)))
     if found is not None:
         return found, None
+    close = _close(_plain(str(name)))
+    step = f'Did you mean "{_names()[close].name}"?' if close else "See the list of ingredients"  # fmt: skip
+    return None, Fault(where, "is not in the ingredient table", str(name), "", step)
+
+
+def _close(asked: str) -> str | None:
+    """Return a name that holds every word asked for, or one spelt much like it."""
     import difflib  # here, for at the top it would slow every import
 
-    close = difflib.get_close_matches(_plain(str(name)), _names(), n=1, cutoff=0.5)
-    step = f'Did you mean "{_names()[close[0]].name}"?' if close else "See the list of ingredients"  # fmt: skip
-    return None, Fault(where, "is not in the ingredient table", str(name), "", step)
+    words = set(re.findall(r"\w+", asked))
+    holding = [n for n in _names() if words and words <= set(re.findall(r"\w+", n))]
+    if holding:
+        return min(holding, key=len)
+    alike = difflib.get_close_matches(asked, _names(), n=1, cutoff=0.7)
+    return alike[0] if alike else None

@@ -257,6 +257,15 @@ def test_gelatin_is_not_for_vegetarians_and_a_halal_answer_is_never_yes():
             assert one["vegan"].answer == "no"
 
 
+@pytest.mark.parametrize(
+    "name", ["dark chocolate", "cocoa powder", "colour, in cocoa butter"]
+)
+def test_a_vegan_reads_a_label_that_may_name_milk(name):
+    diet = f.diets(Formula("one", [line(name, 10)]))["vegan"]
+    assert diet.answer == "ask"
+    assert diet.because
+
+
 def test_who_cannot_eat_it_ends_with_the_last_word():
     said = f.who_cannot_eat(MILKY)
     assert said[-1] == safety.LAST_WORD

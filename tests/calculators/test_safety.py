@@ -66,7 +66,7 @@ def test_an_unknown_caution_is_refused_with_those_that_exist():
 
 def test_every_row_of_the_law_has_regions_a_date_and_a_known_provenance():
     rows = records("legal")
-    assert len(rows) == 73
+    assert len(rows) == 89
     for row in rows:
         assert row["text"].endswith("."), row
         assert row["provenance"] in PROVENANCES, row
@@ -161,6 +161,12 @@ def test_a_forbidden_colour_is_a_no_by_each_of_its_names(name):
 @pytest.mark.parametrize("name", ["erythrosine", "E127", "FD&C Red No. 3", "red 3"])
 def test_erythrosine_is_a_no_by_each_of_its_names(name):
     assert safety.allowed(name, "EU").answer == "no"
+
+
+@pytest.mark.parametrize("name", ["FD&C Red No. 40", "Yellow 5", "E 129", "tartrazine"])
+def test_an_azo_colour_is_known_by_its_name_in_either_continent(name):
+    assert safety.legal_note(name, "US")[0].subject == "azo colours"
+    assert "attention in children" in safety.legal_note(name, "EU")[0].text
 
 
 def test_every_other_name_of_a_colour_is_of_one_colour_in_the_law_table():

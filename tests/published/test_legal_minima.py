@@ -2,7 +2,8 @@
 
 Sources: Directive (EU) 2024/1438 and 2001/113/EC, Jam and Similar Products
 Regulations 2018 (UK), Directive 2001/111/EC, Codex CXS 212-1999, CXS 282-1971 and
-CXS 87-1981.  Provenance: published, except the 70 % solids, which are from memory.
+CXS 87-1981, CXS 207-1999, CXS 281-1971, Directive 2000/36/EC, Standard 2.5.2 of Food
+Standards Australia New Zealand.  Provenance: published, except the 70 % solids, which are from memory.
 """
 
 import pytest
@@ -22,6 +23,16 @@ TABLE = [
     ("NZ", "glucose syrup", [q(20, "percent"), q(70, "percent")]),
     ("NZ", "condensed milk", [q(8, "percent"), q(28, "percent"), q(34, "percent")]),
     ("NZ", "white chocolate", [q(20, "percent"), q(14, "percent")]),
+    (
+        "NZ",
+        "skimmed milk powder",
+        [q(1.5, "percent"), q(5, "percent"), q(34, "percent")],
+    ),
+    ("NZ", "evaporated milk", [q(7.5, "percent"), q(25, "percent"), q(34, "percent")]),
+    ("EU", "dark chocolate", [q(35, "percent")]),
+    ("GB", "milk chocolate", [q(25, "percent")]),
+    ("NI", "cocoa", [q(20, "percent")]),
+    ("AU", "cream", [q(10, "percent"), q(350, "g/kg")]),
 ]
 
 
