@@ -16,6 +16,7 @@ from calculators.sources import Row, provenance_note, source
 from calculators.units import Band, Quantity, is_quantity, number, say
 
 Bundle = dict[str, str]
+PHONE = "text/x-picture-for-a-phone"  # a form of its own, which only a site shows
 _plain = False
 
 
@@ -23,6 +24,11 @@ def plain_text_only() -> None:
     """Make everything say itself in plain text only, as the recorded outputs do."""
     global _plain
     _plain = True
+
+
+def is_plain() -> bool:
+    """Tell whether everything says itself in plain text only."""
+    return _plain
 
 
 def words(thing: Any) -> str:
@@ -206,10 +212,18 @@ class Picture(_Shown):
         What is seen, with the numbers that matter; this is what is recorded.
     caption : str
         What to see in it.
+    phone : str
+        The same drawing for a narrow column; a site shows it on phones.
     """
 
-    def __init__(self, svg: str, alt: str, caption: str) -> None:
-        self.svg, self.alt, self.caption = svg, alt, caption
+    def __init__(self, svg: str, alt: str, caption: str, phone: str = "") -> None:
+        self.svg, self.alt, self.caption, self.phone = svg, alt, caption, phone
+
+    def _repr_mimebundle_(self, **_: Any) -> Bundle:
+        bundle = super()._repr_mimebundle_()
+        if self.phone and not _plain:
+            bundle[PHONE] = self._spoken(self.phone, ' class="gb-phone"')
+        return bundle
 
     def text(self) -> str:
         """Return the words for the picture."""
@@ -217,12 +231,20 @@ class Picture(_Shown):
 
     def html(self) -> str:
         """Return the drawing as a figure with caption and text alternative."""
-        head, tail = self.svg[self.svg.index("<svg") :].split(">", 1)
         return (
-            f'<figure class="gb-picture">{head} role="img" '
-            f'aria-label="{escape(self.alt)}">{tail}'
+            f'<figure class="gb-picture">{self._spoken(self.svg)}'
             f"<figcaption>{escape(self.caption)}</figcaption></figure>"
         )
+
+    def _spoken(self, svg: str, more: str = "") -> str:
+        head, tail = svg[svg.index("<svg") :].split(">", 1)
+        return f'{head}{more} role="img" aria-label="{escape(self.alt)}">{tail}'
+
+
+def with_phone(html: str, phone: str) -> str:
+    """Put the drawing for phones into a picture's figure; a style shows one of them."""
+    html = html.replace('class="gb-picture"', 'class="gb-picture gb-twice"', 1)
+    return html.replace("<figcaption>", f"{phone}<figcaption>", 1)
 
 
 @dataclass(frozen=True, repr=False)

@@ -29,6 +29,7 @@ import platformdirs
 
 from calculators import safety
 from calculators.faults import Fault, FaultsError, refuse
+from calculators.show import PHONE, with_phone
 from calculators.sources import source
 from course.modules import modules
 from exercises.question import calculators_digest, outcomes
@@ -335,14 +336,25 @@ def _why(
     for cell in notebook.cells:
         for output in cell.get("outputs", ()):
             if output.output_type == "error":
-                line = cell.metadata.get("line", 1)
-                first = cell.source.strip().splitlines()[-1]
+                line, stopped = _where(cell, output, lesson.text.splitlines())
                 return (
                     f"{lesson.path.name}:{line}",
                     f"stopped with {output.ename}: {output.evalue}",
-                    first, "", "Mend the cell, or the kitchen's value it asks for",
+                    stopped, "", "Mend the line, or the kitchen's value it asks for",
                 )  # fmt: skip
     return lesson.path.name, "could not be run", str(error), "", "Look at the lesson"
+
+
+def _where(cell: Cell, output: Any, text: Sequence[str]) -> tuple[int, str]:
+    """Return the line of the lesson at which a cell stopped, and what stands there."""
+    begins, code = cell.metadata.get("line", 1), cell.source.splitlines()
+    traceback = re.sub(r"\x1b\[[0-9;]*m", "", "\n".join(output.traceback))
+    found = re.search(r"Cell In\[\d+\], line (\d+)", traceback)
+    stopped = code[min(int(found[1]), len(code)) - 1 if found else -1].strip()
+    if "values" in cell.metadata.get("tags", ()):
+        stopped = stopped.rstrip(",")
+    after = (n for n in range(begins, len(text) + 1) if stopped in text[n - 1])
+    return next(after, begins), stopped
 
 
 @dataclass
@@ -466,10 +478,21 @@ def take_values(cell: Cell, setting: Setting) -> Cell | None:
     return None
 
 
+def as_prose(text: str) -> str:
+    r"""Return text that a person wrote so that no sign of it is taken for Markdown.
+
+    >>> print(as_prose("Bakery *No. 1* & Sons"))
+    Bakery \*No. 1\* \& Sons
+    """
+    if re.fullmatch(r"https?://[^\s<>]+", text):
+        return f"<{text}>"
+    return re.sub(r"([\\`*_{}\[\]<>$&|~#])", r"\\\1", text)
+
+
 def put_values(cell: Cell, setting: Setting) -> Cell:
     """Put the values into the prose that asked for them."""
     if cell.cell_type == "markdown" and cell.metadata.get("takes_values"):
-        held = iter(setting._values)
+        held = map(as_prose, setting._values)
         cell.source = VALUE.sub(lambda _: next(held), cell.source)
         del cell.metadata["takes_values"]
     return cell
@@ -526,7 +549,10 @@ def _hazard(key: str, setting: Setting, form: str) -> str:
     aid = f"\n\n**First aid.** {caution.first_aid}" if caution.first_aid else ""
     named = form in setting._named  # the school's rules stand in a page's first caution
     setting._named.add(form)
-    last = safety.last_word(None if named else setting.local_rules)
+    rules = setting.local_rules
+    last = safety.last_word(None if named else rules)
+    for own in (rules.contact, rules.link) if rules else ():
+        last = last.replace(own, as_prose(own)) if own else last
     body = f"{caution.happens}\n\n{acts}{aid}\n\n{last}"
     return _admonition(caution.hazard, body, "gb-hazard", form)
 
@@ -662,7 +688,17 @@ def pictures(cell: Cell, setting: Setting) -> Cell:
     for output in cell.get("outputs", ()):
         data = output.get("data", {})
         if "text/html" in data:
-            output["data"] = {"text/html": data["text/html"]}
+            html = data["text/html"]
+            if phone := data.get(PHONE):
+                html = with_phone(html, phone)
+            output["data"] = {"text/html": html}
+    return cell
+
+
+def no_phone(cell: Cell, setting: Setting) -> Cell:
+    """Leave out the drawings for phones, which plain Jupyter would not choose between."""
+    for output in cell.get("outputs", ()):
+        output.get("data", {}).pop(PHONE, None)
     return cell
 
 
@@ -681,7 +717,7 @@ SITE: tuple[Step, ...] = (
 )  # fmt: skip
 DOWNLOAD: tuple[Step, ...] = (
     take_values, put_values, put_head, blocks("plain"), cite("plain"), link("plain"),
-    plain_terms, drop_guards, drop_empty, no_metadata,
+    plain_terms, drop_guards, no_phone, drop_empty, no_metadata,
 )  # fmt: skip
 
 

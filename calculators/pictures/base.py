@@ -20,6 +20,9 @@ from calculators.figures import (
     curve,
     dot,
     drawing,
+    either,
+    name_rows,
+    page_and_phone,
     picture,
 )
 from calculators.show import Picture
@@ -28,6 +31,7 @@ from calculators.units import Quantity, q, say
 # --- what light does on a surface ---------------------------------------------------
 
 
+@page_and_phone
 def surfaces() -> Picture:
     """Draw four glazes cut through, each with light that falls on it and leaves it."""
     panels: tuple[tuple[str, Callable[[float], float]], ...] = (
@@ -36,10 +40,10 @@ def surfaces() -> Picture:
         ("sugar crystals", lambda x: 0.2 * abs((x % 1.15) / 0.575 - 1)),
         ("coarse fat", lambda x: 0.22 * _bumps(x, (0.6, 3.0, 5.4, 7.8), 0.75)),
     )
-    with drawing(height=4.2, nrows=2, ncols=2) as (figure, grid):
+    with drawing(height=4.2, tall=3.3, nrows=2, ncols=2) as (figure, grid):
         for axes, (words, height) in zip(grid.flat, panels, strict=True):
             _light_on(axes, height)
-            axes.set_title(words, fontsize=10.5, color=INK, pad=2)
+            axes.set_title(words, fontsize=either(10.5, None), color=INK, pad=2)
         return picture(
             figure,
             "Four cuts through a glaze. On the smooth one six rays of light come in "
@@ -83,28 +87,37 @@ def _mirrored(right: float, up: float, slope: float) -> tuple[float, float]:
 # --- what is in a glaze ---------------------------------------------------------------
 
 
+@page_and_phone
 def side_by_side(formulas: Sequence[formula.Formula]) -> Picture:
     """Draw what each hundred grams of some glazes hold; the first is the reader's own."""
     names = ("water", "sugars", "fat")
     colours = (PETROL, OLIVE, PLUM, QUIET)
     rows = [[formula.share(one, name).m for name in names] for one in formulas]
     rows = [[*row, 100 - sum(row)] for row in rows]
-    with drawing(height=0.9 + 0.72 * len(formulas)) as (figure, axes):
-        for n, row in enumerate(rows):
+    # On a phone the names of the parts stand under the first bar.
+    places = [-n - either(0, 0.4 if n else 0) for n in range(len(rows))]
+    count = len(formulas)
+    with drawing(height=0.9 + 0.72 * count, tall=1.6 + 0.9 * count) as (figure, axes):
+        for place, row in zip(places, rows, strict=True):
             left = 0.0
             for part, colour in zip(row, colours, strict=True):
-                axes.barh(-n, part, left=left, color=colour, height=0.56)
+                axes.barh(place, part, left=left, color=colour, height=0.56)
                 if part >= 5:
-                    axes.text(left + part / 2, -n, f"{part:.0f}", color=PAPER,
+                    axes.text(left + part / 2, place, f"{part:.0f}", color=PAPER,
                               ha="center", va="center", weight="bold")  # fmt: skip
                 left += part
         _name_parts(axes, rows[0], (*names, "rest"), colours)
-        labels = [textwrap.fill(one.name, 17) for one in formulas]
-        axes.set_yticks([-n for n in range(len(formulas))], labels)
-        axes.get_yticklabels()[0].set(color=CARAMEL, weight="bold")
+        names_of = [textwrap.fill(one.name, 17) for one in formulas]
+        name_rows(
+            axes, dict(zip(places, names_of, strict=True)), names_of[:1], half=0.28
+        )
         axes.grid(visible=False)
         axes.tick_params(axis="y", length=0)
-        axes.set(xlim=(0, 100), xlabel="g in 100 g of glaze, as it goes into the pan")
+        axes.set(
+            xlim=(0, either(108, 111)),
+            xticks=range(0, 101, either(20, 50)),
+            xlabel="g in 100 g of glaze, as it goes into the pan",
+        )
         axes.spines["left"].set_visible(False)
         said = "; ".join(
             f"{one.name}: water {row[0]:.0f}, sugars {row[1]:.0f}, fat {row[2]:.1f}, "
@@ -121,15 +134,18 @@ def side_by_side(formulas: Sequence[formula.Formula]) -> Picture:
 def _name_parts(
     axes: Any, row: Sequence[float], names: Sequence[str], colours: Sequence[str]
 ) -> None:
+    """Name the parts of the first bar: the last beside it, the others at their middles."""
     left = 0.0
-    for n, (part, name, colour) in enumerate(zip(row, names, colours, strict=True)):
-        last = n == len(names) - 1
-        if part >= 4 or last:
-            axes.text(left + part if last else left + part / 2, 0.36, name, color=colour,
-                      ha="right" if last else "center", va="bottom")  # fmt: skip
+    for part, name, colour in zip(row, names, colours, strict=True):
+        if name == names[-1]:
+            axes.text(101, 0, name, color=colour, va="center")
+        elif part >= 4:
+            axes.text(left + part / 2, either(0.36, -0.36), name, color=colour,
+                      ha="center", va=either("bottom", "top"))  # fmt: skip
         left += part
 
 
+@page_and_phone
 def thinned(own: formula.Formula) -> Picture:
     """Draw how added water weakens the syrup and the gelatin of a glaze."""
     total = sum(own.grams)
@@ -174,6 +190,7 @@ def climbed(
     return (blending.rise_speed(size, thick, density) * rest).to("cm")
 
 
+@page_and_phone
 def ladder(
     depth: Quantity, cool: Quantity, hot: Quantity, rest: Quantity, density: Quantity
 ) -> Picture:
@@ -217,6 +234,7 @@ def _how_far(height: float, top: float) -> str:
     return "gone" if height >= top else f"climbed {say(q(height, 'cm'), digits=2)}"
 
 
+@page_and_phone
 def jugs_and_blade(
     shares: Sequence[tuple[str, Quantity]],
     jug: Quantity,

@@ -17,6 +17,7 @@ from calculators.figures import (
     Polygon,
     Rectangle,
     drawing,
+    page_and_phone,
     picture,
 )
 from calculators.marbling import Point
@@ -34,6 +35,7 @@ _STROKES = (
 )
 
 
+@page_and_phone
 def layers(poured: Sequence[tuple[str, Quantity]]) -> Picture:
     """Draw the pouring jug cut open, with its layers from the bottom up."""
     hues = shades(list(dict.fromkeys(name for name, _ in poured)))
@@ -60,11 +62,15 @@ def layers(poured: Sequence[tuple[str, Quantity]]) -> Picture:
         )
 
 
+@page_and_phone
 def marbled_cake(shares: Mapping[str, Any], base: str) -> Picture:
     """Draw a marbled cake from above and from the side: an illustration of shares."""
     marble = marbling.pattern(shares, base, _STROKES)
     hues = shades(list(shares))
-    with drawing(width=5.2, height=3.0, ncols=2, width_ratios=(1, 1)) as (figure, both):
+    with drawing(width=5.2, height=3.0, tall=2.9, ncols=2, width_ratios=(1, 1)) as (
+        figure,
+        both,
+    ):
         top, side = both
         rim = Circle((0, 0), _RIM, facecolor=hues[base], edgecolor=QUIET)
         wall = Rectangle((-_RIM, -0.5), 2 * _RIM, 0.5, facecolor=hues[base],
@@ -94,6 +100,7 @@ def marbled_cake(shares: Mapping[str, Any], base: str) -> Picture:
         )
 
 
+@page_and_phone
 def left_overs(left: Mapping[str, Quantity], hues: Mapping[str, str]) -> Picture:
     """Draw left-over colours and what they make together: an illustration."""
     mixed = marbling.left_over_colour(left, hues)

@@ -17,6 +17,10 @@ from calculators.figures import (
     curve,
     dot,
     drawing,
+    either,
+    label,
+    name_rows,
+    page_and_phone,
     picture,
 )
 from calculators.show import Picture
@@ -26,6 +30,7 @@ HALF_AN_HOUR = q(30, "min")
 SOUR, NEUTRAL = q(3.0), q(6.5)
 
 
+@page_and_phone
 def bloom_test() -> Picture:
     """Draw the jar, the plunger and the four numbers of the bloom test."""
     test = gelatin.BLOOM_TEST
@@ -34,9 +39,11 @@ def bloom_test() -> Picture:
     cold, rest = test["temperature"].quantity, test["maturing"].quantity
     wide, gel, deep = 5.9, 5.5, depth.m_as("cm") * 1.0
     half = plunger.m_as("cm") / 2
-    with drawing(height=3.6) as (figure, axes):
+    with drawing(height=3.6, tall=3.9) as (figure, axes):
         axes.set_axis_off()
-        axes.set(xlim=(-4.6, 12.4), ylim=(-0.6, 9.2), aspect="equal")
+        axes.set(
+            xlim=either((-4.6, 12.4), (-3.2, 9.6)), ylim=(-0.6, 9.2), aspect="equal"
+        )
         left, right = -wide / 2, wide / 2
         surface = [(left, gel), (-half, gel), (-half, gel - deep), (half, gel - deep),
                    (half, gel), (right, gel)]  # fmt: skip
@@ -48,13 +55,22 @@ def bloom_test() -> Picture:
                   color=LINE, ec=QUIET)  # fmt: skip
         axes.annotate("", (0, 7.8), xytext=(0, 9.1),
                       arrowprops={"arrowstyle": "-|>", "color": CARAMEL, "linewidth": 2})  # fmt: skip
-        _note(axes, (0.25, 8.6), "the force, in grams, is the bloom", CARAMEL, 3.5)
+        _note(
+            axes,
+            (0.25, 8.6),
+            either(
+                "the force, in grams, is the bloom",
+                "the force, in grams,\nis the bloom",
+            ),
+            CARAMEL,
+            3.5,
+        )
         _note(axes, (half, 7.0), f"a flat plunger, {say(plunger)} wide", INK, 3.5)
         _note(axes, (half, gel - deep), f"goes in {say(depth)}", INK, 3.5)
         _note(
             axes,
             (1.5, 3.2),
-            f"{say(grams)} of gelatin in {say(water)} of water",
+            f"{say(grams)} of gelatin{either(' ', chr(10))}in {say(water)} of water",
             INK,
             3.5,
         )
@@ -69,6 +85,7 @@ def bloom_test() -> Picture:
         )  # fmt: skip
 
 
+@page_and_phone
 def leaf_masses(held: str) -> Picture:
     """Draw the mass of a leaf against its bloom, with the curve of mass times bloom."""
     silver = gelatin.GRADES["silver"]
@@ -77,7 +94,7 @@ def leaf_masses(held: str) -> Picture:
     told = []
     with drawing() as (figure, axes):
         curve(axes, blooms, [product / b for b in blooms],
-              f"mass × bloom = {number(product)} g", at=12, offset=(-8, -14), ha="right")  # fmt: skip
+              f"mass × bloom = {number(product)} g", at=2, offset=(10, 4))  # fmt: skip
         for grade in gelatin.GRADES.values():
             mine = grade.name == held
             x, y = grade.bloom.typical.m, grade.leaf_mass.typical.m
@@ -88,8 +105,7 @@ def leaf_masses(held: str) -> Picture:
                 dot(axes, x, y, words)
             else:
                 axes.plot([x], [y], "o", color=colour, markersize=5)
-                axes.annotate(words, (x, y), xytext=(8, 6), textcoords="offset points",
-                              color=colour)  # fmt: skip
+                label(axes, (x, y), words, offset=(8, 6), color=colour)
             told.append(f"{grade.name} {say(q(y, 'g'))} at {say(q(x, 'bloom'))}")
         axes.set(
             xlabel="Strength, bloom",
@@ -107,6 +123,7 @@ def leaf_masses(held: str) -> Picture:
         )  # fmt: skip
 
 
+@page_and_phone
 def two_rules(mass: Quantity, wanted: Quantity, held: Quantity) -> Picture:
     """Draw what to weigh by each rule against the bloom in stores."""
     blooms = [float(b) for b in range(100, 281, 5)]
@@ -123,13 +140,13 @@ def two_rules(mass: Quantity, wanted: Quantity, held: Quantity) -> Picture:
         axes.plot([held.m] * 2, [low, high], ":", color=CARAMEL)
         for rule, amount in here.items():
             upper = amount.m == high
-            dot(axes, held.m, amount.m, f"{say(amount)}, {rule}", above=upper,
+            dot(axes, held.m, amount.m, f"{say(amount)},{either(' ', chr(10))}{rule}", above=upper,
                 right=upper)  # fmt: skip
         axes.plot([wanted.m], [mass.m], "s", color=INK, markersize=6, zorder=4)
-        axes.annotate(f"the formula: {say(mass)} of {say(wanted)}", (wanted.m, mass.m),
-                      xytext=(8, 10), textcoords="offset points", color=INK)  # fmt: skip
+        label(axes, (wanted.m, mass.m), offset=(8, 10),
+              words=f"the formula:{either(' ', chr(10))}{say(mass)} of {say(wanted)}")  # fmt: skip
         axes.set(xlabel="Strength of the gelatin in stores, bloom", ylabel="What to weigh, g",
-                 xlim=(95, 345 if held.m > 190 else 285))  # fmt: skip
+                 xlim=(95, 345 if max(held.m, either(0, wanted.m)) > 190 else 285))  # fmt: skip
         return picture(
             figure,
             f"Two falling curves that cross where the formula stands, at {say(wanted)} and "
@@ -140,6 +157,7 @@ def two_rules(mass: Quantity, wanted: Quantity, held: Quantity) -> Picture:
         )  # fmt: skip
 
 
+@page_and_phone
 def ladder(base: Quantity, low: Quantity, high: Quantity) -> Picture:
     """Draw where gelatin sets, melts, dissolves and weakens, and this kitchen's window."""
     gel = {"concentration": q(3, "percent"), "bloom": q(200, "bloom")}
@@ -159,20 +177,23 @@ def ladder(base: Quantity, low: Quantity, high: Quantity) -> Picture:
             PLUM,
         ),
     ]
-    with drawing(height=3.4) as (figure, axes):
+    with drawing(height=3.4, tall=4.4) as (figure, axes):
         for n, (words, start, end, colour) in enumerate(steps):
             axes.barh(n, end - start, left=start, height=0.5, color=colour)
             reach = f"{words}, {number(start, places=0)} to {number(end, places=0)} °C"
             right = end < 60
-            axes.annotate(reach, (end if right else start, n), xytext=(6 if right else -6, 0),
-                          textcoords="offset points", va="center", color=colour,
-                          ha="left" if right else "right")  # fmt: skip
+            beside, over = (end if right else start, n), (0, n + 0.27)
+            axes.annotate(reach, either(beside, over), color=colour,
+                          xytext=either((6 if right else -6, 0), (0, 3)),
+                          textcoords="offset points", va=either("center", "bottom"),
+                          ha=either("left" if right else "right", "left"))  # fmt: skip
         place = base.m_as("degC")
         axes.axvline(place, color=CARAMEL, linestyle=":")
-        axes.annotate(f"the base,\n{say(base)}", (place, 0), xytext=(-6, 0),
-                      textcoords="offset points", color=CARAMEL, ha="right", va="center",
-                      weight="bold")  # fmt: skip
-        axes.set(xlabel="Temperature, °C", xlim=(0, 110), ylim=(-0.6, len(steps) - 0.4))
+        axes.annotate(f"the base, {say(base)}", (place, 1), xycoords=("data", "axes fraction"),
+                      xytext=(0, 3), textcoords="offset points", color=CARAMEL,
+                      ha="right" if place > 80 else "center", va="bottom", weight="bold")  # fmt: skip
+        axes.set(xlabel="Temperature, °C", xlim=(0, 110),
+                 ylim=(-0.6, len(steps) - either(0.4, 0.2)))  # fmt: skip
         axes.set_yticks([])
         axes.spines["left"].set_visible(False)
         told = "; ".join(f"{w}, {a:.0f} to {b:.0f} °C" for w, a, b, _ in steps)
@@ -185,12 +206,14 @@ def ladder(base: Quantity, low: Quantity, high: Quantity) -> Picture:
         )
 
 
+@page_and_phone
 def half_an_hour(base: Quantity) -> Picture:
     """Draw what half an hour of heat leaves of the strength, neutral and sour."""
     heats = sorted({60.0, 80.0, float(base.m_as("degC"))})
     kinds = ((NEUTRAL, "milk", PETROL), (SOUR, "sour fruit", PLUM))
     told = []
-    with drawing(height=3.4) as (figure, axes):
+    with drawing(height=3.4, tall=4.6) as (figure, axes):
+        axes.invert_yaxis()
         labels = []
         for n, (celsius, (acid, word, colour)) in enumerate(
             (t, kind) for t in heats for kind in kinds
@@ -203,14 +226,11 @@ def half_an_hour(base: Quantity) -> Picture:
             axes.plot([typical], [n], "o", color=colour, markersize=7)
             labels.append(f"{celsius:.0f} °C, {word} (pH {number(acid.m)})")
             told.append(f"{labels[-1]}: {low:.0f} to {high:.0f} %")
-        axes.set_yticks(range(len(labels)), labels)
-        for tick, label in zip(axes.get_yticklabels(), labels, strict=True):
-            if label.startswith(f"{base.m_as('degC'):.0f} "):
-                tick.set_color(CARAMEL)
+        mine = [one for one in labels if one.startswith(f"{base.m_as('degC'):.0f} ")]
+        name_rows(axes, dict(enumerate(labels)), mine, half=0.12)
         axes.set(
             xlabel="What is left of the strength after half an hour, %", xlim=(0, 101)
         )
-        axes.invert_yaxis()
         return picture(
             figure,
             f"Bands of what is left after half an hour. {'; '.join(told)}.",
@@ -219,6 +239,7 @@ def half_an_hour(base: Quantity) -> Picture:
         )
 
 
+@page_and_phone
 def half_life() -> Picture:
     """Draw how fast the enzyme of fresh pineapple is spoilt by heat."""
     degrees = [float(t) for t in range(50, 76)]
@@ -235,8 +256,9 @@ def half_life() -> Picture:
         for celsius in (60.0, 70.0):
             life = minutes[degrees.index(celsius)]
             axes.plot([celsius], [life], "o", color=PETROL)
-            axes.annotate(f"{celsius:.0f} °C: {_short(life)}", (celsius, life),
-                          xytext=(10, 8), textcoords="offset points", color=PETROL)  # fmt: skip
+            label(
+                axes, (celsius, life), f"{celsius:.0f} °C: {_short(life)}", color=PETROL
+            )
         axes.set(xlabel="Temperature of the juice, °C", ylabel="Time until half is left",
                  xlim=(50, 75))  # fmt: skip
         return picture(

@@ -16,23 +16,30 @@ from calculators.figures import (
     curve,
     dot,
     drawing,
+    either,
+    name_rows,
+    page_and_phone,
     picture,
 )
 from calculators.show import Picture
 from calculators.sources import table
-from calculators.units import Quantity, q, say
+from calculators.units import Quantity, number, q, say
 
 
+@page_and_phone
 def tubs(mass: Quantity, own: str) -> Picture:
     """Draw the same mass of three tubs, parted into solids and water."""
     told = []
-    with drawing(height=2.6) as (figure, axes):
+    apart = either(" ", "\n")
+    with drawing(height=2.6, tall=4.0) as (figure, axes):
         for n, name in enumerate(glucose.TUBS):
             solids, water = glucose.split(mass, name)
             mine = name == own
             colour = CARAMEL if mine else PETROL
-            _bar(axes, n, 0, solids, f"solids {say(solids)}", colour, PAPER)
-            _bar(axes, n, solids.m_as("g"), water, f"water {say(water)}", LINE, INK)
+            _bar(axes, n, 0, solids, f"solids{apart}{say(solids)}", colour, PAPER)
+            _bar(
+                axes, n, solids.m_as("g"), water, f"water{apart}{say(water)}", LINE, INK
+            )
             told.append(f"{name}: {say(solids)} of solids and {say(water)} of water")
         labels = [
             f"{name}\n(in stores)" if name == own else name for name in glucose.TUBS
@@ -47,6 +54,7 @@ def tubs(mass: Quantity, own: str) -> Picture:
         )  # fmt: skip
 
 
+@page_and_phone
 def water_counted(mass: Quantity, water: Quantity) -> Picture:
     """Draw solids and water of a formula: as written, gram for gram, and put right."""
     swap = glucose.swap(mass, "confectioner", "home pack")
@@ -58,7 +66,7 @@ def water_counted(mass: Quantity, water: Quantity) -> Picture:
     ]
     told = []
     room = 0.06 * (swap.mass + water).m_as("g")
-    with drawing(height=2.9) as (figure, axes):
+    with drawing(height=2.9, tall=4.0) as (figure, axes):
         for n, (name, weighed, tub, tap) in enumerate(ways):
             solids, brought = glucose.split(weighed, tub)
             colour = CARAMEL if n == 1 else PETROL
@@ -68,7 +76,16 @@ def water_counted(mass: Quantity, water: Quantity) -> Picture:
                 (brought, "water", LINE, INK),
                 (tap, "tap", WASH, INK),
             ):
-                _bar(axes, n, start, amount, f"{words}\n{say(amount)}", fill, ink, room)
+                _bar(
+                    axes,
+                    n,
+                    start,
+                    amount,
+                    f"{words}\n{either(say(amount), number(amount.m_as('g'), places=0))}",
+                    fill,
+                    ink,
+                    room,
+                )
                 start += amount.m_as("g")
             told.append(
                 f"{name}: {say(solids)} of solids, {say(brought + tap)} of water in all"
@@ -87,6 +104,7 @@ def water_counted(mass: Quantity, water: Quantity) -> Picture:
         )  # fmt: skip
 
 
+@page_and_phone
 def sweetness(own: str) -> Picture:
     """Draw how sweet the solids are against their dextrose equivalent, as a band."""
     degrees = [float(d) for d in range(20, 101)]
@@ -98,20 +116,25 @@ def sweetness(own: str) -> Picture:
     here = glucose.TUBS[own]
     mine = glucose.sweetness(here)
     place = here.dextrose_equivalent.m
-    with drawing(height=3.4) as (figure, axes):
+    with drawing(height=3.4, tall=4.4) as (figure, axes):
         axes.fill_between(degrees, [b.low.m for b in bands], [b.high.m for b in bands],
                           color=LINE)  # fmt: skip
         curve(axes, degrees, middle, "")
         axes.axhline(100, color=QUIET, linewidth=0.8, linestyle=":")
         axes.annotate("sugar", (20, 100), xytext=(4, -11), textcoords="offset points",
                       color=QUIET)  # fmt: skip
-        axes.annotate("long chains: thick,\nless sweet, dries less sticky", (20, 2), color=INK,
+        floor = either(0, -26)
+        axes.annotate(either("long chains: thick,\nless sweet, dries less sticky",
+                             "long chains:\nthick, less sweet,\ndries less sticky"),
+                      (20, floor + 2), color=INK,
                       xytext=(4, 6), textcoords="offset points")  # fmt: skip
-        axes.annotate("short pieces: thin, sweeter,\nsticky, browns sooner", (100, 2), color=INK,
+        axes.annotate(either("short pieces: thin, sweeter,\nsticky, browns sooner",
+                             "short pieces:\nthin, sweeter, sticky,\nbrowns sooner"),
+                      (100, floor + 2), color=INK,
                       xytext=(-2, 6), textcoords="offset points", ha="right")  # fmt: skip
         dot(axes, place, mine.typical.m, f"in stores: {place:.0f} DE", right=False)
         axes.set(xlabel="Dextrose equivalent of the syrup, DE",
-                 ylabel="Sweetness of its solids, % of sugar", xlim=(20, 100), ylim=(0, 110))  # fmt: skip
+                 ylabel="Sweetness of its solids, % of sugar", xlim=(20, 100), ylim=(floor, 110), yticks=range(0, 101, 25))  # fmt: skip
         return picture(
             figure,
             f"A rising band, from {bands[0].low.m:.0f} to {bands[0].high.m:.0f} % of sugar at "
@@ -122,6 +145,7 @@ def sweetness(own: str) -> Picture:
         )
 
 
+@page_and_phone
 def graining(sugar: Quantity, mass: Quantity, own: str) -> Picture:
     """Draw the share of glucose solids with each tub, on the bands of risk."""
     rows = table("glucose_bench")
@@ -132,7 +156,7 @@ def graining(sugar: Quantity, mass: Quantity, own: str) -> Picture:
     risks = {name: glucose.graining_risk(sugar, mass, name) for name in glucose.TUBS}
     top = max(50.0, 10 + max(risk.share.m for risk in risks.values()))
     told = []
-    with drawing(height=2.6) as (figure, axes):
+    with drawing(height=2.6, tall=4.0) as (figure, axes):
         zones = (
             (0.0, likely, "sand is likely"),
             (likely, stops, "slowed"),
@@ -140,7 +164,8 @@ def graining(sugar: Quantity, mass: Quantity, own: str) -> Picture:
         )
         for n, (start, end, words) in enumerate(zones):
             axes.axvspan(start, end, color=(LINE, WASH, "none")[n], zorder=0)
-            axes.annotate(words, ((start + end) / 2, 2.75), ha="center", color=QUIET)
+            axes.annotate(either(words, words.replace(" is", " is\n").replace("\n ", "\n")),
+                          ((start + end) / 2, 2.75), ha="center", va="center", color=QUIET)  # fmt: skip
         for n, (name, risk) in enumerate(risks.items()):
             colour = CARAMEL if name == own else PETROL
             axes.plot([risk.share.m], [n], "o", color=colour, markersize=8)
@@ -149,9 +174,8 @@ def graining(sugar: Quantity, mass: Quantity, own: str) -> Picture:
             told.append(f"{name} {risk.share.m:.0f} %, {risk.risk} risk")
         labels = [f"{name}\n(in stores)" if name == own else name for name in risks]
         _names(axes, labels, own)
-        axes.set(
-            xlabel="Glucose solids in all sugar, %", xlim=(0, top), ylim=(3.2, -0.6)
-        )
+        axes.set(xlabel="Glucose solids in all sugar, %", xlim=(0, top),
+                 ylim=(3.2, either(-0.6, -0.9)))  # fmt: skip
         return picture(
             figure,
             f"Three points on bands of risk: {'; '.join(told)}. Below {likely:.0f} % sand is "
@@ -181,13 +205,11 @@ def _bar(
     if wide < room:
         return
     axes.annotate(words, (start + wide / 2, row), ha="center", va="center", color=ink,
-                  fontsize=9)  # fmt: skip
+                  fontsize=either(9, None))  # fmt: skip
 
 
 def _names(axes: Any, labels: list[str], own: str) -> None:
-    axes.set_yticks(range(len(labels)), labels)
     axes.invert_yaxis()
     axes.grid(visible=False)
-    for tick, label in zip(axes.get_yticklabels(), labels, strict=True):
-        if label.startswith(own):
-            tick.set_color(CARAMEL)
+    mine = [label for label in labels if label.startswith(own)]
+    name_rows(axes, dict(enumerate(labels)), mine)

@@ -16,7 +16,11 @@ from calculators.figures import (
     curve,
     dot,
     drawing,
+    either,
+    label,
+    page_and_phone,
     picture,
+    wrapped,
 )
 from calculators.show import Picture
 from calculators.units import Quantity, q, say
@@ -29,6 +33,7 @@ _CLOCK = {1: "1 s", 10: "10 s", 60: "1 min", 600: "10 min", 3600: "1 h", 21600: 
 # --- what can hurt -----------------------------------------------------------------
 
 
+@page_and_phone
 def burn_times(pan: Quantity, pours_at: Quantity) -> Picture:
     """Draw how long skin bears hot water, with the pan and the pour marked."""
     rows = safety.scald_times()
@@ -44,7 +49,8 @@ def burn_times(pan: Quantity, pours_at: Quantity) -> Picture:
             axes.annotate(f"{say(q(hot, 'degC'))}: {_time(usual)}", (hot, usual), color=PETROL,
                           xytext=(9, 3), textcoords="offset points", va="bottom")  # fmt: skip
         axes.axvspan(hottest, 130, ymax=0.14, color=CARAMEL, alpha=0.18, linewidth=0)
-        axes.annotate("no time to take the hand away", (129, last), color=INK,
+        axes.annotate(either("no time to take the hand away", "no time to take\nthe hand away"),
+                      (129, last), color=INK,
                       xytext=(0, 5), textcoords="offset points", va="bottom", ha="right")  # fmt: skip
         dot(axes, pan.m_as("degC"), 0.75, f"the pan, {say(pan)}", right=False)
         pour = pours_at.m_as("degC")
@@ -70,6 +76,7 @@ def _time(seconds: float) -> str:
     return say(q(seconds, "s")) if seconds < 60 else say(q(seconds / 60, "min"))
 
 
+@page_and_phone
 def two_logs(logs: dict[str, Log], region: str) -> Picture:
     """Draw cooling logs, with the temperatures between which a rule runs its clock."""
     steps = cooling_log.steps(region)
@@ -84,8 +91,7 @@ def two_logs(logs: dict[str, Log], region: str) -> Picture:
             degrees = [x.m_as("degC") for _, x in log]
             axes.plot(hours, degrees, "o-", color=colour, markersize=4)
             at = len(log) // 2
-            axes.annotate(name, (hours[at], degrees[at]), xytext=(9, 8), color=colour,
-                          textcoords="offset points", va="bottom", weight="bold")  # fmt: skip
+            label(axes, (hours[at], degrees[at]), name, color=colour, weight="bold")
             took = cooling_log.time_between(log, q(hot, "degC"), q(between, "degC"))
             said.append(f"{name} takes {say(took, 'hour')}")
         for level in (hot, between, cold):
@@ -107,6 +113,7 @@ def two_logs(logs: dict[str, Log], region: str) -> Picture:
 # --- can I trust this thermometer, this scale? ---------------------------------------------
 
 
+@page_and_phone
 def boiling_by_altitude(altitude: Quantity) -> Picture:
     """Draw where water boils by height above the sea, with this kitchen and the weather."""
     top = max(3000.0, altitude.m_as("m") * 1.25)
@@ -119,8 +126,9 @@ def boiling_by_altitude(altitude: Quantity) -> Picture:
         axes.fill_between(heights, [b.low.m for b in boils], [b.high.m for b in boils],
                           color=PETROL, alpha=0.18, linewidth=0)  # fmt: skip
         curve(axes, heights, typical, "")
-        axes.annotate("the weather's band", (heights[32], boils[32].high.m), color=PETROL,
-                      xytext=(4, 6), textcoords="offset points", va="bottom")  # fmt: skip
+        at = either(32, 21)
+        label(axes, (heights[at], boils[at].high.m), "the weather's band", color=PETROL,
+              offset=(4, 6))  # fmt: skip
         mine = altitude.m_as("m")
         if mine < 0.6 * top:
             dot(axes, mine, here.typical.m,
@@ -140,6 +148,7 @@ def boiling_by_altitude(altitude: Quantity) -> Picture:
         )
 
 
+@page_and_phone
 def thermometer_line(
     in_ice: Quantity,
     in_boiling: Quantity,
@@ -160,8 +169,9 @@ def thermometer_line(
         axes.plot([0, boils], [out(0), out(boils)], "s", color=PETROL, markersize=7)
         rises = out(boils) > out(0)
         for x, words in ((0.0, "in ice"), (boils, "in boiling water")):
-            axes.annotate(words, (x, out(x)), xytext=(9, -14 if rises else 5), color=PETROL,
-                          textcoords="offset points")  # fmt: skip
+            label(
+                axes, (x, out(x)), words, offset=(9, -14 if rises else 5), color=PETROL
+            )
         said = []
         for mark in marks:
             x = mark.m_as("degC")
@@ -186,11 +196,12 @@ def _signed(degrees: float) -> str:
     return ("−" if degrees < -0.05 else "+") + text
 
 
+@page_and_phone
 def scale_error(step: Quantity, masses: Sequence[Quantity]) -> Picture:
     """Draw the error of a weighing against its mass, for this scale and a finer one."""
     fine = step / 10
     low = min(m.m_as("g") for m in masses) / 3
-    high = max(m.m_as("g") for m in masses) * 8
+    high = max(m.m_as("g") for m in masses) * either(8, 24)
     with drawing(height=3.8) as (figure, axes):
         axes.set_xscale("log")
         axes.set_yscale("log")
@@ -203,10 +214,10 @@ def scale_error(step: Quantity, masses: Sequence[Quantity]) -> Picture:
             axes.plot(ends, errors, color=colour)
             middle = max(at, 3 * one.m_as("g"))
             up = 1 if side == "left" else -1
-            axes.annotate(f"{words}, step {say(one)}",
-                          (middle, instruments.scale_error(q(middle, "g"), one).m),
-                          xytext=(8 * up, 8 * up), textcoords="offset points", color=colour,
-                          ha=side, va="center")  # fmt: skip
+            words = f"{words}, step {say(one)}"
+            label(axes, (middle, instruments.scale_error(q(middle, "g"), one).m),
+                  either(words, wrapped(words, 20)), offset=(8 * up, 8 * up), color=colour,
+                  ha=side, va="center")  # fmt: skip
         said = []
         for mass in masses:
             if mass < step:

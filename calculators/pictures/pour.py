@@ -11,6 +11,7 @@ from calculators.figures import (
     INK,
     LINE,
     OLIVE,
+    PAPER,
     PETROL,
     PLUM,
     QUIET,
@@ -21,6 +22,9 @@ from calculators.figures import (
     curve,
     dot,
     drawing,
+    either,
+    name_rows,
+    page_and_phone,
     picture,
 )
 from calculators.show import Picture
@@ -32,11 +36,12 @@ _DRAWN = 5  # times thicker than life, so that a coat can be seen
 # --- the cake, cut ------------------------------------------------------------------
 
 
+@page_and_phone
 def cut(coat: Quantity, density: Quantity) -> Picture:
     """Draw a cut through a glazed cake, with the mean thickness of its coat."""
     thick = coating.thickness(coat, density)
     t = thick.m_as("cm") * _DRAWN
-    with drawing(width=4.8, height=1.9) as (figure, axes):
+    with drawing(width=4.8, height=1.9, tall=2.4) as (figure, axes):
         _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
         _glaze(axes, t * 0.7, t, skirt=t * 0.8)
         axes.add_patch(Rectangle((-5.5, 1.6), 11, 1.1, facecolor=LINE, edgecolor=QUIET))
@@ -51,10 +56,13 @@ def cut(coat: Quantity, density: Quantity) -> Picture:
         axes.annotate("thin at the rim", (-9.2, 4.5 + t * 0.5), xytext=(-8.6, 7.2),
                       color=INK, ha="center", va="center",
                       arrowprops={"arrowstyle": "-", "color": QUIET})  # fmt: skip
-        axes.annotate("skirt: scrape\nit off before\nyou weigh", (9.6 + t, 0.4),
-                      xytext=(11.4 + t, 2.0), color=INK, va="center",
+        skirt = either("skirt: scrape\nit off before\nyou weigh",
+                       "skirt: scrape it off before you weigh")  # fmt: skip
+        axes.annotate(skirt, (9.6 + t, either(0.4, 0.1)), color=INK, va="center",
+                      xytext=either((11.4 + t, 2.0), (11.5, -2.2)), ha=either("left", "right"),
                       arrowprops={"arrowstyle": "-", "color": QUIET})  # fmt: skip
-        axes.set(xlim=(-12.5, 17), ylim=(-0.6, 8.4), aspect="equal")
+        axes.set(xlim=either((-12.5, 17), (-13.2, 13)), ylim=(either(-0.6, -3), 8.6),
+                 aspect="equal")  # fmt: skip
         axes.axis("off")
         return picture(
             figure,
@@ -89,6 +97,7 @@ def _glaze(
 # --- three jugs ---------------------------------------------------------------------
 
 
+@page_and_phone
 def three_jugs(
     paces: Sequence[tuple[str, Quantity]], start: Quantity, surroundings: Quantity,
     low: Quantity, high: Quantity, where: str,
@@ -139,6 +148,7 @@ def _stay(name: str, times: cooling.Together, n: int) -> str:
 # --- where glaze meets cake -------------------------------------------------------------
 
 
+@page_and_phone
 def meeting(
     glaze: Quantity, cake: Quantity, contact: Band, setting: Band, dew: Quantity,
     room: Quantity,
@@ -150,7 +160,7 @@ def meeting(
         ("dew falls below", dew, dew), ("glaze meets cake", contact.low, contact.high),
         ("cake from the freezer", cake, cake),
     ]  # fmt: skip
-    with drawing(width=5.2, height=3.1) as (figure, axes):
+    with drawing(width=5.2, height=3.1, tall=4.6) as (figure, axes):
         for place, (name, low, high) in enumerate(reversed(rows)):
             a, b = low.m_as("degC"), high.m_as("degC")
             mine = name in ("glaze meets cake", "dew falls below")
@@ -164,10 +174,12 @@ def meeting(
                 words = f"{words} to {say(high, digits=2)}"
             axes.annotate(words, (b, place), xytext=(9, 0), textcoords="offset points",
                           va="center", color=colour, annotation_clip=False)  # fmt: skip
-        names = [name for name, *_ in reversed(rows)]
-        axes.set_yticks(range(len(rows)), names)
         axes.set(xlabel="Temperature, °C", ylim=(-0.6, len(rows) - 0.4))
-        axes.margins(x=0.18)
+        names = [name for name, *_ in reversed(rows)]
+        name_rows(axes, dict(enumerate(names)), half=0.14)
+        cold = min(low.m_as("degC") for _, low, _ in rows)
+        span = max(high.m_as("degC") for *_, high in rows) - cold
+        axes.set_xlim(cold - 0.1 * span, cold + 1.45 * span)
         axes.grid(axis="y", visible=False)
         told = "; ".join(
             f"{name} {say(a, digits=2)}" + ("" if a == b else f" to {say(b, digits=2)}")
@@ -184,13 +196,14 @@ def meeting(
 # --- faults ---------------------------------------------------------------------------
 
 
+@page_and_phone
 def faults() -> Picture:
     """Draw cuts through six faults beside a good coat, so that the shape tells the time."""
     panels = (
         ("level coat", _level), ("thick skirt", _skirt), ("bare edge", _bare),
         ("pits", _pits), ("slides", _slides), ("weeps", _weeps),
     )  # fmt: skip
-    with drawing(width=4.8, height=4.6, nrows=3, ncols=2) as (figure, grid):
+    with drawing(width=4.8, height=4.6, tall=4.4, nrows=3, ncols=2) as (figure, grid):
         for axes, (name, draw) in zip(grid.flat, panels, strict=True):
             _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
             draw(axes)
@@ -229,8 +242,8 @@ def _bare(axes: Any) -> None:
 
 def _pits(axes: Any) -> None:
     _level(axes)
-    for x in (-6.2, -4.1, -1.5, 0.6, 2.9, 5.4):
-        axes.plot([x], [5.06], "o", color=WASH, markersize=4.5)
+    for x in (2.4, 3.6, 4.9, 6.0, 7.2):
+        axes.plot([x], [5.15], "o", color=PAPER, markersize=6)
 
 
 def _slides(axes: Any) -> None:
@@ -265,6 +278,7 @@ def _weeps(axes: Any) -> None:
 # --- water that goes ----------------------------------------------------------------
 
 
+@page_and_phone
 def water_gone(sugars: Quantity, water: Quantity, lost: Quantity) -> Picture:
     """Draw how the water phase of a glaze grows stronger as water leaves it."""
     w = water.m_as("g")

@@ -15,12 +15,15 @@ from calculators.figures import (
     curve,
     dot,
     drawing,
+    either,
+    page_and_phone,
     picture,
 )
 from calculators.show import Picture
 from calculators.units import Quantity, number, q, say
 
 
+@page_and_phone
 def strength_and_density(brix: Quantity, temperature: Quantity) -> Picture:
     """Draw density against Brix, with the reader's own syrup on the line."""
     strengths = [float(b) for b in range(0, 81, 2)]
@@ -43,6 +46,7 @@ def strength_and_density(brix: Quantity, temperature: Quantity) -> Picture:
         )
 
 
+@page_and_phone
 def strength_and_heat(brix: Quantity, room: Quantity) -> Picture:
     """Draw how one syrup's density falls as it warms: why a gauge needs a temperature."""
     degrees = [float(t) for t in range(0, 81, 5)]
@@ -68,23 +72,25 @@ def strength_and_heat(brix: Quantity, room: Quantity) -> Picture:
 # --- what does boiling take out? -----------------------------------------------------
 
 
+@page_and_phone
 def before_and_after(sugar: Quantity, poured: Quantity, lost: Quantity) -> Picture:
     """Draw the pan as two bars: the sugar stays, the water gets less."""
     grams = [m.m_as("g") for m in (sugar, poured, poured - lost, lost)]
     s, before, after, gone = grams
     start = say(syrup.brix(sugar, poured))
     end = say(syrup.brix(sugar, poured - lost))
-    with drawing(height=2.5) as (figure, axes):
+    apart = either(" ", "\n")
+    with drawing(height=2.5, tall=3.2) as (figure, axes):
         for y, water in ((1, before), (0, after)):
             axes.barh(y, s, color=PETROL, height=0.56)
             axes.barh(y, water, left=s, color=WASH, edgecolor=PETROL, height=0.56)
-            axes.annotate(f"sugar {say(q(s, 'g'))}", (s / 2, y), color=PAPER,
+            axes.annotate(f"sugar{apart}{say(q(s, 'g'))}", (s / 2, y), color=PAPER,
                           ha="center", va="center", weight="bold")  # fmt: skip
-            axes.annotate(f"water {say(q(water, 'g'))}", (s + water / 2, y),
+            axes.annotate(f"water{apart}{say(q(water, 'g'))}", (s + water / 2, y),
                           ha="center", va="center")  # fmt: skip
         axes.barh(0, gone, left=s + after, color="none", edgecolor=CARAMEL,
                   linestyle="--", height=0.56)  # fmt: skip
-        axes.annotate(f"steam {say(q(gone, 'g'))}", (s + after + gone / 2, 0),
+        axes.annotate(f"steam{apart}{say(q(gone, 'g'))}", (s + after + gone / 2, 0),
                       ha="center", va="center", color=CARAMEL, weight="bold")  # fmt: skip
         axes.set(xlabel="Mass in the pan, g", yticks=[1, 0], xlim=(0, (s + before) * 1.01),
                  yticklabels=[f"before\n{start}", f"after\n{end}"])  # fmt: skip
@@ -98,6 +104,7 @@ def before_and_after(sugar: Quantity, poured: Quantity, lost: Quantity) -> Pictu
         )
 
 
+@page_and_phone
 def boiling_curve(brix: Quantity, altitude: Quantity) -> Picture:
     """Draw where syrups boil in this kitchen, and at the sea where that differs."""
     strengths = [*map(float, range(0, 80, 4)), *map(float, range(80, 96))]
@@ -133,6 +140,7 @@ def boiling_curve(brix: Quantity, altitude: Quantity) -> Picture:
         )
 
 
+@page_and_phone
 def stage_ladder(altitude: Quantity) -> Picture:
     """Draw the stages of boiled sugar at the sea and in this kitchen, one above the other."""
     sea, here = syrup.stages(), syrup.stages(altitude)
@@ -154,7 +162,7 @@ def stage_ladder(altitude: Quantity) -> Picture:
                           xytext=(5, 0), textcoords="offset points", va="center")  # fmt: skip
         right = max(sea[-1].high.m, here[-1].high.m)
         axes.set(yticks=range(len(sea)), yticklabels=[stage.name for stage in sea],
-                 xlabel="On the thermometer, °C", xlim=(here[0].low.m - 5, right + 14))  # fmt: skip
+                 xlabel="On the thermometer, °C", xlim=(here[0].low.m - 5, right + either(14, 24)))  # fmt: skip
         axes.grid(visible=False, axis="y")
         rungs = "; ".join(
             f"{new.name} {say(new.low)} to {say(new.high)}" for new in here
@@ -172,6 +180,7 @@ def stage_ladder(altitude: Quantity) -> Picture:
         )
 
 
+@page_and_phone
 def two_boiling_tables(brix: Quantity) -> Picture:
     """Draw how far above water syrups boil: the modern curve and the old table."""
     strengths = [*map(float, range(0, 91, 2))]
@@ -189,12 +198,17 @@ def two_boiling_tables(brix: Quantity) -> Picture:
     with drawing() as (figure, axes):
         curve(axes, strengths, old, "the old table, 1912", colour=PLUM, style="--",
               at=-3, offset=(-8, 4), ha="right")  # fmt: skip
-        curve(axes, strengths, modern, "measured since", at=-2, offset=(8, -6))
+        curve(
+            axes, strengths, modern, "measured since", at=either(-2, -4), offset=(8, -6)
+        )
         axes.plot([b, b], [mine, theirs], color=CARAMEL, linewidth=1.2)
         dot(axes, b, mine, f"{say(brix)}: {number(mine, 2)} °C, not {number(theirs, 2)} °C",
             right=False)  # fmt: skip
         axes.set(
-            xlabel="Strength, °Bx", ylabel="Boils above water by, °C", xlim=(0, 104)
+            xlabel="Strength, °Bx",
+            ylabel="Boils above water by, °C",
+            xlim=(0, either(118, 128)),
+            xticks=range(0, 101, 20),
         )
         return picture(
             figure,
@@ -206,6 +220,7 @@ def two_boiling_tables(brix: Quantity) -> Picture:
         )
 
 
+@page_and_phone
 def time_on_the_hob(
     lost: Quantity, power: Quantity, altitude: Quantity, low: Quantity, high: Quantity
 ) -> Picture:
@@ -249,6 +264,7 @@ def time_on_the_hob(
 # --- when do crystals come? --------------------------------------------------------------
 
 
+@page_and_phone
 def sugar_water_holds(fridge: Quantity) -> Picture:
     """Draw how much sugar 100 g of water can keep, from cold to hot."""
     degrees = [float(t) for t in range(0, 101, 4)]
@@ -258,7 +274,12 @@ def sugar_water_holds(fridge: Quantity) -> Picture:
         curve(axes, degrees, held, "")
         dot(axes, fridge.m_as("degC"), mine,
             f"your fridge, {say(fridge)}: {number(mine)} g", above=False)  # fmt: skip
-        axes.annotate("more than it can keep", (30, held[12]), color=QUIET, ha="center")
+        axes.annotate(
+            "more than it can keep",
+            (either(30, 24), held[either(12, 14)]),
+            color=QUIET,
+            ha="center",
+        )
         axes.annotate("room for more sugar", (78, held[6]), color=QUIET, ha="center")
         axes.set(
             xlabel="Temperature, °C",
@@ -279,6 +300,7 @@ def _held(temperature: Quantity) -> float:
     return float(syrup.sugar_per_water(syrup.solubility(temperature)).m_as("g/kg") / 10)
 
 
+@page_and_phone
 def state_diagram(
     start: Quantity, end: Quantity, fridge: Quantity, altitude: Quantity
 ) -> Picture:
@@ -310,7 +332,15 @@ def state_diagram(
             ("steam leaves", 22, hot[11][1] + 6, OLIVE),
             ("clear syrup", 28, 48.0, INK),
             ("ice and syrup", 22, -13.0, PLUM),
-            ("more sugar\nthan the water\ncan keep", 88, 32.0, INK),
+            (
+                either(
+                    "more sugar\nthan the water\ncan keep",
+                    "more\nsugar\nthan the\nwater\ncan keep",
+                ),
+                either(88, 88.5),
+                either(32.0, 31.0),
+                INK,
+            ),
         ):
             axes.annotate(words, (x, y), color=colour, ha="center", va="center")
         for name, x, y in (
@@ -356,6 +386,7 @@ def _columns(points: list[tuple[float, float]]) -> tuple[list[float], list[float
     return [x for x, _ in points], [y for _, y in points]
 
 
+@page_and_phone
 def glucose_guard(share: Quantity, likely: Quantity, stops: Quantity) -> Picture:
     """Draw how much of the sugar is glucose solids, on a scale from graining to safe."""
     mine = share.m_as("percent")
@@ -368,12 +399,12 @@ def glucose_guard(share: Quantity, likely: Quantity, stops: Quantity) -> Picture
             axes.barh(0, end - start, left=start, color=colour, alpha=0.25, height=0.5,
                       edgecolor=colour)  # fmt: skip
             axes.annotate(
-                words, ((start + end) / 2, 0), color=INK, ha="center", va="center"
+                words, ((start + end) / 2, -0.3), color=INK, ha="center", va="top"
             )
-        axes.plot([mine, mine], [-0.36, 0.36], color=CARAMEL, linewidth=3)
+        axes.plot([mine, mine], [-0.25, 0.36], color=CARAMEL, linewidth=3)
         axes.annotate(f"this pan, {say(share)}", (mine, 0.4), color=CARAMEL, weight="bold",
                       ha="center", va="bottom")  # fmt: skip
-        axes.set(yticks=[], xlim=(0, right), ylim=(-0.45, 0.75),
+        axes.set(yticks=[], xlim=(0, right), ylim=(-0.6, 0.75),
                  xlabel="Glucose solids in all the sugar, %")  # fmt: skip
         axes.grid(visible=False)
         axes.spines["left"].set_visible(False)
