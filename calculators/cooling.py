@@ -61,6 +61,7 @@ _DEW_DOUBT = 1.0  # °C, what an error of 5 % of humidity makes, from memory
 
 _TEMPERATURE = Measure("degC", -60, 150)
 _LONGEST = 14400.0  # min, ten days
+_TICK = 1e-9  # min; no clock shows less
 _TIME = Measure("min", 0, _LONGEST)
 _CONSTANT = Measure("min", high=_LONGEST, above=0)
 _MASS = Measure("kg", high=1000, above=0)
@@ -1398,7 +1399,8 @@ def window(
     Notes
     -----
     *Watch out*: the window belongs to the formula.  Look also at how it runs off a
-    spoon, and pour a little on a frozen offcut first.
+    spoon, and pour a little on a frozen offcut first.  A base with milk that is held
+    in it is out of temperature: see :func:`time_out_of_temperature`.
 
     Source: common practice.
     """
@@ -1622,7 +1624,7 @@ def _read_log(name: str, rows: Sequence[Any], least: int) -> list[tuple[float, .
             "Put the rows in order of time",
         )
         for at, ((t0, _), (t1, _)) in enumerate(pairwise(read), 1)
-        if t1 <= t0
+        if t1 - t0 < _TICK
     ]
     if back:
         raise FaultsError(back)

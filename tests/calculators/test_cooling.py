@@ -93,9 +93,13 @@ def test_every_bad_cell_of_a_log_is_told_at_once():
 
 
 def test_a_log_out_of_order_is_refused():
-    log = [(q(9, "min"), deg(80)), (q(9, "min"), deg(70))]
+    for second in (9, 9 + 1e-12, 8):
+        log = [(q(9, "min"), deg(80)), (q(second, "min"), deg(70))]
+        with pytest.raises(FaultsError, match="not later than the row before"):
+            c.rate_from_readings(log, deg(20))
+    tiny = [(q(0, "min"), deg(80)), (q(1e-170, "min"), deg(70))]
     with pytest.raises(FaultsError, match="not later than the row before"):
-        c.rate_from_readings(log, deg(20))
+        c.rate_from_readings(tiny, deg(20))
 
 
 def test_a_single_reading_is_not_enough():
