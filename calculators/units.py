@@ -347,6 +347,10 @@ _NUMBER = re.compile(
     r"(?:(?P<mark>[.,])(?P<part>[0-9]+)|\.(?= |\Z))?"
     r"(?:[eE](?P<power>[+-]?[0-9]{1,2})(?![0-9]))?"
 )
+# Where both marks stand in a number, the first ones part thousands: "1.250,5".
+_BOTH_MARKS = re.compile(
+    r"([+-]?\s?[0-9]{1,3})((?:\.[0-9]{3})+(?=,[0-9])|(?:,[0-9]{3})+(?=\.[0-9]))"
+)
 # The sign of money stands before its number, as in "£9.50".
 _MONEY_FIRST = re.compile(r"([€£$])\s*([0-9](?:[0-9 .,]*[0-9])?)(.*)")
 _PLAIN_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
@@ -426,13 +430,16 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
                 "",
                 "Type the number and the unit again instead of pasting them",
             )
-    plain = plain.strip().replace("−", "-")
+    plain = plain.strip().replace("−", "-").replace("–", "-")
     if not plain:
         raise refuse(
             where, "is empty", "", "", 'Write a number and its unit, like "12.5 g"'
         )
     if money := _MONEY_FIRST.fullmatch(plain):
         plain = "{1} {0}{2}".format(*money.groups())
+    if "," in plain and (both := _BOTH_MARKS.match(plain)):
+        whole = re.sub(r"[.,]", "", both[0])
+        plain = whole + plain[both.end() :]
     found = _NUMBER.match(plain)
     if not found:
         raise refuse(

@@ -263,6 +263,11 @@ class MarkedSheet:
                 reason = RIGHT_WITH_UNIT if said else RIGHT_ALONE
             return _verdict(name, key, value, unit_mark, verdict, reason)
 
+        if verdict in (WRONG, ROAD) and _POINT_AND_THREE.match(text):
+            size, _ = understood(1000 * got.value, got.unit_name, part, width, safety)
+            if abs(size - part["answer"]) <= width:
+                return _none(name, key, ASSESSOR, _TWO_WAYS)
+
         # An assumed unit is no merit beside a wrong number.
         earned = state in (FITS, OTHER) and self.policy["unit_alone"] and not lost
         if state == MISFIT:
@@ -383,6 +388,11 @@ class MarkedSheet:
         return _in_base(got.value, got.unit_name, part)
 
 
+# Where a comma is the decimal mark, 1.250 is 1250 to many.
+_POINT_AND_THREE = re.compile(r"\s*[+-]?[1-9][0-9]{0,2}\.[0-9]{3}(?![0-9.,])")
+_TWO_WAYS = (
+    "A point before three digits can be read in two ways. An assessor will look at it."
+)
 _CHANGED = (
     "This may follow from an earlier answer that was not right. An assessor will "
     "look at it."

@@ -17,8 +17,10 @@ function readAnswer(text) {
   if (/\p{C}/u.test(spaced)) {
     return no("This holds an invisible character.", "Type it instead of pasting it.");
   }
-  const plain = spaced.trim().replaceAll("−", "-")
-    .replace(/^([€£$])\s*([0-9](?:[0-9 .,]*[0-9])?)(.*)$/u, "$2 $1$3");
+  const plain = spaced.trim().replace(/[−–]/gu, "-")
+    .replace(/^([€£$])\s*([0-9](?:[0-9 .,]*[0-9])?)(.*)$/u, "$2 $1$3")
+    .replace(/^[+-]?\s?[0-9]{1,3}(?:(?:\.[0-9]{3})+(?=,[0-9])|(?:,[0-9]{3})+(?=\.[0-9]))/u,
+      (whole) => whole.replace(/[.,]/gu, ""));
   if (!plain) return no("", "");
   const found = /^([+-]?)\s?([0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+|(?=[.,][0-9]))(?:([.,])([0-9]+)|\.(?= |$))?(?:[eE]([+-]?[0-9]{1,2})(?![0-9]))?/u.exec(plain);
   if (!found) return no("This does not begin with a number.", sample);

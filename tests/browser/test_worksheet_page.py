@@ -89,6 +89,7 @@ NUMBERS = [
     "\t", "\u00a0", "\u2009", "\u200b", "\u202e", "9" * 64, "9" * 65, "1" + " " * 70,
     "0x10", "1_000", "½", "--1", "+-1", "١٢", "1e+5", "1e-05", "1E5", "[1]", "one",
     "£9.50", "$ 4", "€1 250", "£", "£-3", "£1,234", "€3,5/kg", "$$2", "£ 5 £",
+    "1.250,5", "-1,234,567.8", "–18", "1–2", "1.250,500", "£1,250.50", "1,250.5,5", "1.25,5",
 ]  # fmt: skip
 TAILS = [
     "", " g", "g", "\u00a0g", "\u202fkg", " \t ml", " %", " °C", "°C", " ºC", " C", "  kJ/kg/K",
@@ -138,6 +139,7 @@ def test_the_page_reads_exactly_what_the_strict_reader_reads(page):
         ("about ten", "This does not begin with a number."),
         ("1 2 g", "This holds more than one number."),
         ("1 200 g", "It can be read. Reads as 1200 g"),
+        ("1.250,5 g", "It can be read. Reads as 1250.5 g"),
     ],
 )
 def test_the_page_says_at_once_whether_an_answer_can_be_read(page, text, words):

@@ -243,6 +243,22 @@ def test_a_number_without_its_per_cent_is_a_wrong_road_where_the_question_names_
     assert _first("test-per-cent", "65").verdict == UNIT_LOST
 
 
+@pytest.mark.parametrize("written", ["1.250 g", "1.250", " 1.250 g"])
+def test_a_point_that_may_part_thousands_is_left_to_the_assessor(written):
+    def ask(draw):
+        road = WrongRoad("as it stands", q(1.25, "g"), SAYS)
+        return Part("Weigh.", q(1250, "g"), "1 g", wrong_roads=[road])
+
+    questions = [build(_question("m-thousand", ask), "seed")]
+    (got,) = mark_sheet(questions, {"1a": written})
+    assert (got.verdict, got.awarded) == (ASSESSOR, 0)
+    for plainly_wrong in ("0.250 g", "1.25 g", "1.2500 g", "1.350 g", "1250.000 kg"):
+        (got,) = mark_sheet(questions, {"1a": plainly_wrong})
+        assert got.verdict != ASSESSOR
+    (got,) = mark_sheet(questions, {"1a": "1.250 kg"})
+    assert got.verdict == RIGHT
+
+
 def test_in_a_safety_decision_a_misfit_of_units_wins_nothing():
     assert _first("test-hot", "31 °C").awarded == 3
     assert _first("test-hot", "31 °F").awarded == 0
