@@ -638,7 +638,8 @@ def stages(altitude: Quantity = _SEA_LEVEL) -> tuple[Stage, ...]:
     a bowl of cold water within reach; your local rules and your supervisor come
     first.
 
-    Kitchens lower the target by 1 °C for each 300 m, which is the same thing.
+    Kitchens lower the target by 1 °C for each 300 m, which is the same thing up to
+    hard ball.
     Source: common practice; [mcgee2004].
     """
     here = water.air_pressure(altitude).m
@@ -717,7 +718,8 @@ def sea_level_equivalent(
     Returns
     -------
     quantity
-        In °C, good to 0.5 °C.
+        In °C, good to 0.5 °C up to hard ball.  Beyond, the tables of cooks go on taking
+        off the same for all stages, and at hard crack and 2300 m differ by 2 °C.
 
     Examples
     --------
@@ -728,7 +730,8 @@ def sea_level_equivalent(
     -----
     *Watch out*: a recipe's temperature was written near the sea; go the other way
     with :func:`stages`.  Below water's boiling point and above a 99 % syrup's, the
-    difference at that end is used.  Source: as :func:`boiling_point`.
+    difference at that end is used.  Source: as :func:`boiling_point`; held against
+    [csu-candy].
     """
     here = water.air_pressure(altitude).m
     return q(_moved(temperature.m, here, _NORMAL_PRESSURE), "degC")

@@ -2,6 +2,8 @@
 
 Teaching tables as commonly taught; [mcgee2004].  Common practice: 2 °C, and 1.5 %
 of sugar (2.5 % at hard crack).
+[csu-candy], Table 1, °F by height in feet: published, read in copies.  The table takes
+2 °F off for each 1000 feet at every stage.
 """
 
 import pytest
@@ -14,6 +16,28 @@ ROWS = [  # stage, °C from, to, percent of sugar, its tolerance
     ("firm ball", 118, 121, 87, 1.5), ("hard ball", 121, 130, 92, 1.5),
     ("soft crack", 132, 143, 95, 1.5), ("hard crack", 146, 154, 99, 2.5),
 ]  # fmt: skip
+
+
+HIGH = {  # stage: °F from, to at the sea, at 2000, 5000 and 7500 feet
+    "soft ball": [(234, 240), (230, 236), (224, 230), (219, 225)],
+    "firm ball": [(242, 248), (238, 244), (232, 238), (227, 233)],
+    "hard ball": [(250, 268), (246, 264), (240, 258), (235, 253)],
+    "soft crack": [(270, 290), (266, 286), (260, 280), (255, 275)],
+    "hard crack": [(300, 310), (296, 306), (290, 300), (285, 295)],
+}
+
+
+@pytest.mark.parametrize(("column", "feet"), [(1, 2000), (2, 5000), (3, 7500)])
+@pytest.mark.parametrize("stage", HIGH)
+def test_stages_in_the_mountains_are_those_of_the_extension_service(
+    stage, column, feet
+):
+    tolerance = 2.0 if "crack" in stage else 0.5  # °C
+    ends = zip(HIGH[stage][column], HIGH[stage][0], strict=True)
+    for here, at_sea in ends:
+        moved = syrup.sea_level_equivalent(q(here, "degF"), q(0.3048 * feet, "m"))
+        expected = q(at_sea, "degF").to("degC").m
+        assert moved.m == pytest.approx(expected, abs=tolerance)
 
 
 @pytest.mark.parametrize(("name", "low", "high", "strength", "tolerance"), ROWS)
