@@ -30,6 +30,12 @@ DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
 LEFT_OUT = "a lesson that is not part of this course"
 
 HIGH = (('altitude = "430 m"', 'altitude = "2250 m"'),)
+HOT = (  # warmer than the pouring window, and a fridge below the ice point
+    ('room = "22 °C"', 'room = "36 °C"'),
+    ('humidity = "60 %"', 'humidity = "95 %"'),
+    ('storage = "4 °C"', 'storage = "-2 °C"'),
+    ('display = "4 °C"', 'display = "15 °C"'),
+)
 CORN = (
     ('glucose = "confectioner"', 'glucose = "light corn"'),
     ('ingredient = "glucose syrup"', 'ingredient = "light corn syrup"'),
@@ -105,7 +111,8 @@ def course(tmp_path_factory: pytest.TempPathFactory):
 
     @cache
     def built(name: str) -> Course:
-        pairs = {"high": HIGH, "corn": CORN, "few": FEW, "strong": STRONG}.get(name, ())
+        odd = {"high": HIGH, "corn": CORN, "few": FEW, "strong": STRONG, "hot": HOT}
+        pairs = odd.get(name, ())
         text = replaced(DEMO.read_text(encoding="utf-8"), pairs)
         if name in ANSWERED:
             text = write(ANSWERED[name])
@@ -124,7 +131,9 @@ def course(tmp_path_factory: pytest.TempPathFactory):
     return built
 
 
-EVERY = pytest.mark.parametrize("name", ["high", "corn", "few", "strong", *ANSWERED])
+EVERY = pytest.mark.parametrize(
+    "name", ["high", "corn", "few", "strong", "hot", *ANSWERED]
+)
 
 
 @EVERY
