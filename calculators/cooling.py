@@ -214,7 +214,8 @@ def time_to(
             "time_to, target",
             "is never reached",
             say(target, digits=6),
-            f"It must lie between {say(start)} and {say(surroundings)}, "
+            f"It must lie between {say(start, digits=6)} and "
+            f"{say(surroundings, digits=6)}, "
             "short of the surroundings",
             "Choose another target, or colder or warmer surroundings",
         )
@@ -792,8 +793,9 @@ def in_window_together(
         raise refuse(
             "in_window_together",
             "has jugs that do not cool into the window",
-            f"from {say(start)} towards {say(surroundings)}",
-            f"They start at {say(high)} or warmer, in surroundings colder than that",
+            f"from {say(start, digits=6)} towards {say(surroundings, digits=6)}",
+            f"They start at {say(high, digits=6)} or warmer, in surroundings colder "
+            "than that",
             "Change start or surroundings",
         )
     rows = _read_rows(
@@ -923,8 +925,8 @@ def _bath_can(
     raise refuse(
         "water_bath, target",
         "is never reached in this bath",
-        say(target),
-        f"Glaze and bath settle at {say(settles, digits=4)}",
+        say(target, digits=6),
+        f"Glaze and bath settle at {say(settles, digits=5)}",
         step,
     )
 
@@ -1315,8 +1317,8 @@ def evaporation(
         raise refuse(
             "evaporation, surface",
             "boils at this air pressure",
-            say(surface),
-            f"It must be below {say(water.boiling_point(pressure))}",
+            say(surface, digits=6),
+            f"It must be below {say(water.boiling_point(pressure), digits=6)}",
             "Weigh the pan before and after instead",
         )
     carried = whole / (here - there) * math.log((whole - there) / (whole - here))
@@ -1545,7 +1547,7 @@ def _in_order(name: str, low: Quantity, high: Quantity) -> None:
         raise refuse(
             name,
             "has its limits upside down",
-            f"{say(low)} to {say(high)}",
+            f"{say(low, digits=6)} to {say(high, digits=6)}",
             "The low limit must be below the high one",
             "Swap them" if low.m > high.m else "Set them apart",
         )
@@ -1580,7 +1582,7 @@ def _read_rows(
         raise refuse(
             name,
             "is missing",
-            f"{len(rows)} given",
+            f"{len(rows) or 'none'}",
             f"At least {least} must be given",
             f"Give rows of ({wanted})",
         )

@@ -476,7 +476,7 @@ def sweetness(syrup: Syrup | str, of: str = "solids") -> Band:
         raise refuse(
             "sweetness, syrup",
             "has a dextrose equivalent below our table",
-            say(held.dextrose_equivalent),
+            say(held.dextrose_equivalent, digits=6),
             "It must be from 20 to 100 %",
             "Count it as hardly sweet",
         )
@@ -688,7 +688,7 @@ def refractometer_reading(syrup: Syrup | str) -> Band:
             Fault(
                 "refractometer_reading, syrup",
                 "has a dextrose equivalent that the table does not speak for",
-                say(held.dextrose_equivalent),
+                say(held.dextrose_equivalent, digits=6),
                 "It must be from 25 to 55 %",
                 "Take the solids from the label",
             )
@@ -698,7 +698,7 @@ def refractometer_reading(syrup: Syrup | str) -> Band:
             Fault(
                 "refractometer_reading, syrup",
                 "is off the scale",
-                say(held.solids),
+                say(held.solids, digits=6),
                 f"It must be at most {_MOST_READ:g} % solids",
                 "Thin it with its own weight of water, read, and double",
             )
@@ -856,22 +856,29 @@ def water_activity(syrup: Syrup | str) -> Band:
     """
     held = _syrup(syrup)
     equivalent = held.dextrose_equivalent.m
+    faults = []
     if equivalent < 20:
-        raise refuse(
-            "water_activity, syrup",
-            "has a dextrose equivalent below what we know",
-            say(held.dextrose_equivalent),
-            "It must be from 20 to 100 %",
-            "Have it measured",
+        faults.append(
+            Fault(
+                "water_activity, syrup",
+                "has a dextrose equivalent below what we know",
+                say(held.dextrose_equivalent, digits=6),
+                "It must be from 20 to 100 %",
+                "Have it measured",
+            )
         )
     if held.solids.m > 85:
-        raise refuse(
-            "water_activity, syrup",
-            "is drier than the formula holds for",
-            say(held.solids),
-            "It must be at most 85 % solids",
-            "Have it measured",
+        faults.append(
+            Fault(
+                "water_activity, syrup",
+                "is drier than the formula holds for",
+                say(held.solids, digits=6),
+                "It must be at most 85 % solids",
+                "Have it measured",
+            )
         )
+    if faults:
+        raise FaultsError(faults)
     at_42 = _BENCH["norrish at 42 DE"].quantity.m
     pure = _MOLAR["glucose norrish"].quantity.m
     constant = pure + (at_42 - pure) * (100 - equivalent) / (100 - 42)

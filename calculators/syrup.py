@@ -566,19 +566,20 @@ def brix_at_boiling(
     strongest = 90.0 if following == BROWNE else _STRONGEST
     low = water._boiling_point(pressure)
     high = low + _browne(90) if following == BROWNE else _boiling_point(99, pressure)
-    if not low - 1e-6 <= temperature.m <= high + 1e-6:
+    if not low - _SAID <= temperature.m <= high + _SAID:
         raise refuse(
             "brix_at_boiling, temperature",
             "is not the boiling point of a syrup",
-            say(temperature, digits=4),
-            f"At {say(altitude)} water boils at {say(q(low, 'degC'), digits=4)} and "
-            f"a {strongest:g} % syrup at {say(q(high, 'degC'), digits=4)}",
+            say(temperature, digits=6),
+            f"At {say(altitude)} water boils at {say(q(low, 'degC'), places=2)} and "
+            f"a {strongest:g} % syrup at {say(q(high, 'degC'), places=2)}",
             "Wait until it boils, or check the thermometer in boiling water",
         )
     t = min(max(temperature.m, low), high)
     if following == BROWNE:
         turned = [(rise, b) for b, rise in _browne_table()]
-        return q(interpolate(min(t - low, turned[-1][0]), turned), "percent")
+        rise = min(t - low, turned[-1][0])
+        return q(interpolate(rise, turned), "percent")
     return q(_brix_boiling_at(t, pressure), "percent")
 
 
@@ -1097,6 +1098,9 @@ _MOLAR_SUCROSE, _MOLAR_WATER, _GAS = 342.30, 18.015, 8.314462618  # g/mol, J/mol
 _NORMAL_PRESSURE = 101.325  # kPa
 _WATER_20 = water._density(20)
 _STRONGEST = 99.0  # percent; the boiling curve ends here
+# An end may be given as it is said or printed: rounded.
+_SAID = 0.005  # °C
+_TABLED = 0.05  # kg/m³, which is 0.01 % of sugar
 _GROVER_ENDS = 10.0  # g of sucrose equivalent to 1 g of water; his parabola turns at 11
 
 # [icumsa-sps4]: b[k][i], i from 1.  One copy in circulation prints -3.9646 for
@@ -1138,15 +1142,15 @@ def _density(b: float, t: float) -> float:
 
 def _brix_from_density(wanted: float, t: float, given: Quantity | None = None) -> float:
     low, high = water._density(t), _density(95, t)
-    if not low - 1e-3 <= wanted <= high + 1e-3:
+    if not low - _TABLED <= wanted <= high + _TABLED:
         raise refuse(
             "brix_from_density, density"
             if given is None
             else "brix_from_baume, reading",
             "is not that of a syrup",
-            say(q(wanted, "kg/m**3"), digits=5) if given is None else say(given),
-            f"At {say(q(t, 'degC'))} water has {say(q(low, 'kg/m**3'), digits=5)} and "
-            f"a 95 % syrup {say(q(high, 'kg/m**3'), digits=5)}",
+            say(q(wanted, "kg/m**3") if given is None else given, digits=6),
+            f"At {say(q(t, 'degC'))} water has {say(q(low, 'kg/m**3'), places=1)} and "
+            f"a 95 % syrup {say(q(high, 'kg/m**3'), places=1)}",
             "Check for bubbles, and that the temperature is that of the syrup",
         )
     inside = min(max(wanted, low), high)
@@ -1186,7 +1190,7 @@ def _browne(b: float) -> float:
         raise refuse(
             "boiling_point, brix",
             "is beyond Browne's table",
-            f"{b:g} %",
+            say(q(b, "percent"), digits=6),
             "It must be at most 90 %",
             f'Use following="{MODERN}"',
         )

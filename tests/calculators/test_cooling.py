@@ -68,6 +68,17 @@ def test_a_target_that_is_never_reached_is_refused(target):
         c.time_to(deg(target), deg(80), deg(20), q(60, "min"))
 
 
+def test_a_value_just_beyond_a_limit_is_not_told_as_the_limit():
+    with pytest.raises(FaultsError, match=r"given: 34\.001\s°C to 34\s°C"):
+        c.window(deg(33), deg(34.001), deg(34))
+    with pytest.raises(FaultsError, match=r"from 33\.999\s°C .*at 34\s°C or warmer"):
+        c.in_window_together([q(9, "min")], deg(33.999), deg(20))
+    with pytest.raises(FaultsError, match=r"given: 20\.001\s°C.*and 20\.002\s°C"):
+        c.time_to(deg(20.001), deg(80), deg(20.002), q(1, "min"))
+    with pytest.raises(FaultsError, match=r"given: 33\s°C.*settle at 33\.001\s°C"):
+        c.water_bath(q(1, "kg"), deg(80), deg(33), deg(33.001), q(400, "cm**2"))
+
+
 def test_readings_on_both_sides_of_the_room_are_refused():
     log = [(q(0, "min"), deg(30)), (q(9, "min"), deg(19))]
     with pytest.raises(FaultsError, match="both sides of the room"):

@@ -195,6 +195,8 @@ def test_a_share_is_the_same_syrup_as_its_percent():
         (lambda: glucose.viscosity("home pack", q(40, "degC")), ["syrup"]),
         (lambda: glucose.water_activity(Syrup(q(10, "percent"), q(80, "percent"))),
          ["syrup"]),
+        (lambda: glucose.water_activity(Syrup(q(10, "percent"), q(90, "percent"))),
+         ["syrup", "syrup"]),
         (lambda: glucose.sweetness(Syrup(q(10, "percent"), q(80, "percent"))),
          ["syrup"]),
     ],
@@ -204,6 +206,19 @@ def test_every_fault_is_told_at_once(call, names):
         call()
     assert [f.where.split(", ")[1] for f in caught.value.faults] == names
     assert all(f.limit or f.next_step for f in caught.value.faults)
+
+
+def test_a_value_just_beyond_a_limit_is_not_told_as_the_limit():
+    with pytest.raises(
+        FaultsError, match=r"given: 85\.001\s%\)\. It must be at most 85"
+    ):
+        glucose.water_activity(Syrup(q(42, "percent"), q(85.001, "percent")))
+    with pytest.raises(
+        FaultsError, match=r"given: 81\.001\s%\)\. It must be at most 81"
+    ):
+        glucose.refractometer_reading(Syrup(q(42, "percent"), q(81.001, "percent")))
+    with pytest.raises(FaultsError, match=r"given: 19\.9999\s%\)\. It must be from 20"):
+        glucose.sweetness(Syrup(q(19.9999, "percent"), q(80, "percent")))
 
 
 def test_every_row_of_the_tables_has_an_honest_provenance():

@@ -372,6 +372,16 @@ def test_nonsense_is_refused_in_words_that_help(wrong, words):
         wrong()
 
 
+def test_an_end_may_be_given_as_it_is_printed():
+    # 998.2 kg/m³ and 99.97 °C are what tables print of water.
+    assert syrup.brix_from_density(q(998.2, "kg/m**3")).m == 0
+    assert syrup.brix_at_boiling(c(99.97)).m == 0
+    for beyond in (lambda: syrup.brix_from_density(q(998.1, "kg/m**3")),
+                   lambda: syrup.brix_at_boiling(c(99.96))):  # fmt: skip
+        with pytest.raises(FaultsError, match="is not"):
+            beyond()
+
+
 def test_all_faults_are_told_at_once():
     with pytest.raises(FaultsError) as met:
         syrup.density(60, c(200))
