@@ -87,7 +87,8 @@ def rise_speed(
     Returns
     -------
     quantity
-        mm/s.  Exact for one small round bubble; a crowd of bubbles rises slower.
+        mm/s.  For one small round bubble: good to 1 % where it creeps, and up to
+        15 % too fast near Reynolds number 1; a crowd of bubbles rises slower.
 
     Examples
     --------

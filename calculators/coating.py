@@ -810,7 +810,8 @@ def dipped_film(
     Returns
     -------
     quantity
-        In mm, before any draining.
+        In mm, before any draining.  The law is of slow lifts: near Ca 0.2 it is too
+        thick, by a fifth or so (from memory).
 
     Examples
     --------

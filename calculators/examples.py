@@ -2,7 +2,8 @@
 
 Both are invented, for comparing and not for service.  They are made with the glucose
 syrup and the gelatin of your own formula, and priced with your own prices.  What your
-formula doesn't price is taken at an invented multiple of what your sugar costs.
+formula doesn't price is taken at an invented multiple of what your sugar costs.  No
+published table exists to hold an invented glaze against.
 """
 
 from __future__ import annotations

@@ -261,7 +261,8 @@ def density(formula: Formula, temperature: Quantity = _20_C) -> Quantity:
     Returns
     -------
     quantity
-        In kg/m³, good to 2 %: every sugar is taken as sucrose.
+        In kg/m³, good to 2 % for a glaze, a syrup or a milk: every sugar is taken as
+        sucrose, and salt, pigment and starch as one light solid.
 
     Examples
     --------

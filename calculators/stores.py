@@ -2,7 +2,8 @@
 
 A lesson's worked example is the kitchen's own swap where there is one to make.
 Where the stores hold just what the formula asks for, another grade or tub is chosen
-to compare with, and the story says so.
+to compare with, and the story says so.  No published table is known to hold it
+against: the numbers are those of ``gelatin`` and ``glucose``.
 """
 
 from __future__ import annotations
