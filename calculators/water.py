@@ -115,7 +115,7 @@ def vapour_pressure(temperature: Quantity) -> Quantity:
     return q(_vapour_pressure(temperature.m), "kPa")
 
 
-@takes("kJ/kg", temperature=Measure("degC", 0.01, 200))
+@takes("kJ/kg", temperature=Measure("degC", 0, 200))
 def latent_heat(temperature: Quantity = _100_C) -> Quantity:
     """Return the heat it takes to turn water into steam.
 
@@ -124,7 +124,7 @@ def latent_heat(temperature: Quantity = _100_C) -> Quantity:
     Parameters
     ----------
     temperature : quantity
-        At which it evaporates, 0.01 to 200 °C.
+        At which it evaporates, 0 to 200 °C.
 
     Returns
     -------

@@ -9,7 +9,17 @@ import pytest
 from calculators import water
 from calculators.units import q
 
-LATENT = [(0.01, 2500.9), (20, 2453.5), (60, 2357.7), (100, 2256.4), (110, 2229.6)]
+LATENT = [
+    (0, 2500.9), (0.01, 2500.9), (20, 2453.5), (60, 2357.7), (100, 2256.4),
+    (110, 2229.6),
+]  # fmt: skip
+# °C: kg/m³, mPa s, kPa, kJ/kg, as handbooks print them; from memory
+HANDBOOK = [
+    (0, 999.84, 1.792, 0.6112, 2500.9), (10, 999.70, 1.306, 1.2282, 2477.2),
+    (25, 997.05, 0.890, 3.1699, 2441.7), (40, 992.22, 0.653, 7.3849, 2406.0),
+    (50, 988.04, 0.547, 12.352, 2381.9), (75, 974.84, 0.378, 38.595, 2320.6),
+    (90, 965.31, 0.314, 70.182, 2282.5), (100, 958.37, 0.282, 101.42, 2256.4),
+]  # fmt: skip
 MAGNUS = [  # °C, hPa: WMO-No. 8 annex 4.B, over water; within 0.35 %
     (10, 12.282), (20, 23.393), (25, 31.699), (40, 73.849),
 ]  # fmt: skip
@@ -18,6 +28,15 @@ MAGNUS = [  # °C, hPa: WMO-No. 8 annex 4.B, over water; within 0.35 %
 @pytest.mark.parametrize(("t", "printed"), LATENT)
 def test_latent_heat_agrees_with_the_steam_tables(t, printed):
     assert water.latent_heat(q(t, "degC")).m == pytest.approx(printed, abs=1)
+
+
+@pytest.mark.parametrize(("t", "rho", "mu", "p", "heat"), HANDBOOK)
+def test_each_row_of_the_handbook_is_met(t, rho, mu, p, heat):
+    there = q(t, "degC")
+    assert water.density(there).m == pytest.approx(rho, abs=0.02)
+    assert water.viscosity(there).m == pytest.approx(mu, rel=0.01)
+    assert water.vapour_pressure(there).m == pytest.approx(p, rel=0.001)
+    assert water.latent_heat(there).m == pytest.approx(heat, rel=0.001)
 
 
 @pytest.mark.parametrize(("t", "printed"), MAGNUS)
@@ -49,7 +68,9 @@ def test_saturation_agrees_with_iapws_95_and_if_97(t):
     assert water.vapour_pressure(there).m_as("MPa") == pytest.approx(theirs, rel=5e-4)
 
 
-@pytest.mark.parametrize("kilopascal", [2, 20, 70.109, 84, 101.325, 150, 200, 900])
+@pytest.mark.parametrize(
+    "kilopascal", [1, 2, 20, 70.109, 84, 101.325, 150, 200, 900, 1000]
+)
 def test_boiling_point_agrees_with_iapws_95(kilopascal):
     props = pytest.importorskip("CoolProp.CoolProp").PropsSI
     theirs = props("T", "P", kilopascal * 1000, "Q", 0, "Water") - 273.15
@@ -57,7 +78,9 @@ def test_boiling_point_agrees_with_iapws_95(kilopascal):
     assert found == pytest.approx(theirs, abs=0.01)
 
 
-@pytest.mark.parametrize("metres", [-300, 0, 500, 1600, 2250, 3000, 5000, 8800])
+@pytest.mark.parametrize(
+    "metres", [-430, -300, 0, 500, 1600, 2250, 3000, 5000, 8800, 9000]
+)
 def test_air_pressure_agrees_with_two_libraries(metres):
     fluids = pytest.importorskip("fluids")
     psychrolib = pytest.importorskip("psychrolib")
