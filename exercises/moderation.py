@@ -595,7 +595,8 @@ class Preview:
             f"{down} would fall, {self.looked_at - up - down} would stay.",
         ]
         said += [
-            f"{m.name or m.student}: {marks_said(m.before)} to {marks_said(m.after)} marks"
+            f"{m.student} {m.name}".rstrip()
+            + f": {marks_said(m.before)} to {marks_said(m.after)} marks"
             + (
                 f", from {m.result_before} to {m.result_after}."
                 if m.result_before != m.result_after

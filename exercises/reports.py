@@ -368,14 +368,25 @@ def _to_teach(met: Sequence[OutcomeMet], boxes: Sequence[Box]) -> list[ToTeach]:
     return out[:MOST_TO_TEACH]
 
 
+def _told_apart(rows: Iterable[Result]) -> dict[str, str]:
+    """Return what each student is called: by id too, where two have one name."""
+    names = {row.student.id: row.student.name for row in rows}
+    shared = Counter(names.values())
+    return {
+        person: f"{name} ({person})" if name and shared[name] > 1 else name or person
+        for person, name in names.items()
+    }
+
+
 def _who_needs_help(
     results: Sequence[Result], standings: Sequence[Standing]
 ) -> list[tuple[str, str]]:
     said: list[tuple[float, str, str]] = []
+    called = _told_apart(results)
     for row, stands in zip(results, standings, strict=True):
         if row.student.erased_at:
             continue
-        who = row.student.name or row.student.id
+        who = called[row.student.id]
         if row.state == ISSUED:
             said.append((-2, who, "Nothing has come in that counts."))
         elif not row.marks:
@@ -404,8 +415,9 @@ _KINDS = (
 
 def _to_look_at(book: Book, rows: Sequence[Result]) -> list[ToLookAt]:
     students = book.students()
+    called = _told_apart(rows)
     found: list[tuple[HandIn, str]] = [
-        (one, row.student.name or row.student.id)
+        (one, called[row.student.id])
         for row in rows
         for one in (*((row.handin,) if row.handin else ()), *row.others)
         if one.needs_a_look

@@ -418,6 +418,10 @@ def test_the_paper_fits_a4_and_has_a_line_for_every_answer(browser, tmp_path, lo
     opened.emulate_media(media="print")
     assert opened.evaluate("document.documentElement.scrollWidth") <= 665
     assert opened.locator(".line:not(.short)").count() == 5
+    after = opened.locator(".exhibit").first.evaluate(
+        "e => getComputedStyle(e).breakAfter"
+    )
+    assert after == "avoid"  # a table stands on the page of the part that asks for it
     assert opened.pdf(prefer_css_page_size=True).startswith(b"%PDF")
     made.close()
 

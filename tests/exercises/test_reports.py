@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import sys
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -437,6 +438,17 @@ def test_a_must_pass_outcome_that_most_have_met_is_not_taught_again(ours):
     assert (weak.hits, weak.count) == (5, 6)
     assert found.teach == []
     assert [why for _, why in found.help if weak.wording in why]  # told by name
+
+
+def test_two_students_of_one_name_are_told_apart_in_the_class_report(ours):
+    one, two, three = (sheet.student for sheet in ours.sheets[:3])
+    ours.book.enrol(
+        replace(s, name="Lee") for s in ours.book.students([one, two]).values()
+    )
+    found = class_summary(ours.book, "first")
+    called = [who for who, _ in found.help]
+    assert {f"Lee ({one})", f"Lee ({two})"} <= set(called)
+    assert ours.book.students()[three].name in called
 
 
 def test_below_five_marked_sheets_no_share_is_told(ours):
