@@ -14,7 +14,7 @@ from typing import Any
 
 from calculators.units import number, q, say
 
-WIDE, HIGH = 400.0, 280.0
+WIDE, HIGH = 340.0, 270.0  # a card on a phone is 320 px wide
 LEFT, RIGHT, TOP, FOOT = 36.0, 14.0, 34.0, 44.0
 
 Point = tuple[float, float]
@@ -79,7 +79,7 @@ class Plot:
     def mine(self, x: float, y: float, text: str) -> None:
         """Mark the reader's own point and say what it is, on the side that has room."""
         px, py = self.at(x, y)
-        late = px > 0.64 * WIDE
+        late = px + 12 + 8 * len(text) > WIDE
         over = py > TOP + 30
         self._drawn.append(
             f'<circle cx="{px:.1f}" cy="{py:.1f}" r="6" fill="var(--gb-accent)" '
@@ -119,7 +119,7 @@ def figure(inside: str, wide: float, high: float, alt: str, caption: str) -> str
     """Return SVG as a figure of the page, with words for what is seen."""
     return (
         f'<figure class="gb-sketch"><svg xmlns="http://www.w3.org/2000/svg" '
-        f'viewBox="0 0 {wide:g} {high:g}" font-family="var(--gb-sans, sans-serif)" font-size="13" '
+        f'viewBox="0 0 {wide:g} {high:g}" font-family="var(--gb-sans, sans-serif)" font-size="13.5" '
         f'role="img" aria-label="{escape(alt)}">{inside}</svg>'
         f"<figcaption>{escape(caption)}</figcaption></figure>"
     )
@@ -241,14 +241,14 @@ def _marble(given: Mapping[str, Any], answer: Any) -> str:
     pattern = marbling.pattern(shares, base, (stroke,))
     hues = shades(list(shares))
     patches = "".join(
-        f'<polygon points="{" ".join(f"{126 + 118 * x:.1f},{140 - 118 * y:.1f}" for x, y in p.outline)}" '
+        f'<polygon points="{" ".join(f"{98 + 94 * x:.1f},{135 - 94 * y:.1f}" for x, y in p.outline)}" '
         f'fill="{hues[p.colour]}" stroke="var(--gb-quiet)" stroke-width=".5"/>'
         for p in pattern.patches
     )
     keys = "".join(
-        f'<rect x="258" y="{66 + 42 * n}" width="20" height="20" rx="3" fill="{hues[name]}" '
-        f'stroke="var(--gb-quiet)"/><text x="286" y="{74 + 42 * n}" fill="var(--gb-ink)">'
-        f'{escape(name)}</text><text x="286" y="{91 + 42 * n}" fill="var(--gb-ink)">'
+        f'<rect x="206" y="{66 + 42 * n}" width="20" height="20" rx="3" fill="{hues[name]}" '
+        f'stroke="var(--gb-quiet)"/><text x="231" y="{74 + 42 * n}" fill="var(--gb-ink)">'
+        f'{escape(name)}</text><text x="231" y="{91 + 42 * n}" fill="var(--gb-ink)">'
         f"{escape(say(share.to('percent')))}</text>"
         for n, (name, share) in enumerate(shares.items())
     )

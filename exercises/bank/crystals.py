@@ -297,35 +297,36 @@ def _map(points: dict[str, tuple[float, float]]) -> str:
     """Return the map of sugar and water with three lettered points, as a drawing."""
 
     def x(brix: float) -> float:
-        return 62 + (brix - 50) * 10
+        return 54 + (brix - 50) * 6.9
 
     def y(celsius: float) -> float:
-        return 232 - celsius * 1.9
+        return 222 - celsius * 2
 
     line = " ".join(
         f"{x(syrup.solubility(q(t, 'degC')).m):.0f},{y(t):.0f}"
         for t in range(0, 101, 5)
     )
     ticks = "".join(
-        f'<text x="{x(b):.0f}" y="252" text-anchor="middle">{b}</text>'
+        f'<text x="{x(b):.0f}" y="242" text-anchor="middle">{b}</text>'
         for b in range(50, 91, 10)
     ) + "".join(
-        f'<text x="54" y="{y(t) + 5:.0f}" text-anchor="end">{t} °C</text>'
+        f'<text x="48" y="{y(t) + 5:.0f}" text-anchor="end">{t} °C</text>'
         for t in range(0, 101, 20)
     )
     dots = "".join(
-        f'<circle cx="{x(b):.0f}" cy="{y(t):.0f}" r="6" fill="#7d430c"/>'
-        f'<text x="{x(b) + 10:.0f}" y="{y(t) + 6:.0f}" fill="#7d430c" font-size="17" '
+        f'<circle cx="{x(b):.0f}" cy="{y(t):.0f}" r="6" fill="var(--gb-accent, #7d430c)"/>'
+        f'<text x="{x(b) + 10:.0f}" y="{y(t) + 6:.0f}" fill="var(--gb-accent, #7d430c)" font-size="17" '
         f'font-weight="700">{name}</text>'
         for name, (b, t) in points.items()
     )
     return (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 500 280" width="500" height="280" '
-        'font-family="Charter, Cambria, Georgia, serif" font-size="14" fill="#2b1e15">'
-        f'<path d="M62 42 L62 232 L462 232" fill="none" stroke="#6b5b4e"/>{ticks}'
-        f'<polyline points="{line}" fill="none" stroke="#0d525c" stroke-width="3"/>'
-        f'<text x="{x(84.5):.0f}" y="{y(97):.0f}" fill="#0d525c">full syrup</text>{dots}'
-        '<text x="262" y="274" text-anchor="middle">strength, °Bx</text></svg>'
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 346 272" width="430" height="338" '
+        'font-family="var(--gb-sans, sans-serif)" font-size="14" fill="var(--gb-ink, #2b1e15)">'
+        f'<path d="M54 22 V222 H330" fill="none" stroke="var(--gb-quiet, #6b5b4e)"/>{ticks}'
+        f'<polyline points="{line}" fill="none" stroke="var(--gb-second, #0d525c)" stroke-width="3"/>'
+        f'<text x="{x(71):.0f}" y="{y(37):.0f}" '
+        f'fill="var(--gb-second, #0d525c)">full syrup</text>{dots}'
+        '<text x="192" y="265" text-anchor="middle">strength, °Bx</text></svg>'
     )  # fmt: skip
 
 

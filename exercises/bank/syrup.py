@@ -729,36 +729,38 @@ def _curves(first: list[tuple[int, int]], second: list[tuple[int, int]]) -> str:
     """Return two pans' temperature against time, as a drawing with its own scale."""
 
     def x(minute: float) -> float:
-        return 60 + minute * 26
+        return 58 + minute * 15.5
 
     def y(celsius: float) -> float:
-        return 200 - (celsius - 100) * 8
+        return 212 - (celsius - 100) * 9
 
     lines = []
     for name, points, colour, dash in (
-        ("A", first, "#7d430c", ""),
-        ("B", second, "#0d525c", ' stroke-dasharray="9 5"'),
+        ("A", first, "var(--gb-accent, #7d430c)", ""),
+        ("B", second, "var(--gb-second, #0d525c)", ' stroke-dasharray="9 5"'),
     ):
         path = " ".join(f"{x(m):.0f},{y(c):.0f}" for m, c in points)
         end = points[-1]
+        slow = end[0] > 12  # its name stands over its end, that of the other beside it
+        aside, anchor = (0, "middle") if slow else (-8, "end")
         lines.append(
             f'<polyline points="{path}" fill="none" stroke="{colour}" stroke-width="3"{dash}/>'
-            f'<text x="{x(end[0]) + 8:.0f}" y="{y(end[1]) + 5:.0f}" fill="{colour}" '
+            f'<text x="{x(end[0]) + aside:.0f}" y="{y(end[1]) - 8:.0f}" text-anchor="{anchor}" fill="{colour}" '
             f'font-size="16" font-weight="700">pan {name}</text>'
         )
     grid = "".join(
-        f'<line x1="60" x2="450" y1="{y(c):.0f}" y2="{y(c):.0f}" stroke="#d9c9b2"/>'
+        f'<line x1="58" x2="330" y1="{y(c):.0f}" y2="{y(c):.0f}" stroke="var(--gb-line, #d9c9b2)"/>'
         f'<text x="52" y="{y(c) + 5:.0f}" text-anchor="end">{c} °C</text>'
         for c in range(100, 121, 4)
     )
     ticks = "".join(
-        f'<text x="{x(m):.0f}" y="222" text-anchor="middle">{m}</text>'
+        f'<text x="{x(m):.0f}" y="234" text-anchor="middle">{m}</text>'
         for m in range(0, 16, 3)
     )
     return (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 530 250" width="530" height="250" '
-        'font-family="Charter, Cambria, Georgia, serif" font-size="14" fill="#2b1e15">'
-        f'{grid}{ticks}<text x="255" y="244" text-anchor="middle">minutes on the hob</text>'
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 346 264" width="430" height="328" '
+        'font-family="var(--gb-sans, sans-serif)" font-size="14" fill="var(--gb-ink, #2b1e15)">'
+        f'{grid}{ticks}<text x="192" y="256" text-anchor="middle">minutes on the hob</text>'
         f"{''.join(lines)}</svg>"
     )
 

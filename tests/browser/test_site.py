@@ -54,6 +54,58 @@ def test_every_page_meets_wcag_2_2_aa(site: Path, width: int, evening: bool) -> 
     assert found == {}
 
 
+# Each picture that is shown: its kind, its smallest words in px, words cut off or on others.
+PICTURES = """() => [...document.querySelectorAll("figure svg")]
+  .filter((svg) => getComputedStyle(svg).display !== "none" && svg.getBoundingClientRect().width)
+  .map((svg) => {
+    const frame = svg.getBoundingClientRect();
+    const words = [...svg.querySelectorAll("text")].map((text) => {
+      const { left, right, top, bottom } = text.getBoundingClientRect();
+      const px = parseFloat(getComputedStyle(text).fontSize) * svg.getScreenCTM().a;
+      return { said: text.textContent.trim(), left, right, top, bottom, px };
+    });
+    const on = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2
+      && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 0.3 * (a.bottom - a.top);
+    return {
+      name: svg.getAttribute("aria-label"),
+      spoken: svg.getAttribute("role") === "img",
+      phone: svg.classList.contains("gb-phone"),
+      twice: svg.parentElement.classList.contains("gb-twice"),
+      px: Math.min(...words.map((word) => word.px)),
+      cut: words.filter((w) => w.left < frame.left - 1 || w.right > frame.right + 1)
+        .map((w) => w.said),
+      on: words.flatMap((a, n) => words.slice(n + 1).filter((b) => on(a, b))
+        .map((b) => [a.said, b.said])),
+    };
+  })"""
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_the_words_of_every_picture_are_large_whole_and_apart(
+    site: Path, width: int
+) -> None:
+    with chromium(width) as page:
+        for name in LESSONS:
+            page.goto((site / f"{name}.html").as_uri())
+            shown = page.evaluate(PICTURES)
+            drawn_twice = [picture for picture in shown if picture["twice"]]
+            assert len(drawn_twice) == page.locator(".gb-twice").count() > 0, name
+            for picture in shown:
+                assert picture["spoken"], picture
+                assert picture["phone"] == (picture["twice"] and width == 390)
+                assert picture["px"] >= 12, picture
+                assert (picture["cut"], picture["on"]) == ([], []), picture
+
+
+def test_a_printed_page_has_each_picture_once_as_on_a_page(site: Path) -> None:
+    with chromium(390) as page:
+        page.goto((site / "lessons/pour.html").as_uri())
+        page.emulate_media(media="print")
+        shown = [one for one in page.evaluate(PICTURES) if one["twice"]]
+        assert len(shown) == page.locator(".gb-twice").count() > 0
+        assert not any(one["phone"] for one in shown)
+
+
 def test_a_formula_is_drawn(site: Path) -> None:
     with chromium() as page:
         page.goto((site / "lessons/how-strong.html").as_uri())

@@ -109,6 +109,12 @@ def holds(asked):
         assert len(asked["exhibit"]["alt"]) > 20
 
 
+@every_question
+def test_a_drawing_takes_its_colours_from_the_page_by_day_and_by_night(name):
+    svg = (build(BANK[name], "any", KITCHEN)["exhibit"] or {"svg": ""})["svg"]
+    assert re.findall(r'(?:fill|stroke)="#[0-9a-f]+"', svg) == []
+
+
 # --- question by question -----------------------------------------------------------------
 
 
