@@ -79,7 +79,7 @@ def test_answer_comes_in_its_kitchen_unit(answer, unit):
         (water.density, q(101, "degC")),
         (water.viscosity, q(-0.1, "degC")),
         (water.vapour_pressure, q(250, "degC")),
-        (water.latent_heat, q(0, "degC")),
+        (water.latent_heat, q(-0.1, "degC")),
         (water.air_pressure, q(10, "km")),
         (water.boiling_point, q(0, "kPa")),
     ],

@@ -1,7 +1,8 @@
 """Water against the reference equations of IAPWS.
 
 Libraries: CoolProp (IAPWS-95, viscosity 2008) and iapws (IF-97).  Beside them the
-printed values of the steam tables: latent heat at five temperatures, published.
+printed values of the steam tables: latent heat at five temperatures, published; and
+rows of the handbooks' tables of water, from memory.
 """
 
 import pytest
