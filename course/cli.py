@@ -224,7 +224,7 @@ def plan(scheme: Path, out: Path) -> None:
 @main.command()
 @click.argument("scheme", type=FILE)
 @click.option("--paper", required=True, help="Its name in the scheme: [papers.NAME].")
-@click.option("--class", "class_list", type=FILE, help="The class list, CSV.")
+@click.option("--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster.")
 @BOOK
 @click.option("--out", type=FILE, default=Path("sheets"), show_default=True)
 @click.option(

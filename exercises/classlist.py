@@ -16,6 +16,7 @@ from pathlib import Path
 
 from calculators.faults import Fault, FaultsError, refuse
 from calculators.units import read
+from exercises.handin import is_archive, open_archive
 from exercises.markbook import Student
 
 LARGEST_FILE = 5_000_000
@@ -56,6 +57,7 @@ def read_class(path: str | Path) -> ClassList:
     Parameters
     ----------
     path : str or Path
+        A OneRoster archive of one class, as a zip, or a CSV file.
         A plain list has the columns *id* and *name*, and may have *extra_time*
         (``25 %``, ``2 d``), *other_date* (``2027-03-12``), *print* (``large``,
         ``plain``), or *large* and *plain* (``yes``).  Of OneRoster, *sourcedId*,
@@ -72,7 +74,12 @@ def read_class(path: str | Path) -> ClassList:
         All that is wrong with the file, each with its line.
     """
     path = Path(path)
-    text, notes = _decoded(path)
+    data = _bytes_of(path)
+    beside: dict[str, bytes] = {}
+    if is_archive(data):
+        beside = _unzipped(path, data)
+        path, data = path / "users.csv", beside["users.csv"]
+    text, notes = _decoded(path, data)
     rows = _rows(path, text)
     if not rows:
         raise refuse(str(path), "is empty", "", "", _FIRST_STEP)
@@ -100,8 +107,18 @@ def read_class(path: str | Path) -> ClassList:
     ]
     if faults:
         raise FaultsError(faults)
-    if not roster:
-        extra = [name for name in names if name and name not in _PLAIN_KNOWN]
+    if roster:
+        roles = path.with_name("roles.csv")
+        if not beside and "role" not in names and roles.is_file():
+            beside = {"roles.csv": _bytes_of(roles)}
+        body, left = _students_of(path, names, body, beside)
+        notes += left
+    else:
+        extra = [
+            written
+            for written, name in zip(head, names, strict=True)
+            if name and name not in _PLAIN_KNOWN
+        ]
         if extra:
             notes.append(f"Columns left unread: {', '.join(extra)}.")
     students = _students(path, names, body, _from_roster if roster else _from_plain)
@@ -206,6 +223,91 @@ def _from_roster(
     return Student(person, name, about=about)
 
 
+_ROSTER_FILES = ("users.csv", "roles.csv", "enrollments.csv")
+
+
+def _unzipped(path: Path, data: bytes) -> dict[str, bytes]:
+    """Return the files of a OneRoster archive that say who is in the class."""
+    archive = open_archive(data)
+    held = {
+        name: member
+        for member in archive.members()
+        if (name := member.name.rsplit("/", 1)[-1]) in _ROSTER_FILES
+    }
+    archive.close()
+    if "users.csv" not in held:
+        raise refuse(
+            str(path), "is no text file and no OneRoster archive: it holds no users.csv", "", "",
+            _FIRST_STEP,
+        )  # fmt: skip
+    for name, member in held.items():
+        if member.fault:
+            raise refuse(
+                f"{path}/{name}", "can't be read", "", member.fault, _FIRST_STEP
+            )
+    return {name: member.data for name, member in held.items()}
+
+
+def _students_of(
+    path: Path,
+    names: Sequence[str],
+    body: Sequence[tuple[int, list[str]]],
+    beside: Mapping[str, bytes],
+) -> tuple[list[tuple[int, list[str]]], list[str]]:
+    """Return the lines of users.csv that are students, and what to say of it.
+
+    OneRoster 1.2 says in roles.csv who teaches, and in enrollments.csv in which class.
+    """
+    roles, enrolled = (
+        _each_student(path.with_name(name), beside[name]) if name in beside else []
+        for name in ("roles.csv", "enrollments.csv")
+    )
+    classes = sorted({row.get("classSourcedId", "") for row in enrolled})
+    if len(classes) > 1:
+        raise refuse(
+            str(path.with_name("enrollments.csv")), "holds more than one class",
+            ", ".join(classes)[:80], "A paper is issued to one class",
+            "Export the one class, or give a plain list with id and name",
+        )  # fmt: skip
+    some = enrolled or roles
+    if not some:
+        told = "role" in names  # as OneRoster 1.1 has it
+        return list(body), [] if told else [
+            "Everyone in users.csv counts as a student."
+        ]
+    wanted, place = (
+        {row.get("userSourcedId", "") for row in some},
+        names.index("sourcedId"),
+    )
+    kept = [
+        (line, cells)
+        for line, cells in body
+        if place < len(cells) and cells[place].strip() in wanted
+    ]
+    left = len(body) - len(kept)
+    return kept, [
+        f"{left} of users.csv left out: no students of this class."
+    ] if left else []
+
+
+def _each_student(path: Path, data: bytes) -> list[dict[str, str]]:
+    """Return the rows of roles.csv or enrollments.csv that are about students."""
+    rows = _rows(path, _decoded(path, data)[0])
+    if not rows:
+        return []
+    head = [name.strip() for name in rows[0][1]]
+    found = [
+        dict(zip(head, (cell.strip() for cell in cells), strict=False))
+        for _, cells in rows[1:]
+    ]
+    return [
+        row
+        for row in found
+        if row.get("role", "").casefold() == "student"
+        and row.get("status", "").casefold() != "tobedeleted"
+    ]
+
+
 def _column(name: str) -> str:
     return re.sub(r"[\s-]+", "_", name.strip().casefold())
 
@@ -297,8 +399,7 @@ def _print(row: Mapping[str, str], where: str, faults: list[Fault]) -> str:
 # --- bytes to rows ---------------------------------------------------------------------
 
 
-def _decoded(path: Path) -> tuple[str, list[str]]:
-    """Return the text of a file, and what to say of its encoding."""
+def _bytes_of(path: Path) -> bytes:
     try:
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE + 1)
@@ -312,6 +413,11 @@ def _decoded(path: Path) -> tuple[str, list[str]]:
             str(path), "is too large for a class list", f"more than {LARGEST_FILE} bytes",
             "", "Give the list of the class alone",
         )  # fmt: skip
+    return data
+
+
+def _decoded(path: Path, data: bytes) -> tuple[str, list[str]]:
+    """Return the text of a file, and what to say of its encoding."""
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return _as(path, data, "utf-16"), [
             "The class list is in UTF-16; it was read as such."
@@ -348,16 +454,19 @@ def _as(path: Path, data: bytes, encoding: str) -> str:
 def _rows(path: Path, text: str) -> list[tuple[int, list[str]]]:
     """Return the rows that hold something, each with the number of its first line."""
     text = text.removeprefix("\ufeff")
+    first = 1
+    if re.match(r"sep=[,;\t]\r?\n", text):  # some spreadsheets begin a file so
+        text, first = text.split("\n", 1)[1], 2
     head = text.lstrip("\r\n").split("\n", 1)[0]
     mark = max(",;\t", key=head.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
     rows: list[tuple[int, list[str]]] = []
-    line = 1
+    line = first
     try:
         for cells in reader:
             if any(cell.strip() for cell in cells):
                 rows.append((line, cells))
-            line = reader.line_num + 1
+            line = reader.line_num + first
     except csv.Error as error:
         raise refuse(
             f"{path}:{line}", "can't be taken apart into cells", str(error), "",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -142,7 +143,10 @@ def test_missing_and_doubled_columns_are_told_together(tmp_path):
         (b"", "is empty"),
         (b"\n\n", "is empty"),
         (b"id,name\n", "has a head and no student"),
-        (b"PK\x03\x04\x00\x01" + bytes(range(256)), "is not a text file"),
+        (
+            b"PK\x03\x04\x00\x01" + bytes(range(256)),
+            "is no text file and no OneRoster archive",
+        ),
         (b'id,name\ns1,"open\n', "can't be taken apart into cells"),
         (b"a" * (LARGEST_FILE + 1), "is too large"),
     ],
@@ -176,6 +180,67 @@ def test_oneroster_1_2_is_read_by_its_header(tmp_path):
     }
 
 
+_USERS = "sourcedId,status,enabledUser,givenName,familyName\n" + "".join(
+    f"u{n},,true,Given{n},Family{n}\n" for n in range(4)
+)
+_ROLES = "sourcedId,status,userSourcedId,role\n" + "".join(
+    f"r{n},,u{n},{'teacher' if n == 3 else 'student'}\n" for n in range(4)
+)
+
+
+def _enrolled(*classes):
+    return "sourcedId,status,classSourcedId,userSourcedId,role\n" + "".join(
+        f"e{n},,{one},u{n},student\n" for n, one in enumerate(classes)
+    )
+
+
+def _zipped(tmp_path, **files):
+    path = tmp_path / "roster.zip"
+    with zipfile.ZipFile(path, "w") as made:
+        for name, text in {"manifest": "propertyName,value\n", **files}.items():
+            made.writestr(f"{name}.csv", text)
+    return path
+
+
+def test_a_oneroster_archive_is_read_and_its_teachers_get_no_sheet(tmp_path):
+    found = read_class(_zipped(tmp_path, users=_USERS, roles=_ROLES))
+    assert [one.id for one in found.students] == ["u0", "u1", "u2"]
+    assert found.notes == ("1 of users.csv left out: no students of this class.",)
+    path = _zipped(
+        tmp_path, users=_USERS, roles=_ROLES, enrollments=_enrolled("c1", "c1")
+    )
+    assert [one.id for one in read_class(path).students] == ["u0", "u1"]
+    found = read_class(_zipped(tmp_path, users=_USERS))
+    assert len(found.students) == 4
+    assert found.notes == ("Everyone in users.csv counts as a student.",)
+
+
+def test_the_roles_that_lie_beside_users_csv_are_heeded(tmp_path):
+    (tmp_path / "users.csv").write_text(_USERS, encoding="utf-8")
+    (tmp_path / "roles.csv").write_text(_ROLES, encoding="utf-8")
+    found = read_class(tmp_path / "users.csv")
+    assert [one.id for one in found.students] == ["u0", "u1", "u2"]
+
+
+def test_an_archive_of_several_classes_or_of_no_roster_is_refused(tmp_path):
+    path = _zipped(tmp_path, users=_USERS, enrollments=_enrolled("c1", "c2"))
+    (told,) = faults_of(path)
+    assert "holds more than one class (given: c1, c2)" in told
+    (told,) = faults_of(_zipped(tmp_path, other=_USERS))
+    assert "holds no users.csv. Save the list from your spreadsheet as CSV" in told
+    path = _zipped(tmp_path, users=_USERS.replace("Given1,Family1", ","))
+    (told,) = faults_of(path)
+    assert "/users.csv:3: has no givenName" in told
+
+
+def test_a_list_that_names_its_mark_between_cells_first_is_read(tmp_path):
+    path = put(tmp_path, "sep=;\r\nid;name\r\nA1;Ada\r\nA1;Bo\r\n")
+    (told,) = faults_of(path)
+    assert ":4: names a student a second time" in told
+    path = put(tmp_path, "sep=;\nid;name;E-Mail\nA1;Ada;\n")
+    assert read_class(path).notes == ("Columns left unread: E-Mail.",)
+
+
 def test_oneroster_1_1_leaves_out_teachers_and_who_has_left(tmp_path):
     rows = [
         ["u1", "", "", "true", "o", "student", "a", "", "Ana", "Brook"],
@@ -194,4 +259,4 @@ def test_a_oneroster_row_without_a_name_is_told_with_its_line(tmp_path):
 
 def test_columns_that_are_not_known_are_said(tmp_path):
     found = read_class(put(tmp_path, "id,name,shoe size\ns1,Ana,39\n"))
-    assert found.notes == ("Columns left unread: shoe_size.",)
+    assert found.notes == ("Columns left unread: shoe size.",)
