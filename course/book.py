@@ -21,6 +21,8 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
+from markupsafe import escape
+
 from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
@@ -28,7 +30,7 @@ from course import blocks, notebooks, reference
 from course.live import runtime
 from course.live.answers import Answers
 from course.modules import modules
-from course.notebooks import Lesson, Setting
+from course.notebooks import Lesson, Setting, as_prose
 from exercises.question import outcomes
 
 HERE = Path(__file__).parent
@@ -219,9 +221,9 @@ def _index(scheme: Any, chosen: Sequence[Lesson]) -> str:
     table = outcomes()
     hours = sum(lesson.minutes for lesson in chosen) / 60
     lines = [
-        f"# {scheme.title}\n",
+        f"# {as_prose(scheme.title)}\n",
         f"A course of {_hours(hours)} in {len(chosen)} lessons, computed for one kitchen: "
-        f"{scheme.school.name}.\n",
+        f"{as_prose(scheme.school.name)}.\n",
         "Each lesson asks one question and answers it with the numbers of that kitchen. "
         "Read it, do its practice, and try it at the bench. Begin with *Kitchen first*: "
         "your local rules and your supervisor come before anything that is written here.\n",
@@ -262,7 +264,8 @@ def _sources_page() -> str:
     lines = [
         "# Sources\n",
         "Every number of this course is one of three: *published*, with its source; "
-        "*common practice*, a fact of the trade without one; or *from memory*, shown as a band.\n",
+        "*common practice*, a fact of the trade without one; or *from memory*, which is said "
+        "beside it. Here is what lessons, calculators and marking rest on.\n",
     ]
     for work in sorted(bibliography().values(), key=lambda s: s.short.casefold()):
         lines.append(f"(source-{work.key})=\n\n{work.full}\n")
@@ -317,6 +320,7 @@ def _settings(
     titles = dict(zip(order, (lesson.title for lesson in chosen), strict=True))
     steps = ["index", *order]
     titles["index"] = scheme.title
+    titles = {doc: escape(title) for doc, title in titles.items()}
     pairs = {
         doc: tuple((d, titles[d]) if d else None for d in (before, after))
         for before, doc, after in zip(
@@ -328,7 +332,7 @@ def _settings(
         {
             "title": modules()[module].title,
             "lessons": [
-                {"slug": lesson.slug, "title": lesson.title}
+                {"slug": lesson.slug, "title": escape(lesson.title)}
                 for lesson in chosen
                 if lesson.module == module
             ],
@@ -353,7 +357,7 @@ def _settings(
         "html_baseurl": "",
         "html_context": {
             "course": {
-                "title": scheme.title,
+                "title": escape(scheme.title),
                 "modules": groups,
                 "lookups": LOOKUPS,
                 "neighbours": pairs,
@@ -368,7 +372,7 @@ def _settings(
                     "download": pack.download,
                 },
                 "last_word": LAST_WORD,
-                "made_for": f"Made for {scheme.school.name} with Glossbook."
+                "made_for": f"Made for {escape(scheme.school.name)} with Glossbook."
                 + (" Lecturer's edition." if edition == "lecturer" else ""),
             }
         },
