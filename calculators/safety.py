@@ -7,6 +7,7 @@ and the supervisor are.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -270,8 +271,8 @@ def legal_note(subject: str, region: str) -> tuple[LegalNote, ...]:
 
     Source: in each row of ``data/legal.csv``.
     """
-    subject = _subject(subject)
-    if subject not in legal_subjects():
+    found = _subjects_in(subject)
+    if not set(found) <= set(legal_subjects()):
         raise refuse(
             "legal_note, subject",
             "is not in the table",
@@ -279,13 +280,44 @@ def legal_note(subject: str, region: str) -> tuple[LegalNote, ...]:
             "It knows: " + ", ".join(legal_subjects()),
             "Choose one of these, and ask where none fits",
         )
-    return _notes(subject, region)
+    return _strictest_first(found, region)
 
 
 @cache
-def _subject(name: str) -> str:
-    """Return the law table's own name of a colour that goes by another name too."""
-    return _subjects().get(_letters(name), name)
+def _subjects_in(name: str) -> tuple[str, ...]:
+    """Return the law table's own names of every colour that a label names."""
+    known = _subjects().get(_letters(name))
+    if known:
+        return (known,)
+    if _FREE_OF.search(name.casefold()):
+        return (name,)
+    found = [one for pattern, one in _patterns() if pattern.search(name.casefold())]
+    return tuple(dict.fromkeys(found)) or (name,)
+
+
+_FREE_OF = re.compile(r"\b(free|without|replace\w*|substitute|alternative|instead)\b")
+
+
+@cache
+def _patterns() -> tuple[tuple[re.Pattern[str], str], ...]:
+    """Return the names of a colour as they are looked for within a label's words.
+
+    A name such as Red 3 counts alone only: *red, 3 g* is none.
+    """
+    names = [
+        (name, row["subject"])
+        for row in records("colour_names")
+        for name in (row["subject"], *row["also"].split(";"))
+        if not name.startswith(("Red ", "Yellow "))
+    ]
+    return tuple(
+        (re.compile(rf"(?<![^\W_]){_loose(name)}(?![^\W_])"), subject)
+        for name, subject in names
+    )
+
+
+def _loose(name: str) -> str:
+    return r"[\W_]*".join(re.findall(r"[^\W\d_]+|\d+", name.casefold()))
 
 
 @cache
@@ -299,6 +331,11 @@ def _subjects() -> Mapping[str, str]:
 def _letters(name: str) -> str:
     """Return a name without capitals, spaces, dots and hyphens: E-171 is e171."""
     return "".join(c for c in name.casefold() if c.isalnum())
+
+
+def _strictest_first(subjects: tuple[str, ...], region: str) -> tuple[LegalNote, ...]:
+    notes = [note for subject in subjects for note in _notes(subject, region)]
+    return tuple(sorted(notes, key=lambda note: note.status != "forbidden"))
 
 
 def _notes(subject: str, region: str) -> tuple[LegalNote, ...]:
@@ -362,8 +399,8 @@ def allowed(colourant: str, region: str) -> Permission:
     Parameters
     ----------
     colourant : str
-        Such as ``"titanium white"`` or ``"E 171"``; one that is not in the table is
-        *ask*.
+        Such as ``"titanium white"``, ``"E 171"`` or what stands on a label; of several
+        colours the strictest counts, and one that is not in the table is *ask*.
     region : str
         One of :func:`regions`.
 
@@ -384,7 +421,7 @@ def allowed(colourant: str, region: str) -> Permission:
 
     Source: in each row of ``data/legal.csv``.
     """
-    notes = _notes(_subject(colourant), region)
+    notes = _strictest_first(_subjects_in(colourant), region)
     stands = {note.status for note in notes}
     if "forbidden" in stands:
         return Permission("no", notes)

@@ -158,6 +158,39 @@ def test_a_forbidden_colour_is_a_no_by_each_of_its_names(name):
     assert safety.legal_note(name, "EU")[0].status == "forbidden"
 
 
+@pytest.mark.parametrize(
+    "label",
+    [
+        "titanium dioxide (E 171)",
+        "E171 titanium dioxide",
+        "white powder, TiO2",
+        "Pigment White 6",
+        "titanium(IV) oxide",
+        "colour: CI 77891",
+        "black (E153, E171)",
+    ],
+)
+def test_a_label_that_names_a_forbidden_colour_is_a_no(label):
+    assert safety.allowed(label, "EU").answer == "no"
+    assert safety.legal_note(label, "EU")[0].status == "forbidden"
+
+
+@pytest.mark.parametrize(
+    "label",
+    [
+        "titanium dioxide-free white",
+        "white without E171",
+        "replaces titanium dioxide",
+        "E 1710",
+        "red, 3 g",
+        "cream colour",
+        "rice starch",
+    ],
+)
+def test_a_label_that_names_no_forbidden_colour_is_to_be_asked_for(label):
+    assert safety.allowed(label, "EU").answer == "ask"
+
+
 @pytest.mark.parametrize("name", ["erythrosine", "E127", "FD&C Red No. 3", "red 3"])
 def test_erythrosine_is_a_no_by_each_of_its_names(name):
     assert safety.allowed(name, "EU").answer == "no"
