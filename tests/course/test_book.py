@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from pathlib import Path
 
@@ -93,7 +94,7 @@ def test_another_altitude_changes_prose_table_and_picture(tmp_path: Path) -> Non
     for pattern in (
         r"<p>.*?</p>",
         r"<table.*?</table>",
-        r'<figure class="gb-picture">.*?</figure>',
+        r'<figure class="gb-picture.*?</figure>',
     ):
         assert parts(here, pattern), pattern
         assert parts(here, pattern) != parts(there, pattern), pattern
@@ -170,3 +171,21 @@ def test_a_folder_that_a_build_made_is_replaced_though_a_file_manager_was_there(
     (tmp_path / "_static" / "glossbook.css").write_text("", encoding="utf-8")
     (tmp_path / ".DS_Store").write_text("", encoding="utf-8")
     book._only_a_site(tmp_path)
+
+
+def test_the_names_of_a_school_are_printed_as_they_are_written(tmp_path: Path) -> None:
+    text = DEMO.read_text(encoding="utf-8").split("[papers.")[0]
+    title, name = "Glanz & <b>*Zucker*</b> {doc}`no` 🍰", "Schule $1 _Süß_ <i> & {x}`y`"
+    text = re.sub(r"^title = .*$", f"title = '{title}'", text, flags=re.MULTILINE)
+    text = re.sub(r"^modules = .*$", 'modules = ["kitchen"]', text, flags=re.MULTILINE)
+    text = re.sub(r"^name = \"Pastry.*$", f"name = '{name}'", text, flags=re.MULTILINE)
+    path = tmp_path / "scheme.toml"
+    path.write_text(text, encoding="utf-8")
+    built = book.build(read_scheme(path), tmp_path / "site", live=False)
+    first = page(built.site, "index.html")
+    assert "<b>" not in first
+    assert "<i>" not in first
+    seen = html.unescape(re.sub(r"<[^>]+>", "", first))
+    assert seen.count(title) >= 3  # in the bar, the heading and the title of the window
+    assert f"Made for {name} with Glossbook." in seen
+    assert seen.count(name) == 2

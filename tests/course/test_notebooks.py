@@ -130,6 +130,48 @@ def test_a_cell_that_stops_is_told_with_file_and_line(tmp_path: Path) -> None:
         notebooks.run(lesson, KITCHEN)
 
 
+def test_the_line_that_stopped_is_told_and_not_the_last_of_its_cell(
+    tmp_path: Path,
+) -> None:
+    body = "# T?\n\n```{code-cell} ipython3\n:tags: [plumbing]\nx = 1\ny = x / 0\nz = 3\n```\n"
+    lesson = notebooks.read_lesson(lesson_file(tmp_path, body))
+    line = lesson.text.splitlines().index("y = x / 0") + 1
+    said = rf"try\.md:{line}: stopped with ZeroDivisionError.*\(given: y = x / 0\)"
+    with pytest.raises(FaultsError, match=said):
+        notebooks.run(lesson, KITCHEN)
+
+
+def test_a_value_in_prose_that_stops_is_told_with_its_line(tmp_path: Path) -> None:
+    body = "# T?\n\nOne is {value}`1`,\nand this {value}`nothere.x`, and {value}`2`.\n"
+    lesson = notebooks.read_lesson(lesson_file(tmp_path, body))
+    line = len((HEAD + "# T?\n\n").splitlines()) + 2
+    said = rf"try\.md:{line}: stopped with NameError.*\(given: nothere\.x\)"
+    with pytest.raises(FaultsError, match=said):
+        notebooks.run(lesson, KITCHEN)
+
+
+def test_what_a_school_calls_things_is_never_taken_for_markdown(tmp_path: Path) -> None:
+    body = '# T?\n\nThis is {value}`"Glaze *No. 1* <b> $x$ [a](b) {doc} & Sons"`.\n'
+    ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
+    shown = notebooks.render(ran, notebooks.DOWNLOAD, setting()).cells[-1].source
+    assert shown.endswith(
+        r"This is Glaze \*No. 1\* \<b\> \$x\$ \[a\](b) \{doc\} \& Sons."
+    )
+
+
+def test_whom_to_ask_is_printed_as_it_is_written() -> None:
+    class Rules:
+        link = "https://school.example/a_(b)?c=*d*"
+        contact = "Frau *Ü* & {value}`z`"
+
+    here = setting()
+    here.local_rules = Rules()
+    for form in ("site", "plain"):
+        shown = notebooks.blocks(form)(cell("```{hazard} steam\n```"), here).source
+        assert "<https://school.example/a_(b)?c=*d*>" in shown
+        assert r"Ask: Frau \*Ü\* \& \{value\}\`z\`." in shown
+
+
 def test_a_head_without_its_keys_is_told_all_at_once(tmp_path: Path) -> None:
     path = lesson_file(tmp_path, "# T?\n", "---\nkernelspec:\n  name: python3\n---\n")
     with pytest.raises(FaultsError) as told:
