@@ -284,8 +284,8 @@ def judge(log: Sequence[tuple[Quantity, Quantity]], region: str) -> Judgement:
     -------
     Judgement
         *kept* only where a published rule was kept by a log that covers all of it and
-        never warms up again; a rule from memory makes *ask* of it.  A broken step stays
-        broken.
+        never warms up again, however the base fell between two readings; a rule from
+        memory makes *ask* of it.  A broken step stays broken.
 
     Examples
     --------
@@ -297,7 +297,7 @@ def judge(log: Sequence[tuple[Quantity, Quantity]], region: str) -> Judgement:
     Notes
     -----
     *Watch out*: *kept* is not yet *safe*.  The log knows nothing of dirty jugs, of a
-    thermometer that is out, or of what happened between two rows.
+    thermometer that is out, or of a pot that was warmed between two rows.
 
     Source: the rows of ``data/cooling_steps.csv``.
     """
@@ -319,8 +319,12 @@ def _judged(step: Step, rows: Sequence[tuple[float, float]], log: Any) -> Judged
     took = time_between(log, step.start, step.end)
     if took.m > step.within.m + _ROUNDING:
         return Judged(step, took, BROKEN)
-    whole = rows[0][1] >= step.start.m and _warmed_to(rows, step.end.m) is None
-    return Judged(step, took, KEPT if whole and step.provenance == PUBLISHED else ASK)
+    sure = (
+        rows[0][1] >= step.start.m
+        and _warmed_to(rows, step.end.m) is None
+        and _longest(rows, step) <= step.within.m + _ROUNDING
+    )
+    return Judged(step, took, KEPT if sure and step.provenance == PUBLISHED else ASK)
 
 
 def _because(
@@ -353,6 +357,14 @@ def _because(
     if rows[0][1] < judged[0].step.start.m:
         begins = say(judged[0].step.start)
         return ASK, f"The log begins below {begins}: nobody knows what came before."
+    for one in judged:
+        if (longest := _longest(rows, one.step)) > one.step.within.m + _ROUNDING:
+            return ASK, (
+                f"The readings lie too far apart: from {say(one.step.start)} to "
+                f"{say(one.step.end)} it may have taken "
+                f"{say(q(longest, 'min'), 'hour')}, and the rule gives "
+                f"{say(one.step.within, 'hour')}."
+            )
     if any(one.answer == ASK for one in judged):
         return ASK, f"It keeps the rule of {where} as we remember it. Ask for the rule."
     return KEPT, f"Each step of the rule of {where} was kept."
@@ -363,6 +375,18 @@ def _rows(
 ) -> list[tuple[float, float]]:
     """Return the log in min and °C; all its faults are told under the asker's name."""
     return [(time, heat) for time, heat in _read_log(f"{name}, row", log, 2)]
+
+
+def _longest(rows: Sequence[tuple[float, float]], step: Step) -> float:
+    """Return the longest time that a step can have taken by what was read.
+
+    From the last reading before it was below the upper temperature, to the first at
+    which it was at the lower.
+    """
+    below = next(i for i, (_, heat) in enumerate(rows) if heat < step.start.m)
+    begun = _first_at(rows, step.start.m) or 0.0
+    done = next(time for time, heat in rows if heat <= step.end.m)
+    return done - min(begun, rows[max(below - 1, 0)][0])
 
 
 def _warmed_to(rows: Sequence[tuple[float, float]], level: float) -> float | None:

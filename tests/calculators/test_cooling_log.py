@@ -1,5 +1,7 @@
 """A cooling log is kept, broken or a question, and never more certain than the rule."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -97,6 +99,38 @@ def test_a_base_that_was_warmed_half_way_is_a_question_too():
     assert "Once down to 21 °C it warmed up again to 45 °C" in judgement.because
     slow = log((0, 77), (1, 57), (61, 21), (90, 45), (380, 5))
     assert cooling_log.judge(slow, "US").answer == "broken"
+
+
+@modest
+@given(
+    st.floats(60, 95), st.floats(0.5, 4.5), st.floats(20, 90),
+    st.lists(st.floats(1, 900), min_size=1, max_size=6, unique=True),
+)  # fmt: skip
+def test_no_log_of_a_base_that_was_too_slow_is_ever_kept(start, bath, pace, times):
+    """Newton's law tells what happened; the log tells what was read of it."""
+
+    def reached(level):
+        return pace * math.log((start - bath) / (level - bath))
+
+    times = [0, *sorted(times), 3000]
+    rows = [(t, bath + (start - bath) * math.exp(-t / pace)) for t in times]
+    answer = cooling_log.judge(log(*rows), "US").answer
+    slow = (
+        reached(21) - reached(57) > 120 + 1e-3 or reached(5) - reached(57) > 360 + 1e-3
+    )
+    assert not (slow and answer == "kept")
+
+
+def test_a_log_with_too_few_readings_is_a_question():
+    # Evenly from 95 to 21 °C it would take 97 minutes from 57; in an ice bath, which
+    # cools fast at first, 136.
+    few = log((0, 95), (200, 21), (300, 5))
+    judgement = cooling_log.judge(few, "US")
+    assert judgement.answer == "ask"
+    assert "readings lie too far apart" in judgement.because
+    assert "may have taken 3.33 h, and the rule gives 2 h" in judgement.because
+    often = log((0, 95), (40, 66), (64, 57), (100, 38), (180, 21), (300, 5))
+    assert cooling_log.judge(often, "US").answer == "kept"
 
 
 def test_a_base_that_stays_cold_stays_kept():
