@@ -29,8 +29,11 @@ class Told(click.Group):
             if count > 1:
                 click.echo(f"{count} things to put right.", err=True)
             ctx.exit(1)
-        except (click.exceptions.Exit, click.ClickException, click.Abort):
+        except (click.exceptions.Exit, click.ClickException):
             raise
+        except click.Abort:
+            click.echo("\nStopped while asking: nothing was recorded.", err=True)
+            ctx.exit(1)
         except BrokenPipeError:  # whoever read the lines has seen enough; click knows
             raise
         except OSError as error:
@@ -224,7 +227,9 @@ def plan(scheme: Path, out: Path) -> None:
 @main.command()
 @click.argument("scheme", type=FILE)
 @click.option("--paper", required=True, help="Its name in the scheme: [papers.NAME].")
-@click.option("--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster.")
+@click.option(
+    "--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster."
+)
 @BOOK
 @click.option("--out", type=FILE, default=Path("sheets"), show_default=True)
 @click.option(

@@ -257,6 +257,17 @@ def test_a_paper_that_came_in_time_is_not_late_when_it_is_keyed_in_later(
     assert "late" in late.output
 
 
+def test_keying_in_that_is_left_half_way_records_nothing_and_says_so(
+    desk: Path,
+) -> None:
+    issued()
+    done = ran(f"mark --on-paper {sheet('TA-1').token} --by Pat", typed="1 g\n")
+    assert done.exit_code == 1
+    assert "Stopped while asking: nothing was recorded." in done.output
+    with open_book("class.db", read_only=True) as book:
+        assert book.handins() == []
+
+
 def test_who_keys_in_is_asked_before_the_answers_are(desk: Path) -> None:
     issued()
     done = ran(f"mark --on-paper {sheet('TA-1').token}", typed="1 g\n" * 9)
