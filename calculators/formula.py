@@ -88,7 +88,10 @@ class Formula:
                 continue
             item, fault = find(line.ingredient, f"{where}, ingredient")
             amount, heavy = _MASS.check(f"{where} ({line.ingredient}), mass", line.mass)
-            faults += [f for f in (fault, heavy, *_price_faults(line, where)) if f]
+            weigh = _weighed(heavy, line.mass, item)
+            faults += [
+                f for f in (fault, weigh, *_price_faults(line, where, item)) if f
+            ]
             if item is not None and heavy is None:
                 items.append(item)
                 grams.append(float(amount.m))
@@ -114,7 +117,22 @@ class Formula:
         return sum(self.parts[_INDEX[name]] for name in names)
 
 
-def _price_faults(line: Line, where: str) -> list[Fault]:
+def _weighed(fault: Fault | None, given: Any, item: Ingredient | None) -> Fault | None:
+    """Tell of a volume what it weighs, where the ingredient's density is known."""
+    if (
+        fault
+        and item
+        and item.density
+        and is_quantity(given)
+        and given.check("[length]**3")
+    ):
+        grams = (given * item.density.typical).to("g")
+        step = f"Give it in g: {say(given)} of {item.name} weighs about {say(grams)}"
+        return replace(fault, next_step=step)
+    return fault
+
+
+def _price_faults(line: Line, where: str, item: Ingredient | None) -> list[Fault]:
     where = f"{where} ({line.ingredient})"
     faults: list[Fault] = []
     if line.price is not None:
@@ -126,6 +144,7 @@ def _price_faults(line: Line, where: str) -> list[Fault]:
             faults.append(Fault(f"{where}, price", "has no pack beside it", str(line.price), "A price is the price of a pack", 'Add the pack, like q(1, "kg")'))  # fmt: skip
     if line.pack is not None:
         _, fault = _MASS.check(f"{where}, pack", line.pack)
+        fault = _weighed(fault, line.pack, item)
         faults += [fault] if fault else []
     return faults
 

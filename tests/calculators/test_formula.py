@@ -149,6 +149,16 @@ def test_every_fault_of_a_formula_is_told_at_once():
     assert len(caught.value.faults) == 8
 
 
+def test_a_volume_is_refused_with_what_it_weighs_where_that_is_known():
+    milk = Line("milk", q(0.2, "l"), q(1.2, "EUR"), q(1, "l"))
+    with pytest.raises(FaultsError) as caught:
+        Formula("poured", [milk, Line("mango purée", q(1, "l"))])
+    told = [fault.next_step for fault in caught.value.faults]
+    assert told[0] == "Give it in g: 0.2 l of milk, whole weighs about 206 g"
+    assert told[1] == "Give it in g: 1 l of milk, whole weighs about 1030 g"
+    assert told[2] == "Give it in g"
+
+
 def test_a_formula_without_lines_is_refused():
     with pytest.raises(FaultsError, match="has no lines"):
         Formula("Empty", [])
