@@ -167,6 +167,7 @@ def test_from_a_server_a_search_shows_the_words_around(site: Path) -> None:
             )
             one = page.locator("#search-results li:has-text('How strong is it?')").first
             expect(one.locator("p")).to_contain_text("refractometer", timeout=20_000)
+            expect(page.locator("#search-results")).not_to_contain_text("='")
             assert page.said == []
     finally:
         running.shutdown()

@@ -408,6 +408,19 @@ def test_nothing_scrolls_sideways_and_targets_are_large_enough_on_a_phone(
     assert small == []
 
 
+@pytest.mark.parametrize(("width", "letters"), [(320, 100), (390, 200), (320, 200)])
+def test_nothing_scrolls_sideways_on_a_narrow_phone_or_in_letters_twice_as_large(
+    browser, address, width, letters
+):
+    made = browser.new_context(viewport={"width": width, "height": 844})
+    opened = made.new_page()
+    opened.goto(address)
+    answer_all(opened)
+    opened.evaluate(f"document.documentElement.style.fontSize = '{letters}%'")
+    assert opened.evaluate("document.documentElement.scrollWidth") == width
+    made.close()
+
+
 @pytest.mark.parametrize("look", [{}, {"large": True}, {"plain": True}])
 def test_the_paper_fits_a4_and_has_a_line_for_every_answer(browser, tmp_path, look):
     path = tmp_path / "paper.html"
