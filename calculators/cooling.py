@@ -1354,6 +1354,11 @@ class Window:
 class _LowEnd(Measure):
     """The low end of the window, or a scheme that knows both ends."""
 
+    @property
+    def limit(self) -> str:
+        """What is wanted, in words."""
+        return f"{super().limit}, or a scheme of work"
+
     def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
         """Return the low end, or both ends of the scheme's window."""
         ends = None if is_quantity(value) else getattr(value, "window", None)
