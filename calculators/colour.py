@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
@@ -488,7 +488,7 @@ def mix(parts: Sequence[tuple[Colour, Quantity]]) -> str:
     [iec-61966-2-1]; illustration only.
     """
     colours, weights = _weighed(parts)
-    lights = [_linear(colour) for colour in colours]
+    lights = _all_linear(colours)
     mixed = [
         mix_reflectances(
             list(zip((max(c, _DARKEST) for c in channel), weights, strict=True))
@@ -563,6 +563,21 @@ def _linear(colour: Colour) -> tuple[float, ...]:
         c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4
         for c in (step / 255 for step in _steps(colour))
     )
+
+
+def _all_linear(colours: Sequence[Colour]) -> list[tuple[float, ...]]:
+    """Read every colour of a mixture, and tell of all that can't be read at once."""
+    lights, faults = [], []
+    for place, colour in enumerate(colours, 1):
+        try:
+            lights.append(_linear(colour))
+        except FaultsError as met:
+            faults += [
+                replace(f, where=f"parts, row {place}, colour") for f in met.faults
+            ]
+    if faults:
+        raise FaultsError(faults)
+    return lights
 
 
 def _steps(colour: Colour) -> tuple[float, ...]:

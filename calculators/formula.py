@@ -139,7 +139,7 @@ def _price_faults(line: Line, where: str, item: Ingredient | None) -> list[Fault
         if not is_quantity(line.price) or str(line.price.units) not in CURRENCIES:
             faults.append(Fault(f"{where}, price", "is not an amount of money", str(line.price), "", 'Write it like q(2.65, "EUR")'))  # fmt: skip
         elif not 0 <= line.price.m < math.inf:
-            faults.append(Fault(f"{where}, price", "is out of range", say(line.price), "It must be at least 0", "Check the price"))  # fmt: skip
+            faults.append(Fault(f"{where}, price", "is out of range", str(line.price), "It must be at least 0", "Check the price"))  # fmt: skip
         if line.pack is None:
             faults.append(Fault(f"{where}, price", "has no pack beside it", str(line.price), "A price is the price of a pack", 'Add the pack, like q(1, "kg")'))  # fmt: skip
     if line.pack is not None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any, TypeAlias
 
@@ -375,7 +375,21 @@ def left_over_colour(left: Mapping[str, Quantity], colours: Mapping[str, Any]) -
     ]
     if faults:
         raise FaultsError(faults)
-    return _colour.mix([(colours[name], amount) for name, amount in left.items()])
+    try:
+        return _colour.mix([(colours[name], amount) for name, amount in left.items()])
+    except FaultsError as met:
+        rows = {f"parts, row {n}": str(name) for n, name in enumerate(left, 1)}
+        raise FaultsError(_named(fault, rows) for fault in met.faults) from None
+
+
+def _named(fault: Fault, rows: Mapping[str, str]) -> Fault:
+    """Return a fault of a row of the mixture under the name of its left-over."""
+    row, comma, rest = fault.where.partition(", colour")
+    name = rows.get(row)
+    if name is None:
+        return replace(fault, where=f"left_over_colour, {fault.where}")
+    table_of = "colours" if comma else "left"
+    return replace(fault, where=f"left_over_colour, {table_of}, {name}{rest}")
 
 
 # --- patterns: an illustration of shares -----------------------------------------------

@@ -225,3 +225,12 @@ def test_everything_wrong_with_a_mixture_is_told_at_once():
     ]
     with pytest.raises(FaultsError, match="holds nothing"):
         mix([])
+
+
+def test_every_colour_of_a_mixture_that_cannot_be_read_is_told_with_its_row():
+    with pytest.raises(FaultsError) as caught:
+        mix([("red", q(1, "g")), ("#ffffff", q(1, "g")), ((0, 0, 999), q(1, "g"))])
+    assert [fault.where for fault in caught.value.faults] == [
+        "parts, row 1, colour",
+        "parts, row 3, colour",
+    ]

@@ -1,5 +1,7 @@
 """Formulas: masses balance, faults come all at once, and nobody is told too much."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -147,6 +149,13 @@ def test_every_fault_of_a_formula_is_told_at_once():
     ):
         assert words in text
     assert len(caught.value.faults) == 8
+
+
+def test_a_price_without_end_is_told_together_with_the_other_faults():
+    odd = Line("sugar", q(1, "g"), q(math.inf, "EUR"), q(0, "g"))
+    with pytest.raises(FaultsError) as caught:
+        Formula("x", [odd])
+    assert [fault.where[-5:] for fault in caught.value.faults] == ["price", " pack"]
 
 
 def test_a_volume_is_refused_with_what_it_weighs_where_that_is_known():

@@ -309,3 +309,17 @@ def test_the_table_of_marbling_is_whole():
     }
     assert rows["cling"].provenance == FROM_MEMORY
     assert rows["cling"].low <= rows["cling"].value <= rows["cling"].high
+
+
+def test_left_overs_whose_colours_or_masses_cannot_be_read_are_told_by_their_names():
+    jugs = {"sky": "blue", "snow": "#ffffff", "sun": "yellow"}
+    with pytest.raises(FaultsError) as caught:
+        left_over_colour(dict.fromkeys(jugs, q(10, "g")), jugs)
+    assert [fault.where for fault in caught.value.faults] == [
+        "left_over_colour, colours, sky",
+        "left_over_colour, colours, sun",
+    ]
+    with pytest.raises(
+        FaultsError, match="left_over_colour, left, snow: does not say how"
+    ):
+        left_over_colour({"snow": q(-1, "g")}, jugs)
