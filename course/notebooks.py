@@ -531,7 +531,9 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
     if name == "lecturer":
         if setting.edition != "lecturer":
             return ""
-        return _admonition("For the lecturer", body, "gb-lecturer", form)
+        # Each of its bold names begins a paragraph.
+        apart = re.sub(r"\n+(?=\*\*)", "\n\n", body)
+        return _admonition("For the lecturer", apart, "gb-lecturer", form)
     if name == "practice":
         return setting.practice(words, form)
     if name == "panel":

@@ -98,8 +98,9 @@ def test_a_plain_hazard_holds_no_directive() -> None:
 
 
 def test_a_lecturers_note_is_in_the_lecturers_edition_only() -> None:
-    note = "```{lecturer}\n**Aim.** To see.\n```"
-    assert "To see" in notebooks.blocks("site")(cell(note), setting("lecturer")).source
+    note = "```{lecturer}\n**Aim.** To see.\n**How to run it.** Slowly.\n```"
+    shown = notebooks.blocks("site")(cell(note), setting("lecturer")).source
+    assert "To see.\n\n**How to run it.**" in shown  # each in a paragraph of its own
     assert (
         "To see" not in notebooks.blocks("site")(cell(note), setting("student")).source
     )
