@@ -99,6 +99,8 @@ def issue(
     plan = scheme.paper_plan(paper)
     _dates_fit(plan, sitting, *dates)
     questions = questions_for(scheme)
+    # Its faults are told with the draft, and not after the paper was checked.
+    read = classlist.read_class(class_list) if class_list else None
     with book_for(scheme, book) as held:
         drafted = {one.name: one for one in held.papers()}.get(paper)
         fresh = drafted is None or (
@@ -121,7 +123,7 @@ def issue(
                     'Then run the same again with --checked-by "Your Name".',
                 ]
             drafted = issuing.check(drafted, checked_by, held)
-        if class_list is None:
+        if read is None:
             raise refuse(
                 "--class", "is not given", "", "", "Give the class list, a CSV file"
             )
@@ -130,7 +132,6 @@ def issue(
                 "--checked-by", "is not given", "", "",
                 "Give the name of who issues these sheets",
             )  # fmt: skip
-        read = classlist.read_class(class_list)
         issued = issuing.issue_sheets(
             drafted, questions, read.students, held, out, checked_by,
             sitting=sitting, opens_on=dates[0], hand_in_by=dates[1],

@@ -141,6 +141,8 @@ def rules(policy: Mapping[str, Any] | None = None) -> list[str]:
             if chosen["missing_unit"] == "asked"
             else "the unit counts as written."
         ),
+        "A number that is right if its point parts thousands, as 1.250 for 1250, is "
+        "left to the assessor.",
         "A right number with a unit that does not fit keeps the marks for the value, "
         "except in a safety decision.",
         "An answer in another unit of the same kind is converted"

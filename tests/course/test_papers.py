@@ -203,10 +203,10 @@ def test_a_new_scheme_in_a_folder_that_is_not_there_is_told_before_asking(
     assert "?" not in done.output
 
 
-def test_a_plan_for_a_folder_that_is_not_there_is_told(desk: Path) -> None:
-    done = ran("plan scheme.toml --out nowhere/plan.html")
+def test_a_plan_for_a_folder_that_is_a_file_is_told(desk: Path) -> None:
+    done = ran("plan scheme.toml --out class.csv/plan.html")
     assert done.exit_code == 1
-    assert "nowhere/plan.html: can't be opened or written" in done.output
+    assert "class.csv: can't be opened or written" in done.output
 
 
 def test_two_papers_in_one_folder_keep_their_mark_schemes_and_packs(desk: Path) -> None:
@@ -255,6 +255,15 @@ def test_a_paper_that_came_in_time_is_not_late_when_it_is_keyed_in_later(
     late = ran(words, "--received", "2027-04-10", typed="1 g\n" * 9)
     assert late.exit_code == 1
     assert "late" in late.output
+
+
+def test_faults_of_a_class_list_are_told_before_the_paper_is_checked(
+    desk: Path,
+) -> None:
+    (desk / "class.csv").write_text("id,name\nA1,\n", encoding="utf-8")
+    done = ran(f"{ISSUE} plateau")
+    assert done.exit_code == 1
+    assert "class.csv:2: has no name" in done.output
 
 
 def test_keying_in_that_is_left_half_way_records_nothing_and_says_so(
