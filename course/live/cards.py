@@ -65,7 +65,13 @@ def _record(answer: Any) -> Said:
     parts = _parts(answer)
     sentence = str(answer) if "__str__" in vars(type(answer)) else ""
     first = sentence if 0 < len(sentence) < SHORT else _short(parts[0][1])
-    rows = [(name, _short(value)) for name, value in parts if _is_simple(value)]
+    # What is nought needs no row where the record has a sentence of its own.
+    told = [
+        (name, value)
+        for name, value in parts
+        if _is_simple(value) and not (sentence and is_quantity(value) and value.m == 0)
+    ]
+    rows = [(name, _short(value)) for name, value in told]
     return Said(
         first[:1].upper() + first[1:],
         sentence if sentence != first else "",

@@ -104,6 +104,15 @@ def test_a_band_is_shown_as_a_band(answers: Answers) -> None:
     assert "from memory" in out["html"]
 
 
+def test_a_swap_that_is_told_in_a_sentence_adds_no_nought_to_it(
+    answers: Answers,
+) -> None:
+    asked = {"mass": "280 g", "wanted": "confectioner", "held": "home pack"}
+    shown = answers.panel("glucose.swap", asked)["html"]
+    assert "leave out" in shown
+    assert not re.search(r">0\s", shown)
+
+
 def test_shares_that_make_no_whole_are_told_for_the_whole_panel(
     answers: Answers,
 ) -> None:
