@@ -119,7 +119,7 @@ def boiling_curve(brix: Quantity, altitude: Quantity) -> Picture:
                   offset=(0, 13 if there[0] > here[0] else -13))  # fmt: skip
         curve(axes, strengths, here, "")
         dot(axes, brix.m_as("percent"), mine.m_as("degC"),
-            f"{say(brix)} boils at {say(mine)}", above=False)  # fmt: skip
+            f"{say(brix)} boils{either(' ', chr(10))}at {say(mine)}", above=False)  # fmt: skip
         axes.set(
             xlabel="Strength, °Bx",
             ylabel="Boils at, °C",
@@ -202,7 +202,7 @@ def two_boiling_tables(brix: Quantity) -> Picture:
             axes, strengths, modern, "measured since", at=either(-2, -4), offset=(8, -6)
         )
         axes.plot([b, b], [mine, theirs], color=CARAMEL, linewidth=1.2)
-        dot(axes, b, mine, f"{say(brix)}: {number(mine, 2)} °C, not {number(theirs, 2)} °C",
+        dot(axes, b, mine, f"{say(brix)}: {number(mine, 2)} °C,{either(' ', chr(10))}not {number(theirs, 2)} °C",
             right=False)  # fmt: skip
         axes.set(
             xlabel="Strength, °Bx",

@@ -97,10 +97,12 @@ def test_the_words_of_every_picture_are_large_whole_and_apart(
                 assert (picture["cut"], picture["on"]) == ([], []), picture
 
 
-def test_a_printed_page_has_each_picture_once_as_on_a_page(site: Path) -> None:
-    with chromium(390) as page:
+def test_a_printed_page_has_each_picture_once_as_on_a_page_in_black(site: Path) -> None:
+    ink = "getComputedStyle(document.documentElement).getPropertyValue('--gb-ink')"
+    with chromium(390, evening=True) as page:
         page.goto((site / "lessons/pour.html").as_uri())
-        page.emulate_media(media="print")
+        page.emulate_media(media="print", color_scheme="dark")
+        assert page.evaluate(ink).strip() == "#000"
         shown = [one for one in page.evaluate(PICTURES) if one["twice"]]
         assert len(shown) == page.locator(".gb-twice").count() > 0
         assert not any(one["phone"] for one in shown)
@@ -216,6 +218,25 @@ def test_the_light_is_kept_from_page_to_page(site: Path) -> None:
         assert page.evaluate("document.documentElement.dataset.light") == "evening"
         page.reload()
         assert page.evaluate("document.documentElement.dataset.light") == "evening"
+
+
+def test_a_browser_that_keeps_nothing_searches_and_changes_its_light(
+    site: Path,
+) -> None:
+    from playwright.sync_api import expect
+
+    with chromium(390) as page:
+        page.add_init_script(
+            "Object.defineProperty(window, 'localStorage', {configurable: true,"
+            " get() { throw new DOMException('no', 'SecurityError'); }});"
+        )
+        page.goto((site / "index.html").as_uri())
+        page.get_by_role("button", name="Evening light").click()
+        assert page.evaluate("document.documentElement.dataset.light") == "evening"
+        page.goto((site / "search.html").as_uri() + "?q=gelatin")
+        found = page.locator("#search-results")
+        expect(found).to_contain_text("What kills a set?", timeout=20_000)
+        assert page.said == []
 
 
 def test_the_keyboard_reaches_the_text_first(site: Path) -> None:
