@@ -112,6 +112,8 @@ def build(
     """
     start = perf_counter()
     _only_a_site(out)
+    if faults := scheme.glaze_faults():
+        raise FaultsError(faults)
     built = Built(out)
     chosen = notebooks.lessons_of(scheme.modules, scheme.lessons_folder)
     kitchen = blocks.kitchen_cell(scheme)

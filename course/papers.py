@@ -48,12 +48,12 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
 
 
 def try_papers(scheme: Scheme) -> None:
-    """Try the lecturer's own lessons and questions, and every paper.
+    """Try the glaze, the lecturer's own lessons and questions, and every paper.
 
     The heads of lessons are read and nothing in them is run.  All faults are told at
     once; papers are tried with questions that are whole.
     """
-    faults: list[Fault] = []
+    faults: list[Fault] = scheme.glaze_faults()
     if scheme.lessons_folder:
         from course.notebooks import lessons_of  # takes half a second to load
 

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators import coating, colour, formula, gelatin, glucose, safety, sources
-from calculators.faults import FaultsError, refuse
+from calculators.faults import Fault, FaultsError, refuse
 from calculators.ingredients import ingredient
 from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import CURRENCIES, Measure, Quantity, is_quantity, read, say
@@ -255,6 +255,24 @@ class Scheme:
         """The outcomes that go with the modules left out."""
         taught = set(self.lessons)
         return tuple(o.id for o in outcomes().values() if o.lesson not in taught)
+
+    def glaze_faults(self) -> list[Fault]:
+        """Return why the lessons can't be computed for the glaze, if they can't.
+
+        They are on a syrup that is set: with hardly any water, or any sugar, there is
+        none.  The limits are far below those of any mirror glaze; common practice.
+        """
+        made = self.formula.as_formula()
+        return [
+            Fault(
+                "formula", f"holds too little {part} for a mirror glaze",
+                say(formula.share(made, word)), f"It must be at least {least:g} % of the whole",
+                "Write all lines of the glaze, with its water and its sugar; a coating of "
+                "chocolate and fat alone is another technique",
+            )
+            for part, word, least in (("water", "water", 12), ("sugar", "sugars", 5))
+            if formula.share(made, word).m < least
+        ]  # fmt: skip
 
     def kitchen_values(self) -> dict[str, Quantity]:
         """Return what a question may ask of this kitchen, by name."""

@@ -226,6 +226,25 @@ def test_a_check_tells_faults_of_own_lessons_and_of_the_papers_at_once(
     assert "first-paper" in checked.output
 
 
+@pytest.mark.parametrize("command", ["check", "build"])
+def test_a_coating_without_water_is_told_to_be_no_mirror_glaze(
+    tmp_path: Path, command: str
+) -> None:
+    text = asking.write({})
+    first, last = text.index("[[formula.line]]"), text.index("#: [window]")
+    lines = (
+        '[[formula.line]]\ningredient = "dark chocolate"\nmass = "500 g"\n'
+        '[[formula.line]]\ningredient = "sunflower oil"\nmass = "80 g"\n\n'
+    )
+    path = tmp_path / "scheme.toml"
+    path.write_text(text[:first] + lines + text[last:], encoding="utf-8")
+    out = ["--out", tmp_path / "site"] if command == "build" else []
+    told = ran(command, path, *out)
+    assert told.exit_code == 1
+    assert "formula: holds too little water for a mirror glaze" in told.output
+    assert not (tmp_path / "site").exists()
+
+
 def test_a_new_scheme_never_overwrites_one(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
     path.write_text("mine", encoding="utf-8")
