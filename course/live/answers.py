@@ -413,7 +413,7 @@ def _verdict(verdict: Any) -> dict[str, str]:
     word = next((w for w, kinds in _WORDS if verdict.verdict in kinds), LOOK_AGAIN)
     says = re.sub(r"\b1([a-p])\b", r"part \1", verdict.reason)
     if word == NOTHING:
-        says = "Write an answer first; a wrong one tells something too."
+        says = "Answer this first; a wrong answer tells something too."
     if word == UNREAD:
         says = says.removeprefix("This could not be read: ")
         says = says[0].upper() + says[1:]

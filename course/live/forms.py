@@ -160,7 +160,7 @@ def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:
     says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
     return (
         f'<form class="gb-practice" data-live="{escape(question_id)}" novalidate autocomplete="off" '
-        f'aria-label="Practice">\n<p class="gb-live-title">To practise</p>\n'
+        f'aria-label="Practice: {escape(question_id.replace("-", " "))}">\n<p class="gb-live-title">To practise</p>\n'
         f'<div class="gb-asked">{inside}</div>\n'
         f'<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Read my answer</button> '
         f'<button type="button" class="gb-button" data-other>Other numbers</button></div>\n'
