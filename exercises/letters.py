@@ -323,8 +323,8 @@ def _step(
     again = {part["outcome"] for part in parts if part["group"] == "again"}
     target = _weakest(stands, again)
     if target is None and stands.open:
-        return ("Nothing for now: your assessor looks at the rest first. Compare there "
-                "how each answer is to be written.", "", "")  # fmt: skip
+        return ("Nothing for now: your assessor looks at the rest first, and you get "
+                "a letter anew.", "", "")  # fmt: skip
     if target is None:
         return ("Nothing needs to be read again. Practise with other numbers before "
                 "the next bench, so that it stays.", "", "")  # fmt: skip

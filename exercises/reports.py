@@ -558,8 +558,9 @@ def _spread(marked: Sequence[Standing]) -> str:
     middle = median(won)
     low, high = won[len(won) // 4], won[-1 - len(won) // 4]
     total = marks_said(marked[0].total)
+    begins = "So far the" if any(each.open for each in marked) else "The"
     return (
-        f"The middle of the class has {marks_said(middle)} of {total} marks, and half "
+        f"{begins} middle of the class has {marks_said(middle)} of {total} marks, and half "
         f"of it lies between {marks_said(low)} and {marks_said(high)}."
     )
 

@@ -230,7 +230,7 @@ def test_an_archive_of_several_classes_or_of_no_roster_is_refused(tmp_path):
     assert "holds no users.csv. Save the list from your spreadsheet as CSV" in told
     path = _zipped(tmp_path, users=_USERS.replace("Given1,Family1", ","))
     (told,) = faults_of(path)
-    assert "/users.csv:3: has no givenName" in told
+    assert "users.csv:3: has no givenName" in told
 
 
 def test_a_list_that_names_its_mark_between_cells_first_is_read(tmp_path):
