@@ -440,6 +440,17 @@ def test_a_must_pass_outcome_that_most_have_met_is_not_taught_again(ours):
     assert [why for _, why in found.help if weak.wording in why]  # told by name
 
 
+def test_the_middle_of_a_class_is_one_so_far_while_marks_are_still_to_settle(ours):
+    for n in range(6):
+        ours.hand_in(n, ours.right(n))
+    assert "The middle of the class" in class_report(class_summary(ours.book, "first"))
+    ours.hand_in(
+        0, ours.right(0) | {ours.key_of(0, "t-swap"): "about 3"}, when="2030-02-19"
+    )
+    said = class_report(class_summary(ours.book, "first"))
+    assert "So far the middle of the class" in said
+
+
 def test_two_students_of_one_name_are_told_apart_in_the_class_report(ours):
     one, two, three = (sheet.student for sheet in ours.sheets[:3])
     ours.book.enrol(
