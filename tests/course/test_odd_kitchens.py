@@ -208,7 +208,9 @@ def test_with_silver_in_formula_and_stores_nothing_is_swapped_and_it_is_said(
     corn = course("corn")
     assert "Nothing has to be swapped today" in corn.lesson("gelatin-grades")
     bath = gelatin.soak(q(18, "g"))
-    assert f"{spaced(bath)} of cold water for the 18 g" in corn.lesson("gelatin-care")
+    assert f"{spaced(bath)} of cold water for 18 g of gelatin" in corn.lesson(
+        "gelatin-care"
+    )
 
 
 def test_without_titanium_white_no_page_doses_it_and_the_ivory_is_taught(
@@ -248,5 +250,5 @@ def test_with_three_modules_practice_still_stands_in_each_lesson(course) -> None
 def test_a_syrup_too_strong_to_tell_its_water_is_said_and_stops_nothing(course) -> None:
     text = course("strong").lesson("shine")
     assert "Too strong to tell" in text
-    assert "more than 85 % of sugars in the water" in text
+    assert "more than 85 % of solids in the water" in text
     assert "86.3" in text  # (1092 g of sugars) / (1092 g + 173 g of water), by hand
