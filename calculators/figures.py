@@ -191,7 +191,7 @@ def _narrowed(figure: Any) -> None:
 
 # --- labels, and where they stand ----------------------------------------------------
 
-_MOVES, _RISES = "moves anywhere", "keeps its side"
+_MOVES, _KEEPS_SIDE = "moves anywhere", "keeps its side"
 
 
 def label(
@@ -217,21 +217,20 @@ def label(
     """
     kwargs = {"ha": "left" if offset[0] >= 0 else "right", "color": INK} | kwargs
     axes.annotate(words, at, xytext=offset, textcoords="offset points",
-                  label=_RISES if keeps_side else _MOVES, annotation_clip=False, **kwargs)  # fmt: skip
+                  label=_KEEPS_SIDE if keeps_side else _MOVES, annotation_clip=False, **kwargs)  # fmt: skip
 
 
 def _settled(figure: Any) -> None:
     """Settle where everything stands, then move labels off lines, words and edges."""
     labels = [text for axes in figure.axes for text in axes.texts
-              if text.get_label() in (_MOVES, _RISES)]  # fmt: skip
+              if text.get_label() in (_MOVES, _KEEPS_SIDE)]  # fmt: skip
     for text in labels:
         text.set_in_layout(False)
     figure.draw_without_rendering()
     figure.set_layout_engine("none")
     waiting = sorted(labels, key=lambda text: text.get_weight() != "bold")
-    while (
-        waiting
-    ):  # the reader's own kitchen first; who is placed is in the way of the rest
+    # The reader's own kitchen first; who is placed is in the way of the rest.
+    while waiting:
         _move(waiting.pop(0), waiting, figure)
 
 
@@ -269,7 +268,7 @@ def _move(text: Any, waiting: Sequence[Any], figure: Any) -> None:
     middle = tall / 2 if text.get_va() == "center" else 0
     heights = [y + middle for y in (9, -5 - tall, 18, -14 - tall, 30, -26 - tall)]
     sides = [("left", 10.0), ("right", -10.0), ("center", 0.0)]
-    if text.get_label() == _RISES:
+    if text.get_label() == _KEEPS_SIDE:
         sides = [(as_drawn[0], as_drawn[1][0])]
     places = [(0, as_drawn), *(
         (4 + 6 * (n // 2), (side, (x, y)))

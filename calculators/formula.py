@@ -38,6 +38,7 @@ from calculators.units import (
     say,
     takes,
 )
+from calculators.water import MOLAR_MASS
 
 CERTIFIED = ("halal", "kosher")
 DIETS = ("vegetarian", "vegan", *CERTIFIED)
@@ -615,7 +616,7 @@ def water_activity(formula: Formula) -> Band:
     mixed = sum(1 for name in SUGARS if formula.of(name) > 0.02 * sugars) > 1
     spread = (error.high if mixed else error.low) or 0.0
     low, typical, high = (base * factor for factor in _glucose_factors(formula, water))
-    low *= math.exp(-_salts_and_acids(formula) / (water / _WATER_MOLAR_MASS))
+    low *= math.exp(-_salts_and_acids(formula) / (water / MOLAR_MASS))
     return Band(
         q(max(0.0, low - spread)),
         q(typical),
@@ -623,9 +624,6 @@ def water_activity(formula: Formula) -> Band:
         FROM_MEMORY,
         "constants from memory; glucose syrups differ, and so do salts and acids",
     )
-
-
-_WATER_MOLAR_MASS = 18.015  # g/mol
 
 
 def _too_strong(formula: Formula) -> bool:
@@ -662,7 +660,7 @@ def _glucose_factors(formula: Formula, water: float) -> tuple[float, float, floa
 
     def factor(end: int, constant: float | None) -> float:
         moles = sum(grams / _molar_mass(three[end]) for three, grams in solids)
-        x = moles / (moles + water / _WATER_MOLAR_MASS)
+        x = moles / (moles + water / MOLAR_MASS)
         return (1 - x) * math.exp((constant or 0.0) * x * x)
 
     return factor(2, row.low), factor(1, row.value), factor(0, row.high)

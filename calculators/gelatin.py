@@ -36,11 +36,11 @@ from calculators.units import (
     say,
     takes,
 )
-from calculators.water import KELVIN
+from calculators.water import GAS_CONSTANT, KELVIN
 
 BENCH = table("gelatin_bench")
 BLOOM_TEST = table("gelatin_bloom_test")
-GAS_CONSTANT = 8.314462618e-3  # kJ/mol/K, SI Brochure 2019
+_GAS = GAS_CONSTANT / 1000  # kJ/mol/K
 
 SQUARE_ROOT = "square root"
 LEAF_FOR_LEAF = "leaf for leaf"
@@ -698,7 +698,7 @@ def _losses(celsius: float, acidity: float) -> tuple[float, float, float]:
     sourness = min(max(5 - acidity, 0), 2) / 2  # nought at pH 5, one at pH 3
 
     def loss(k: float, e: float, f: float) -> float:
-        return k * math.exp(e / GAS_CONSTANT * colder) * f**sourness
+        return k * math.exp(e / _GAS * colder) * f**sourness
 
     slow, fast = _ends(rate)
     little, much = _ends(sour)
@@ -880,7 +880,7 @@ def _gel_point(what: str, percent: float, bloom: float) -> Band:
 
     def at(ten_percent: list[float], kilojoules: float) -> float:
         celsius = interpolate(bloom, list(zip(_BLOOMS, ten_percent, strict=True)))
-        shift = GAS_CONSTANT / kilojoules * math.log(percent / 10)
+        shift = _GAS / kilojoules * math.log(percent / 10)
         return 1 / (1 / (celsius + KELVIN) - shift) - KELVIN
 
     lows, highs = ([_ends(row)[n] for row in rows] for n in (0, 1))
@@ -979,7 +979,7 @@ def enzyme_half_life(fruit: str, temperature: Quantity) -> Band:
     at_the_edge = _bromelain_half_life(nearest)
     colder = 1 / (celsius + KELVIN) - 1 / (nearest + KELVIN)
     carried = [
-        math.exp(energy / GAS_CONSTANT * colder)
+        math.exp(energy / _GAS * colder)
         for energy in _ends(BENCH["activation energy of bromelain"])
     ]
     return Band(
@@ -999,5 +999,5 @@ _MEASURED = (55.0, 67.0)  # °C, [sriwatanapongse2000]
 def _bromelain_half_life(celsius: float) -> float:
     """Return the half-life in minutes by the published constants."""
     energy = BENCH["activation energy of bromelain"].quantity.m
-    rate = 1.37e50 * math.exp(-energy / (GAS_CONSTANT * (celsius + KELVIN)))
+    rate = 1.37e50 * math.exp(-energy / (_GAS * (celsius + KELVIN)))
     return math.log(2) / rate

@@ -38,12 +38,11 @@ from calculators.units import (
     say,
     takes,
 )
-from calculators.water import KELVIN
+from calculators.water import KELVIN, MOLAR_MASS
 
 _MOLAR = table("syrup_sugars")
 GLUCOSE = _MOLAR["glucose molar mass"].quantity.m  # g/mol
 SUCROSE = _MOLAR["sucrose molar mass"].quantity.m  # g/mol
-WATER = 18.015  # g/mol, H2O
 GLASSY_WATER = 138.0  # K, glass transition of water, [roos1993], from memory
 
 _BENCH = table("glucose_bench")
@@ -883,7 +882,7 @@ def water_activity(syrup: Syrup | str) -> Band:
     pure = _MOLAR["glucose norrish"].quantity.m
     constant = pure + (at_42 - pure) * (100 - equivalent) / (100 - 42)
     chains = held.solids.m / (100 * GLUCOSE / equivalent)
-    x = chains / (chains + (100 - held.solids.m) / WATER)
+    x = chains / (chains + (100 - held.solids.m) / MOLAR_MASS)
     typical = (1 - x) * math.exp(constant * x * x)
     either_way = _BENCH["water activity band"].quantity.m
     return Band(

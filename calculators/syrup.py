@@ -28,6 +28,7 @@ from calculators.units import (
     solve,
     takes,
 )
+from calculators.water import GAS_CONSTANT, MOLAR_MASS
 
 VAVRINECZ, HERZFELD, CHARLES = "Vavrinecz 1962", "Herzfeld 1892", "Charles 1960"
 MODERN, BROWNE = "Starzak and Peacock 1997", "Browne 1912"
@@ -1021,7 +1022,7 @@ def water_activity_of_mixture(
         return q(1 / (1 + 0.27 * 100 * sum(moles) / water.m), "")
     logarithm = 0.0
     for n, k in zip(moles, _of(grams, "norrish", following), strict=True):
-        x = n / (n + water.m / _MOLAR_WATER)
+        x = n / (n + water.m / MOLAR_MASS)
         logarithm += math.log(1 - x) + k * x * x
     return q(math.exp(logarithm), "")
 
@@ -1094,7 +1095,7 @@ def specific_heat(brix: Quantity, temperature: Quantity = _20_C) -> Quantity:
 
 # --- the formulas in plain numbers (percent, °C, kPa, kg/m³) ---------------------------------
 
-_MOLAR_SUCROSE, _MOLAR_WATER, _GAS = 342.30, 18.015, 8.314462618  # g/mol, J/mol/K
+_MOLAR_SUCROSE = 342.30  # g/mol
 _NORMAL_PRESSURE = 101.325  # kPa
 _WATER_20 = water._density(20)
 _STRONGEST = 99.0  # percent; the boiling curve ends here
@@ -1199,15 +1200,15 @@ def _browne(b: float) -> float:
 
 def _log_activity(b: float, t: float) -> float:
     sugar = b / _MOLAR_SUCROSE
-    x = sugar / (sugar + (100 - b) / _MOLAR_WATER)
+    x = sugar / (sugar + (100 - b) / MOLAR_MASS)
     energy = _Q * x * x * (1 + _A * x + _B * x * x)
-    return math.log(1 - x) + energy / (_GAS * (t + water.KELVIN))
+    return math.log(1 - x) + energy / (GAS_CONSTANT * (t + water.KELVIN))
 
 
 def _log_ice(t: float) -> float:
     kelvin, melting = t + water.KELVIN, water.KELVIN
     heat = (_MELTING - _MELTING_STEP * melting) * (1 / melting - 1 / kelvin)
-    return (heat + _MELTING_STEP * math.log(kelvin / melting)) / _GAS
+    return (heat + _MELTING_STEP * math.log(kelvin / melting)) / GAS_CONSTANT
 
 
 def _boiling_point(b: float, pressure: float) -> float:

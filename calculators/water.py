@@ -18,6 +18,8 @@ from calculators.units import (
 )
 
 KELVIN = 273.15  # 0 °C in kelvin, by definition
+GAS_CONSTANT = 8.314462618  # J/mol/K, exact to these digits, [si-brochure]
+MOLAR_MASS = 18.015  # g/mol, H2O
 ALTITUDE = Measure("m", -430, 9000)  # the Dead Sea shore to the highest summit
 _20_C, _100_C = q(20, "degC"), q(100, "degC")
 _SEA_LEVEL, _NORMAL_PRESSURE = q(0, "m"), q(101.325, "kPa")

@@ -15,7 +15,16 @@ from typing import NamedTuple
 from calculators import gelatin, safety
 from calculators.faults import Fault, FaultsError, refuse
 from calculators.units import Measure, read, say
-from course.scheme import BLADE, JUG, LAW_NOT_HERE, METRES, POWDER, ROOM
+from course.scheme import (
+    BLADE,
+    JUG,
+    LAW_NOT_HERE,
+    LEAF_LINE,
+    METRES,
+    POWDER,
+    POWDER_LINE,
+    ROOM,
+)
 from exercises.toml_file import text_fault
 
 
@@ -98,7 +107,7 @@ def write(answers: Mapping[str, str]) -> str:
         for key, value in taken.items()
     }
     powder = taken["gelatin_wanted"] == POWDER
-    written["gelatin"] = _quoted("gelatin powder" if powder else "gelatin leaf")
+    written["gelatin"] = _quoted(POWDER_LINE if powder else LEAF_LINE)
     written["stations"] = str(max(1, int(taken["students"]) // 2))
     return re.sub(r"<(\w+)>", lambda gap: written[gap[1]], _SCHEME)
 

@@ -430,6 +430,7 @@ KEEP = Measure("d", 1, 3660)
 HOLD = Measure("h", 0.25, 24)
 
 POWDER = "powder"
+LEAF_LINE, POWDER_LINE = "gelatin leaf", "gelatin powder"  # in a formula
 
 
 def _regions() -> tuple[str, ...]:

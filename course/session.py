@@ -37,7 +37,14 @@ from calculators.ingredients import Ingredient, ingredient
 from calculators.kitchen import Line
 from calculators.safety import Caution, LegalNote
 from calculators.units import Band, Quantity, number, q, say
-from course.scheme import POWDER, Colour, LocalRules, Scheme
+from course.scheme import (
+    LEAF_LINE,
+    POWDER,
+    POWDER_LINE,
+    Colour,
+    LocalRules,
+    Scheme,
+)
 
 _TEMPLATES = Path(__file__).with_name("templates")
 
@@ -55,13 +62,13 @@ _INTO_COLD_BATH = q(60, "degC")
 _FULL = 1.5  # depth of a jug two thirds full, in widths of it
 _STEP = 5  # the plan counts in steps of so many minutes
 _BUBBLE = q(1, "mm")
-_LONGEST_DAY = q(8, "h")
+_LONGEST_DAY = q(8, "h")  # of a working day, common practice
 _MOST_AT_A_BENCH, _MOST_IN_ALL = q(50, "kg"), q(500, "kg")
 
 # What goes into the bowl under the hot syrup; the rest goes into the pan.
 _BOWL = ("chocolate", "fat", "emulsifier")
 _LATE = ("acid", "colour")
-_COARSE = 0.1  # share of a mass that a step of its scale may make it wrong by
+_COARSE = 0.1  # share of a mass that rounding to its scale may cost; from memory
 _FINE = ("gelatin", "colour", "acid", "agar", "pectin")  # on the small scale
 _WARM, _LEFT = "Warm the glaze", "What is left over"
 
@@ -461,14 +468,11 @@ def _held(scheme: Scheme, line: Line) -> list[Line]:
     return [Line(name, swap.mass, line.price, line.pack), *water_line]
 
 
-_LEAF, _POWDER = "gelatin leaf", "gelatin powder"
-
-
 def _gelatin_name(scheme: Scheme, item: Ingredient) -> str:
     """Return what is weighed for a gelatin; that of fish or beef stays what it is."""
-    if item.name not in (_LEAF, _POWDER):
+    if item.name not in (LEAF_LINE, POWDER_LINE):
         return item.name
-    return _POWDER if scheme.stores.gelatin_grade == POWDER else _LEAF
+    return POWDER_LINE if scheme.stores.gelatin_grade == POWDER else LEAF_LINE
 
 
 def _gelatin_held(scheme: Scheme, mass: Quantity) -> tuple[Quantity, str]:

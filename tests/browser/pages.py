@@ -9,12 +9,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
 
 from course import book
 from course.scheme import read_scheme
+from course.serving import server
 
 DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -32,6 +34,18 @@ def site_of(edition: str = "student") -> Path:
     """Return the demo's site, built once for this process."""
     folder = Path(tempfile.mkdtemp(prefix="glossbook-site-")) / edition
     return book.build(read_scheme(DEMO), folder, edition=edition).site
+
+
+@contextmanager
+def served(site: Path) -> Iterator[str]:
+    """Serve a site on this machine as `glossbook serve` does; return its address."""
+    running = server(site, 0)
+    Thread(target=running.serve_forever, daemon=True).start()
+    try:
+        yield f"http://127.0.0.1:{running.server_port}/"
+    finally:
+        running.shutdown()
+        running.server_close()
 
 
 @contextmanager

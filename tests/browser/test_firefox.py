@@ -7,19 +7,17 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from threading import Thread
 
 import pytest
 
 from course.blocks import setting_of
 from course.live.answers import Answers
 from course.scheme import read_scheme
-from course.serving import server
 from exercises.handin import read_bytes
 from exercises.keys import answer_keys
 from exercises.worksheet import web_page
 from tests.browser.firefox import Firefox, Tab, firefox, needs_firefox
-from tests.browser.pages import DEMO, site_of
+from tests.browser.pages import DEMO, served, site_of
 from tests.browser.test_site import WCAG
 from tests.exercises.marked_class import down_the_road, right
 
@@ -34,11 +32,8 @@ CARD = "form.gb-practice"
 
 @pytest.fixture(scope="module")
 def address() -> Iterator[str]:
-    running = server(site_of(), 0)
-    Thread(target=running.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{running.server_port}/"
-    running.shutdown()
-    running.server_close()
+    with served(site_of()) as where:
+        yield where
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from pathlib import Path
-from threading import Thread
 from typing import Any
 
 import pytest
@@ -14,9 +13,8 @@ from calculators.units import Measure
 from course.blocks import setting_of
 from course.live.answers import Answers, calculator
 from course.scheme import read_scheme
-from course.serving import server
 from exercises.keys import answer_keys
-from tests.browser.pages import DEMO, chromium, needs_chromium, site_of
+from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
 from tests.browser.test_site import WCAG
 from tests.exercises.marked_class import down_the_road, right
 
@@ -35,11 +33,8 @@ LIVE = [
 
 @pytest.fixture(scope="module")
 def address() -> Iterator[str]:
-    running = server(site_of(), 0)
-    Thread(target=running.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{running.server_port}/"
-    running.shutdown()
-    running.server_close()
+    with served(site_of()) as where:
+        yield where
 
 
 @pytest.fixture(scope="module")

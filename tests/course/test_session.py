@@ -159,14 +159,20 @@ def test_powder_in_stores_follows_the_square_root_and_says_so(scheme):
     assert "gelatin leaf" not in named  # nobody buys what is not in stores
 
 
-def test_leaves_in_stores_for_a_formula_with_powder_are_counted(scheme):
-    lines = tuple(
-        dataclasses.replace(x, ingredient="gelatin powder")
+def in_place_of_leaf(scheme, other):
+    return tuple(
+        dataclasses.replace(x, ingredient=other)
         if x.ingredient == "gelatin leaf"
         else x
         for x in scheme.formula.lines
     )
-    powder = {"lines": lines, "gelatin_grade": "powder"}
+
+
+def test_leaves_in_stores_for_a_formula_with_powder_are_counted(scheme):
+    powder = {
+        "lines": in_place_of_leaf(scheme, "gelatin powder"),
+        "gelatin_grade": "powder",
+    }
     order = next(
         o
         for o in plan(changed(scheme, formula=powder)).orders
@@ -177,13 +183,8 @@ def test_leaves_in_stores_for_a_formula_with_powder_are_counted(scheme):
 
 
 def test_gelatin_of_fish_is_never_ordered_as_leaf(scheme):
-    lines = tuple(
-        dataclasses.replace(x, ingredient="gelatin, fish")
-        if x.ingredient == "gelatin leaf"
-        else x
-        for x in scheme.formula.lines
-    )
-    told = plan(changed(scheme, formula={"lines": lines}))
+    fish = {"lines": in_place_of_leaf(scheme, "gelatin, fish")}
+    told = plan(changed(scheme, formula=fish))
     assert "gelatin, fish" in {o.ingredient for o in told.orders}
     assert any("fish" in line for line in told.eaters)
 
