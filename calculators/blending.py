@@ -288,16 +288,16 @@ def glaze_viscosity(temperature: Quantity) -> Band:
     degrees = [float(row.name.split()[2]) for row in rows]
 
     def at(column: str) -> Quantity:
-        curve = [
-            (t, math.log(getattr(r, column)))
-            for t, r in zip(degrees, rows, strict=True)
-        ]
+        curve = [(t, math.log(getattr(r, column))) for t, r in zip(degrees, rows, strict=True)]
         return q(math.exp(interpolate(temperature.m, curve)), "Pa*s")
 
     return Band(
-        at("low"), at("value"), at("high"), FROM_MEMORY,
+        at("low"),
+        at("value"),
+        at("high"),
+        FROM_MEMORY,
         "glazes differ, and no measured source was found",
-    )  # fmt: skip
+    )
 
 
 # --- the bubble that stays --------------------------------------------------------
@@ -343,9 +343,7 @@ class Held:
     yield_stress=Measure("Pa", 0, 1000),
     density=_DENSITY,
 )
-def held_by_yield_stress(
-    diameter: Quantity, yield_stress: Quantity, density: Quantity
-) -> Held:
+def held_by_yield_stress(diameter: Quantity, yield_stress: Quantity, density: Quantity) -> Held:
     """Return whether a glaze is stiff enough at rest to hold a bubble for ever.
 
     ``critical = 0.0477 * density * g * diameter`` for a rigid sphere, and
@@ -385,9 +383,12 @@ def held_by_yield_stress(
     push = density.m * GRAVITY * diameter.m / 1000
     sphere, bubble = _SPHERE * push, _BUBBLE * push
     critical = Band(
-        q(sphere, "Pa"), q((sphere + bubble) / 2, "Pa"), q(bubble, "Pa"), FROM_MEMORY,
+        q(sphere, "Pa"),
+        q((sphere + bubble) / 2, "Pa"),
+        q(bubble, "Pa"),
+        FROM_MEMORY,
         "real bubbles lie within a factor of two; the bubble's limit is from memory",
-    )  # fmt: skip
+    )
     stress = yield_stress.m
     size = say(diameter)
     if stress >= bubble:
@@ -658,9 +659,7 @@ def _stokes(size: float, thickness: float, weight: float) -> float:
     return weight * GRAVITY * size**2 / (18 * thickness)  # SI throughout
 
 
-def _must_creep(
-    name: str, size: float, thickness: float, weight: float, speed: float
-) -> None:
+def _must_creep(name: str, size: float, thickness: float, weight: float, speed: float) -> None:
     reynolds = weight * speed * size / thickness
     bond = weight * GRAVITY * size**2 / SURFACE_TENSION.m
     if reynolds > 1:

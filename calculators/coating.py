@@ -571,8 +571,7 @@ def glaze_needed(
     coats = _three("coat", coat)
     runs = _three("run-off", run_off)
     low, typical, high = (
-        q(surface * kept / (1 - lost / 100), "g")
-        for kept, lost in zip(coats, runs, strict=True)
+        q(surface * kept / (1 - lost / 100), "g") for kept, lost in zip(coats, runs, strict=True)
     )
     why = (
         "both values are your own weighings"
@@ -646,9 +645,7 @@ _DISTANCE = Measure("cm", above=0, high=100)
     distance=_DISTANCE,
     density=_DENSITY,
 )
-def film(
-    viscosity: Quantity, time: Quantity, distance: Quantity, density: Quantity
-) -> Quantity:
+def film(viscosity: Quantity, time: Quantity, distance: Quantity, density: Quantity) -> Quantity:
     """Return how thick a draining film still is, at a distance below the top edge.
 
     h = sqrt(viscosity x distance / (density x g x time)).
@@ -693,9 +690,7 @@ def film(
     height=_DISTANCE,
     density=_DENSITY,
 )
-def mean_film(
-    viscosity: Quantity, time: Quantity, height: Quantity, density: Quantity
-) -> Quantity:
+def mean_film(viscosity: Quantity, time: Quantity, height: Quantity, density: Quantity) -> Quantity:
     """Return the mean thickness of a draining film over a wall of some height.
 
     It is two thirds of the thickness at the foot.
@@ -879,9 +874,7 @@ def drawn_film(viscosity: Quantity, speed: Quantity, density: Quantity) -> Quant
 
     Source: Derjaguin (1943), as quoted in the abstract of [benilov-zubkov2008].
     """
-    return q(
-        1000 * math.sqrt(viscosity.m * speed.m / 1000 / (density.m * GRAVITY)), "mm"
-    )
+    return q(1000 * math.sqrt(viscosity.m * speed.m / 1000 / (density.m * GRAVITY)), "mm")
 
 
 # --- helpers ------------------------------------------------------------------------
@@ -920,11 +913,7 @@ def _whole_area(cakes: Sequence[Any]) -> float:
     faults, surface = [], 0.0
     for place, row in enumerate(cakes, 1):
         where = f"cakes, row {place}"
-        if not (
-            isinstance(row, tuple | list)
-            and len(row) == 2
-            and isinstance(row[0], Shape)
-        ):
+        if not (isinstance(row, tuple | list) and len(row) == 2 and isinstance(row[0], Shape)):
             faults.append(
                 Fault(
                     where,

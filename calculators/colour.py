@@ -75,9 +75,7 @@ def kinds() -> Mapping[str, Kind]:
     >>> list(kinds())[:2]
     ['water-based liquid', 'gel or paste']
     """
-    return MappingProxyType(
-        {row["name"]: Kind(**row) for row in records("colour_kinds")}
-    )
+    return MappingProxyType({row["name"]: Kind(**row) for row in records("colour_kinds")})
 
 
 _KIND = OneOf(*kinds())
@@ -236,9 +234,7 @@ _TO_XYZ = (
 )
 _WHITE = (0.95047, 1.0, 1.08883)  # D65, 2° observer [cie-15]
 _EPSILON, _KAPPA = 216 / 24389, 24389 / 27
-_COLOUR = Thing(
-    (str, tuple, list), 'a colour such as "#b5651d" or three numbers from 0 to 255'
-)
+_COLOUR = Thing((str, tuple, list), 'a colour such as "#b5651d" or three numbers from 0 to 255')
 _LAB = Thing((tuple, list), "three numbers: lightness, a, b")
 _MOST, _CLOSE = 1000, 1e-3  # of any of three numbers; of a lightness at its ends
 
@@ -372,12 +368,7 @@ def difference(first: Sequence[float], second: Sequence[float]) -> Quantity:
     light_part, chroma_part = d_light / s_light, d_chroma / s_chroma
     hue_part = d_hue / s_hue
     return q(
-        math.sqrt(
-            light_part**2
-            + chroma_part**2
-            + hue_part**2
-            + cross * chroma_part * hue_part
-        )
+        math.sqrt(light_part**2 + chroma_part**2 + hue_part**2 + cross * chroma_part * hue_part)
     )
 
 
@@ -490,9 +481,7 @@ def mix(parts: Sequence[tuple[Colour, Quantity]]) -> str:
     colours, weights = _weighed(parts)
     lights = _all_linear(colours)
     mixed = [
-        mix_reflectances(
-            list(zip((max(c, _DARKEST) for c in channel), weights, strict=True))
-        )
+        mix_reflectances(list(zip((max(c, _DARKEST) for c in channel), weights, strict=True)))
         for channel in zip(*lights, strict=True)
     ]
     return _hex([255 * _companded(r.m) for r in mixed])
@@ -537,10 +526,7 @@ def mix_reflectances(parts: Sequence[tuple[float, Quantity]]) -> Quantity:
         raise FaultsError(faults)
     whole = sum(weights)
     return q(
-        _reflectance(
-            sum(_absorption(r) * w for r, w in zip(values, weights, strict=True))
-            / whole
-        )
+        _reflectance(sum(_absorption(r) * w for r, w in zip(values, weights, strict=True)) / whole)
     )
 
 
@@ -551,9 +537,7 @@ def _band(name: str, factor: float, unit_name: str) -> Band:
     row = table("colour_bench")[name]
     if row.value is None or row.low is None or row.high is None:
         raise refuse(name, "has no band in data/colour_bench.csv")
-    low, typical, high = (
-        q(factor * value, unit_name) for value in (row.low, row.value, row.high)
-    )
+    low, typical, high = (q(factor * value, unit_name) for value in (row.low, row.value, row.high))
     return Band(low, typical, high, row.provenance, row.note or row.condition)
 
 
@@ -572,9 +556,7 @@ def _all_linear(colours: Sequence[Colour]) -> list[tuple[float, ...]]:
         try:
             lights.append(_linear(colour))
         except FaultsError as met:
-            faults += [
-                replace(f, where=f"parts, row {place}, colour") for f in met.faults
-            ]
+            faults += [replace(f, where=f"parts, row {place}, colour") for f in met.faults]
     if faults:
         raise FaultsError(faults)
     return lights
@@ -667,9 +649,7 @@ def _cube(f: float) -> float:
     return f**3 if f**3 > _EPSILON else (116 * f - 16) / _KAPPA
 
 
-def _solve_three(
-    matrix: Sequence[Sequence[float]], right: Sequence[float]
-) -> list[float]:
+def _solve_three(matrix: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
     """Solve three equations by determinants, so that no second matrix is typed."""
 
     def determinant(m: Sequence[Sequence[float]]) -> float:
@@ -678,9 +658,7 @@ def _solve_three(
 
     whole = determinant(matrix)
     return [
-        determinant(
-            [[*row[:k], r, *row[k + 1 :]] for row, r in zip(matrix, right, strict=True)]
-        )
+        determinant([[*row[:k], r, *row[k + 1 :]] for row, r in zip(matrix, right, strict=True)])
         / whole
         for k in range(3)
     ]
@@ -705,8 +683,7 @@ def _mean_hue(h1: float, h2: float, chromas: float) -> float:
 def _hue_weight(hue: float) -> float:
     waves = ((-0.17, 1, -30), (0.24, 2, 0), (0.32, 3, 6), (-0.20, 4, -63))
     return 1 + sum(
-        size * math.cos(math.radians(times * hue + shift))
-        for size, times, shift in waves
+        size * math.cos(math.radians(times * hue + shift)) for size, times, shift in waves
     )
 
 
@@ -752,13 +729,9 @@ def _weighed(parts: Sequence[Any]) -> tuple[list[Any], list[float]]:
         things.append(what)
         weights.append(float(value.m))
     if len(dimensions) > 1:
-        faults.append(
-            Fault("parts", "mixes masses and shares", "", "", "Give all as masses")
-        )
+        faults.append(Fault("parts", "mixes masses and shares", "", "", "Give all as masses"))
     if not faults and sum(weights) <= 0:
-        faults.append(
-            Fault("parts", "holds nothing", "", "It must be more than 0", "Add a part")
-        )
+        faults.append(Fault("parts", "holds nothing", "", "It must be more than 0", "Add a part"))
     if faults:
         raise FaultsError(faults)
     return things, weights

@@ -76,9 +76,7 @@ _HUMIDITY = Measure("percent", high=100, above=0)
 # --- mixing ---------------------------------------------------------------------
 
 
-@takes(
-    "degC", parts=Thing((list, tuple), "a list of (mass, specific heat, temperature)")
-)
+@takes("degC", parts=Thing((list, tuple), "a list of (mass, specific heat, temperature)"))
 def mixed_temperature(parts: Sequence[tuple[Quantity, Quantity, Quantity]]) -> Quantity:
     """Return where the temperature settles when hot and cold are stirred together.
 
@@ -109,9 +107,11 @@ def mixed_temperature(parts: Sequence[tuple[Quantity, Quantity, Quantity]]) -> Q
     Source: balance of heat.
     """
     rows = _read_rows(
-        "mixed_temperature, part", parts,
-        (("mass", _MASS), ("specific heat", _HEAT), ("temperature", _TEMPERATURE)), 1,
-    )  # fmt: skip
+        "mixed_temperature, part",
+        parts,
+        (("mass", _MASS), ("specific heat", _HEAT), ("temperature", _TEMPERATURE)),
+        1,
+    )
     heat = sum(m * c * t for m, c, t in rows)
     return q(heat / sum(m * c for m, c, _ in rows), "degC")
 
@@ -227,9 +227,7 @@ def time_to(
     readings=Thing((list, tuple), "a list of (time, temperature)"),
     room=_TEMPERATURE,
 )
-def rate_from_readings(
-    readings: Sequence[tuple[Quantity, Quantity]], room: Quantity
-) -> Quantity:
+def rate_from_readings(readings: Sequence[tuple[Quantity, Quantity]], room: Quantity) -> Quantity:
     """Return the time constant of your own jug, from a thermometer and a clock.
 
     The straight line through ``ln(temperature - room)`` against time; a reading far
@@ -271,9 +269,7 @@ def rate_from_readings(
             f"All must be warmer than {say(room, digits=6)}, or all colder",
             "Leave out the readings near the room's temperature",
         )
-    points = [
-        (t, math.log(abs(d)), d * d) for (t, _), d in zip(rows, above, strict=True)
-    ]
+    points = [(t, math.log(abs(d)), d * d) for (t, _), d in zip(rows, above, strict=True)]
     slope = _slope(points)
     if slope > -1 / _LONGEST:
         raise refuse(
@@ -488,9 +484,7 @@ def natural_convection(
 
 
 @takes("W/m**2/K", surface=_TEMPERATURE, room=_TEMPERATURE, emissivity=_SHINE)
-def radiation(
-    surface: Quantity, room: Quantity, emissivity: Quantity = EMISSIVITY
-) -> Quantity:
+def radiation(surface: Quantity, room: Quantity, emissivity: Quantity = EMISSIVITY) -> Quantity:
     """Return how strongly a surface gives heat to the walls around it by radiation.
 
     ``coefficient = emissivity * sigma * (T1 + T2) * (T1² + T2²)``
@@ -519,9 +513,7 @@ def radiation(
     Source: Stefan and Boltzmann's law; sigma from the SI [si-brochure].
     """
     hot, cool = surface.m + KELVIN, room.m + KELVIN
-    return q(
-        emissivity.m * STEFAN_BOLTZMANN * (hot + cool) * (hot**2 + cool**2), "W/m**2/K"
-    )
+    return q(emissivity.m * STEFAN_BOLTZMANN * (hot + cool) * (hot**2 + cool**2), "W/m**2/K")
 
 
 @takes(
@@ -794,8 +786,7 @@ def in_window_together(
             "in_window_together",
             "has jugs that do not cool into the window",
             f"from {say(start, digits=6)} towards {say(surroundings, digits=6)}",
-            f"They start at {say(high, digits=6)} or warmer, in surroundings colder "
-            "than that",
+            f"They start at {say(high, digits=6)} or warmer, in surroundings colder than that",
             "Change start or surroundings",
         )
     rows = _read_rows(
@@ -943,9 +934,7 @@ _EFFUSIVITY = Measure("J/m**2/K/s**0.5", high=40_000, above=0)
     density=Measure("kg/m**3", high=20_000, above=0),
     specific_heat=Measure("kJ/kg/K", high=5, above=0),
 )
-def effusivity(
-    conductivity: Quantity, density: Quantity, specific_heat: Quantity
-) -> Quantity:
+def effusivity(conductivity: Quantity, density: Quantity, specific_heat: Quantity) -> Quantity:
     """Return how strongly a material holds its temperature when it is touched.
 
     ``effusivity = sqrt(conductivity * density * specific_heat)``
@@ -1030,9 +1019,12 @@ def contact_temperature(
 
     ends = [meet(one, two) for one in warm for two in cold]
     return Band(
-        q(min(ends), "degC"), q(meet(warm[1], cold[1]), "degC"), q(max(ends), "degC"),
-        FROM_MEMORY, "effusivities are from memory, and melting ice is left out",
-    )  # fmt: skip
+        q(min(ends), "degC"),
+        q(meet(warm[1], cold[1]), "degC"),
+        q(max(ends), "degC"),
+        FROM_MEMORY,
+        "effusivities are from memory, and melting ice is left out",
+    )
 
 
 # --- dew and frost ----------------------------------------------------------------------------
@@ -1236,10 +1228,7 @@ def thaws_wet(surface: Quantity, room: Quantity, humidity: Quantity) -> Dew:
     at = say(limit, digits=2)
     if margin < -_DEW_DOUBT:
         verdict = "wet"
-        words = (
-            f"Wet until its surface is above {at}: "
-            "thaw it where the air is cold and dry"
-        )
+        words = f"Wet until its surface is above {at}: thaw it where the air is cold and dry"
     elif margin > _DEW_DOUBT:
         verdict, words = "dry", f"Dry: its surface is above the dew point of {at}"
     else:
@@ -1468,8 +1457,7 @@ def time_out_of_temperature(
     _in_order("time_out_of_temperature", low, high)
     rows = _read_log("time_out_of_temperature, row", log, 2)
     spent = sum(
-        (t1 - t0) * _share_between(a, b, low.m, high.m)
-        for (t0, a), (t1, b) in pairwise(rows)
+        (t1 - t0) * _share_between(a, b, low.m, high.m) for (t0, a), (t1, b) in pairwise(rows)
     )
     return q(spent, "min")
 
@@ -1619,9 +1607,7 @@ def _read_rows(
 
 
 def _read_log(name: str, rows: Sequence[Any], least: int) -> list[tuple[float, ...]]:
-    read = _read_rows(
-        name, rows, (("time", _TIME), ("temperature", _TEMPERATURE)), least
-    )
+    read = _read_rows(name, rows, (("time", _TIME), ("temperature", _TEMPERATURE)), least)
     back = [
         Fault(
             f"{name} {at + 1}, time",

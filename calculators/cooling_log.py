@@ -343,8 +343,7 @@ def _because(
             return BROKEN, f"{span} it took {took}, and {gives}"
     if not judged:
         return ASK, (
-            f"We know of no times in the law of {where}. "
-            "Your food safety plan sets them: ask."
+            f"We know of no times in the law of {where}. Your food safety plan sets them: ask."
         )
     if any(one.took is None for one in judged):
         return ASK, "The log ends before the base was cold: nobody knows the rest."
@@ -370,9 +369,7 @@ def _because(
     return KEPT, f"Each step of the rule of {where} was kept."
 
 
-def _rows(
-    name: str, log: Sequence[tuple[Quantity, Quantity]]
-) -> list[tuple[float, float]]:
+def _rows(name: str, log: Sequence[tuple[Quantity, Quantity]]) -> list[tuple[float, float]]:
     """Return the log in min and °C; all its faults are told under the asker's name."""
     return [(time, heat) for time, heat in _read_log(f"{name}, row", log, 2)]
 

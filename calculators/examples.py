@@ -103,9 +103,7 @@ def _made(name: str, lines: tuple[tuple[str, float], ...], kitchen: Kitchen) -> 
     held = {ingredient(line.ingredient).kind: line for line in kitchen.formula}
     return Formula(
         name,
-        tuple(
-            _line(_from_stores(wanted, held), q(g, "g"), kitchen) for wanted, g in lines
-        ),
+        tuple(_line(_from_stores(wanted, held), q(g, "g"), kitchen) for wanted, g in lines),
     )
 
 

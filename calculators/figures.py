@@ -52,10 +52,16 @@ WASH = "#efe4d2"
 SERIES = (PETROL, CARAMEL, PLUM, OLIVE)
 
 _VARIABLES = {
-    INK: "--gb-ink", QUIET: "--gb-quiet", PAPER: "--gb-paper", LINE: "--gb-line",
-    CARAMEL: "--gb-accent", PETROL: "--gb-second", PLUM: "--gb-third",
-    OLIVE: "--gb-fourth", WASH: "--gb-wash",
-}  # fmt: skip
+    INK: "--gb-ink",
+    QUIET: "--gb-quiet",
+    PAPER: "--gb-paper",
+    LINE: "--gb-line",
+    CARAMEL: "--gb-accent",
+    PETROL: "--gb-second",
+    PLUM: "--gb-third",
+    OLIVE: "--gb-fourth",
+    WASH: "--gb-wash",
+}
 
 STYLE: Any = {
     "svg.fonttype": "none",
@@ -195,9 +201,14 @@ _MOVES, _KEEPS_SIDE = "moves anywhere", "keeps its side"
 
 
 def label(
-    axes: Any, at: tuple[float, float], words: str, *, offset: tuple[float, float] = (9, 8),
-    keeps_side: bool = False, **kwargs: Any,
-) -> None:  # fmt: skip
+    axes: Any,
+    at: tuple[float, float],
+    words: str,
+    *,
+    offset: tuple[float, float] = (9, 8),
+    keeps_side: bool = False,
+    **kwargs: Any,
+) -> None:
     """Write words beside a point; they move where they would stand on something.
 
     Parameters
@@ -216,14 +227,25 @@ def label(
         What matplotlib's ``annotate`` takes.
     """
     kwargs = {"ha": "left" if offset[0] >= 0 else "right", "color": INK} | kwargs
-    axes.annotate(words, at, xytext=offset, textcoords="offset points",
-                  label=_KEEPS_SIDE if keeps_side else _MOVES, annotation_clip=False, **kwargs)  # fmt: skip
+    axes.annotate(
+        words,
+        at,
+        xytext=offset,
+        textcoords="offset points",
+        label=_KEEPS_SIDE if keeps_side else _MOVES,
+        annotation_clip=False,
+        **kwargs,
+    )
 
 
 def _settled(figure: Any) -> None:
     """Settle where everything stands, then move labels off lines, words and edges."""
-    labels = [text for axes in figure.axes for text in axes.texts
-              if text.get_label() in (_MOVES, _KEEPS_SIDE)]  # fmt: skip
+    labels = [
+        text
+        for axes in figure.axes
+        for text in axes.texts
+        if text.get_label() in (_MOVES, _KEEPS_SIDE)
+    ]
     for text in labels:
         text.set_in_layout(False)
     figure.draw_without_rendering()
@@ -241,8 +263,11 @@ def _move(text: Any, waiting: Sequence[Any], figure: Any) -> None:
     """
     axes, edge = text.axes, figure.bbox
     lines = np.concatenate([np.empty((0, 2)), *(_drawn(line) for line in axes.lines)])
-    boxes = [one.get_window_extent() for one in (*axes.texts, axes._left_title)
-             if one is not text and one not in waiting]  # fmt: skip
+    boxes = [
+        one.get_window_extent()
+        for one in (*axes.texts, axes._left_title)
+        if one is not text and one not in waiting
+    ]
     point = axes.transData.transform(text.xy)
     a_point = figure.dpi / 72
     far = lines[np.hypot(*(lines - point).T) > 8 * a_point]
@@ -254,8 +279,11 @@ def _move(text: Any, waiting: Sequence[Any], figure: Any) -> None:
         over = max(0, axes.bbox.x0 - box.x0) + max(0, box.x1 - edge.x1 + 2)
         over += max(0, axes.bbox.y0 - box.y0) + max(0, box.y1 - edge.y1)
         crossed = ((lines > box.min - 1.5) & (lines < box.max + 1.5)).all(axis=1).sum()
-        on = sum(max(0, min(box.x1, b.x1) - max(box.x0, b.x0))
-                 * max(0, min(box.y1, b.y1) - max(box.y0, b.y0)) for b in boxes)  # fmt: skip
+        on = sum(
+            max(0, min(box.x1, b.x1) - max(box.x0, b.x0))
+            * max(0, min(box.y1, b.y1) - max(box.y0, b.y0))
+            for b in boxes
+        )
         # Words beyond another line or mark would be read as its name.
         way = np.linspace(point, np.clip(point, box.min, box.max), 12)
         near = np.hypot(*(far[:, None] - way[None]).T) < 2.5
@@ -270,10 +298,10 @@ def _move(text: Any, waiting: Sequence[Any], figure: Any) -> None:
     sides = [("left", 10.0), ("right", -10.0), ("center", 0.0)]
     if text.get_label() == _KEEPS_SIDE:
         sides = [(as_drawn[0], as_drawn[1][0])]
-    places = [(0, as_drawn), *(
-        (4 + 6 * (n // 2), (side, (x, y)))
-        for n, y in enumerate(heights) for side, x in sides
-    )]  # fmt: skip
+    places = [
+        (0, as_drawn),
+        *((4 + 6 * (n // 2), (side, (x, y))) for n, y in enumerate(heights) for side, x in sides),
+    ]
     best = min(places, key=lambda place: place[0] + in_the_way(place[1]))
     in_the_way(best[1])  # puts it there
 
@@ -285,9 +313,14 @@ def _drawn(line: Any) -> Any:
     if line.get_linewidth() < 1 and line.get_linestyle() in (":", "dotted"):
         return points[:0]  # a thin dotted line may run under words
     half = line.get_markersize() / 2 * line.figure.dpi / 72
-    marks = [] if line.get_marker() in ("", "None", None) else [
-        points + half * np.array(corner) for corner in ((0, 0), (-1, 0), (1, 0), (0, -1), (0, 1))
-    ]  # fmt: skip
+    marks = (
+        []
+        if line.get_marker() in ("", "None", None)
+        else [
+            points + half * np.array(corner)
+            for corner in ((0, 0), (-1, 0), (1, 0), (0, -1), (0, 1))
+        ]
+    )
     if line.get_linestyle() in ("None", "", " ") or len(points) < 2:
         return np.concatenate([points[:0], *marks])
     steps = np.hypot(*np.diff(points, axis=0).T)
@@ -304,12 +337,13 @@ def _named_colours(svg: str) -> str:
     svg = re.sub(r"<!--.*?-->\s*", "", svg, flags=re.DOTALL)
     svg = re.sub(r' id="[a-z0-9.]+_\d+"', "", svg)  # nothing refers to a part by number
     svg = re.sub(r"<[^>]+>", _to_hundredths, svg)
-    svg = re.sub(r"font: [\d.]+px[^;]*'DejaVu Sans'[^;]*",
-                 lambda m: re.sub(r"'DejaVu Sans'.*", "var(--gb-sans, sans-serif)", m[0]), svg)  # fmt: skip
+    svg = re.sub(
+        r"font: [\d.]+px[^;]*'DejaVu Sans'[^;]*",
+        lambda m: re.sub(r"'DejaVu Sans'.*", "var(--gb-sans, sans-serif)", m[0]),
+        svg,
+    )
     for colour, name in _VARIABLES.items():
-        svg = re.sub(
-            re.escape(colour), f"var({name}, {colour})", svg, flags=re.IGNORECASE
-        )
+        svg = re.sub(re.escape(colour), f"var({name}, {colour})", svg, flags=re.IGNORECASE)
     return svg
 
 
@@ -323,15 +357,28 @@ def dot(
 ) -> None:
     """Mark the reader's own kitchen with the accent, and say so beside it."""
     axes.plot([x], [y], "o", color=CARAMEL, markersize=8, zorder=5)
-    label(axes, (x, y), words, offset=(10 if right else -10, 9 if above else -14),
-          color=CARAMEL, weight="bold")  # fmt: skip
+    label(
+        axes,
+        (x, y),
+        words,
+        offset=(10 if right else -10, 9 if above else -14),
+        color=CARAMEL,
+        weight="bold",
+    )
 
 
 def curve(
-    axes: Any, xs: Sequence[float], ys: Sequence[float], words: str, *,
-    colour: str = PETROL, at: int = -1, style: str = "-", offset: tuple[float, float] = (6, 0),
+    axes: Any,
+    xs: Sequence[float],
+    ys: Sequence[float],
+    words: str,
+    *,
+    colour: str = PETROL,
+    at: int = -1,
+    style: str = "-",
+    offset: tuple[float, float] = (6, 0),
     ha: str = "left",
-) -> None:  # fmt: skip
+) -> None:
     """Draw a line with its name written at one of its points instead of a legend."""
     axes.plot(xs, ys, style, color=colour)
     if words:
@@ -364,25 +411,41 @@ def name_rows(
     axes.spines["left"].set_visible(False)
     for place, name in names.items():
         axes.annotate(
-            name.replace("\n", " "), (0, place - half if down else place + half),
-            xycoords=("axes fraction", "data"), xytext=(0, 3), textcoords="offset points",
-            va="bottom", color=colours[name],
-        )  # fmt: skip
+            name.replace("\n", " "),
+            (0, place - half if down else place + half),
+            xycoords=("axes fraction", "data"),
+            xytext=(0, 3),
+            textcoords="offset points",
+            va="bottom",
+            color=colours[name],
+        )
     low, high = min(names) - 0.5, max(names) + 0.5
     axes.set_ylim((high, low - 0.15) if down else (low, high + 0.15))
 
 
-def band(
-    axes: Any, low: float, high: float, words: str, *, vertical: bool = False
-) -> None:
+def band(axes: Any, low: float, high: float, words: str, *, vertical: bool = False) -> None:
     """Shade a band of values and say what it is."""
     if vertical:
         axes.axvspan(low, high, color=WASH, zorder=0)
-        axes.annotate(words, ((low + high) / 2, 1), xycoords=("data", "axes fraction"),
-                      xytext=(0, -4), textcoords="offset points", ha="center", va="top",
-                      color=QUIET)  # fmt: skip
+        axes.annotate(
+            words,
+            ((low + high) / 2, 1),
+            xycoords=("data", "axes fraction"),
+            xytext=(0, -4),
+            textcoords="offset points",
+            ha="center",
+            va="top",
+            color=QUIET,
+        )
     else:
         axes.axhspan(low, high, color=WASH, zorder=0)
-        axes.annotate(words, (0, (low + high) / 2), xycoords=("axes fraction", "data"),
-                      xytext=(6, 0), textcoords="offset points", ha="left", va="center",
-                      color=QUIET)  # fmt: skip
+        axes.annotate(
+            words,
+            (0, (low + high) / 2),
+            xycoords=("axes fraction", "data"),
+            xytext=(6, 0),
+            textcoords="offset points",
+            ha="left",
+            va="center",
+            color=QUIET,
+        )

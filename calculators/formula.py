@@ -76,23 +76,39 @@ class Formula:
     def __post_init__(self) -> None:
         """Check all lines, and reckon once what the answers below stand on."""
         if not isinstance(self.lines, list | tuple):
-            raise refuse(f"formula {self.name}", "has no list of lines", repr(self.lines)[:60], "", 'Give a list such as [Line("sugar", q(100, "g"))]')  # fmt: skip
+            raise refuse(
+                f"formula {self.name}",
+                "has no list of lines",
+                repr(self.lines)[:60],
+                "",
+                'Give a list such as [Line("sugar", q(100, "g"))]',
+            )
         lines = tuple(self.lines)
-        faults: list[Fault] = [] if lines else [
-            Fault(f"formula {self.name}", "has no lines", "", "", "Give it at least one line")
-        ]  # fmt: skip
+        faults: list[Fault] = (
+            []
+            if lines
+            else [
+                Fault(f"formula {self.name}", "has no lines", "", "", "Give it at least one line")
+            ]
+        )
         items, grams, currencies = [], [], []
         for number, line in enumerate(lines, 1):
             where = f"formula {self.name}, line {number}"
             if not isinstance(line, Line):
-                faults.append(Fault(where, "is not a line", repr(line)[:60], "", 'Write Line("sugar", q(100, "g"))'))  # fmt: skip
+                faults.append(
+                    Fault(
+                        where,
+                        "is not a line",
+                        repr(line)[:60],
+                        "",
+                        'Write Line("sugar", q(100, "g"))',
+                    )
+                )
                 continue
             item, fault = find(line.ingredient, f"{where}, ingredient")
             amount, heavy = _MASS.check(f"{where} ({line.ingredient}), mass", line.mass)
             weigh = _weighed(heavy, line.mass, item)
-            faults += [
-                f for f in (fault, weigh, *_price_faults(line, where, item)) if f
-            ]
+            faults += [f for f in (fault, weigh, *_price_faults(line, where, item)) if f]
             if item is not None and heavy is None:
                 items.append(item)
                 grams.append(float(amount.m))
@@ -100,10 +116,18 @@ class Formula:
                 currencies.append(str(line.price.units))
         if len(set(currencies)) > 1:
             found = ", ".join(sorted(set(currencies)))
-            faults.append(Fault(f"formula {self.name}", "has prices in more than one currency", found, "", "Give every price in one currency"))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"formula {self.name}",
+                    "has prices in more than one currency",
+                    found,
+                    "",
+                    "Give every price in one currency",
+                )
+            )
         if faults:
             raise FaultsError(faults)
-        shares = [[g * x / 100 for x in i.typical] for i, g in zip(items, grams, strict=True)]  # fmt: skip
+        shares = [[g * x / 100 for x in i.typical] for i, g in zip(items, grams, strict=True)]
         for attribute, value in (
             ("lines", lines),
             ("items", tuple(items)),
@@ -120,13 +144,7 @@ class Formula:
 
 def _weighed(fault: Fault | None, given: Any, item: Ingredient | None) -> Fault | None:
     """Tell of a volume what it weighs, where the ingredient's density is known."""
-    if (
-        fault
-        and item
-        and item.density
-        and is_quantity(given)
-        and given.check("[length]**3")
-    ):
+    if fault and item and item.density and is_quantity(given) and given.check("[length]**3"):
         grams = (given * item.density.typical).to("g")
         step = f"Give it in g: {say(given)} of {item.name} weighs about {say(grams)}"
         return replace(fault, next_step=step)
@@ -138,11 +156,35 @@ def _price_faults(line: Line, where: str, item: Ingredient | None) -> list[Fault
     faults: list[Fault] = []
     if line.price is not None:
         if not is_quantity(line.price) or str(line.price.units) not in CURRENCIES:
-            faults.append(Fault(f"{where}, price", "is not an amount of money", str(line.price), "", 'Write it like q(2.65, "EUR")'))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"{where}, price",
+                    "is not an amount of money",
+                    str(line.price),
+                    "",
+                    'Write it like q(2.65, "EUR")',
+                )
+            )
         elif not 0 <= line.price.m < math.inf:
-            faults.append(Fault(f"{where}, price", "is out of range", str(line.price), "It must be at least 0", "Check the price"))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"{where}, price",
+                    "is out of range",
+                    str(line.price),
+                    "It must be at least 0",
+                    "Check the price",
+                )
+            )
         if line.pack is None:
-            faults.append(Fault(f"{where}, price", "has no pack beside it", str(line.price), "A price is the price of a pack", 'Add the pack, like q(1, "kg")'))  # fmt: skip
+            faults.append(
+                Fault(
+                    f"{where}, price",
+                    "has no pack beside it",
+                    str(line.price),
+                    "A price is the price of a pack",
+                    'Add the pack, like q(1, "kg")',
+                )
+            )
     if line.pack is not None:
         _, fault = _MASS.check(f"{where}, pack", line.pack)
         fault = _weighed(fault, line.pack, item)
@@ -307,11 +349,7 @@ def _volume(formula: Formula, t: float) -> float:
     def room(grams: float, name: str) -> float:
         slope = rows.get(f"{name} density slope")
         per_degree = slope.value if slope and slope.value else 0.0
-        return (
-            1000
-            * grams
-            / ((rows[f"{name} density"].value or 1) + per_degree * (t - 20))
-        )
+        return 1000 * grams / ((rows[f"{name} density"].value or 1) + per_degree * (t - 20))
 
     sugars, water = formula.of(*SUGARS), _water(formula, "density")
     liquid = syrup.density(q(100 * sugars / (sugars + water), "percent"), q(t, "degC"))
@@ -395,7 +433,7 @@ def _share(formula: Formula, name: str, total: float) -> Band:
             typical += grams * part.typical
             high += grams * part.high
             provenance.append(part.provenance)
-    weakest = FROM_MEMORY if FROM_MEMORY in provenance or not provenance else provenance[0]  # fmt: skip
+    weakest = FROM_MEMORY if FROM_MEMORY in provenance or not provenance else provenance[0]
     return Band(
         q(low / total, "percent"),
         q(typical / total, "percent"),
@@ -563,7 +601,13 @@ def gelatin_in_water(formula: Formula) -> Quantity:
     )
     water = formula.of("water") - own
     if gelatin + water <= 0:
-        raise refuse("gelatin_in_water, formula", "has neither water nor gelatin", formula.name, "It must hold water", "Give it the water that goes into the pan")  # fmt: skip
+        raise refuse(
+            "gelatin_in_water, formula",
+            "has neither water nor gelatin",
+            formula.name,
+            "It must hold water",
+            "Give it the water that goes into the pan",
+        )
     return q(100 * gelatin / (gelatin + water), "percent")
 
 
@@ -606,8 +650,7 @@ def water_activity(formula: Formula) -> Band:
             "water_activity, formula",
             "has a water phase that is too strong",
             say(q(_solids_in_water(formula), "percent")),
-            "It must hold at most 85 % solids, fat not counted: the equation is not "
-            "tried beyond",
+            "It must hold at most 85 % solids, fat not counted: the equation is not tried beyond",
             "Count all the water of the formula",
         )
     known = {name: q(formula.of(name), "g") for name in SUGARS[:-1]}
@@ -668,7 +711,7 @@ def _glucose_factors(formula: Formula, water: float) -> tuple[float, float, floa
 
 @cache
 def _molar_mass(dextrose_equivalent: float) -> float:
-    return float(glucose.mean_molar_mass(q(dextrose_equivalent, "percent")).m_as("g/mol"))  # fmt: skip
+    return float(glucose.mean_molar_mass(q(dextrose_equivalent, "percent")).m_as("g/mol"))
 
 
 # --- water that goes and comes back -------------------------------------------------------
@@ -713,9 +756,7 @@ def evaporated(before: Quantity, after: Quantity) -> Quantity:
 
 
 @takes("g", before=_MASS, after=_MASS, kept=_MASS)
-def water_to_give_back(
-    before: Quantity, after: Quantity, kept: Quantity | None = None
-) -> Quantity:
+def water_to_give_back(before: Quantity, after: Quantity, kept: Quantity | None = None) -> Quantity:
     """Return the water that brings a glaze back to its strength, for what is kept of it.
 
     water = (before - after) x kept / after
@@ -954,11 +995,7 @@ def allergens(formula: Formula) -> tuple[Holds, ...]:
     maybe = _by_allergen(formula, lambda item: item.ask)
     return tuple(
         [Holds(name, True, tuple(who)) for name, who in inside.items()]
-        + [
-            Holds(name, False, tuple(who))
-            for name, who in maybe.items()
-            if name not in inside
-        ]
+        + [Holds(name, False, tuple(who)) for name, who in maybe.items() if name not in inside]
     )
 
 
@@ -1393,12 +1430,22 @@ def _meaning(a: Analysis, b: Analysis) -> Iterable[str]:
                 f"{say(getattr(rest, name), places=1)}): {so}."
             )
 
-    yield from differ("water", 2, "holds more water", "it likely flows and levels more easily, and weeps sooner")  # fmt: skip
-    yield from differ("fat", 2, "holds more fat", "it covers and tastes of more, and likely shines less if it is not blended finely")  # fmt: skip
-    if (
-        a.gelatin_in_water.m and b.gelatin_in_water.m
-    ):  # another setting agent: no such sentence
-        yield from differ("gelatin_in_water", 0.3, "has more gelatin in its water", "at one bloom it likely sets firmer and is poured warmer")  # fmt: skip
+    yield from differ(
+        "water", 2, "holds more water", "it likely flows and levels more easily, and weeps sooner"
+    )
+    yield from differ(
+        "fat",
+        2,
+        "holds more fat",
+        "it covers and tastes of more, and likely shines less if it is not blended finely",
+    )
+    if a.gelatin_in_water.m and b.gelatin_in_water.m:  # another setting agent: no such sentence
+        yield from differ(
+            "gelatin_in_water",
+            0.3,
+            "has more gelatin in its water",
+            "at one bloom it likely sets firmer and is poured warmer",
+        )
     for one in (a, b):
         if one.supersaturation.m > 1:
             yield (
@@ -1408,16 +1455,14 @@ def _meaning(a: Analysis, b: Analysis) -> Iterable[str]:
     for wet, dry in ((a, b), (b, a)):
         more_free, less_free = wet.water_activity, dry.water_activity
         if more_free and less_free and more_free.low > less_free.high:
-            yield f"{wet.name} leaves more of its water free than {dry.name}: it keeps less long."  # fmt: skip
+            yield f"{wet.name} leaves more of its water free than {dry.name}: it keeps less long."
     bills = sorted(
-        (one.cost.per_kilogram.m, one.name, one.cost.per_kilogram)
-        for one in (a, b)
-        if one.cost
+        (one.cost.per_kilogram.m, one.name, one.cost.per_kilogram) for one in (a, b) if one.cost
     )
     if len(bills) == 2 and bills[0][2].units == bills[1][2].units:
         (_, _, less), (_, dear, more) = bills
         yield f"{dear} costs more ({say(more, places=2)} against {say(less, places=2)})."
     agents = [{t.agent for t in one.gelling} for one in (a, b)]
     if agents[0] != agents[1]:
-        said = [" and ".join(sorted(s)) or "nothing but its sugar and pectin" for s in agents]  # fmt: skip
+        said = [" and ".join(sorted(s)) or "nothing but its sugar and pectin" for s in agents]
         yield f"{a.name} is set by {said[0]}, {b.name} by {said[1]}: two techniques."

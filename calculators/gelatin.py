@@ -47,8 +47,7 @@ LEAF_FOR_LEAF = "leaf for leaf"
 _RULES = {
     SQUARE_ROOT: "Square root: mass times the square root of bloom stays the same, "
     "as the strength of powder grows with the square of its concentration.",
-    LEAF_FOR_LEAF: "Leaf for leaf: mass times bloom stays the same, "
-    "as leaves are sold.",
+    LEAF_FOR_LEAF: "Leaf for leaf: mass times bloom stays the same, as leaves are sold.",
 }
 RULES = tuple(_RULES)
 
@@ -63,9 +62,7 @@ _TEST_SHARE = 100 * (
 
 def _band(row: Row) -> Band:
     low, high = _ends(row)
-    return Band(
-        q(low, row.unit), row.quantity, q(high, row.unit), row.provenance, row.note
-    )
+    return Band(q(low, row.unit), row.quantity, q(high, row.unit), row.provenance, row.note)
 
 
 def _ends(row: Row) -> tuple[float, float]:
@@ -642,9 +639,7 @@ def gel_strength(concentration: Quantity, bloom: Quantity) -> Band:
     time=Measure("h", 0, 24),
     acidity=Measure("", 2, 8),
 )
-def strength_left(
-    temperature: Quantity, time: Quantity, acidity: Quantity = _NEUTRAL
-) -> Band:
+def strength_left(temperature: Quantity, time: Quantity, acidity: Quantity = _NEUTRAL) -> Band:
     """Return what is left of the strength after time in the heat.
 
     ``strength left = exp(-k * time)``; k grows with heat (Arrhenius) and in acid.
@@ -691,9 +686,7 @@ def strength_left(
 
 def _losses(celsius: float, acidity: float) -> tuple[float, float, float]:
     """Return low, typical and high rates of loss, each per hour."""
-    rate, energy, sour = (
-        BENCH[name] for name in ("loss rate", "activation energy", "sour factor")
-    )
+    rate, energy, sour = (BENCH[name] for name in ("loss rate", "activation energy", "sour factor"))
     colder = 1 / (80 + KELVIN) - 1 / (celsius + KELVIN)  # the rate is at 80 °C
     sourness = min(max(5 - acidity, 0), 2) / 2  # nought at pH 5, one at pH 3
 
@@ -738,9 +731,7 @@ class Verdict:
         return f"{'Yes' if self.good else 'No'}. {self.reason}"
 
 
-@takes(
-    "yes or no, with the reason and both limits", temperature=Measure("degC", 0, 150)
-)
+@takes("yes or no, with the reason and both limits", temperature=Measure("degC", 0, 150))
 def good_for_gelatin(temperature: Quantity) -> Verdict:
     """Tell whether a base is at the right temperature for stirring in soaked gelatin.
 
@@ -917,9 +908,7 @@ class Fruit:
 
 
 FRUITS: dict[str, Fruit] = {
-    row["fruit"]: Fruit(
-        row["fruit"], row["enzyme"], row["provenance"] == PUBLISHED, row["note"]
-    )
+    row["fruit"]: Fruit(row["fruit"], row["enzyme"], row["provenance"] == PUBLISHED, row["note"])
     for row in records("gelatin_fruit")
 }
 
@@ -969,8 +958,7 @@ def enzyme_half_life(fruit: str, temperature: Quantity) -> Band:
             "enzyme_half_life, fruit",
             f"has no published half-life known to us ({entry.enzyme})",
             fruit,
-            "Only pineapple is published"
-            + (f". From memory: {entry.note}" if entry.note else ""),
+            "Only pineapple is published" + (f". From memory: {entry.note}" if entry.note else ""),
             "Boil the fresh juice for one to two minutes before gelatin goes in",
         )
     celsius = temperature.m

@@ -212,9 +212,7 @@ class Swap:
         return f"{say(self.mass)}, and the water stays"
 
 
-@takes(
-    "mass to weigh, water to leave out or add", mass=_MASS, wanted=_SYRUP, held=_SYRUP
-)
+@takes("mass to weigh, water to leave out or add", mass=_MASS, wanted=_SYRUP, held=_SYRUP)
 def swap(mass: Quantity, wanted: Syrup | str, held: Syrup | str) -> Swap:
     """Return what to weigh of the syrup you hold, and what to do with the water.
 
@@ -604,9 +602,7 @@ _TEMPERATURES = (20.0, 30.0, 45.0, 60.0)
 _MOST_READ = 81.0  # % solids; above it a sucrose scale of 85 % is at its end
 
 
-@takes(
-    "", solids=Measure("percent", 0, _MOST_READ), temperature=Measure("degC", 20, 60)
-)
+@takes("", solids=Measure("percent", 0, _MOST_READ), temperature=Measure("degC", 20, 60))
 def refractive_index(solids: Quantity, temperature: Quantity = _20_C) -> Quantity:
     """Return how strongly a glucose syrup bends light.
 
@@ -782,9 +778,7 @@ BY_EQUIVALENT = "by dextrose equivalent"
 
 
 @takes("", dextrose_equivalent=_DE, counted=OneOf(BY_MOLECULES, BY_EQUIVALENT))
-def freezing_factor(
-    dextrose_equivalent: Quantity, counted: str = BY_MOLECULES
-) -> Quantity:
+def freezing_factor(dextrose_equivalent: Quantity, counted: str = BY_MOLECULES) -> Quantity:
     """Return how much glucose solids lower the freezing point, beside sucrose as 1.
 
     By molecules: ``342.30 / mean molar mass``.  By dextrose equivalent: ``DE / 100``.

@@ -199,9 +199,7 @@ def _left_over(parts: Iterable[Part]) -> Part:
 @cache
 def _names() -> Mapping[str, Ingredient]:
     return {
-        _plain(name): item
-        for item in ingredients().values()
-        for name in (*item.also, item.name)
+        _plain(name): item for item in ingredients().values() for name in (*item.also, item.name)
     }
 
 
@@ -254,7 +252,7 @@ def find(name: str, where: str) -> tuple[Ingredient | None, Fault | None]:
     if found is not None:
         return found, None
     close = _close(_plain(str(name)))
-    step = f'Did you mean "{_names()[close].name}"?' if close else "See the list of ingredients"  # fmt: skip
+    step = f'Did you mean "{_names()[close].name}"?' if close else "See the list of ingredients"
     return None, Fault(where, "is not in the ingredient table", str(name), "", step)
 
 

@@ -68,12 +68,9 @@ def boiling_here(altitude: Quantity) -> Band:
     row = _TABLE["weather"]
     usual = water.air_pressure(altitude)
     low, typical, high = (
-        water.boiling_point(usual * share / 100)
-        for share in (row.low, row.value, row.high)
+        water.boiling_point(usual * share / 100) for share in (row.low, row.value, row.high)
     )
-    return Band(
-        low, typical, high, row.provenance, "the weather moves the air pressure"
-    )
+    return Band(low, typical, high, row.provenance, "the weather moves the air pressure")
 
 
 @takes("degC", shown=_SHOWN, in_ice=_IN_ICE, in_boiling=_IN_BOILING, boils_at=_BOILS_AT)
@@ -161,17 +158,14 @@ def reading_for(
     return q(in_ice.m + true.m * span / boils_at.m, "degC")
 
 
-def _span(
-    name: str, in_ice: Quantity, in_boiling: Quantity, boils_at: Quantity
-) -> float:
+def _span(name: str, in_ice: Quantity, in_boiling: Quantity, boils_at: Quantity) -> float:
     if abs(in_boiling.m - boils_at.m) > _FURTHEST:
         raise refuse(
             f"{name}, in_boiling",
             "is too far from where water boils here",
             say(in_boiling, digits=6),
             f"Water boils here at {say(boils_at, digits=4)}",
-            "Read it again with the tip well under the surface, or take the "
-            "thermometer out of use",
+            "Read it again with the tip well under the surface, or take the thermometer out of use",
         )
     return float(in_boiling.m - in_ice.m)
 

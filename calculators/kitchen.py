@@ -13,11 +13,24 @@ from typing import Any
 from calculators.units import Quantity, q, read
 
 _LIKE = {
-    "altitude": "m", "room": "degC", "humidity": "percent", "freezer": "degC",
-    "hob": "W", "blender": "W", "jug": "cm", "blade": "cm", "scale": "g",
-    "gelatin_bloom": "bloom", "gelatin_wanted_bloom": "bloom", "window_low": "degC", "window_high": "degC",
-    "storage": "degC", "display": "degC", "coat": "g/cm**2", "run_off": "percent",
-}  # fmt: skip
+    "altitude": "m",
+    "room": "degC",
+    "humidity": "percent",
+    "freezer": "degC",
+    "hob": "W",
+    "blender": "W",
+    "jug": "cm",
+    "blade": "cm",
+    "scale": "g",
+    "gelatin_bloom": "bloom",
+    "gelatin_wanted_bloom": "bloom",
+    "window_low": "degC",
+    "window_high": "degC",
+    "storage": "degC",
+    "display": "degC",
+    "coat": "g/cm**2",
+    "run_off": "percent",
+}
 
 
 @dataclass(frozen=True)
@@ -150,9 +163,7 @@ def kitchen_of(**given: Any) -> Kitchen:
         for ingredient, mass, price, pack in values.get("formula", ())
     )
     values["cakes"] = tuple(
-        Cake(
-            shape, {n: read(t, "cm", f"{shape}, {n}") for n, t in sizes.items()}, count
-        )
+        Cake(shape, {n: read(t, "cm", f"{shape}, {n}") for n, t in sizes.items()}, count)
         for shape, sizes, count in values.get("cakes", ())
     )
     values["jugs"] = tuple(
@@ -166,10 +177,24 @@ def kitchen_of(**given: Any) -> Kitchen:
 def example_kitchen() -> Kitchen:
     """Return an invented kitchen, for the examples of the calculators."""
     return kitchen_of(
-        altitude="35 m", room="21 °C", humidity="55 %", freezer="-18 °C", hob="2 kW",
-        blender="600 W", jug="12 cm", blade="4 cm", scale="1 g", gelatin_grade="gold",
-        gelatin_bloom="200 bloom", gelatin_wanted="gold", glucose="confectioner",
-        window_low="31 °C", window_high="34 °C", storage="4 °C", display="4 °C",
-        region="EU", formula_name="Syrup glaze",
+        altitude="35 m",
+        room="21 °C",
+        humidity="55 %",
+        freezer="-18 °C",
+        hob="2 kW",
+        blender="600 W",
+        jug="12 cm",
+        blade="4 cm",
+        scale="1 g",
+        gelatin_grade="gold",
+        gelatin_bloom="200 bloom",
+        gelatin_wanted="gold",
+        glucose="confectioner",
+        window_low="31 °C",
+        window_high="34 °C",
+        storage="4 °C",
+        display="4 °C",
+        region="EU",
+        formula_name="Syrup glaze",
         formula=[("water", "300 g", "", ""), ("sugar", "500 g", "1.2 EUR", "1 kg")],
-    )  # fmt: skip
+    )

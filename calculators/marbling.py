@@ -244,9 +244,7 @@ def pour_order(base: str, colours: Sequence[str]) -> tuple[str, ...]:
         if name == base or not isinstance(name, str)
     ]
     if not colours:
-        faults.append(
-            Fault("pour_order, colours", "is empty", "", "", "Name at least one colour")
-        )
+        faults.append(Fault("pour_order, colours", "is empty", "", "", "Name at least one colour"))
     if faults:
         raise FaultsError(faults)
     order = [base]
@@ -720,9 +718,7 @@ def _fractions(where: str, shares: Shares) -> dict[str, float]:
         else:
             parts[name] = float(size)
     if not shares:
-        faults.append(
-            Fault(f"{where}, shares", "is empty", "", "", "Name at least one colour")
-        )
+        faults.append(Fault(f"{where}, shares", "is empty", "", "", "Name at least one colour"))
     total = sum(parts.values())
     if not faults and abs(total - 1) > _CLOSE:
         faults.append(

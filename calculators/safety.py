@@ -311,8 +311,7 @@ def _patterns() -> tuple[tuple[re.Pattern[str], str], ...]:
         if not name.startswith(("Red ", "Yellow "))
     ]
     return tuple(
-        (re.compile(rf"(?<![^\W_]){_loose(name)}(?![^\W_])"), subject)
-        for name, subject in names
+        (re.compile(rf"(?<![^\W_]){_loose(name)}(?![^\W_])"), subject) for name, subject in names
     )
 
 
@@ -352,16 +351,13 @@ def _notes(subject: str, region: str) -> tuple[LegalNote, ...]:
             row["provenance"],
         )
         for row in records("legal")
-        if row["subject"] == subject
-        and {region, EVERYWHERE} & set(row["region"].split())
+        if row["subject"] == subject and {region, EVERYWHERE} & set(row["region"].split())
     )
     return found or (_unknown(subject, region),)
 
 
 def _unknown(subject: str, region: str) -> LegalNote:
-    text = (
-        f"We know of no rule on {subject} in {REGIONS[region]}. Ask before you use it."
-    )
+    text = f"We know of no rule on {subject} in {REGIONS[region]}. Ask before you use it."
     return LegalNote(region, subject, "ask", text, None, "", "", None, "from memory")
 
 
@@ -617,9 +613,7 @@ def contact_burn(temperature: Quantity) -> BurnTime:
             break
     span = f"about {_time(high)}" if low == high else f"{_time(low)} to {_time(high)}"
     words = f"A deep burn in {span}."
-    return BurnTime(
-        f"{words} Children and older people burn faster.", _seconds(low, usual, high)
-    )
+    return BurnTime(f"{words} Children and older people burn faster.", _seconds(low, usual, high))
 
 
 def _time(seconds: float) -> str:

@@ -57,9 +57,7 @@ def between(band: Band, digits: int = 2, places: int | None = None) -> str:
     '53 to 96 g'
     """
     unit = band.high.units
-    low, high = (
-        say(end.to(unit), digits=digits, places=places) for end in (band.low, band.high)
-    )
+    low, high = (say(end.to(unit), digits=digits, places=places) for end in (band.low, band.high))
     return high if low == high else f"{low.split()[0]} to {high}"
 
 
@@ -107,11 +105,7 @@ class Result(_Shown):
 
     def text(self) -> str:
         """Return ``value: meaning`` on one line."""
-        return (
-            f"{words(self.value)}: {self.meaning}"
-            if self.meaning
-            else words(self.value)
-        )
+        return f"{words(self.value)}: {self.meaning}" if self.meaning else words(self.value)
 
     def html(self) -> str:
         """Return the loudest thing of the page."""
@@ -195,9 +189,7 @@ def rows(
     lines = [list(line) for line in lines]
     for line in lines:
         if len(line) != len(head):
-            raise refuse(
-                "rows", f"has a line of {len(line)} cells", line, f"{len(head)} columns"
-            )
+            raise refuse("rows", f"has a line of {len(line)} cells", line, f"{len(head)} columns")
     return Rows(caption, tuple(head), lines, marked)
 
 
@@ -313,7 +305,5 @@ def proof(
 def claim(what: str, holds: bool | Callable[[], bool]) -> Result:
     """Guard a sentence of the prose: fail the lesson if it is not so."""
     if not (holds() if callable(holds) else holds):
-        raise refuse(
-            "claim", "does not hold in this kitchen", what, "", "Mend the sentence"
-        )
+        raise refuse("claim", "does not hold in this kitchen", what, "", "Mend the sentence")
     return Result("Checked", what)

@@ -55,9 +55,7 @@ class Source:
         names = [p.split(",")[0].strip() for p in people]
         if len(names) > 3:
             names = [names[0] + " and others"]
-        who = (
-            names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
-        )
+        who = names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
         year = self.fields.get("year", "")
         return f"{who} ({year})" if year else who
 
@@ -70,9 +68,7 @@ class Source:
             volume = f" {f['volume']}" if "volume" in f else ""
             pages = f", {f['pages']}" if "pages" in f else ""
             parts.append(f"{f['journal']}{volume}{pages}.")
-        parts += [
-            f"{f[name]}." for name in ("publisher", "number", "note") if name in f
-        ]
+        parts += [f"{f[name]}." for name in ("publisher", "number", "note") if name in f]
         return " ".join(parts)
 
 
@@ -144,9 +140,17 @@ class Row:
 
 
 COLUMNS = (
-    "name", "value", "low", "high", "unit",
-    "condition", "source", "where", "provenance", "note",
-)  # fmt: skip
+    "name",
+    "value",
+    "low",
+    "high",
+    "unit",
+    "condition",
+    "source",
+    "where",
+    "provenance",
+    "note",
+)
 
 
 @cache

@@ -289,9 +289,14 @@ def glucose_case(kitchen: Kitchen) -> GlucoseCase:
     else:
         story = f"Your formula asks for {said}."
     return GlucoseCase(
-        mass, sugar if sugar.m else mass, water, wanted, name, held,
+        mass,
+        sugar if sugar.m else mass,
+        water,
+        wanted,
+        name,
+        held,
         f"{story} The stores hold {NAMES[held]} ({glucose.TUBS[held]}).",
-    )  # fmt: skip
+    )
 
 
 def _syrup_of(kitchen: Kitchen) -> tuple[glucose.Syrup, str]:

@@ -147,7 +147,7 @@ def density(brix: Quantity, temperature: Quantity = _20_C) -> Quantity:
     return q(_density(brix.m, temperature.m), "kg/m**3")
 
 
-@takes("percent", density=Measure("kg/m**3", 900, 1600), temperature=Measure("degC", 0, 100))  # fmt: skip
+@takes("percent", density=Measure("kg/m**3", 900, 1600), temperature=Measure("degC", 0, 100))
 def brix_from_density(density: Quantity, temperature: Quantity = _20_C) -> Quantity:
     """Return the strength of a syrup from its weighed volume.
 
@@ -365,7 +365,7 @@ def refractometer_correction(brix: Quantity, temperature: Quantity) -> Quantity:
     room temperature under the closed lid.  Source: [oiv-as2-02], Table I.
     """
     columns, rows = _correction_table()
-    at = [(t, interpolate(brix.m, list(zip(columns, row, strict=True)))) for t, row in rows]  # fmt: skip
+    at = [(t, interpolate(brix.m, list(zip(columns, row, strict=True)))) for t, row in rows]
     return q(interpolate(temperature.m, at), "percent")
 
 
@@ -442,7 +442,12 @@ def full_at(brix: Quantity) -> Quantity:
     return q(solve(lambda t: _solubility(t, VAVRINECZ) - inside, 0, 100), "degC")
 
 
-@takes("", brix=Measure("percent", 0, 99), temperature=Measure("degC", 0, 100), following=_SOLUBILITY_OF)  # fmt: skip
+@takes(
+    "",
+    brix=Measure("percent", 0, 99),
+    temperature=Measure("degC", 0, 100),
+    following=_SOLUBILITY_OF,
+)
 def supersaturation(
     brix: Quantity, temperature: Quantity = _20_C, following: str = VAVRINECZ
 ) -> Quantity:
@@ -482,7 +487,9 @@ def supersaturation(
 # --- what does boiling do? --------------------------------------------------------------
 
 
-@takes("degC", brix=Measure("percent", 0, 99), altitude=water.ALTITUDE, following=OneOf(MODERN, BROWNE))  # fmt: skip
+@takes(
+    "degC", brix=Measure("percent", 0, 99), altitude=water.ALTITUDE, following=OneOf(MODERN, BROWNE)
+)
 def boiling_point(
     brix: Quantity, altitude: Quantity = _SEA_LEVEL, following: str = MODERN
 ) -> Quantity:
@@ -531,7 +538,12 @@ def boiling_point(
     return q(_boiling_point(brix.m, pressure), "degC")
 
 
-@takes("percent", temperature=Measure("degC", 65, 175), altitude=water.ALTITUDE, following=OneOf(MODERN, BROWNE))  # fmt: skip
+@takes(
+    "percent",
+    temperature=Measure("degC", 65, 175),
+    altitude=water.ALTITUDE,
+    following=OneOf(MODERN, BROWNE),
+)
 def brix_at_boiling(
     temperature: Quantity, altitude: Quantity = _SEA_LEVEL, following: str = MODERN
 ) -> Quantity:
@@ -657,7 +669,7 @@ def stages(altitude: Quantity = _SEA_LEVEL) -> tuple[Stage, ...]:
     )
 
 
-@takes("the name of a stage", temperature=Measure("degC", 65, 175), altitude=water.ALTITUDE)  # fmt: skip
+@takes("the name of a stage", temperature=Measure("degC", 65, 175), altitude=water.ALTITUDE)
 def stage(temperature: Quantity, altitude: Quantity = _SEA_LEVEL) -> str:
     """Return the stage of a boiling syrup, from its thermometer.
 
@@ -695,7 +707,7 @@ def stage(temperature: Quantity, altitude: Quantity = _SEA_LEVEL) -> str:
     before = ""
     for row in reversed(rows):
         if at_sea > float(row["high"]):
-            return f"between {row['name']} and {before}" if before else f"past {row['name']}"  # fmt: skip
+            return f"between {row['name']} and {before}" if before else f"past {row['name']}"
         if at_sea >= float(row["low"]):
             return row["name"]
         before = row["name"]
@@ -703,9 +715,7 @@ def stage(temperature: Quantity, altitude: Quantity = _SEA_LEVEL) -> str:
 
 
 @takes("degC", temperature=Measure("degC", 65, 175), altitude=water.ALTITUDE)
-def sea_level_equivalent(
-    temperature: Quantity, altitude: Quantity = _SEA_LEVEL
-) -> Quantity:
+def sea_level_equivalent(temperature: Quantity, altitude: Quantity = _SEA_LEVEL) -> Quantity:
     """Return where a syrup that boils here would boil at the sea.
 
     The strength stays, the pressure changes.
@@ -827,7 +837,7 @@ class Blend(NamedTuple):
     brix: Quantity
 
 
-@takes("a mass and a strength", parts=Thing((list, tuple), "a list of (mass, brix) pairs"))  # fmt: skip
+@takes("a mass and a strength", parts=Thing((list, tuple), "a list of (mass, brix) pairs"))
 def blend(parts: Sequence[tuple[Quantity, Quantity]]) -> Blend:
     """Return the mass and the strength of several syrups poured together.
 
@@ -858,7 +868,15 @@ def blend(parts: Sequence[tuple[Quantity, Quantity]]) -> Blend:
     for number, part in enumerate(parts, 1):
         where = f"blend, part {number}"
         if not isinstance(part, list | tuple) or len(part) != 2:
-            faults.append(Fault(where, "is not a pair of mass and brix", repr(part)[:60], "", 'Write it like (q(500, "g"), q(70, "percent"))'))  # fmt: skip
+            faults.append(
+                Fault(
+                    where,
+                    "is not a pair of mass and brix",
+                    repr(part)[:60],
+                    "",
+                    'Write it like (q(500, "g"), q(70, "percent"))',
+                )
+            )
             continue
         mass, mass_fault = _MASS.check(f"{where}, mass", part[0])
         share, share_fault = _SHARE.check(f"{where}, brix", part[1])
@@ -958,7 +976,12 @@ def water_activity(brix: Quantity, temperature: Quantity = _25_C) -> Quantity:
     return q(math.exp(_log_activity(brix.m, temperature.m)), "")
 
 
-@takes("", water=_SOME_MASS, sugars=Thing(dict, "a table of sugars and their masses"), following=OneOf(NORRISH, MONEY_BORN, GROVER))  # fmt: skip
+@takes(
+    "",
+    water=_SOME_MASS,
+    sugars=Thing(dict, "a table of sugars and their masses"),
+    following=OneOf(NORRISH, MONEY_BORN, GROVER),
+)
 def water_activity_of_mixture(
     water: Quantity, sugars: dict[str, Quantity], following: str = NORRISH
 ) -> Quantity:
@@ -1115,9 +1138,13 @@ _DENSITY = (
 )
 # Our fit to the table of [icumsa-sps3], constant first; largest residual 1e-5.
 _INDEX = (
-    1.33298642, 1.42726702e-3, 5.51772100e-6, 1.02406021e-8, 1.60386795e-10,
+    1.33298642,
+    1.42726702e-3,
+    5.51772100e-6,
+    1.02406021e-8,
+    1.60386795e-10,
     -1.09311330e-12,
-)  # fmt: skip
+)
 # [vavrinecz1962] and [charles1960], constant first.
 _SOLUBILITY = {
     VAVRINECZ: (64.447, 8.222e-2, 1.6169e-3, -1.558e-6, -4.63e-8),
@@ -1145,9 +1172,7 @@ def _brix_from_density(wanted: float, t: float, given: Quantity | None = None) -
     low, high = water._density(t), _density(95, t)
     if not low - _TABLED <= wanted <= high + _TABLED:
         raise refuse(
-            "brix_from_density, density"
-            if given is None
-            else "brix_from_baume, reading",
+            "brix_from_density, density" if given is None else "brix_from_baume, reading",
             "is not that of a syrup",
             say(q(wanted, "kg/m**3") if given is None else given, digits=6),
             f"At {say(q(t, 'degC'))} water has {say(q(low, 'kg/m**3'), places=1)} and "
@@ -1249,12 +1274,20 @@ def _some_sugar(name: str, brix: Quantity) -> None:
 
 
 def _masses(sugars: dict[str, Quantity]) -> list[tuple[str, float]]:
-    known = [n.removesuffix(" norrish") for n in table("syrup_sugars") if n.endswith(" norrish")]  # fmt: skip
+    known = [n.removesuffix(" norrish") for n in table("syrup_sugars") if n.endswith(" norrish")]
     faults, grams = [], []
     for name, mass in sugars.items():
         where = f"water_activity_of_mixture, {name}"
         if name not in known:
-            faults.append(Fault(where, "is not a sugar that is known here", str(name), "Known are: " + ", ".join(known), "Use one of these names"))  # fmt: skip
+            faults.append(
+                Fault(
+                    where,
+                    "is not a sugar that is known here",
+                    str(name),
+                    "Known are: " + ", ".join(known),
+                    "Use one of these names",
+                )
+            )
             continue
         checked, fault = _MASS.check(where, mass)
         if fault:
@@ -1271,16 +1304,12 @@ def _of(grams: Sequence[tuple[str, float]], what: str, following: str) -> list[f
     rows = table("syrup_sugars")
     found = [(name, rows[f"{name} {what}"].value) for name, _ in grams]
     if unknown := [name for name, value in found if value is None]:
-        other, column = (
-            (NORRISH, "norrish") if following == GROVER else (GROVER, "grover")
-        )
+        other, column = (NORRISH, "norrish") if following == GROVER else (GROVER, "grover")
         serves = all(rows[f"{name} {column}"].value is not None for name, _ in grams)
         step = f'Use following="{other}"' if serves else "Leave it out, and say so"
         where, problem = (
             "water_activity_of_mixture, ",
             f"has no known constant for {following}",
         )
-        raise FaultsError(
-            Fault(f"{where}{name}", problem, name, "", step) for name in unknown
-        )
+        raise FaultsError(Fault(f"{where}{name}", problem, name, "", step) for name in unknown)
     return [value for _, value in found if value is not None]

@@ -35,9 +35,22 @@ PROVENANCES = (PUBLISHED, COMMON_PRACTICE, FROM_MEMORY)
 
 LONGEST_TEXT = 64
 CURRENCIES = (
-    "EUR", "GBP", "USD", "CHF", "CAD", "AUD", "NZD", "AED",
-    "SEK", "NOK", "DKK", "PLN", "JPY", "INR", "ZAR",
-)  # fmt: skip
+    "EUR",
+    "GBP",
+    "USD",
+    "CHF",
+    "CAD",
+    "AUD",
+    "NZD",
+    "AED",
+    "SEK",
+    "NOK",
+    "DKK",
+    "PLN",
+    "JPY",
+    "INR",
+    "ZAR",
+)
 
 
 # --- quantities ---------------------------------------------------------------
@@ -56,9 +69,7 @@ def unit(name: str) -> Any:
             str(name)[:40],
             "The units are those of the bench: g, kg, l, ml, cm, mm, min, h, degC, "
             "degF, percent and what they make, like kg/m**3",
-            f'Did you mean "{_WRITTEN[near]}"?'
-            if near
-            else "Turn it into one of these",
+            f'Did you mean "{_WRITTEN[near]}"?' if near else "Turn it into one of these",
         ) from None
 
 
@@ -152,19 +163,51 @@ class Band:
 # --- saying a quantity ----------------------------------------------------------
 
 _SYMBOLS = {
-    "gram": "g", "kilogram": "kg", "milligram": "mg", "microgram": "µg",
-    "metre": "m", "centimetre": "cm", "millimetre": "mm", "micrometre": "µm",
-    "kilometre": "km", "second": "s", "minute": "min", "hour": "h", "day": "d",
-    "litre": "l", "millilitre": "ml", "centilitre": "cl", "kelvin": "K",
-    "degree_Celsius": "°C", "degree_Fahrenheit": "°F",
-    "delta_degree_Celsius": "°C", "delta_degree_Fahrenheit": "°F",
-    "percent": "%", "bloom": "bloom", "leaf": "leaf", "degree_baume": "°Bé",
-    "pascal": "Pa", "kilopascal": "kPa", "hectopascal": "hPa",
-    "millipascal": "mPa", "bar": "bar", "millibar": "mbar", "joule": "J",
-    "kilojoule": "kJ", "megajoule": "MJ", "watt": "W", "kilowatt": "kW",
-    "ounce": "oz", "pound": "lb", "inch": "in", "foot": "ft",
-    "mole": "mol", "newton": "N", "degree": "°", "kilogram / metre ** 3": "kg/m³",
-}  # fmt: skip
+    "gram": "g",
+    "kilogram": "kg",
+    "milligram": "mg",
+    "microgram": "µg",
+    "metre": "m",
+    "centimetre": "cm",
+    "millimetre": "mm",
+    "micrometre": "µm",
+    "kilometre": "km",
+    "second": "s",
+    "minute": "min",
+    "hour": "h",
+    "day": "d",
+    "litre": "l",
+    "millilitre": "ml",
+    "centilitre": "cl",
+    "kelvin": "K",
+    "degree_Celsius": "°C",
+    "degree_Fahrenheit": "°F",
+    "delta_degree_Celsius": "°C",
+    "delta_degree_Fahrenheit": "°F",
+    "percent": "%",
+    "bloom": "bloom",
+    "leaf": "leaf",
+    "degree_baume": "°Bé",
+    "pascal": "Pa",
+    "kilopascal": "kPa",
+    "hectopascal": "hPa",
+    "millipascal": "mPa",
+    "bar": "bar",
+    "millibar": "mbar",
+    "joule": "J",
+    "kilojoule": "kJ",
+    "megajoule": "MJ",
+    "watt": "W",
+    "kilowatt": "kW",
+    "ounce": "oz",
+    "pound": "lb",
+    "inch": "in",
+    "foot": "ft",
+    "mole": "mol",
+    "newton": "N",
+    "degree": "°",
+    "kilogram / metre ** 3": "kg/m³",
+}
 _POWERS = {1: "", 2: "²", 3: "³", 4: "⁴", 0.5: "^½"}
 
 
@@ -181,9 +224,7 @@ def _symbol(container: Any) -> str:
 
 def symbol(unit_name: str | Any) -> str:
     """Return how a unit is written on paper: ``"kg/m**3"`` gives ``"kg/m³"``."""
-    return _symbol(
-        (unit(unit_name) if isinstance(unit_name, str) else unit_name)._units
-    )
+    return _symbol((unit(unit_name) if isinstance(unit_name, str) else unit_name)._units)
 
 
 def number(value: float, digits: int = 3, places: int | None = None) -> str:
@@ -254,8 +295,7 @@ def say(
         except (pint.PintError, ArithmeticError):
             raise refuse(
                 "say",
-                f"is {_dimension(quantity)}, and {_dimension(_Quantity(1, wanted))} "
-                "is asked for",
+                f"is {_dimension(quantity)}, and {_dimension(_Quantity(1, wanted))} is asked for",
                 _shown(quantity),
                 "",
                 f"Say it in a unit such as {symbol(quantity.units) or 'none'}",
@@ -274,66 +314,245 @@ def say(
 # What people write on the left, the registry's name on the right.  Nothing that is
 # not in this list is a unit, whatever the registry could make of it.
 _WRITTEN = {
-    "g": "g", "gram": "g", "grams": "g", "gramme": "g", "grammes": "g", "gr": "g",
-    "kg": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg",
-    "mg": "mg", "milligram": "mg", "milligrams": "mg", "µg": "ug", "μg": "ug",
-    "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
-    "cm": "cm", "centimetre": "cm", "centimetres": "cm", "mm": "mm",
-    "millimetre": "mm", "millimetres": "mm", "µm": "um", "μm": "um", "km": "km",
-    "cm2": "cm**2", "cm²": "cm**2", "m2": "m**2", "m²": "m**2", "mm²": "mm**2",
-    "mm2": "mm**2", "cm3": "cm**3", "cm³": "cm**3", "m3": "m**3", "m³": "m**3",
-    "l": "l", "L": "l", "litre": "l", "litres": "l", "liter": "l", "liters": "l",
-    "ml": "ml", "mL": "ml", "millilitre": "ml", "millilitres": "ml", "cl": "cl",
-    "s": "s", "sec": "s", "second": "s", "seconds": "s", "min": "min",
-    "mins": "min", "minute": "min", "minutes": "min", "h": "h", "hr": "h",
-    "hour": "h", "hours": "h", "d": "d", "day": "d", "days": "d",
-    "°C": "degC", "C": "degC", "°c": "degC", "degC": "degC", "ºC": "degC",
-    "deg C": "degC", "degrees C": "degC", "celsius": "degC", "Celsius": "degC",
-    "℃": "degC", "°F": "degF", "F": "degF", "degF": "degF", "ºF": "degF",
-    "fahrenheit": "degF", "Fahrenheit": "degF", "K": "K", "kelvin": "K",
-    "%": "percent", "percent": "percent", "per cent": "percent", "% m/m": "percent",
-    "% w/w": "percent", "°Bx": "percent", "Bx": "percent", "Brix": "percent",
-    "brix": "percent", "°Brix": "percent", "DE": "percent", "% RH": "percent",
-    "°Bé": "degree_baume", "Bé": "degree_baume", "°Be": "degree_baume",
-    "Be": "degree_baume", "Baumé": "degree_baume", "baumé": "degree_baume",
-    "Baume": "degree_baume", "baume": "degree_baume",
-    "bloom": "bloom", "Bloom": "bloom", "°Bloom": "bloom", "leaf": "leaf",
-    "leaves": "leaf", "sheet": "leaf", "sheets": "leaf",
-    "g/cm³": "g/cm**3", "g/cm3": "g/cm**3", "kg/m³": "kg/m**3", "kg/m3": "kg/m**3",
-    "g/ml": "g/ml", "g/mL": "g/ml", "kg/l": "kg/l", "kg/L": "kg/l", "g/l": "g/l",
-    "g/L": "g/l", "g/cm²": "g/cm**2", "g/cm2": "g/cm**2", "kg/m²": "kg/m**2",
-    "kg/m2": "kg/m**2", "g/kg": "g/kg", "mg/kg": "mg/kg", "g/g": "g/g",
-    "g/100 g": "percent", "g/leaf": "g/leaf", "g/mol": "g/mol", "g/min": "g/min",
-    "g/h": "g/h", "mm/s": "mm/s", "cm/s": "cm/s", "m/s": "m/s", "mm/min": "mm/min",
-    "Pa": "Pa", "kPa": "kPa", "hPa": "hPa", "bar": "bar", "mbar": "mbar",
-    "Pa s": "Pa*s", "Pa·s": "Pa*s", "Pa.s": "Pa*s", "mPa s": "mPa*s",
-    "mPa·s": "mPa*s", "mPa.s": "mPa*s", "J": "J", "kJ": "kJ", "MJ": "MJ",
-    "W": "W", "kW": "kW", "watt": "W", "watts": "W", "kJ/kg": "kJ/kg",
-    "J/kg/K": "J/kg/K", "kJ/kg/K": "kJ/kg/K", "kJ/(kg K)": "kJ/kg/K",
-    "W/K": "W/K", "W/m²/K": "W/m**2/K", "W/m2/K": "W/m**2/K",
-    "°C/min": "delta_degC/min", "K/min": "K/min", "°": "degree",
-    "€": "EUR", "£": "GBP", "$": "USD",
+    "g": "g",
+    "gram": "g",
+    "grams": "g",
+    "gramme": "g",
+    "grammes": "g",
+    "gr": "g",
+    "kg": "kg",
+    "kilo": "kg",
+    "kilos": "kg",
+    "kilogram": "kg",
+    "kilograms": "kg",
+    "mg": "mg",
+    "milligram": "mg",
+    "milligrams": "mg",
+    "µg": "ug",
+    "μg": "ug",
+    "m": "m",
+    "metre": "m",
+    "metres": "m",
+    "meter": "m",
+    "meters": "m",
+    "cm": "cm",
+    "centimetre": "cm",
+    "centimetres": "cm",
+    "mm": "mm",
+    "millimetre": "mm",
+    "millimetres": "mm",
+    "µm": "um",
+    "μm": "um",
+    "km": "km",
+    "cm2": "cm**2",
+    "cm²": "cm**2",
+    "m2": "m**2",
+    "m²": "m**2",
+    "mm²": "mm**2",
+    "mm2": "mm**2",
+    "cm3": "cm**3",
+    "cm³": "cm**3",
+    "m3": "m**3",
+    "m³": "m**3",
+    "l": "l",
+    "L": "l",
+    "litre": "l",
+    "litres": "l",
+    "liter": "l",
+    "liters": "l",
+    "ml": "ml",
+    "mL": "ml",
+    "millilitre": "ml",
+    "millilitres": "ml",
+    "cl": "cl",
+    "s": "s",
+    "sec": "s",
+    "second": "s",
+    "seconds": "s",
+    "min": "min",
+    "mins": "min",
+    "minute": "min",
+    "minutes": "min",
+    "h": "h",
+    "hr": "h",
+    "hour": "h",
+    "hours": "h",
+    "d": "d",
+    "day": "d",
+    "days": "d",
+    "°C": "degC",
+    "C": "degC",
+    "°c": "degC",
+    "degC": "degC",
+    "ºC": "degC",
+    "deg C": "degC",
+    "degrees C": "degC",
+    "celsius": "degC",
+    "Celsius": "degC",
+    "℃": "degC",
+    "°F": "degF",
+    "F": "degF",
+    "degF": "degF",
+    "ºF": "degF",
+    "fahrenheit": "degF",
+    "Fahrenheit": "degF",
+    "K": "K",
+    "kelvin": "K",
+    "%": "percent",
+    "percent": "percent",
+    "per cent": "percent",
+    "% m/m": "percent",
+    "% w/w": "percent",
+    "°Bx": "percent",
+    "Bx": "percent",
+    "Brix": "percent",
+    "brix": "percent",
+    "°Brix": "percent",
+    "DE": "percent",
+    "% RH": "percent",
+    "°Bé": "degree_baume",
+    "Bé": "degree_baume",
+    "°Be": "degree_baume",
+    "Be": "degree_baume",
+    "Baumé": "degree_baume",
+    "baumé": "degree_baume",
+    "Baume": "degree_baume",
+    "baume": "degree_baume",
+    "bloom": "bloom",
+    "Bloom": "bloom",
+    "°Bloom": "bloom",
+    "leaf": "leaf",
+    "leaves": "leaf",
+    "sheet": "leaf",
+    "sheets": "leaf",
+    "g/cm³": "g/cm**3",
+    "g/cm3": "g/cm**3",
+    "kg/m³": "kg/m**3",
+    "kg/m3": "kg/m**3",
+    "g/ml": "g/ml",
+    "g/mL": "g/ml",
+    "kg/l": "kg/l",
+    "kg/L": "kg/l",
+    "g/l": "g/l",
+    "g/L": "g/l",
+    "g/cm²": "g/cm**2",
+    "g/cm2": "g/cm**2",
+    "kg/m²": "kg/m**2",
+    "kg/m2": "kg/m**2",
+    "g/kg": "g/kg",
+    "mg/kg": "mg/kg",
+    "g/g": "g/g",
+    "g/100 g": "percent",
+    "g/leaf": "g/leaf",
+    "g/mol": "g/mol",
+    "g/min": "g/min",
+    "g/h": "g/h",
+    "mm/s": "mm/s",
+    "cm/s": "cm/s",
+    "m/s": "m/s",
+    "mm/min": "mm/min",
+    "Pa": "Pa",
+    "kPa": "kPa",
+    "hPa": "hPa",
+    "bar": "bar",
+    "mbar": "mbar",
+    "Pa s": "Pa*s",
+    "Pa·s": "Pa*s",
+    "Pa.s": "Pa*s",
+    "mPa s": "mPa*s",
+    "mPa·s": "mPa*s",
+    "mPa.s": "mPa*s",
+    "J": "J",
+    "kJ": "kJ",
+    "MJ": "MJ",
+    "W": "W",
+    "kW": "kW",
+    "watt": "W",
+    "watts": "W",
+    "kJ/kg": "kJ/kg",
+    "J/kg/K": "J/kg/K",
+    "kJ/kg/K": "kJ/kg/K",
+    "kJ/(kg K)": "kJ/kg/K",
+    "W/K": "W/K",
+    "W/m²/K": "W/m**2/K",
+    "W/m2/K": "W/m**2/K",
+    "°C/min": "delta_degC/min",
+    "K/min": "K/min",
+    "°": "degree",
+    "€": "EUR",
+    "£": "GBP",
+    "$": "USD",
     **{code: code for code in CURRENCIES},
     **{f"{code}/kg": f"{code}/kg" for code in CURRENCIES},
-    "€/kg": "EUR/kg", "£/kg": "GBP/kg", "$/kg": "USD/kg",
-    "oz": "ounce", "ounce": "ounce", "ounces": "ounce", "lb": "pound", "lbs": "pound",
-    "pound": "pound", "pounds": "pound", "in": "inch", "inch": "inch", "inches": "inch",
-    "ft": "foot", "foot": "foot", "feet": "foot",
-    "° C": "degC", "º C": "degC", "degrees Celsius": "degC", "deg. C": "degC",
-    "° F": "degF", "º F": "degF", "degrees F": "degF", "degrees Fahrenheit": "degF",
-    "deg F": "degF", "º": "degree", "deg": "degree", "degree": "degree",
-    "degrees": "degree", "° Bx": "percent", "° Brix": "percent",
-    "degrees Brix": "percent", "° Bé": "degree_baume", "° Be": "degree_baume",
-    "degrees Baumé": "degree_baume", "degrees Baume": "degree_baume",
-    "cc": "cm**3", "g/cc": "g/cm**3", "g/cm^3": "g/cm**3", "kg/m^3": "kg/m**3",
-    "g/cm^2": "g/cm**2", "cm^2": "cm**2", "m^2": "m**2", "cm^3": "cm**3", "m^3": "m**3",
-}  # fmt: skip
+    "€/kg": "EUR/kg",
+    "£/kg": "GBP/kg",
+    "$/kg": "USD/kg",
+    "oz": "ounce",
+    "ounce": "ounce",
+    "ounces": "ounce",
+    "lb": "pound",
+    "lbs": "pound",
+    "pound": "pound",
+    "pounds": "pound",
+    "in": "inch",
+    "inch": "inch",
+    "inches": "inch",
+    "ft": "foot",
+    "foot": "foot",
+    "feet": "foot",
+    "° C": "degC",
+    "º C": "degC",
+    "degrees Celsius": "degC",
+    "deg. C": "degC",
+    "° F": "degF",
+    "º F": "degF",
+    "degrees F": "degF",
+    "degrees Fahrenheit": "degF",
+    "deg F": "degF",
+    "º": "degree",
+    "deg": "degree",
+    "degree": "degree",
+    "degrees": "degree",
+    "° Bx": "percent",
+    "° Brix": "percent",
+    "degrees Brix": "percent",
+    "° Bé": "degree_baume",
+    "° Be": "degree_baume",
+    "degrees Baumé": "degree_baume",
+    "degrees Baume": "degree_baume",
+    "cc": "cm**3",
+    "g/cc": "g/cm**3",
+    "g/cm^3": "g/cm**3",
+    "kg/m^3": "kg/m**3",
+    "g/cm^2": "g/cm**2",
+    "cm^2": "cm**2",
+    "m^2": "m**2",
+    "cm^3": "cm**3",
+    "m^3": "m**3",
+}
 # Of these, capitals don't matter, and a full stop may follow.  It is not so for all:
 # mPa is no MPa, and M is no metre.
 _ANY_CASE = {
-    "g", "kg", "l", "ml", "cl", "cm", "mm", "min", "h", "degC", "degF", "percent",
-    "degree_baume", "bloom", "leaf", "g/cm**3", "kg/m**3", "ounce", "pound",
-}  # fmt: skip
+    "g",
+    "kg",
+    "l",
+    "ml",
+    "cl",
+    "cm",
+    "mm",
+    "min",
+    "h",
+    "degC",
+    "degF",
+    "percent",
+    "degree_baume",
+    "bloom",
+    "leaf",
+    "g/cm**3",
+    "kg/m**3",
+    "ounce",
+    "pound",
+}
 for _way, _name in tuple(_WRITTEN.items()):
     if _name in _ANY_CASE:
         for _other in (_way.lower(), _way.upper(), _way.capitalize(), f"{_way}."):
@@ -404,9 +623,7 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
     12.5
     """
     if not isinstance(text, str):
-        raise refuse(
-            where, "is not text", type(text).__name__, 'Write it like "12.5 g"'
-        )
+        raise refuse(where, "is not text", type(text).__name__, 'Write it like "12.5 g"')
     if len(text) > LONGEST_TEXT:
         raise refuse(
             where,
@@ -432,9 +649,7 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             )
     plain = plain.strip().replace("−", "-").replace("–", "-")
     if not plain:
-        raise refuse(
-            where, "is empty", "", "", 'Write a number and its unit, like "12.5 g"'
-        )
+        raise refuse(where, "is empty", "", "", 'Write a number and its unit, like "12.5 g"')
     if money := _MONEY_FIRST.fullmatch(plain):
         plain = "{1} {0}{2}".format(*money.groups())
     if "," in plain and (both := _BOTH_MARKS.match(plain)):
@@ -480,9 +695,7 @@ def read_loosely(text: str, where: str = "answer") -> Reading:
             f"has a unit that is not known: {rest}",
             text,
             "",
-            f"Did you mean {near}?"
-            if near
-            else "Write the unit like g, kg, ml, °C, %, cm or min",
+            f"Did you mean {near}?" if near else "Write the unit like g, kg, ml, °C, %, cm or min",
         )
     return Reading(value, name, text)
 
@@ -544,19 +757,26 @@ def read(text: str, like: str | None = None, where: str = "value") -> Quantity:
 
 
 _DIMENSIONS = {
-    "[mass]": "a mass", "[length]": "a length", "[length] ** 2": "an area",
-    "[length] ** 3": "a volume", "[time]": "a time", "[temperature]": "a temperature",
-    "dimensionless": "a plain number or share", "[gel_strength]": "a bloom strength",
-    "[leaves]": "a count of leaves", "[baume_scale]": "a Baumé degree",
+    "[mass]": "a mass",
+    "[length]": "a length",
+    "[length] ** 2": "an area",
+    "[length] ** 3": "a volume",
+    "[time]": "a time",
+    "[temperature]": "a temperature",
+    "dimensionless": "a plain number or share",
+    "[gel_strength]": "a bloom strength",
+    "[leaves]": "a count of leaves",
+    "[baume_scale]": "a Baumé degree",
     "[mass] / [length] ** 3": "a density",
     "[mass] / [length] / [time] ** 2": "a pressure",
     "[mass] / [length] / [time]": "a viscosity",
     "[length] ** 2 * [mass] / [time] ** 2": "an energy",
     "[length] ** 2 * [mass] / [time] ** 3": "a power",
     "[mass] / [length] ** 2": "a mass on an area",
-    "[length] / [time]": "a speed", "[mass] / [substance]": "a molar mass",
+    "[length] / [time]": "a speed",
+    "[mass] / [substance]": "a molar mass",
     **{f"[{code.lower()}]": f"an amount of {code}" for code in CURRENCIES},
-}  # fmt: skip
+}
 
 
 def _is_difference(quantity: Quantity) -> bool:
@@ -638,11 +858,7 @@ class Measure:
         sign = symbol(self.unit)
         tail = f" {sign}" if sign else ""
         if self.above is not None:
-            upper = (
-                ""
-                if self.high is None
-                else f" and at most {number(self.high, 6)}{tail}"
-            )
+            upper = "" if self.high is None else f" and at most {number(self.high, 6)}{tail}"
             return f"It must be above {number(self.above, 6)}{tail}{upper}"
         if self.low is None and self.high is None:
             return f"It is given in {sign or 'plain numbers'}"
@@ -666,9 +882,7 @@ class Measure:
             value = _Quantity(real, value._units)
         if value._units != self.unit._units:
             try:
-                if _is_difference(value) and not _is_difference(
-                    _Quantity(1, self.unit)
-                ):
+                if _is_difference(value) and not _is_difference(_Quantity(1, self.unit)):
                     raise pint.DimensionalityError(value.units, self.unit)
                 value = value.to(self.unit)
             except (pint.PintError, ArithmeticError):
@@ -742,7 +956,7 @@ class OneOf:
 
 
 def _plain(word: str) -> str:
-    return " ".join(word[:LONGEST_TEXT].casefold().replace("-", " ").replace("_", " ").split())  # fmt: skip
+    return " ".join(word[:LONGEST_TEXT].casefold().replace("-", " ").replace("_", " ").split())
 
 
 def _near_word(value: object, words: Sequence[str]) -> str:
@@ -781,9 +995,7 @@ class Thing:
         """Return the object, and the fault if it is of another kind."""
         if isinstance(value, self.kind):
             return value, None
-        return value, Fault(
-            name, f"is not {self.words}", _shown(value), "", f"Give {self.words}"
-        )
+        return value, Fault(name, f"is not {self.words}", _shown(value), "", f"Give {self.words}")
 
 
 Spec: TypeAlias = Measure | OneOf | Thing
@@ -806,9 +1018,7 @@ def takes(gives: str = "", **specs: Spec) -> Callable[[Function], Function]:
     def decorate(function: Function) -> Function:
         names, defaults = _signature(function)
         if set(specs) != set(names):
-            raise TypeError(
-                f"{function.__name__}: declared {set(specs)}, takes {set(names)}"
-            )
+            raise TypeError(f"{function.__name__}: declared {set(specs)}, takes {set(names)}")
 
         @wraps(function)
         def checked(*args: Any, **kwargs: Any) -> Any:
@@ -891,9 +1101,7 @@ def solve(
     for _ in range(200):
         if high - low <= close * max(1.0, abs(low), abs(high)):
             break
-        middle = (
-            low - f_low * (high - low) / (f_high - f_low) if f_high != f_low else low
-        )
+        middle = low - f_low * (high - low) / (f_high - f_low) if f_high != f_low else low
         third = (high - low) / 64
         if not low + third < middle < high - third:
             middle = (low + high) / 2
@@ -912,6 +1120,4 @@ def interpolate(x: float, table: Sequence[tuple[float, float]]) -> float:
     for (x0, y0), (x1, y1) in pairwise(table):
         if x0 <= x <= x1:
             return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-    raise refuse(
-        "interpolate", "lies outside the table", x, f"{table[0][0]} to {table[-1][0]}"
-    )
+    raise refuse("interpolate", "lies outside the table", x, f"{table[0][0]} to {table[-1][0]}")

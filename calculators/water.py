@@ -154,9 +154,7 @@ def latent_heat(temperature: Quantity = _100_C) -> Quantity:
 
 
 @takes("min", mass=Measure("g", 0), power=Measure("W", above=0), altitude=ALTITUDE)
-def time_to_boil_off(
-    mass: Quantity, power: Quantity, altitude: Quantity = _SEA_LEVEL
-) -> Quantity:
+def time_to_boil_off(mass: Quantity, power: Quantity, altitude: Quantity = _SEA_LEVEL) -> Quantity:
     """Return how long a pan on the boil needs to lose water as steam.
 
     time = mass x latent heat / power
@@ -253,33 +251,48 @@ def boiling_point(pressure: Quantity = _NORMAL_PRESSURE) -> Quantity:
 
 # [kell1975], equation 16: numerator from the constant upwards.
 _KELL = (
-    999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12,
-)  # fmt: skip
+    999.83952,
+    16.945176,
+    -7.9870401e-3,
+    -46.170461e-6,
+    105.56302e-9,
+    -280.54253e-12,
+)
 _TC, _PC, _RHOC = 647.096, 22.064e6, 322.0  # critical point: K, Pa, kg/m³
 # [wagner-pruss1993]: (factor, power of 1 - T/Tc)
 _P = (
-    (-7.85951783, 1), (1.84408259, 1.5), (-11.7866497, 3),
-    (22.6807411, 3.5), (-15.9618719, 4), (1.80122502, 7.5),
-)  # fmt: skip
+    (-7.85951783, 1),
+    (1.84408259, 1.5),
+    (-11.7866497, 3),
+    (22.6807411, 3.5),
+    (-15.9618719, 4),
+    (1.80122502, 7.5),
+)
 # (factor, thirds of a power)
 _LIQUID = (
-    (1.99274064, 1), (1.09965342, 2), (-0.510839303, 5),
-    (-1.75493479, 16), (-45.5170352, 43), (-6.74694450e5, 110),
-)  # fmt: skip
+    (1.99274064, 1),
+    (1.09965342, 2),
+    (-0.510839303, 5),
+    (-1.75493479, 16),
+    (-45.5170352, 43),
+    (-6.74694450e5, 110),
+)
 # (factor, sixths of a power)
 _STEAM = (
-    (-2.03150240, 2), (-2.68302940, 4), (-5.38626492, 8),
-    (-17.2991605, 18), (-44.7586581, 37), (-63.9201063, 71),
-)  # fmt: skip
+    (-2.03150240, 2),
+    (-2.68302940, 4),
+    (-5.38626492, 8),
+    (-17.2991605, 18),
+    (-44.7586581, 37),
+    (-63.9201063, 71),
+)
 # [patek2009]: (factor in µPa s, power of T / 300 K)
 _VISCOSITY = ((280.68, -1.9), (511.45, -7.7), (61.131, -19.6), (0.45903, -40.0))
 
 
 def _density(t: float) -> float:
     k0, k1, k2, k3, k4, k5 = _KELL
-    return (k0 + t * (k1 + t * (k2 + t * (k3 + t * (k4 + t * k5))))) / (
-        1 + 16.879850e-3 * t
-    )
+    return (k0 + t * (k1 + t * (k2 + t * (k3 + t * (k4 + t * k5))))) / (1 + 16.879850e-3 * t)
 
 
 def _vapour_pressure(t: float) -> float:

@@ -47,26 +47,47 @@ def questions() -> list[Ask]:
     return [
         Ask("title", "What is the course called?", "The mirror glaze", _text("title")),
         Ask("school", "What is the school called?", "Our pastry school", _text("school")),
-        Ask("contact", "Whom does a student ask in the kitchen?",
-            "the kitchen supervisor", _text("contact")),
-        Ask("region", "Whose law holds here? " + ", ".join(safety.regions()),
-            "EU", _one_of("region", safety.regions(), LAW_NOT_HERE)),
-        Ask("altitude", "How high above the sea is the kitchen?", "100 m",
-            _measured("altitude", METRES)),
+        Ask(
+            "contact",
+            "Whom does a student ask in the kitchen?",
+            "the kitchen supervisor",
+            _text("contact"),
+        ),
+        Ask(
+            "region",
+            "Whose law holds here? " + ", ".join(safety.regions()),
+            "EU",
+            _one_of("region", safety.regions(), LAW_NOT_HERE),
+        ),
+        Ask(
+            "altitude",
+            "How high above the sea is the kitchen?",
+            "100 m",
+            _measured("altitude", METRES),
+        ),
         Ask("room", "How warm is the kitchen?", "21 °C", _measured("room", ROOM)),
-        Ask("jug", "How wide is the blending jug inside?", "12 cm",
-            _measured("jug", JUG)),
-        Ask("blade", "How high is the guard of the stick blender?", "4 cm",
-            _measured("blade", BLADE)),
-        Ask("gelatin_held", "Which gelatin is in stores? " + ", ".join(grades),
-            "gold", _one_of("gelatin_held", grades)),
-        Ask("gelatin_wanted", "Which gelatin is your glaze written for? "
-            + ", ".join(grades), "gold", _one_of("gelatin_wanted", grades)),
-        Ask("cakes", "How many round cakes of 18 cm are glazed?", "6",
-            _whole("cakes", 1, 2000)),
-        Ask("students", "How many students are in the group?", "12",
-            _whole("students", 1, 5000)),
-    ]  # fmt: skip
+        Ask("jug", "How wide is the blending jug inside?", "12 cm", _measured("jug", JUG)),
+        Ask(
+            "blade",
+            "How high is the guard of the stick blender?",
+            "4 cm",
+            _measured("blade", BLADE),
+        ),
+        Ask(
+            "gelatin_held",
+            "Which gelatin is in stores? " + ", ".join(grades),
+            "gold",
+            _one_of("gelatin_held", grades),
+        ),
+        Ask(
+            "gelatin_wanted",
+            "Which gelatin is your glaze written for? " + ", ".join(grades),
+            "gold",
+            _one_of("gelatin_wanted", grades),
+        ),
+        Ask("cakes", "How many round cakes of 18 cm are glazed?", "6", _whole("cakes", 1, 2000)),
+        Ask("students", "How many students are in the group?", "12", _whole("students", 1, 5000)),
+    ]
 
 
 def write(answers: Mapping[str, str]) -> str:
@@ -138,9 +159,12 @@ def _one_of(
             if answer.strip().lower() == word.lower():
                 return word
         raise refuse(
-            key, "is not a known choice", answer,
-            f"It must be one of: {', '.join(words)}", step,
-        )  # fmt: skip
+            key,
+            "is not a known choice",
+            answer,
+            f"It must be one of: {', '.join(words)}",
+            step,
+        )
 
     return check
 
@@ -162,9 +186,12 @@ def _whole(key: str, low: int, high: int) -> Callable[[str], str]:
             low <= int(digits) <= high
         ):
             raise refuse(
-                key, "is not a number that fits", answer,
-                f"It must be a whole number from {low} to {high}", "Write it in digits",
-            )  # fmt: skip
+                key,
+                "is not a number that fits",
+                answer,
+                f"It must be a whole number from {low} to {high}",
+                "Write it in digits",
+            )
         return str(int(digits))
 
     return check

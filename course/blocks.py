@@ -62,9 +62,7 @@ def setting_of(scheme: Any) -> dict[str, Any]:
             for field in dataclasses.fields(kitchen)
             if getattr(kitchen, field.name) not in (None, ())
         },
-        "values": {
-            name: written(value) for name, value in scheme.kitchen_values().items()
-        },
+        "values": {name: written(value) for name, value in scheme.kitchen_values().items()},
         "policy": scheme.marking.policy,
     }
 
@@ -72,9 +70,7 @@ def setting_of(scheme: Any) -> dict[str, Any]:
 # --- practice ------------------------------------------------------------------------------
 
 
-def practice(
-    answers: Answers, question_id: str, form: str, *, live: bool = True
-) -> str:
+def practice(answers: Answers, question_id: str, form: str, *, live: bool = True) -> str:
     """Return a practice question with one set of numbers and its worked solution."""
     if form == "site":
         return _raw(forms.practice_html(answers, question_id, live=live))
@@ -95,9 +91,7 @@ def _practice_text(asked: dict[str, Any]) -> str:
         lines += [f"{n}. {step}" for n, step in enumerate(part.get("steps", ()), 1)]
         lines += [f"- {row['label']}" for row in part.get("rows", ())]
     worked = "\n\n".join(solution(part) for part in asked["parts"])
-    lines.append(
-        f"<details><summary>The worked solution</summary>\n\n{worked}\n\n</details>"
-    )
+    lines.append(f"<details><summary>The worked solution</summary>\n\n{worked}\n\n</details>")
     return "\n\n".join(lines)
 
 
@@ -115,9 +109,7 @@ def _exhibit_text(exhibit: dict[str, Any] | None) -> list[str]:
 # --- calculator panels ---------------------------------------------------------------------------
 
 
-def panel(
-    answers: Answers, name: str, body: str, form: str, *, live: bool = True
-) -> str:
+def panel(answers: Answers, name: str, body: str, form: str, *, live: bool = True) -> str:
     """Return a calculator panel; until a script takes it up, a worked example."""
     if form == "site":
         return _raw(forms.panel_html(answers, name, body, live=live))

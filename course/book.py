@@ -126,9 +126,7 @@ def build(
             tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
             executed[ran.lesson.slug] = ran.notebook
     if fetched is None:
-        built.notes.append(
-            "Without live parts, as asked: panels and practice stand there worked."
-        )
+        built.notes.append("Without live parts, as asked: panels and practice stand there worked.")
     elif isinstance(fault := fetched.exception(), FaultsError):
         live = False
         built.notes.append(str(fault))
@@ -141,8 +139,10 @@ def build(
     if live:
         pack = runtime.pack(store / "live", shown, blocks.setting_of(scheme))
         if not pack.compiled:
-            built.notes.append("There is no Node here to compile the browser's Python with: "
-                               "the first answer takes about a second longer.")  # fmt: skip
+            built.notes.append(
+                "There is no Node here to compile the browser's Python with: "
+                "the first answer takes about a second longer."
+            )
     tell("making the pages")
     _run_sphinx(scheme, chosen, source, work, edition, pack)
     _publish(work / "html", out, pack)
@@ -187,9 +187,15 @@ def _write_source(
 
     for lesson in chosen:
         setting = Setting(
-            lesson, titles, all_titles(), edition, scheme.local_rules, glossary(),
-            practice, panel,
-        )  # fmt: skip
+            lesson,
+            titles,
+            all_titles(),
+            edition,
+            scheme.local_rules,
+            glossary(),
+            practice,
+            panel,
+        )
         ran = executed[lesson.slug]
         site = notebooks.render(ran, notebooks.SITE, setting)
         plain = notebooks.render(ran, notebooks.DOWNLOAD, setting)
@@ -214,9 +220,7 @@ def _json(notebook: Any) -> str:
 @cache
 def all_titles() -> dict[str, str]:
     """Return the titles of every lesson of the core route, taught or not."""
-    return {
-        lesson.slug: lesson.title for lesson in notebooks.lessons_of(list(modules()))
-    }
+    return {lesson.slug: lesson.title for lesson in notebooks.lessons_of(list(modules()))}
 
 
 def _index(scheme: Any, chosen: Sequence[Lesson]) -> str:
@@ -283,10 +287,16 @@ def _contents(chosen: Sequence[Lesson]) -> str:
 # --- Sphinx -------------------------------------------------------------------------
 
 _DROPPED = {
-    "sphinx_thebe", "sphinx_comments", "sphinx_book_theme", "sphinx_togglebutton",
-    "sphinx_copybutton", "sphinx_design", "sphinx.ext.intersphinx", "jupyter_book",
+    "sphinx_thebe",
+    "sphinx_comments",
+    "sphinx_book_theme",
+    "sphinx_togglebutton",
+    "sphinx_copybutton",
+    "sphinx_design",
+    "sphinx.ext.intersphinx",
+    "jupyter_book",
     "sphinx_jupyterbook_latex",
-}  # fmt: skip
+}
 
 
 def _settings(
@@ -325,9 +335,7 @@ def _settings(
     titles = {doc: escape(title) for doc, title in titles.items()}
     pairs = {
         doc: tuple((d, titles[d]) if d else None for d in (before, after))
-        for before, doc, after in zip(
-            ["", *steps], steps, [*steps[1:], ""], strict=False
-        )
+        for before, doc, after in zip(["", *steps], steps, [*steps[1:], ""], strict=False)
         if doc != "index"
     }
     groups = [
@@ -364,8 +372,7 @@ def _settings(
                 "lookups": LOOKUPS,
                 "neighbours": pairs,
                 "download": {
-                    f"lessons/{lesson.slug}": f"notebooks/{lesson.slug}.ipynb"
-                    for lesson in chosen
+                    f"lessons/{lesson.slug}": f"notebooks/{lesson.slug}.ipynb" for lesson in chosen
                 },
                 "live": pack
                 and {
@@ -414,9 +421,18 @@ def _run_sphinx(
         settings = _settings(scheme, chosen, source, edition, pack)
         with patch_docutils(None), docutils_namespace():
             app = Sphinx(
-                source, None, work / "html", work / "doctrees", "html", settings,
-                status=said, warning=warned, freshenv=False, warningiserror=False, keep_going=True,
-            )  # fmt: skip
+                source,
+                None,
+                work / "html",
+                work / "doctrees",
+                "html",
+                settings,
+                status=said,
+                warning=warned,
+                freshenv=False,
+                warningiserror=False,
+                keep_going=True,
+            )
             app.build()
     warnings = [
         line
@@ -425,9 +441,7 @@ def _run_sphinx(
     ]
     if warnings or app.statuscode:
         shutil.rmtree(work / "doctrees", ignore_errors=True)
-        raise FaultsError(
-            _fault(line, source) for line in warnings or ["the site was not built"]
-        )
+        raise FaultsError(_fault(line, source) for line in warnings or ["the site was not built"])
 
 
 def _plain(text: str) -> str:
@@ -436,17 +450,27 @@ def _plain(text: str) -> str:
 
 def _fault(line: str, source: Path) -> Fault:
     where, _, what = line.replace(f"{source}/", "").partition(": WARNING: ")
-    return Fault(
-        where, what or "could not be built", "", "", "Mend the lesson and build again"
-    )
+    return Fault(where, what or "could not be built", "", "", "Mend the lesson and build again")
 
 
 # What lies at the top of every site, and what file managers leave in any folder.
 _SITES_OWN = {
-    "_static", "_images", "_downloads", "genindex.html", "glossary.html", "index.html",
-    "lessons", "notebooks", "reference.html", "search.html", "searchindex.js",
-    "sources.html", ".DS_Store", "Thumbs.db", "desktop.ini",
-}  # fmt: skip
+    "_static",
+    "_images",
+    "_downloads",
+    "genindex.html",
+    "glossary.html",
+    "index.html",
+    "lessons",
+    "notebooks",
+    "reference.html",
+    "search.html",
+    "searchindex.js",
+    "sources.html",
+    ".DS_Store",
+    "Thumbs.db",
+    "desktop.ini",
+}
 _FACE = Path("_static", "glossbook.css")  # by which a site is known as one of ours
 
 
@@ -465,13 +489,17 @@ def _only_a_site(out: Path) -> None:
         foreign = sorted(held)
     if foreign:
         more = f" and {len(foreign) - 3} more" if len(foreign) > 3 else ""
-        raise FaultsError([
-            Fault(
-                str(out), "holds files that no build put there",
-                ", ".join(foreign[:3]) + more,
-                "A build replaces the whole folder, and they would be lost", step,
-            )
-        ])  # fmt: skip
+        raise FaultsError(
+            [
+                Fault(
+                    str(out),
+                    "holds files that no build put there",
+                    ", ".join(foreign[:3]) + more,
+                    "A build replaces the whole folder, and they would be lost",
+                    step,
+                )
+            ]
+        )
 
 
 def _publish(html: Path, out: Path, pack: runtime.Pack | None) -> None:

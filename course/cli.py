@@ -54,9 +54,7 @@ class Told(click.Group):
             )
             ctx.exit(1)
         except KeyboardInterrupt:
-            click.echo(
-                "Stopped. What was done is kept; run it again to go on.", err=True
-            )
+            click.echo("Stopped. What was done is kept; run it again to go on.", err=True)
             ctx.exit(1)
 
 
@@ -112,13 +110,9 @@ def new(scheme: Path) -> None:
         raise click.UsageError(f"{scheme.parent} is no folder. Make it first.")
     answers: dict[str, str] = {}
     for ask in asking.questions():
-        answers[ask.key] = click.prompt(
-            ask.question, default=ask.default, value_proc=_proc(ask)
-        )
+        answers[ask.key] = click.prompt(ask.question, default=ask.default, value_proc=_proc(ask))
     scheme.write_text(asking.write(answers), encoding="utf-8")
-    click.echo(
-        f"Written: {scheme}. Look through it, then run: glossbook check {typed(scheme)}"
-    )
+    click.echo(f"Written: {scheme}. Look through it, then run: glossbook check {typed(scheme)}")
 
 
 def _proc(ask: Any) -> Any:
@@ -161,26 +155,26 @@ def check(scheme: Path) -> None:
     default="student",
     show_default=True,
 )
-@click.option(
-    "--jobs", type=click.IntRange(1, 64), help="Lessons run at the same time."
-)
+@click.option("--jobs", type=click.IntRange(1, 64), help="Lessons run at the same time.")
 @click.option(
     "--without-live",
     is_flag=True,
     help="Leave out calculators and practice that answer in the browser.",
 )
-def build(
-    scheme: Path, out: Path, edition: str, jobs: int | None, without_live: bool
-) -> None:
+def build(scheme: Path, out: Path, edition: str, jobs: int | None, without_live: bool) -> None:
     """Build the course site for a scheme of work."""
     from course.book import build as build_site
     from course.report_lines import built_lines
     from course.scheme import read_scheme
 
     built = build_site(
-        read_scheme(scheme), out, edition=edition, jobs=jobs, tell=click.echo,
+        read_scheme(scheme),
+        out,
+        edition=edition,
+        jobs=jobs,
+        tell=click.echo,
         live=not without_live,
-    )  # fmt: skip
+    )
     for line in built_lines(built):
         click.echo(line)
 
@@ -199,9 +193,7 @@ def serve(site: Path, port: int, host: str) -> None:
     from course.serving import server
 
     with server(site, port, host) as running:
-        click.echo(
-            f"The course is at http://{host}:{running.server_port}/ (Ctrl-C ends it)"
-        )
+        click.echo(f"The course is at http://{host}:{running.server_port}/ (Ctrl-C ends it)")
         try:
             running.serve_forever()
         except KeyboardInterrupt:
@@ -227,14 +219,10 @@ def plan(scheme: Path, out: Path) -> None:
 @main.command()
 @click.argument("scheme", type=FILE)
 @click.option("--paper", required=True, help="Its name in the scheme: [papers.NAME].")
-@click.option(
-    "--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster."
-)
+@click.option("--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster.")
 @BOOK
 @click.option("--out", type=FILE, default=Path("sheets"), show_default=True)
-@click.option(
-    "--checked-by", metavar="NAME", help="Who has looked through the drafted paper."
-)
+@click.option("--checked-by", metavar="NAME", help="Who has looked through the drafted paper.")
 @click.option(
     "--sitting",
     type=click.IntRange(1, 9),
@@ -243,13 +231,19 @@ def plan(scheme: Path, out: Path) -> None:
 )
 @click.option("--opens-on", default="", metavar="DAY", help="Where it is another day.")
 @click.option("--hand-in-by", default="", metavar="DAY", help="A resit has its own.")
-@click.option(
-    "--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw."
-)
+@click.option("--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw.")
 def issue(
-    scheme: Path, paper: str, class_list: Path | None, book: Path, out: Path,
-    checked_by: str | None, sitting: int, opens_on: str, hand_in_by: str, sets: int,
-) -> None:  # fmt: skip
+    scheme: Path,
+    paper: str,
+    class_list: Path | None,
+    book: Path,
+    out: Path,
+    checked_by: str | None,
+    sitting: int,
+    opens_on: str,
+    hand_in_by: str,
+    sets: int,
+) -> None:
     """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
     from course import papers
     from course.scheme import read_scheme
@@ -258,8 +252,9 @@ def issue(
     if held.papers and paper in held.papers and held.papers[paper].use == "practice":
         lines = papers.practice_sets(held, paper, out, sets)
     else:
-        lines = papers.issue(held, paper, class_list, book, out, checked_by, sitting,
-                             (opens_on, hand_in_by))  # fmt: skip
+        lines = papers.issue(
+            held, paper, class_list, book, out, checked_by, sitting, (opens_on, hand_in_by)
+        )
     _say(lines)
 
 
@@ -269,28 +264,25 @@ def issue(
 @main.command()
 @click.argument("folder", type=FILE, required=False)
 @BOOK
-@click.option(
-    "--scheme", type=FILE, help="Where the lecturer's own questions are named."
-)
-@click.option(
-    "--on-paper", metavar="TOKEN", help="Key in a sheet that came back on paper."
-)
+@click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
+@click.option("--on-paper", metavar="TOKEN", help="Key in a sheet that came back on paper.")
 @click.option("--by", default="", metavar="NAME", help="Who keys it in.")
-@click.option(
-    "--received", metavar="TIME", help="When it came in, such as 2027-03-15 16:30."
-)
+@click.option("--received", metavar="TIME", help="When it came in, such as 2027-03-15 16:30.")
 @click.pass_context
 def mark(
-    ctx: click.Context, folder: Path | None, book: Path, scheme: Path | None,
-    on_paper: str | None, by: str, received: str | None,
-) -> None:  # fmt: skip
+    ctx: click.Context,
+    folder: Path | None,
+    book: Path,
+    scheme: Path | None,
+    on_paper: str | None,
+    by: str,
+    received: str | None,
+) -> None:
     """Mark a folder of hand-ins, or key in one from paper. Nothing handed in is run."""
     from course import papers
 
     if (folder is None) == (on_paper is None):
-        raise click.UsageError(
-            "Give a folder of hand-ins, or a sheet with --on-paper TOKEN."
-        )
+        raise click.UsageError("Give a folder of hand-ins, or a sheet with --on-paper TOKEN.")
     with _opened(book) as held:
         if on_paper:
             lines, look = papers.key_in(held, on_paper, by, scheme, received, _asked)
@@ -318,9 +310,14 @@ def _progress(done: int, total: int) -> None:
 @click.option("--by", metavar="NAME", help="Who decides.")
 @click.option("--reason", help="Why, in a few words.")
 def settle(
-    book: Path, handin: int | None, decision: str | None, part: str | None,
-    marks: float | None, by: str | None, reason: str | None,
-) -> None:  # fmt: skip
+    book: Path,
+    handin: int | None,
+    decision: str | None,
+    part: str | None,
+    marks: float | None,
+    by: str | None,
+    reason: str | None,
+) -> None:
     """List what needs a look; record an assessor's decision with name and reason."""
     from course import papers
 
@@ -328,54 +325,58 @@ def settle(
     if (part is None) != (marks is None) or (decides and handin is None):
         raise click.UsageError("Give NUMBER with --part and --marks, or --decision.")
     if (by or reason) and not decides:
-        raise click.UsageError(
-            "Say what is decided: --decision, or --part and --marks."
-        )
+        raise click.UsageError("Say what is decided: --decision, or --part and --marks.")
     with _opened(book) as held:
         if handin is None:
             _say(papers.to_settle(held))
         else:
-            _say(papers.settle(
-                held, handin, decision, part, marks, by or "", reason or ""
-            ))  # fmt: skip
+            _say(papers.settle(held, handin, decision, part, marks, by or "", reason or ""))
 
 
 @main.command()
 @BOOK
 @click.option("--out", type=FILE, default=Path("reports"), show_default=True)
 @click.option("--paper", help="Only this paper.")
-@click.option(
-    "--signed", default="", metavar="NAME", help="In whose name the letters are."
-)
-@click.option(
-    "--solutions", is_flag=True, help="Letters with worked solutions, once open."
-)
-@click.option(
-    "--open-solutions", is_flag=True, help="Open a paper's solutions, for good."
-)
+@click.option("--signed", default="", metavar="NAME", help="In whose name the letters are.")
+@click.option("--solutions", is_flag=True, help="Letters with worked solutions, once open.")
+@click.option("--open-solutions", is_flag=True, help="Open a paper's solutions, for good.")
 @click.option("--by", default="", metavar="NAME", help="Who opens them.")
 @click.option("--reason", default="", help="Why they are opened.")
-@click.option(
-    "--evidence", is_flag=True, help="An evidence pack a student, for moderators."
-)
-@click.option(
-    "--roster", default="", metavar="CLASS", help="OneRoster results for this class."
-)
+@click.option("--evidence", is_flag=True, help="An evidence pack a student, for moderators.")
+@click.option("--roster", default="", metavar="CLASS", help="OneRoster results for this class.")
 @click.option("--category", default="", metavar="ID", help="Of the work, in OneRoster.")
 @click.option("--term", default="", metavar="ID", help="The term, in OneRoster.")
 def report(
-    book: Path, out: Path, paper: str | None, signed: str, solutions: bool,
-    open_solutions: bool, by: str, reason: str, evidence: bool, roster: str,
-    category: str, term: str,
-) -> None:  # fmt: skip
+    book: Path,
+    out: Path,
+    paper: str | None,
+    signed: str,
+    solutions: bool,
+    open_solutions: bool,
+    by: str,
+    reason: str,
+    evidence: bool,
+    roster: str,
+    category: str,
+    term: str,
+) -> None:
     """Write a letter to each student, a class report, and the marks as CSV and XLSX."""
     from course import papers
 
     with _opened(book) as held:
         if open_solutions:
             _say(papers.open_solutions(held, paper, by, reason))
-        _say(papers.report(held, out, paper, solutions=solutions, signed=signed,
-                           evidence=evidence, roster=(roster, category, term)))  # fmt: skip
+        _say(
+            papers.report(
+                held,
+                out,
+                paper,
+                solutions=solutions,
+                signed=signed,
+                evidence=evidence,
+                roster=(roster, category, term),
+            )
+        )
 
 
 @main.command()
@@ -398,26 +399,24 @@ def moderate(
 @main.command()
 @BOOK
 @click.option("--paper", required=True)
-@click.option(
-    "--question", required=True, help="The id of the question that is put right."
-)
+@click.option("--question", required=True, help="The id of the question that is put right.")
 @click.option("--tolerance", nargs=2, multiple=True, metavar="PART WIDTH")
-@click.option(
-    "--everyone", multiple=True, metavar="PART", help="Full marks for everyone."
-)
+@click.option("--everyone", multiple=True, metavar="PART", help="Full marks for everyone.")
 @click.option("--from-bank", is_flag=True, help="Work answers out anew from the bank.")
-@click.option(
-    "--scheme", type=FILE, help="Where the lecturer's own questions are named."
-)
-@click.option(
-    "--by", default="", metavar="NAME", help="Who confirms; without it, a preview."
-)
+@click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
+@click.option("--by", default="", metavar="NAME", help="Who confirms; without it, a preview.")
 @click.option("--reason", default="")
 def remark(
-    book: Path, paper: str, question: str, tolerance: tuple[tuple[str, str], ...],
-    everyone: tuple[str, ...], from_bank: bool, scheme: Path | None, by: str,
+    book: Path,
+    paper: str,
+    question: str,
+    tolerance: tuple[tuple[str, str], ...],
+    everyone: tuple[str, ...],
+    from_bank: bool,
+    scheme: Path | None,
+    by: str,
     reason: str,
-) -> None:  # fmt: skip
+) -> None:
     """Put a question right: first who moves and by how much, then, confirmed, do it."""
     from course import papers
     from exercises.moderation import Correction
@@ -438,9 +437,14 @@ def remark(
 @click.option("--reason", default="")
 @click.option("--reports", type=FILE, default=Path("reports"), show_default=True)
 def person(
-    book: Path, student: str, export: Path | None, erase: bool, by: str, reason: str,
+    book: Path,
+    student: str,
+    export: Path | None,
+    erase: bool,
+    by: str,
+    reason: str,
     reports: Path,
-) -> None:  # fmt: skip
+) -> None:
     """Export or erase what the mark book holds about a person."""
     from course import papers
 

@@ -69,9 +69,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> Shown:
     shown = Shown()
 
     tell("1 of 6  The course site: lessons run for this kitchen")
-    site = course_book.build(
-        scheme, out / "site", tell=lambda line: tell(f"        {line}")
-    )
+    site = course_book.build(scheme, out / "site", tell=lambda line: tell(f"        {line}"))
     for note in site.notes:
         tell(f"        {note}")
     tell("2 of 6  The plan of the practical")
@@ -91,9 +89,12 @@ def show(out: Path, tell: Tell = lambda line: None) -> Shown:
         summary = pile.mark_folder(pile_folder, book)
         on_paper = sheets["BP-11"]
         pile.key_in(
-            book, on_paper.token, answers_of(on_paper, {}), ASSESSOR,
+            book,
+            on_paper.token,
+            answers_of(on_paper, {}),
+            ASSESSOR,
             received_at=_day(scheme, -1).isoformat(),
-        )  # fmt: skip
+        )
         tell(f"        {summary.met} files met, {summary.to_look} need a look")
         tell("6 of 6  Letters, class report, marks")
         (written,) = reports.write_reports(
@@ -123,14 +124,15 @@ def _clear(out: Path) -> None:
 
     if out.exists() and any(out.iterdir()) and not (out / MARK).exists():
         raise refuse(
-            str(out), "holds files that no demo put there", "", "",
+            str(out),
+            "holds files that no demo put there",
+            "",
+            "",
             "Name a new folder with --out",
-        )  # fmt: skip
+        )
     shutil.rmtree(out, ignore_errors=True)
     out.mkdir(parents=True)
-    (out / MARK).write_text(
-        "A demo made this folder and may replace it.\n", encoding="utf-8"
-    )
+    (out / MARK).write_text("A demo made this folder and may replace it.\n", encoding="utf-8")
 
 
 def _one(folder: Path, pattern: str) -> Path:
@@ -201,9 +203,7 @@ def without_units(sheet: Sheet) -> dict[str, str]:
     """Answer well, and leave out every unit."""
     right = answers_of(sheet, {})
     return {
-        key.key: right[key.key].split()[0]
-        if key.part["kind"] == "quantity"
-        else right[key.key]
+        key.key: right[key.key].split()[0] if key.part["kind"] == "quantity" else right[key.key]
         for key in answer_keys(sheet.questions)
     }
 

@@ -96,20 +96,29 @@ def read_lesson(path: Path, module: str = "") -> Lesson:
     except OSError as error:
         raise refuse(
             where, "can't be read", error.strerror or "", "", "Check who may open it"
-        ) from None  # fmt: skip
+        ) from None
     except UnicodeDecodeError as error:
         raise refuse(
-            where, "is not text in UTF-8", f"byte {error.object[error.start]:#04x}", "",
+            where,
+            "is not text in UTF-8",
+            f"byte {error.object[error.start]:#04x}",
+            "",
             "Open it in a text editor and save it again, with the encoding UTF-8",
-        ) from None  # fmt: skip
+        ) from None
     head = _parse(text, path).metadata
     faults = _head_faults(where, head)
     if faults:
         raise FaultsError(faults)
     return Lesson(
-        path.stem, str(head.get("module", module)), head["title"].strip(),
-        head["minutes"], tuple(head["outcomes"]), tuple(head.get("needs", ())), text, path,
-    )  # fmt: skip
+        path.stem,
+        str(head.get("module", module)),
+        head["title"].strip(),
+        head["minutes"],
+        tuple(head["outcomes"]),
+        tuple(head.get("needs", ())),
+        text,
+        path,
+    )
 
 
 _HEAD = {
@@ -123,34 +132,52 @@ def _head_faults(where: str, head: Any) -> list[Fault]:
     """Return all that is wrong with the head of a lesson."""
     faults = [
         Fault(
-            where, f"has no {key!r} in its head", "", "",
+            where,
+            f"has no {key!r} in its head",
+            "",
+            "",
             f"Add it between the --- lines at the top, like {line}",
         )
         for key, line in _HEAD.items()
         if key not in head
-    ]  # fmt: skip
+    ]
     title, minutes = head.get("title", "?"), head.get("minutes", 1)
     if not title.strip():
         faults.append(_no_title(where))
     if type(minutes) is not int or not 1 <= minutes <= 999:
         faults.append(
-            Fault(where, "has minutes that are not a number", str(minutes),
-                  "It must be a whole number from 1 to 999", f"Write it like {_HEAD['minutes']}")
-        )  # fmt: skip
+            Fault(
+                where,
+                "has minutes that are not a number",
+                str(minutes),
+                "It must be a whole number from 1 to 999",
+                f"Write it like {_HEAD['minutes']}",
+            )
+        )
     for key in ("outcomes", "needs"):
         if not isinstance(head.get(key, []), list):
             faults.append(
-                Fault(where, f"has {key} that are not a list", str(head[key]), "",
-                      f"Write it like {key}: [{head[key]}]")
-            )  # fmt: skip
+                Fault(
+                    where,
+                    f"has {key} that are not a list",
+                    str(head[key]),
+                    "",
+                    f"Write it like {key}: [{head[key]}]",
+                )
+            )
     known, named = list(outcomes()), head.get("outcomes", [])
     for key in named if isinstance(named, list) else []:
         if key not in known:
             near = get_close_matches(str(key), known, n=1, cutoff=0.5)
             faults.append(
-                Fault(where, "names an outcome that is not in the table", str(key), "",
-                      f"Did you mean {near[0]}?" if near else "See outcomes.toml")
-            )  # fmt: skip
+                Fault(
+                    where,
+                    "names an outcome that is not in the table",
+                    str(key),
+                    "",
+                    f"Did you mean {near[0]}?" if near else "See outcomes.toml",
+                )
+            )
     return faults
 
 
@@ -159,9 +186,7 @@ def _no_title(where: str) -> Fault:
     return Fault(where, "has a title that is not text", "", "", step)
 
 
-def lessons_of(
-    module_ids: Sequence[str], own_folder: Path | None = None
-) -> list[Lesson]:
+def lessons_of(module_ids: Sequence[str], own_folder: Path | None = None) -> list[Lesson]:
     """Return the lessons of some modules in order; tell all faults of all heads at once.
 
     A file in the lecturer's own folder replaces the lesson of the same name; one
@@ -172,12 +197,15 @@ def lessons_of(
     extra = [lesson for slug, lesson in own.items() if slug not in _core_slugs()]
     faults += [
         Fault(
-            lesson.path.name, "names a module that is not there", lesson.module,
-            "The modules are " + ", ".join(modules()), "Write module: and one of these",
+            lesson.path.name,
+            "names a module that is not there",
+            lesson.module,
+            "The modules are " + ", ".join(modules()),
+            "Write module: and one of these",
         )
         for lesson in extra
         if lesson.module not in modules()
-    ]  # fmt: skip
+    ]
     if faults:
         raise FaultsError(faults)
     found: list[Lesson] = []
@@ -224,16 +252,22 @@ def _parse(text: str, path: Path) -> Notebook:
         if found:  # the lines of the head are counted from the one after its first ---
             line = text.splitlines()[int(found[1])].strip()
             raise refuse(
-                f"{path.name}:{int(found[1]) + 1}", "has a head that can't be read",
-                line[:60], "", "Write a name, a colon and a value; put text that holds "
+                f"{path.name}:{int(found[1]) + 1}",
+                "has a head that can't be read",
+                line[:60],
+                "",
+                "Write a name, a colon and a value; put text that holds "
                 "signs between quote marks, and close them",
-            ) from None  # fmt: skip
+            ) from None
         if "['metadata']['title']" in said:
             raise FaultsError([_no_title(path.name)]) from None
         raise refuse(
-            path.name, "is not a MyST notebook", " ".join(said.split()), "",
+            path.name,
+            "is not a MyST notebook",
+            " ".join(said.split()),
+            "",
             "Look at its head and cells",
-        ) from None  # fmt: skip
+        ) from None
 
 
 # --- running ---------------------------------------------------------------------------
@@ -260,9 +294,7 @@ def runnable(lesson: Lesson, kitchen: str) -> Notebook:
             }
         }
     )
-    first = nbformat.v4.new_code_cell(
-        kitchen, metadata={"tags": ["kitchen", "hide-input"]}
-    )
+    first = nbformat.v4.new_code_cell(kitchen, metadata={"tags": ["kitchen", "hide-input"]})
     for cell, line in zip(parsed.cells, lines, strict=True):
         cell.metadata["line"] = line + 1
         cell.metadata.setdefault("tags", [])
@@ -286,9 +318,7 @@ def runnable(lesson: Lesson, kitchen: str) -> Notebook:
 @cache
 def _versions() -> str:
     libraries = ("pint", "matplotlib", "nbformat", "nbclient", "ipykernel")
-    return " ".join(
-        [sys.version.split()[0], *(f"{name}={version(name)}" for name in libraries)]
-    )
+    return " ".join([sys.version.split()[0], *(f"{name}={version(name)}" for name in libraries)])
 
 
 @cache
@@ -309,9 +339,7 @@ def key_of(lesson: Lesson, kitchen: str) -> str:
 
 def cache_folder() -> Path:
     """Return where runs are kept on this machine: the user's cache folder."""
-    return Path(
-        os.environ.get("GLOSSBOOK_CACHE") or platformdirs.user_cache_dir("glossbook")
-    )
+    return Path(os.environ.get("GLOSSBOOK_CACHE") or platformdirs.user_cache_dir("glossbook"))
 
 
 def run(lesson: Lesson, kitchen: str) -> Notebook:
@@ -330,9 +358,7 @@ def run(lesson: Lesson, kitchen: str) -> Notebook:
     return notebook
 
 
-def _why(
-    notebook: Notebook, lesson: Lesson, error: Exception
-) -> tuple[str, str, str, str, str]:
+def _why(notebook: Notebook, lesson: Lesson, error: Exception) -> tuple[str, str, str, str, str]:
     for cell in notebook.cells:
         for output in cell.get("outputs", ()):
             if output.output_type == "error":
@@ -340,8 +366,10 @@ def _why(
                 return (
                     f"{lesson.path.name}:{line}",
                     f"stopped with {output.ename}: {output.evalue}",
-                    stopped, "", "Mend the line, or the kitchen's value it asks for",
-                )  # fmt: skip
+                    stopped,
+                    "",
+                    "Mend the line, or the kitchen's value it asks for",
+                )
     return lesson.path.name, "could not be run", str(error), "", "Look at the lesson"
 
 
@@ -392,9 +420,7 @@ def run_all(
         else:
             todo.append((lesson, path))
     with ThreadPoolExecutor(max_workers=jobs or os.cpu_count() or 2) as pool:
-        waiting = {
-            pool.submit(run, lesson, kitchen): (lesson, path) for lesson, path in todo
-        }
+        waiting = {pool.submit(run, lesson, kitchen): (lesson, path) for lesson, path in todo}
         for future in as_completed(waiting):
             lesson, path = waiting[future]
             try:
@@ -612,14 +638,10 @@ def link(form: str) -> Step:
         title = setting.titles.get(slug)
         if title is None:
             if slug not in setting.all_titles:
-                raise refuse(
-                    setting.lesson.path.name, "links a lesson that is not there", slug
-                )
+                raise refuse(setting.lesson.path.name, "links a lesson that is not there", slug)
             return f"*{setting.all_titles[slug]}* (a lesson that is not part of this course)"
         return (
-            f"{{doc}}`{title} </lessons/{slug}>`"
-            if form == "site"
-            else f"[{title}]({slug}.ipynb)"
+            f"{{doc}}`{title} </lessons/{slug}>`" if form == "site" else f"[{title}]({slug}.ipynb)"
         )
 
     def step(cell: Cell, setting: Setting) -> Cell:
@@ -630,9 +652,7 @@ def link(form: str) -> Step:
     return step
 
 
-_UNIT_APART = re.compile(
-    r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b)"
-)
+_UNIT_APART = re.compile(r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b)")
 
 
 def keep_units(cell: Cell, setting: Setting) -> Cell:
@@ -714,13 +734,31 @@ def no_metadata(cell: Cell, setting: Setting) -> Cell:
 
 
 SITE: tuple[Step, ...] = (
-    take_values, put_values, put_head, blocks("site"), cite("site"), link("site"),
-    drop_guards, drop_plumbing, fold, pictures, drop_empty,
-)  # fmt: skip
+    take_values,
+    put_values,
+    put_head,
+    blocks("site"),
+    cite("site"),
+    link("site"),
+    drop_guards,
+    drop_plumbing,
+    fold,
+    pictures,
+    drop_empty,
+)
 DOWNLOAD: tuple[Step, ...] = (
-    take_values, put_values, put_head, blocks("plain"), cite("plain"), link("plain"),
-    plain_terms, drop_guards, no_phone, drop_empty, no_metadata,
-)  # fmt: skip
+    take_values,
+    put_values,
+    put_head,
+    blocks("plain"),
+    cite("plain"),
+    link("plain"),
+    plain_terms,
+    drop_guards,
+    no_phone,
+    drop_empty,
+    no_metadata,
+)
 
 
 # --- the recorded outputs --------------------------------------------------------------------
@@ -748,9 +786,7 @@ def _says(output: Any) -> str:
     return str(output.get("data", {}).get("text/plain", ""))
 
 
-def check_notebook(
-    lesson: Lesson, kitchen: str, recorded: list[dict[str, str]]
-) -> Notebook:
+def check_notebook(lesson: Lesson, kitchen: str, recorded: list[dict[str, str]]) -> Notebook:
     """Return the notebook that nbval runs: today's cells, the recorded outputs.
 
     A cell that is not the recorded one keeps the recorded output of its place, so
@@ -763,9 +799,7 @@ def check_notebook(
         cell.outputs = _recorded_outputs(cell, says)
         cell.execution_count = n + 1
         if "kitchen" in tags(cell):
-            cell.source += (
-                "\nfrom calculators.show import plain_text_only\nplain_text_only()"
-            )
+            cell.source += "\nfrom calculators.show import plain_text_only\nplain_text_only()"
     return notebook
 
 
@@ -774,8 +808,4 @@ def _recorded_outputs(cell: Cell, says: str) -> list[Any]:
         return []
     if "values" in tags(cell):
         return [nbformat.v4.new_output("stream", name="stdout", text=says + "\n")]
-    return [
-        nbformat.v4.new_output(
-            "execute_result", data={"text/plain": says}, execution_count=1
-        )
-    ]
+    return [nbformat.v4.new_output("execute_result", data={"text/plain": says}, execution_count=1)]

@@ -51,9 +51,7 @@ def _ours(
 
 def _framed(found: re.Match[str]) -> str:
     """Return a table in a frame that moves sideways where a screen is too narrow."""
-    heads = re.findall(
-        r"<th\b[^>]*>(.*?)</th>", found[0].partition("</thead>")[0], re.DOTALL
-    )
+    heads = re.findall(r"<th\b[^>]*>(.*?)</th>", found[0].partition("</thead>")[0], re.DOTALL)
     names = [" ".join(re.sub(r"<[^>]+>", " ", head).split()) for head in heads]
     name = ", ".join(filter(None, names))
     return (

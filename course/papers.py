@@ -114,9 +114,12 @@ def issue(
             draft.write_text(issuing.draft_text(drafted, questions), encoding="utf-8")
             if checked_by and fresh:
                 raise refuse(
-                    f"paper {paper}", "is drafted only now, and nobody has seen it",
-                    "", "", f"Look through {draft}, then run the same again",
-                )  # fmt: skip
+                    f"paper {paper}",
+                    "is drafted only now, and nobody has seen it",
+                    "",
+                    "",
+                    f"Look through {draft}, then run the same again",
+                )
             if not checked_by:
                 return [
                     f"Drafted. Look through {draft}: questions, answers, marks.",
@@ -124,18 +127,26 @@ def issue(
                 ]
             drafted = issuing.check(drafted, checked_by, held)
         if read is None:
-            raise refuse(
-                "--class", "is not given", "", "", "Give the class list, a CSV file"
-            )
+            raise refuse("--class", "is not given", "", "", "Give the class list, a CSV file")
         if not checked_by:
             raise refuse(
-                "--checked-by", "is not given", "", "",
+                "--checked-by",
+                "is not given",
+                "",
+                "",
                 "Give the name of who issues these sheets",
-            )  # fmt: skip
+            )
         issued = issuing.issue_sheets(
-            drafted, questions, read.students, held, out, checked_by,
-            sitting=sitting, opens_on=dates[0], hand_in_by=dates[1],
-        )  # fmt: skip
+            drafted,
+            questions,
+            read.students,
+            held,
+            out,
+            checked_by,
+            sitting=sitting,
+            opens_on=dates[0],
+            hand_in_by=dates[1],
+        )
     return [
         *read.notes,
         *_without_extra(read.students, dates[0] or plan.opens_on),
@@ -149,22 +160,22 @@ def _dates_fit(plan: issuing.PaperPlan, sitting: int, opens: str, closes: str) -
     """Refuse days that are none, and a resit that would be late from the first."""
     if sitting > 1 and plan.hand_in_by and not closes:
         raise refuse(
-            "--hand-in-by", "is not given", "",
+            "--hand-in-by",
+            "is not given",
+            "",
             f"The first sitting's day was {plan.hand_in_by}",
             "Give the day of this sitting",
-        )  # fmt: skip
-    first = (
-        moment(opens or plan.opens_on, end_of_day=False)
-        if opens or plan.opens_on
-        else None
-    )
+        )
+    first = moment(opens or plan.opens_on, end_of_day=False) if opens or plan.opens_on else None
     last = moment(closes or plan.hand_in_by) if closes or plan.hand_in_by else None
     if (opens or closes) and first and last and last <= first:
         raise refuse(
-            "--hand-in-by", "is not after the day on which the paper opens",
-            closes or plan.hand_in_by, f"It opens on {opens or plan.opens_on}",
+            "--hand-in-by",
+            "is not after the day on which the paper opens",
+            closes or plan.hand_in_by,
+            f"It opens on {opens or plan.opens_on}",
             "Give a later day, or --opens-on too",
-        )  # fmt: skip
+        )
 
 
 def _is_other(plan: issuing.PaperPlan, drafted: Paper) -> bool:
@@ -204,9 +215,7 @@ def practice_sets(scheme: Scheme, paper: str, out: Path, sets: int) -> list[str]
             ("-answers.html", worksheet.mark_scheme([sheet])),
         ):
             (out / f"{paper}-{n}{ending}").write_text(text, encoding="utf-8")
-    return [
-        f"{sets} practice {'set' if sets == 1 else 'sets'} in {out}, each with its answers."
-    ]
+    return [f"{sets} practice {'set' if sets == 1 else 'sets'} in {out}, each with its answers."]
 
 
 # --- marking ----------------------------------------------------------------------------
@@ -238,9 +247,7 @@ def mark(
         lines.append(f"{_need_a_look(summary.to_look)}:")
         lines += [f"  {path}: {why}" for path, why in summary.look]
         if summary.to_look > len(summary.look):
-            lines.append(
-                f"  and {summary.to_look - len(summary.look)} more: glossbook settle"
-            )
+            lines.append(f"  and {summary.to_look - len(summary.look)} more: glossbook settle")
     earlier = book.waiting() - summary.to_look
     if earlier > 0:
         also = "And " if summary.to_look else ""
@@ -258,8 +265,7 @@ def _unknown(book: Book, questions: Mapping[str, Question]) -> list[str]:
         f"Paper {paper.name} asks questions of your own. Mark with --scheme, so that "
         "what follows from an earlier answer is marked too."
         for paper in book.papers()
-        if paper.state == "issued"
-        and set(paper.plan.get("questions", ())) - questions.keys()
+        if paper.state == "issued" and set(paper.plan.get("questions", ())) - questions.keys()
     ]
 
 
@@ -344,21 +350,25 @@ def settle(
     held = {m.part: m for m in book.marks(handin)}
     if part is not None and part not in held:
         raise refuse(
-            "--part", "is not a part of this hand-in", part, ", ".join(held) or "It has none",
+            "--part",
+            "is not a part of this hand-in",
+            part,
+            ", ".join(held) or "It has none",
             "Look at the mark scheme",
-        )  # fmt: skip
+        )
     if decision == "counts" and not held:
         raise refuse(
-            f"hand-in {handin}", "has no marks that could count", one.state, "",
+            f"hand-in {handin}",
+            "has no marks that could count",
+            one.state,
+            "",
             "Key its answers in: glossbook mark --on-paper TOKEN",
-        )  # fmt: skip
+        )
     lines = []
     if part is not None and marks is not None:
         detail: dict[str, Any] = {"awarded": marks, "reason": reason}
         book.decide("marks", by=by, reason=reason, mark=held[part].id, detail=detail)
-        lines.append(
-            f"{part}: {marks:g} of {held[part].total:g} marks, decided by {by}."
-        )
+        lines.append(f"{part}: {marks:g} of {held[part].total:g} marks, decided by {by}.")
     if decision is not None:
         book.decide(decision, by=by, reason=reason, handin=handin)
         lines.append(f"Hand-in {handin}: {decision}, decided by {by}.")
@@ -369,9 +379,7 @@ def _found(book: Book, handin: int) -> HandIn:
     for one in book.handins():
         if one.id == handin:
             return one
-    raise refuse(
-        "hand-in", "is not in this book", handin, "", "List them: glossbook settle"
-    )
+    raise refuse("hand-in", "is not in this book", handin, "", "List them: glossbook settle")
 
 
 def _one(book: Book, one: HandIn) -> list[str]:
@@ -381,20 +389,16 @@ def _one(book: Book, one: HandIn) -> list[str]:
         f"Hand-in {one.id}, {one.path}: {one.state}. {one.reason}".rstrip(),
         f"  For: {owner}.",
     ]
-    lines += [f"  {text}" for text in pile.what_to_settle(one, book.students())
-              if text != one.reason]  # fmt: skip
+    lines += [
+        f"  {text}" for text in pile.what_to_settle(one, book.students()) if text != one.reason
+    ]
     for m in book.marks(one.id):
         wrote = str(one.answers.get(m.part, "")).strip()
         shown = f" wrote {_printable(wrote)};" if wrote else ""
-        lines.append(
-            f"  {m.part}:{shown} {m.awarded:g} of {m.total:g}. {m.reason} (by {m.by})"
-        )
+        lines.append(f"  {m.part}:{shown} {m.awarded:g} of {m.total:g}. {m.reason} (by {m.by})")
+    lines += [f"  Working {key}: {_printable(text)}" for key, text in one.working.items()]
     lines += [
-        f"  Working {key}: {_printable(text)}" for key, text in one.working.items()
-    ]
-    lines += [
-        f"  Decided: {d.what}, by {d.by}, {d.at[:10]}: {d.reason}"
-        for d in book.decisions(one.id)
+        f"  Decided: {d.what}, by {d.by}, {d.at[:10]}: {d.reason}" for d in book.decisions(one.id)
     ]
     return lines
 
@@ -429,9 +433,7 @@ def report(
         lines += [f"  Marks: {path}" for path in one.marks]
         lines += [f"  {note}" for note in one.notes]
         if evidence:
-            packs = exports.evidence_packs(
-                book, out / "evidence", one.paper, lessons=titles
-            )
+            packs = exports.evidence_packs(book, out / "evidence", one.paper, lessons=titles)
             lines.append(f"  {len(packs)} evidence packs in {out / 'evidence'}.")
     class_id, category, term = roster
     if class_id:
@@ -465,9 +467,7 @@ def _too_old(book: Book) -> list[str]:
 def open_solutions(book: Book, paper: str | None, by: str, reason: str) -> list[str]:
     """Record that the worked solutions of a paper are open from now on."""
     if paper is None:
-        raise refuse(
-            "--paper", "is not given", "", "", "Name the paper whose solutions open"
-        )
+        raise refuse("--paper", "is not given", "", "", "Name the paper whose solutions open")
     letters.open_solutions(book, paper, by, reason)
     return [f"The worked solutions of {paper} are open: letters may show them."]
 
@@ -522,8 +522,10 @@ def person(
 ) -> list[str]:
     """Export what the book holds about a person, or erase the person from it."""
     if export:
-        return [f"All that the book holds about {student}: "
-                f"{exports.export_person(book, student, export)}"]  # fmt: skip
+        return [
+            f"All that the book holds about {student}: "
+            f"{exports.export_person(book, student, export)}"
+        ]
     erased = exports.erase_person(book, student, erase_by, reason, reports=out)
     return [
         f"Erased. The marks are kept as numbers, under {erased.kept_as}.",

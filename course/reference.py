@@ -29,11 +29,7 @@ _KEY = re.compile(r"``\[([\w-]+)\]``|\[([\w-]+)\](?!\()")
 def calculator_modules() -> list[Any]:
     """Return the modules that answer a kitchen question, by name."""
     names = sorted(m.name for m in pkgutil.iter_modules(calculators.__path__))
-    return [
-        importlib.import_module(f"calculators.{n}")
-        for n in names
-        if n not in HOUSEKEEPING
-    ]
+    return [importlib.import_module(f"calculators.{n}") for n in names if n not in HOUSEKEEPING]
 
 
 def _names() -> list[str]:
@@ -70,14 +66,13 @@ def reference_page() -> str:
 def sections(docstring: str) -> dict[str, str]:
     """Return the parts of a numpy docstring: the text before, then each section."""
     pieces = _SECTION.split(docstring)
-    return {"": pieces[0].strip(), **{
-        name: body.strip() for name, body in zip(pieces[1::2], pieces[2::2], strict=True)
-    }}  # fmt: skip
+    return {
+        "": pieces[0].strip(),
+        **{name: body.strip() for name, body in zip(pieces[1::2], pieces[2::2], strict=True)},
+    }
 
 
-def _function(
-    module: str, name: str, function: Callable[..., Any], held: Declaration
-) -> str:
+def _function(module: str, name: str, function: Callable[..., Any], held: Declaration) -> str:
     told = sections(inspect.getdoc(function) or "")
     takes = ", ".join(inspect.signature(function).parameters)
     first = re.sub(r"^Return (\w)", lambda m: m[1].upper(), told[""])
@@ -87,12 +82,8 @@ def _function(
         lines += [f"| `{arg}` | {spec.limit} |" for arg, spec in held.arguments.items()]
         lines.append("")
     gives = _gives(held.gives)
-    returned = _text(
-        inspect.cleandoc("\n" + told.get("Returns", "").partition("\n")[2])
-    )
-    lines.append(
-        f"**Gives** {gives}. {returned}\n" if gives else f"**Gives** {returned}\n"
-    )
+    returned = _text(inspect.cleandoc("\n" + told.get("Returns", "").partition("\n")[2]))
+    lines.append(f"**Gives** {gives}. {returned}\n" if gives else f"**Gives** {returned}\n")
     if example := told.get("Examples", ""):
         lines.append(f"```python\n{example}\n```\n")
     if notes := told.get("Notes", ""):

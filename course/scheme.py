@@ -39,8 +39,7 @@ MISSING_UNIT = {
     "and loses no mark.",
 }
 OTHER_UNIT = {
-    "accepted": "An answer in another unit of the same kind is converted, and earns "
-    "all marks.",
+    "accepted": "An answer in another unit of the same kind is converted, and earns all marks.",
     "asked": "An answer in another unit of the same kind is converted; the mark for "
     "the unit is lost, because that unit was asked for.",
 }
@@ -265,31 +264,37 @@ class Scheme:
         made = self.formula.as_formula()
         return [
             Fault(
-                "formula", f"holds too little {part} for a mirror glaze",
-                say(formula.share(made, word)), f"It must be at least {least:g} % of the whole",
+                "formula",
+                f"holds too little {part} for a mirror glaze",
+                say(formula.share(made, word)),
+                f"It must be at least {least:g} % of the whole",
                 "Write all lines of the glaze, with its water and its sugar; a coating of "
                 "chocolate and fat alone is another technique",
             )
             for part, word, least in (("water", "water", 12), ("sugar", "sugars", 5))
             if formula.share(made, word).m < least
-        ]  # fmt: skip
+        ]
 
     def kitchen_values(self) -> dict[str, Quantity]:
         """Return what a question may ask of this kitchen, by name."""
         return {
-            **{field.name: getattr(self.kitchen, field.name)
-               for field in dataclasses.fields(self.kitchen)},
+            **{
+                field.name: getattr(self.kitchen, field.name)
+                for field in dataclasses.fields(self.kitchen)
+            },
             "gelatin": self.stores.gelatin_bloom,
             "scale": self.stores.scale,
             "window_low": self.window.low,
             "window_high": self.window.high,
-        }  # fmt: skip
+        }
 
     def as_kitchen(self) -> Kitchen:
         """Return the kitchen as the lessons know it."""
         return Kitchen(
-            **{field.name: getattr(self.kitchen, field.name)
-               for field in dataclasses.fields(self.kitchen)},
+            **{
+                field.name: getattr(self.kitchen, field.name)
+                for field in dataclasses.fields(self.kitchen)
+            },
             scale=self.stores.scale,
             gelatin_grade=self.stores.gelatin_grade,
             gelatin_bloom=self.stores.gelatin_bloom,
@@ -307,7 +312,7 @@ class Scheme:
             run_off=self.coat.run_off,
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
-        )  # fmt: skip
+        )
 
     def paper_plan(self, name: str) -> PaperPlan:
         """Return a paper as it is issued, with the rules that the whole scheme sets.
@@ -318,10 +323,12 @@ class Scheme:
         if name not in self.papers:
             near = difflib.get_close_matches(name, self.papers, n=1, cutoff=0.5)
             raise refuse(
-                "paper", "is not in the scheme", name,
+                "paper",
+                "is not in the scheme",
+                name,
                 f"The scheme has: {', '.join(self.papers) or 'no paper yet'}",
                 f"Did you mean {near[0]}?" if near else f"Add it: [papers.{name}]",
-            )  # fmt: skip
+            )
         paper = self.papers[name]
         must = [o for o in self.pass_rule.must_pass if o in paper.outcomes]
         return PaperPlan(
@@ -369,8 +376,7 @@ def _plain(thing: Any) -> Any:
         return [repr(float(thing.magnitude)), str(thing.units)]
     if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
         return {
-            field.name: _plain(getattr(thing, field.name))
-            for field in dataclasses.fields(thing)
+            field.name: _plain(getattr(thing, field.name)) for field in dataclasses.fields(thing)
         }
     if isinstance(thing, Mapping):
         return {key: _plain(value) for key, value in thing.items()}
@@ -501,18 +507,14 @@ class _Checked:
         }
         parts["colours"] = self._colours(top)
         parts["papers"] = self._papers(top, parts["modules"])
-        parts["pass_rule"] = self._pass_rule(
-            top.table("pass", needed=False), parts["papers"]
-        )
+        parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
         own = top.table("own", needed=False)
         parts["lessons_folder"] = self._folder(own, "lessons")
         parts["questions_folder"] = self._folder(own, "questions")
         own.done()
         top.done()
         self.file.tell()
-        return Scheme(
-            **parts, currency=self.currency, directory=self.path.resolve().parent
-        )
+        return Scheme(**parts, currency=self.currency, directory=self.path.resolve().parent)
 
     # -- the parts -------------------------------------------------------------------
 
@@ -521,9 +523,12 @@ class _Checked:
         if isinstance(region, str) and region.upper() not in map(str.upper, _regions()):
             top.known.add("region")
             top.fault(
-                "region", "is not a region whose law is in the table", region,
-                f"It must be one of: {', '.join(_regions())}", LAW_NOT_HERE,
-            )  # fmt: skip
+                "region",
+                "is not a region whose law is in the table",
+                region,
+                f"It must be one of: {', '.join(_regions())}",
+                LAW_NOT_HERE,
+            )
             return ""
         return top.word("region", _regions())
 
@@ -531,14 +536,20 @@ class _Checked:
         chosen = top.words("modules", tuple(MODULES), "module", tuple(MODULES))
         if chosen and ALWAYS not in chosen and top.sound("modules"):
             self.fault(
-                ("modules",), "leaves out Kitchen first", ", ".join(chosen),
-                "Kitchen first is part of every course", f'Add "{ALWAYS}" to the list',
-            )  # fmt: skip
+                ("modules",),
+                "leaves out Kitchen first",
+                ", ".join(chosen),
+                "Kitchen first is part of every course",
+                f'Add "{ALWAYS}" to the list',
+            )
         elif chosen and chosen[0] != ALWAYS and ALWAYS in chosen:
             self.fault(
-                ("modules",), "does not begin with Kitchen first", ", ".join(chosen),
-                "Nobody goes to the bench before it", f'Put "{ALWAYS}" first',
-            )  # fmt: skip
+                ("modules",),
+                "does not begin with Kitchen first",
+                ", ".join(chosen),
+                "Nobody goes to the bench before it",
+                f'Put "{ALWAYS}" first',
+            )
         return chosen
 
     def _school(self, table: Table) -> School:
@@ -583,10 +594,12 @@ class _Checked:
         bloom = table.quantity("gelatin_bloom", BLOOM, f"{typical:g} bloom")
         if bloom is not None and not low <= bloom.m <= high:
             table.fault(
-                "gelatin_bloom", f"is not what {grade} gelatin is sold at", say(bloom),
+                "gelatin_bloom",
+                f"is not what {grade} gelatin is sold at",
+                say(bloom),
                 f"For {grade} it must be from {low:g} to {high:g} bloom",
                 "Read the bloom on the pack, or change gelatin_grade",
-            )  # fmt: skip
+            )
         return grade, bloom
 
     def _glaze(self, table: Table) -> Glaze:
@@ -602,9 +615,12 @@ class _Checked:
             )
             if line.price is not None and line.pack is None and row.sound("pack"):
                 row.fault(
-                    "price", "has no pack beside it", row.data["price"],
-                    "A price is the price of a pack", 'Add the pack, like pack = "1 kg"',
-                )  # fmt: skip
+                    "price",
+                    "has no pack beside it",
+                    row.data["price"],
+                    "A price is the price of a pack",
+                    'Add the pack, like pack = "1 kg"',
+                )
             row.done()
             made.append(line)
         table.done()
@@ -632,9 +648,12 @@ class _Checked:
         permission = safety.allowed(colourant, region)
         if permission.answer == "no":
             row.fault(
-                key, f"may not go into food in {safety.REGIONS[region]}", colourant,
-                str(permission.notes[0]), "Take it out; the course teaches a route without it",
-            )  # fmt: skip
+                key,
+                f"may not go into food in {safety.REGIONS[region]}",
+                colourant,
+                str(permission.notes[0]),
+                "Take it out; the course teaches a route without it",
+            )
 
     def _price(self, row: Table) -> Quantity | None:
         """Read a price; the first one decides the currency where none is given."""
@@ -655,9 +674,12 @@ class _Checked:
         high = table.quantity("high", POUR, "34 °C")
         if low is not None and high is not None and not low.m < high.m:
             table.fault(
-                "high", "is not above the low end of the pouring window",
-                say(high), f"The low end is {say(low)}", "Swap the two, or mend one",
-            )  # fmt: skip
+                "high",
+                "is not above the low end of the pouring window",
+                say(high),
+                f"The low end is {say(low)}",
+                "Swap the two, or mend one",
+            )
         table.done()
         return Window(low, high)
 
@@ -688,9 +710,12 @@ class _Checked:
         wide, hole = (sizes[name] for name in _shapes()["ring"][:2])
         if hole >= wide:
             row.fault(
-                _shapes()["ring"][1], "is not smaller than the ring itself", say(hole),
-                f"The ring is {say(wide)} wide", "Swap the two, or mend one",
-            )  # fmt: skip
+                _shapes()["ring"][1],
+                "is not smaller than the ring itself",
+                say(hole),
+                f"The ring is {say(wide)} wide",
+                "Swap the two, or mend one",
+            )
 
     def _colours(self, top: Table) -> tuple[Colour, ...]:
         if "colours" not in self.data:
@@ -708,17 +733,23 @@ class _Checked:
             self._lawful(row, "colourant", jug.colourant)
             if jug.name and jug.name in {other.name for other in made}:
                 row.fault(
-                    "name", "is the name of another jug too", jug.name,
-                    "Each jug has a name of its own", "Call one of them something else",
-                )  # fmt: skip
+                    "name",
+                    "is the name of another jug too",
+                    jug.name,
+                    "Each jug has a name of its own",
+                    "Call one of them something else",
+                )
             row.done()
             made.append(jug)
         shares = [jug.share.m for jug in made if jug.share is not None]
         if made and len(shares) == len(made) and abs(sum(shares) - 100) > 0.01:
             self.fault(
-                ("colours",), "have shares that do not make up the whole",
-                f"{sum(shares):g} %", "Together they must be 100 %", "Mend the shares",
-            )  # fmt: skip
+                ("colours",),
+                "have shares that do not make up the whole",
+                f"{sum(shares):g} %",
+                "Together they must be 100 %",
+                "Mend the shares",
+            )
         return tuple(made)
 
     def _group(self, table: Table) -> Group:
@@ -729,9 +760,12 @@ class _Checked:
         )
         if group.students and group.stations and group.stations > group.students:
             table.fault(
-                "stations", "are more than there are students", group.stations,
-                f"There are {group.students} students", "Mend one of the two",
-            )  # fmt: skip
+                "stations",
+                "are more than there are students",
+                group.stations,
+                f"There are {group.students} students",
+                "Mend one of the two",
+            )
         table.done()
         return group
 
@@ -749,44 +783,55 @@ class _Checked:
     def _paper(self, name: str, table: Table, taught: set[str]) -> Paper:
         if not re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", name) or len(name) > 60:
             self.fault(
-                table.path, "has a name that no file could bear", name,
+                table.path,
+                "has a name that no file could bear",
+                name,
                 "A paper's name has small letters, digits and single hyphens",
                 f"Name it like {_file_name(name)}",
-            )  # fmt: skip
+            )
         asked = self._outcomes(table, "outcomes")
         for place, outcome in enumerate(table.listed("outcomes")):
             if outcome in asked and outcomes()[outcome].lesson not in taught:
                 lesson = outcomes()[outcome].lesson
                 module = next(m for m, held in MODULES.items() if lesson in held)
                 self.fault(
-                    (*table.path, "outcomes", place), "belongs to a module left out",
-                    outcome, f"It is taught in the module {module}",
+                    (*table.path, "outcomes", place),
+                    "belongs to a module left out",
+                    outcome,
+                    f"It is taught in the module {module}",
                     f'Add "{module}" to modules, or take the outcome out',
-                )  # fmt: skip
-        levels = {
-            level: table.whole(level.replace(" ", "_"), 0, 60, 0) for level in LEVELS
-        }
+                )
+        levels = {level: table.whole(level.replace(" ", "_"), 0, 60, 0) for level in LEVELS}
         names = ", ".join(level.replace(" ", "_") for level in LEVELS)
         if not sum(levels.values()) and all(
             table.sound(level.replace(" ", "_")) for level in LEVELS
         ):
             self.fault(
-                table.path, "asks no question", "0", "A paper has at least one",
+                table.path,
+                "asks no question",
+                "0",
+                "A paper has at least one",
                 f"Say how many of each level: {names}",
-            )  # fmt: skip
+            )
         opens, closes = table.date("opens_on"), table.date("hand_in_by")
         if opens and closes and closes <= opens:
             table.fault(
-                "hand_in_by", "is not after the day on which the paper opens", closes,
-                f"It opens on {opens}", "Give a later day",
-            )  # fmt: skip
+                "hand_in_by",
+                "is not after the day on which the paper opens",
+                closes,
+                f"It opens on {opens}",
+                "Give a later day",
+            )
         must = self._outcomes(table, "must_pass", needed=False)
         for place, outcome in enumerate(table.listed("must_pass")):
             if outcome in must and outcome not in asked:
                 self.fault(
-                    (*table.path, "must_pass", place), "is not asked in this paper",
-                    outcome, "", "Add it to the outcomes of the paper too",
-                )  # fmt: skip
+                    (*table.path, "must_pass", place),
+                    "is not asked in this paper",
+                    outcome,
+                    "",
+                    "Add it to the outcomes of the paper too",
+                )
         plan = Paper(
             name,
             table.text("title", name.replace("-", " ").capitalize()),
@@ -807,10 +852,12 @@ class _Checked:
         for place, outcome in enumerate(table.listed(key)):
             if outcome in ids and outcomes()[outcome].evidence == "do":
                 self.fault(
-                    (*table.path, key, place), "is one that no sheet can prove",
-                    outcome, "It is shown with the hands, at the bench",
+                    (*table.path, key, place),
+                    "is one that no sheet can prove",
+                    outcome,
+                    "It is shown with the hands, at the bench",
                     "Take it out here, and watch for it in the practical",
-                )  # fmt: skip
+                )
         return ids
 
     def _pass_rule(self, table: Table, papers: Mapping[str, Paper]) -> PassRule:
@@ -822,9 +869,12 @@ class _Checked:
         for place, outcome in enumerate(table.listed("must_pass")):
             if outcome in rule.must_pass and outcome not in asked:
                 self.fault(
-                    (*table.path, "must_pass", place), "is asked in no assessed paper",
-                    outcome, "Nobody could pass", "Add it to the outcomes of a paper",
-                )  # fmt: skip
+                    (*table.path, "must_pass", place),
+                    "is asked in no assessed paper",
+                    outcome,
+                    "Nobody could pass",
+                    "Add it to the outcomes of a paper",
+                )
         table.done()
         return rule
 
@@ -841,10 +891,12 @@ class _Checked:
         link = table.text("link", "")
         if link and not re.fullmatch(r"https?://[^\s\"'<>]+", link):
             table.fault(
-                "link", "is not the address of a page", link,
+                "link",
+                "is not the address of a page",
+                link,
                 "It begins with https:// or http:// and has no blanks",
                 "Copy it from the browser, or leave it out and give a contact",
-            )  # fmt: skip
+            )
         rules = LocalRules(
             link, table.text("contact", ""), table.quantity("discard_after", HOLD, None)
         )
@@ -858,9 +910,12 @@ class _Checked:
         folder = self.path.parent / name
         if not folder.is_dir():
             table.fault(
-                key, "is not a folder beside the scheme", name, "",
+                key,
+                "is not a folder beside the scheme",
+                name,
+                "",
                 "Make the folder, or mend its name",
-            )  # fmt: skip
+            )
         return folder.resolve()
 
 

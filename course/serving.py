@@ -103,9 +103,7 @@ class _Server(ThreadingHTTPServer):
             super().handle_error(request, client_address)
 
 
-def server(
-    site: Path, port: int = 8765, host: str = "127.0.0.1"
-) -> ThreadingHTTPServer:
+def server(site: Path, port: int = 8765, host: str = "127.0.0.1") -> ThreadingHTTPServer:
     """Return a server for a site, bound and ready; the caller runs it.
 
     Parameters
@@ -124,9 +122,12 @@ def server(
     """
     if not (site / "index.html").is_file():
         raise refuse(
-            str(site), "is not a course site", "", "A site has an index.html",
+            str(site),
+            "is not a course site",
+            "",
+            "A site has an index.html",
             "Build one with: glossbook build SCHEME --out SITE",
-        )  # fmt: skip
+        )
     try:
         return _Server((host, port), partial(_Handler, directory=str(site)))
     except OSError as error:

@@ -50,9 +50,18 @@ _TEMPLATES = Path(__file__).with_name("templates")
 
 # Minutes of hands, common practice of teaching kitchens; change them with your own.
 _HANDS = {
-    "briefing": 15, "blend": 5, "rest": 10, "colour": 15, "layer": 10, "frost": 5,
-    "trial": 5, "pour each": 2, "move": 15, "left over": 10, "clean": 20,
-}  # fmt: skip
+    "briefing": 15,
+    "blend": 5,
+    "rest": 10,
+    "colour": 15,
+    "layer": 10,
+    "frost": 5,
+    "trial": 5,
+    "pour each": 2,
+    "move": 15,
+    "left over": 10,
+    "clean": 20,
+}
 _SPARE_WARMTH = 8.0  # °C above the window, lost while blending and colouring
 _WARMER_BATH = 15.0  # °C by which the warm bath is above its target
 _COLD_BATH = q(10, "degC")  # cold tap water with some ice
@@ -329,9 +338,12 @@ def _refuse_too_much(batches: Sequence[Quantity]) -> None:
     ):
         if mass > most:
             raise refuse(
-                "plan, glaze", f"is more than {whose} can make", say(mass, "kg"),
-                f"It must be at most {say(most)}", "Plan fewer cakes, or more stations",
-            )  # fmt: skip
+                "plan, glaze",
+                f"is more than {whose} can make",
+                say(mass, "kg"),
+                f"It must be at most {say(most)}",
+                "Plan fewer cakes, or more stations",
+            )
 
 
 def _legal(scheme: Scheme) -> tuple[LegalNote, ...]:
@@ -393,20 +405,23 @@ def _amounts(
     times = (total / scheme.formula.mass).m_as("")
     return (
         Amount(
-            "Glaze to make", _mass(total),
+            "Glaze to make",
+            _mass(total),
             f"for {cakes} cake{'s' if cakes > 1 else ''}: what is poured, what clings to the jugs, and "
             f"{say(scheme.coat.spare)} to spare",
         ),
         Amount(
-            "Poured over the cakes", _mass(poured),
+            "Poured over the cakes",
+            _mass(poured),
             f"of which {_mass(kept)} stays on them and the rest runs off; weigh your "
             "own and put the numbers into the scheme",
         ),
         Amount(
-            "The formula", f"{say(q(times, ''))} times",
+            "The formula",
+            f"{say(q(times, ''))} times",
             f"{scheme.formula.name}, which makes {_mass(scheme.formula.mass)}",
         ),
-    )  # fmt: skip
+    )
 
 
 def _mass(mass: Quantity) -> str:
@@ -435,16 +450,16 @@ def _in_stores(scheme: Scheme, total: Quantity) -> list[Line]:
             first = lines.get(held.ingredient)
             more = first.mass + held.mass if first else held.mass
             known = first if first and first.pack is not None else held
-            lines[held.ingredient] = Line(
-                held.ingredient, more, known.price, known.pack
-            )
+            lines[held.ingredient] = Line(held.ingredient, more, known.price, known.pack)
     for name, line in lines.items():
         if line.mass.m <= 0:
             raise refuse(
-                f"order list, {name}", "is less than the swap of glucose syrup takes away",
-                _mass(line.mass), "The syrup in stores brings more water than the "
-                "formula has", "Order the syrup that the formula names",
-            )  # fmt: skip
+                f"order list, {name}",
+                "is less than the swap of glucose syrup takes away",
+                _mass(line.mass),
+                "The syrup in stores brings more water than the formula has",
+                "Order the syrup that the formula names",
+            )
     return list(lines.values())
 
 
@@ -529,9 +544,7 @@ def _orders(
     orders = []
     for line in made.lines:
         pack, bought = line.pack, priced.get(line.ingredient)
-        packs = (
-            math.ceil((line.mass / pack).m_as("") - 1e-9) if pack is not None else None
-        )
+        packs = math.ceil((line.mass / pack).m_as("") - 1e-9) if pack is not None else None
         orders.append(
             Order(
                 line.ingredient,
@@ -573,8 +586,7 @@ def _dose(jug: Colour, glaze: Quantity) -> Quantity | None:
 def _alike(scheme: Scheme, benches: Sequence[Sequence[int]]) -> tuple[Station, ...]:
     """Return the benches, those with the same cakes and as many students together."""
     people = [
-        scheme.group.students // len(benches)
-        + (place < scheme.group.students % len(benches))
+        scheme.group.students // len(benches) + (place < scheme.group.students % len(benches))
         for place in range(len(benches))
     ]
     groups: dict[tuple[tuple[int, ...], int], list[int]] = {}
@@ -582,14 +594,11 @@ def _alike(scheme: Scheme, benches: Sequence[Sequence[int]]) -> tuple[Station, .
         if sum(cakes):
             groups.setdefault((tuple(cakes), people[place]), []).append(place)
     return tuple(
-        _station(scheme, places, cakes, students)
-        for (cakes, students), places in groups.items()
+        _station(scheme, places, cakes, students) for (cakes, students), places in groups.items()
     )
 
 
-def _station(
-    scheme: Scheme, places: Sequence[int], cakes: Sequence[int], students: int
-) -> Station:
+def _station(scheme: Scheme, places: Sequence[int], cakes: Sequence[int], students: int) -> Station:
     batch = _batch(scheme, cakes)
     jugs = _jugs(scheme, batch)
     return Station(
@@ -616,9 +625,7 @@ def _weigh(scheme: Scheme, line: Line, batch: Quantity) -> Weighed:
         note = f"Of it {shown} to soak the gelatin."
     if abs(mass.m - line.mass.m_as("g")) > _COARSE * line.mass.m_as("g"):
         told = f"Too little for a scale with steps of {_shown(step, step)}."
-        return Weighed(
-            line.ingredient, line.mass, say(line.mass, "g"), f"{told} {note}"
-        )
+        return Weighed(line.ingredient, line.mass, say(line.mass, "g"), f"{told} {note}")
     return Weighed(line.ingredient, mass, _shown(mass, step), note)
 
 
@@ -647,20 +654,14 @@ def _cake_rows(scheme: Scheme, cakes: Sequence[int]) -> tuple[CakeRow, ...]:
         if count:
             one = [(coating.shape(cake.shape, cake.sizes), 1)]
             pour = coating.glaze_needed(one, scheme.coat.mass, scheme.coat.run_off)
-            sizes = ", ".join(
-                f"{name} {say(size)}" for name, size in cake.sizes.items()
-            )
+            sizes = ", ".join(f"{name} {say(size)}" for name, size in cake.sizes.items())
             rows.append(CakeRow(f"{cake.shape}, {sizes}", count, pour.typical))
     return tuple(rows)
 
 
 def _jugs(scheme: Scheme, batch: Quantity) -> tuple[JugRow, ...]:
     if len(scheme.colours) < 2:
-        only = (
-            scheme.colours[0]
-            if scheme.colours
-            else Colour("the glaze", q(100, "percent"))
-        )
+        only = scheme.colours[0] if scheme.colours else Colour("the glaze", q(100, "percent"))
         parts = {only.name: batch}
         colours: tuple[Colour, ...] = (only,)
     else:
@@ -725,9 +726,7 @@ def _in_steps(minutes: Quantity) -> Quantity:
 
 
 def _about(time: Band) -> str:
-    low, usual, high = (
-        say(t, "min", digits=2) for t in (time.low, time.typical, time.high)
-    )
+    low, usual, high = (say(t, "min", digits=2) for t in (time.low, time.typical, time.high))
     return f"about {usual} ({low} to {high}, from memory: your own readings are better)"
 
 
@@ -739,10 +738,7 @@ def _by_itself(scheme: Scheme, glaze: Quantity) -> str:
     one = _jugful(scheme, glaze)[1]
     (jug,) = cooling.jugs(one, (1,), scheme.kitchen.jug)
     hours = cooling.time_to(high, _INTO_COLD_BATH, room, jug.time_constant)
-    return (
-        f"By itself it would take about {say(hours, 'h', digits=2)} to the window on "
-        "the bench."
-    )
+    return f"By itself it would take about {say(hours, 'h', digits=2)} to the window on the bench."
 
 
 def _one_bath(scheme: Scheme, batch: Quantity) -> str:
@@ -836,9 +832,7 @@ def _kinds(scheme: Scheme) -> dict[str, list[Line]]:
 def _soak_water(scheme: Scheme, glaze: Quantity) -> Quantity | None:
     """Return the water in which the gelatin of a batch is soaked; None without any."""
     lines = [
-        line
-        for line in _in_stores(scheme, glaze)
-        if ingredient(line.ingredient).kind == "gelatin"
+        line for line in _in_stores(scheme, glaze) if ingredient(line.ingredient).kind == "gelatin"
     ]
     if not lines:
         return None
@@ -913,13 +907,11 @@ def _day_before(scheme: Scheme, stations: Sequence[Station]) -> tuple[Step, ...]
         (
             "Only while whoever supervises hot sugar here is in the room.",
             f"Into the pan: {_named(where['pan'])}. Weigh the pan with what is in it.",
-            f"Bring it to a full boil and stir until no grain is left. "
-            f"{_pan_boils(scheme)}",
+            f"Bring it to a full boil and stir until no grain is left. {_pan_boils(scheme)}",
             "Weigh it again. What is missing is water: give it back hot.",
         ),
         hazards=("hot-sugar", "steam"),
-        because="the boiling point from the sugars of the pan and the height of the "
-        "kitchen",
+        because="the boiling point from the sugars of the pan and the height of the kitchen",
     )
     for technique in formula.gelling(scheme.formula.as_formula()):
         if technique.agent != "gelatin":
@@ -945,9 +937,7 @@ def _day_before(scheme: Scheme, stations: Sequence[Station]) -> tuple[Step, ...]
     if where["bowl"]:
         steps.add(
             "Pour it over the bowl",
-            (
-                f"In the bowl: {_named(where['bowl'])}. Let it stand a minute, then stir.",
-            ),
+            (f"In the bowl: {_named(where['bowl'])}. Let it stand a minute, then stir.",),
             hazards=("hot-sugar",),
         )
     if where["late"]:
@@ -996,8 +986,7 @@ def _too_little(scheme: Scheme, stations: Sequence[Station]) -> list[str]:
         step = (
             f"Pool the batches of {count} stations, and share them out after blending"
             if total >= least
-            else "Take a narrower jug or a lower guard, or make more: raise spare "
-            "under [coat]"
+            else "Take a narrower jug or a lower guard, or make more: raise spare under [coat]"
         )
         told.append(
             f"{station.name}: {_mass(station.batch)} does not cover the blade, which "
@@ -1007,11 +996,7 @@ def _too_little(scheme: Scheme, stations: Sequence[Station]) -> list[str]:
 
 
 def _in_jugs(count: int) -> str:
-    return (
-        f"Divide it into {count} jugs, none more than two thirds full. "
-        if count > 1
-        else ""
-    )
+    return f"Divide it into {count} jugs, none more than two thirds full. " if count > 1 else ""
 
 
 def _cold_bath(scheme: Scheme, glaze: Quantity) -> str:
@@ -1019,9 +1004,13 @@ def _cold_bath(scheme: Scheme, glaze: Quantity) -> str:
         return ""
     count, one = _jugful(scheme, glaze)
     time = _bath(
-        scheme, one, _INTO_COLD_BATH, _OUT_OF_COLD_BATH, _COLD_BATH,
+        scheme,
+        one,
+        _INTO_COLD_BATH,
+        _OUT_OF_COLD_BATH,
+        _COLD_BATH,
         one * _BATH_TO_GLAZE,
-    )  # fmt: skip
+    )
     return (
         f"{_in_jugs(count)}Stand each jug in {_BATH_TO_GLAZE} times its mass of water at "
         f"{say(_COLD_BATH)} and stir both: from {say(_INTO_COLD_BATH)} to "
@@ -1063,9 +1052,7 @@ def _bench(
         lasts=_in_steps(rewarm.high),
         because="the slow end of the band",
     )
-    rise = blending.temperature_rise(
-        kitchen.blender, q(60, "s"), one, cooling.GLAZE_HEAT
-    )
+    rise = blending.temperature_rise(kitchen.blender, q(60, "s"), one, cooling.GLAZE_HEAT)
     steps.add(
         "Blend without air",
         (
@@ -1118,9 +1105,7 @@ def _bench(
     if many:
         steps.add(
             "Layer the jugs",
-            (
-                "Pour the layers gently onto each other, as the table says. Do not stir.",
-            ),
+            ("Pour the layers gently onto each other, as the table says. Do not stir.",),
             temperature=window,
             lasts=steps.hands("layer"),
         )
@@ -1133,11 +1118,13 @@ def _bench(
         temperature=window,
         hazards=("freezer-cold",),
         lasts=steps.hands("trial"),
-    )  # fmt: skip
+    )
     grams = cooling.frost(
-        kitchen.room, kitchen.humidity, kitchen.freezer,
+        kitchen.room,
+        kitchen.humidity,
+        kitchen.freezer,
         pressure=water.air_pressure(kitchen.altitude),
-    )  # fmt: skip
+    )
     steps.add(
         "Take the cakes out, wipe off the frost",
         (
@@ -1255,9 +1242,20 @@ def _bubbles(scheme: Scheme, batch: Quantity) -> str:
 # --- the log, and what does not add up -----------------------------------------------------------
 
 _LOG = (
-    "into the fridge, day before", "out of the fridge", "warm", "blended", "sieved",
-    "in the window", "first pour", "last pour", "left over into the cold", "out of the cold in all, both days", "", "", "",
-)  # fmt: skip
+    "into the fridge, day before",
+    "out of the fridge",
+    "warm",
+    "blended",
+    "sieved",
+    "in the window",
+    "first pour",
+    "last pour",
+    "left over into the cold",
+    "out of the cold in all, both days",
+    "",
+    "",
+    "",
+)
 
 
 def _warnings(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:

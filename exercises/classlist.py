@@ -122,9 +122,7 @@ def read_class(path: str | Path) -> ClassList:
         if extra:
             notes.append(f"Columns left unread: {', '.join(extra)}.")
     students = _students(path, names, body, _from_roster if roster else _from_plain)
-    return ClassList(
-        tuple(students), "OneRoster" if roster else "plain list", tuple(notes)
-    )
+    return ClassList(tuple(students), "OneRoster" if roster else "plain list", tuple(notes))
 
 
 def _students(
@@ -139,9 +137,7 @@ def _students(
     folders: dict[str, int] = {}
     for line, cells in body:
         where = f"{path}:{line}"
-        if len(cells) > len(names) and any(
-            cell.strip() for cell in cells[len(names) :]
-        ):
+        if len(cells) > len(names) and any(cell.strip() for cell in cells[len(names) :]):
             faults.append(
                 Fault(
                     where,
@@ -176,9 +172,7 @@ def _students(
             known[key] = line
         students += [student] if student else []
     if not faults and not students:
-        faults.append(
-            Fault(str(path), "has a head and no student", "", "", _FIRST_STEP)
-        )
+        faults.append(Fault(str(path), "has a head and no student", "", "", _FIRST_STEP))
     if faults:
         raise FaultsError(faults)
     return iter(students)
@@ -187,9 +181,7 @@ def _students(
 # --- the two forms ---------------------------------------------------------------------
 
 
-def _from_plain(
-    row: Mapping[str, str], where: str, faults: list[Fault]
-) -> Student | None:
+def _from_plain(row: Mapping[str, str], where: str, faults: list[Fault]) -> Student | None:
     before = len(faults)
     person = _checked(row["id"], where, "id", faults)
     name = _checked(row["name"], where, "name", faults)
@@ -201,9 +193,7 @@ def _from_plain(
     return Student(person, name, extra, other, printed)
 
 
-def _from_roster(
-    row: Mapping[str, str], where: str, faults: list[Fault]
-) -> Student | None:
+def _from_roster(row: Mapping[str, str], where: str, faults: list[Fault]) -> Student | None:
     if row.get("status", "").casefold() == "tobedeleted":
         return None
     if row.get("enabledUser", "").casefold() == "false":
@@ -217,9 +207,7 @@ def _from_roster(
     name = _checked(f"{given} {family}".strip(), where, "givenName", faults)
     if len(faults) > before:
         return None
-    about = {
-        key: row[key] for key in ("identifier", "username", "email") if row.get(key)
-    }
+    about = {key: row[key] for key in ("identifier", "username", "email") if row.get(key)}
     return Student(person, name, about=about)
 
 
@@ -237,14 +225,15 @@ def _unzipped(path: Path, data: bytes) -> dict[str, bytes]:
     archive.close()
     if "users.csv" not in held:
         raise refuse(
-            str(path), "is no text file and no OneRoster archive: it holds no users.csv", "", "",
+            str(path),
+            "is no text file and no OneRoster archive: it holds no users.csv",
+            "",
+            "",
             _FIRST_STEP,
-        )  # fmt: skip
+        )
     for name, member in held.items():
         if member.fault:
-            raise refuse(
-                f"{path}/{name}", "can't be read", "", member.fault, _FIRST_STEP
-            )
+            raise refuse(f"{path}/{name}", "can't be read", "", member.fault, _FIRST_STEP)
     return {name: member.data for name, member in held.items()}
 
 
@@ -265,16 +254,16 @@ def _students_of(
     classes = sorted({row.get("classSourcedId", "") for row in enrolled})
     if len(classes) > 1:
         raise refuse(
-            str(path.with_name("enrollments.csv")), "holds more than one class",
-            ", ".join(classes)[:80], "A paper is issued to one class",
+            str(path.with_name("enrollments.csv")),
+            "holds more than one class",
+            ", ".join(classes)[:80],
+            "A paper is issued to one class",
             "Export the one class, or give a plain list with id and name",
-        )  # fmt: skip
+        )
     some = enrolled or roles
     if not some:
         told = "role" in names  # as OneRoster 1.1 has it
-        return list(body), [] if told else [
-            "Everyone in users.csv counts as a student."
-        ]
+        return list(body), [] if told else ["Everyone in users.csv counts as a student."]
     wanted, place = (
         {row.get("userSourcedId", "") for row in some},
         names.index("sourcedId"),
@@ -285,9 +274,7 @@ def _students_of(
         if place < len(cells) and cells[place].strip() in wanted
     ]
     left = len(body) - len(kept)
-    return kept, [
-        f"{left} of users.csv left out: no students of this class."
-    ] if left else []
+    return kept, [f"{left} of users.csv left out: no students of this class."] if left else []
 
 
 def _each_student(path: Path, data: bytes) -> list[dict[str, str]]:
@@ -297,8 +284,7 @@ def _each_student(path: Path, data: bytes) -> list[dict[str, str]]:
         return []
     head = [name.strip() for name in rows[0][1]]
     found = [
-        dict(zip(head, (cell.strip() for cell in cells), strict=False))
-        for _, cells in rows[1:]
+        dict(zip(head, (cell.strip() for cell in cells), strict=False)) for _, cells in rows[1:]
     ]
     return [
         row
@@ -350,7 +336,7 @@ def _extra_time(text: str, where: str, faults: list[Fault]) -> str:
         problem = "is neither a share nor a time"
     faults.append(
         Fault(f"{where}, extra_time", problem, text[:40], "", 'Write it like "25 %" or "2 d"')
-    )  # fmt: skip
+    )
     return ""
 
 
@@ -362,10 +348,13 @@ def _other_date(text: str, where: str, faults: list[Fault]) -> str:
     except ValueError:
         faults.append(
             Fault(
-                f"{where}, other_date", "is not a date", text[:40], "",
+                f"{where}, other_date",
+                "is not a date",
+                text[:40],
+                "",
                 'Write it like "2027-03-12" or "2027-03-12 17:00"',
             )
-        )  # fmt: skip
+        )
         return ""
     return text
 
@@ -378,10 +367,13 @@ def _print(row: Mapping[str, str], where: str, faults: list[Fault]) -> str:
         elif word not in ("", "normal"):
             faults.append(
                 Fault(
-                    f"{where}, print", "is not known", word[:40],
-                    f"It is {LARGE}, {PLAIN}, both, or left empty", "Write one of these",
+                    f"{where}, print",
+                    "is not known",
+                    word[:40],
+                    f"It is {LARGE}, {PLAIN}, both, or left empty",
+                    "Write one of these",
                 )
-            )  # fmt: skip
+            )
     for name in (LARGE, PLAIN):
         said = row.get(name, "").casefold()
         if said in YES:
@@ -389,10 +381,13 @@ def _print(row: Mapping[str, str], where: str, faults: list[Fault]) -> str:
         elif said not in NO:
             faults.append(
                 Fault(
-                    f"{where}, {name}", "is neither yes nor no", said[:40], "",
+                    f"{where}, {name}",
+                    "is neither yes nor no",
+                    said[:40],
+                    "",
                     "Write yes, or leave it empty",
                 )
-            )  # fmt: skip
+            )
     return " ".join(name for name in (LARGE, PLAIN) if name in chosen)
 
 
@@ -405,29 +400,31 @@ def _bytes_of(path: Path) -> bytes:
             data = file.read(LARGEST_FILE + 1)
     except OSError as error:
         raise refuse(
-            str(path), "can't be read", error.strerror or "", "",
+            str(path),
+            "can't be read",
+            error.strerror or "",
+            "",
             "Check the name of the class list",
-        ) from None  # fmt: skip
+        ) from None
     if len(data) > LARGEST_FILE:
         raise refuse(
-            str(path), "is too large for a class list", f"more than {LARGEST_FILE} bytes",
-            "", "Give the list of the class alone",
-        )  # fmt: skip
+            str(path),
+            "is too large for a class list",
+            f"more than {LARGEST_FILE} bytes",
+            "",
+            "Give the list of the class alone",
+        )
     return data
 
 
 def _decoded(path: Path, data: bytes) -> tuple[str, list[str]]:
     """Return the text of a file, and what to say of its encoding."""
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return _as(path, data, "utf-16"), [
-            "The class list is in UTF-16; it was read as such."
-        ]
+        return _as(path, data, "utf-16"), ["The class list is in UTF-16; it was read as such."]
     if data[:4000].count(0) > len(data[:4000]) // 4:
         even = data[:4000:2].count(0) > data[1:4000:2].count(0)
         text = _as(path, data, "utf-16-be" if even else "utf-16-le")
-        return text, [
-            "The class list is in UTF-16 without a mark; it was read as such."
-        ]
+        return text, ["The class list is in UTF-16 without a mark; it was read as such."]
     if 0 in data:
         raise refuse(str(path), "is not a text file", "", "", _FIRST_STEP)
     try:
@@ -438,7 +435,7 @@ def _decoded(path: Path, data: bytes) -> tuple[str, list[str]]:
         return text, [
             "The class list is not in UTF-8; it was read as Windows-1252. "
             f"Look whether this is written right: {odd.strip()[:40]}"
-        ]  # fmt: skip
+        ]
 
 
 def _as(path: Path, data: bytes, encoding: str) -> str:
@@ -446,9 +443,12 @@ def _as(path: Path, data: bytes, encoding: str) -> str:
         return data.decode(encoding)
     except UnicodeDecodeError:
         raise refuse(
-            str(path), "is in an encoding that is not known", "",
-            "UTF-8, UTF-16 and Windows-1252 are read", _FIRST_STEP,
-        ) from None  # fmt: skip
+            str(path),
+            "is in an encoding that is not known",
+            "",
+            "UTF-8, UTF-16 and Windows-1252 are read",
+            _FIRST_STEP,
+        ) from None
 
 
 def _rows(path: Path, text: str) -> list[tuple[int, list[str]]]:
@@ -469,7 +469,10 @@ def _rows(path: Path, text: str) -> list[tuple[int, list[str]]]:
             line = reader.line_num + first
     except csv.Error as error:
         raise refuse(
-            f"{path}:{line}", "can't be taken apart into cells", str(error), "",
+            f"{path}:{line}",
+            "can't be taken apart into cells",
+            str(error),
+            "",
             "Look whether a quotation mark is left open there",
-        ) from None  # fmt: skip
+        ) from None
     return rows

@@ -30,9 +30,7 @@ def pick(seed: str, question: str, name: str, counter: int, size: int) -> int:
     salt = 0
     while True:
         key = "\x1f".join((seed, question, name, str(counter), str(salt)))
-        value = int.from_bytes(
-            hashlib.blake2b(key.encode(), digest_size=8).digest(), "big"
-        )
+        value = int.from_bytes(hashlib.blake2b(key.encode(), digest_size=8).digest(), "big")
         if value < limit:
             return value % size
         salt += 1
@@ -89,9 +87,7 @@ class Draw:
 
     # -- quantities ---------------------------------------------------------------
 
-    def quantity(
-        self, name: str, low: float, high: float, step: float, unit: str
-    ) -> Quantity:
+    def quantity(self, name: str, low: float, high: float, step: float, unit: str) -> Quantity:
         """Return a quantity from low to high in whole steps, ends included.
 
         >>> Draw("seed", "example").quantity("mass", 10, 12, 0.5, "g").units == q(1, "g").units
@@ -107,9 +103,7 @@ class Draw:
         """Return a mass, in grams unless another unit is named."""
         return self.quantity(name, low, high, step, unit)
 
-    def temperature(
-        self, name: str, low: float, high: float, step: float = 1
-    ) -> Quantity:
+    def temperature(self, name: str, low: float, high: float, step: float = 1) -> Quantity:
         """Return a temperature in °C."""
         return self.quantity(name, low, high, step, "degC")
 
@@ -179,8 +173,11 @@ class Draw:
             value, unit_name = float(held.magnitude), str(held.units)
         else:
             raise refuse(
-                f"{self.question}, {name}", "is not known of this kitchen", name, "",
+                f"{self.question}, {name}",
+                "is not known of this kitchen",
+                name,
+                "",
                 "Give it in the scheme under [kitchen]",
-            )  # fmt: skip
+            )
         self.values[key] = [value, unit_name]
         return q(value, unit_name)

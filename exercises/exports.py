@@ -191,7 +191,7 @@ def marks_xlsx(
     made = datetime.fromisoformat(about.issued_at or about.drafted_at)
     title = str(about.plan.get("title") or paper)
     workbook.set_properties({"title": title, "created": made.replace(tzinfo=None)})
-    head = workbook.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})  # fmt: skip
+    head = workbook.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
     bold = workbook.add_format({"bold": True})
     _marks_page(workbook, table, head, bold)
     _outcomes_page(workbook, table, head)
@@ -227,9 +227,7 @@ def _marks_page(workbook: Any, table: _Table, head: Any, bold: Any) -> None:
                 page.write_number(line, column, mark)
         if row.marks:
             start, end = (xl_rowcol_to_cell(line, c) for c in (first, last))
-            page.write_formula(
-                line, last + 1, f"=SUM({start}:{end})", bold, stands.awarded
-            )
+            page.write_formula(line, last + 1, f"=SUM({start}:{end})", bold, stands.awarded)
         page.write_number(line, last + 2, stands.total)
         page.write_string(line, last + 3, stands.state)
         page.write_string(line, last + 4, _look(row))
@@ -263,9 +261,7 @@ def _outcomes_page(workbook: Any, table: _Table, head: Any) -> None:
             if row.marks
             for each in stands.shown
         )
-        page.write_formula(
-            foot, column, f'=COUNTIF({start}:{end},"{MET}")', head, count
-        )
+        page.write_formula(foot, column, f'=COUNTIF({start}:{end},"{MET}")', head, count)
     page.set_column(0, 0, 12)
     page.set_column(1, 1, 26)
     page.set_column(2, 2 + len(table.outcomes), 22)
@@ -331,12 +327,28 @@ _RESULTS = [
     "missing",
 ]
 _FILES = (
-    "academicSessions", "categories", "classes", "classResources", "courses",
-    "courseResources", "demographics", "enrollments", "lineItemLearningObjectiveIds",
-    "lineItems", "lineItemScoreScales", "orgs", "resources",
-    "resultLearningObjectiveIds", "results", "resultScoreScales", "roles",
-    "scoreScales", "userProfiles", "userResources", "users",
-)  # fmt: skip
+    "academicSessions",
+    "categories",
+    "classes",
+    "classResources",
+    "courses",
+    "courseResources",
+    "demographics",
+    "enrollments",
+    "lineItemLearningObjectiveIds",
+    "lineItems",
+    "lineItemScoreScales",
+    "orgs",
+    "resources",
+    "resultLearningObjectiveIds",
+    "results",
+    "resultScoreScales",
+    "roles",
+    "scoreScales",
+    "userProfiles",
+    "userResources",
+    "users",
+)
 
 
 @dataclass(frozen=True)
@@ -618,9 +630,12 @@ def evidence_packs(
         paths.append(path)
     if wanted is not None and not paths:
         raise refuse(
-            f"paper {paper}", "has no sheet for these students",
-            ", ".join(sorted(wanted)), "", "Compare with the class list",
-        )  # fmt: skip
+            f"paper {paper}",
+            "has no sheet for these students",
+            ", ".join(sorted(wanted)),
+            "",
+            "Compare with the class list",
+        )
     return paths
 
 
@@ -652,8 +667,7 @@ def _pack(
         by=about.issued_by or "",
         rule=rule(about),
         outcomes=[
-            (each.wording, each.state, lesson_title(each.lesson, lessons))
-            for each in stands.shown
+            (each.wording, each.state, lesson_title(each.lesson, lessons)) for each in stands.shown
         ],
         handins=[
             {
@@ -675,18 +689,24 @@ def _pack(
         ],
         decisions=[
             {
-                "at": say_date(d.at[:16]), "by": d.by, "what": d.what,
+                "at": say_date(d.at[:16]),
+                "by": d.by,
+                "what": d.what,
                 "reason": d.reason,
                 "detail": ", ".join(f"{k}: {v}" for k, v in d.detail.items()),
             }
             for d in decisions
         ],
         css=static_text("worksheet.css", "report.css"),
-    )  # fmt: skip
+    )
     sheet = Sheet(
-        row.sheet.token, row.student.name, title, row.sheet.questions,
-        row.sheet.opens_on, row.sheet.hand_in_by,
-    )  # fmt: skip
+        row.sheet.token,
+        row.student.name,
+        title,
+        row.sheet.questions,
+        row.sheet.opens_on,
+        row.sheet.hand_in_by,
+    )
     return {
         "evidence.html": page,
         "sheet.html": paper_page(sheet),

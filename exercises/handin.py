@@ -132,9 +132,7 @@ def _read(data: bytes, into: Reading) -> None:
     if len(data) > MOST_BYTES:
         raise _NotReadable(too_large(len(data)))
     if data[4:8] == b"ftyp":
-        raise _NotReadable(
-            "It is a picture or a film, not a hand-in. Look at it by hand."
-        )
+        raise _NotReadable("It is a picture or a film, not a hand-in. Look at it by hand.")
     if data.startswith(_FIRST_BYTES):
         what = next(what for sign, what in _SIGNS if data.startswith(sign))
         raise _NotReadable(f"It is {what}, not a hand-in. Look at it by hand.")
@@ -143,8 +141,7 @@ def _read(data: bytes, into: Reading) -> None:
         text = data.decode("utf-16" if wide else "utf-8-sig")
     except UnicodeDecodeError:
         raise _NotReadable(
-            "Its bytes are no text, so it is damaged or not a hand-in. "
-            "Look at it by hand."
+            "Its bytes are no text, so it is damaged or not a hand-in. Look at it by hand."
         ) from None
     start = text[:500].lstrip()
     if start[:1] == "{":
@@ -161,16 +158,17 @@ def _read(data: bytes, into: Reading) -> None:
         raise _NotReadable(_NO_HANDIN)
 
 
-_NO_HANDIN = (
-    "It is not a hand-in: neither notebook nor answer file. Look at it by hand."
-)
+_NO_HANDIN = "It is not a hand-in: neither notebook nor answer file. Look at it by hand."
 _SIGNS = (
-    (b"%PDF", "a PDF"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a picture"),
-    (b"GIF8", "a picture"), (b"\xd0\xcf\x11\xe0", "a word processor's file"),
+    (b"%PDF", "a PDF"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"GIF8", "a picture"),
+    (b"\xd0\xcf\x11\xe0", "a word processor's file"),
     (b"7z\xbc\xaf", "an archive of a kind that is not opened"),
     (b"Rar!", "an archive of a kind that is not opened"),
     (b"\x1f\x8b", "an archive of a kind that is not opened"),
-)  # fmt: skip
+)
 _FIRST_BYTES = tuple(sign for sign, _ in _SIGNS)
 
 
@@ -214,20 +212,16 @@ _decoder = json.JSONDecoder(object_pairs_hook=_no_doubles, parse_constant=_no_co
 def _loads(text: str) -> Any:
     """Parse JSON within limits; what is too much is counted before it is built."""
     if len(text) > MOST_BRACKETS and (
-        text.count("{") + text.count("[") > MOST_BRACKETS
-        or text.count(",") > MOST_COMMAS
+        text.count("{") + text.count("[") > MOST_BRACKETS or text.count(",") > MOST_COMMAS
     ):
         raise _NotReadable("It holds far more parts than a hand-in has.")
     try:
         return _decoder.decode(text)
     except json.JSONDecodeError as error:
-        cut = (
-            error.msg.startswith("Unterminated") or error.pos >= len(text.rstrip()) - 1
-        )
+        cut = error.msg.startswith("Unterminated") or error.pos >= len(text.rstrip()) - 1
         end = "it breaks off" if cut else "it is damaged"
         raise _NotReadable(
-            f"It can't be taken apart: {end} at line {error.lineno}. "
-            "Ask for the file again."
+            f"It can't be taken apart: {end} at line {error.lineno}. Ask for the file again."
         ) from None
     except ValueError:
         raise _NotReadable("It holds a number with thousands of digits.") from None
@@ -274,9 +268,7 @@ def take_answer(key: str, value: Any, into: Reading) -> None:
         into.problems[key] = "It is not text. Write a number and its unit."
         return
     if len(value) > LONGEST_ANSWER:
-        into.problems[key] = (
-            f"It is {len(value)} characters long. Write one number and its unit."
-        )
+        into.problems[key] = f"It is {len(value)} characters long. Write one number and its unit."
         return
     if not value.isascii() and _has_surrogate(value):
         into.problems[key] = "It holds a broken character. Type it again."
@@ -299,9 +291,7 @@ def take_working(key: str, value: Any, into: Reading) -> None:
     text = value[: LONGEST_WORKING + 1].strip()
     if not text.replace("\n", "").isprintable():
         text = text.encode("utf-8", "backslashreplace").decode()
-        text = "".join(
-            c for c in text if c in "\n\t" or unicodedata.category(c)[0] != "C"
-        )
+        text = "".join(c for c in text if c in "\n\t" or unicodedata.category(c)[0] != "C")
     text = text.strip()
     if len(text) > LONGEST_WORKING:
         text = text[:LONGEST_WORKING] + "\n(The rest is in the file.)"
@@ -316,8 +306,7 @@ def _take_answers(thing: Any, into: Reading) -> None:
     version = thing.get("glossbook")
     if version != 1 or isinstance(version, bool):
         raise _NotReadable(
-            "It was written by another version of the worksheet: "
-            f"{_printable(str(version))}."
+            f"It was written by another version of the worksheet: {_printable(str(version))}."
         )
     _take_token(thing.get("token"), into)
     answers, working = thing.get("answers", {}), thing.get("working", {})
@@ -335,9 +324,7 @@ def _take_answers(thing: Any, into: Reading) -> None:
 
 # --- notebook ---------------------------------------------------------------------------
 
-_REPLY = re.compile(
-    r"""\s*answer\s*=\s*(["'])([^"'\\\n]*)\1[^\S\n]*(?:\#[^\n]*)?\s*\Z"""
-)
+_REPLY = re.compile(r"""\s*answer\s*=\s*(["'])([^"'\\\n]*)\1[^\S\n]*(?:\#[^\n]*)?\s*\Z""")
 _TYPED_QUOTES = str.maketrans("“”„‟«»‘’‚‛", '"' * 6 + "'" * 4)
 _UNANSWERED = 'answer = ""'
 _REPLY_STEP = 'Write one text between quotes, like answer = "12.5 g", and nothing else.'
@@ -365,9 +352,7 @@ def reply(source: str) -> str:
             warnings.simplefilter("ignore")  # a stray backslash is not our concern
             body = ast.parse(source).body
     except (SyntaxError, ValueError, RecursionError, MemoryError):
-        raise _NotReadable(
-            f"The quotes are missing or do not close. {_REPLY_STEP}"
-        ) from None
+        raise _NotReadable(f"The quotes are missing or do not close. {_REPLY_STEP}") from None
     match body:
         case [
             ast.Assign(
@@ -553,9 +538,7 @@ def _unpack_line(text: str) -> Any:
         if data not in found:
             found.append(data)
         if len(found) > 1:
-            raise _NotReadable(
-                "It holds two different lines. Keep the one that counts."
-            )
+            raise _NotReadable("It holds two different lines. Keep the one that counts.")
     if not found:
         raise _NotReadable("Its line is empty.")
     start = found[0].lstrip()
@@ -618,9 +601,11 @@ def left_by_a_program(name: str) -> bool:
 
 # By what stands in them, the documents that are archives inside.
 _DOCUMENTS = (
-    ("word/", "a word processor's file"), ("xl/", "a spreadsheet"),
-    ("ppt/", "a set of slides"), ("Index/", "a word processor's file"),
-)  # fmt: skip
+    ("word/", "a word processor's file"),
+    ("xl/", "a spreadsheet"),
+    ("ppt/", "a set of slides"),
+    ("Index/", "a word processor's file"),
+)
 
 
 def _document(infos: list[zipfile.ZipInfo]) -> str:

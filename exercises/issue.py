@@ -144,18 +144,16 @@ def choose(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Question]:
         if best_score == (0, 0, 0):
             break
     if plan.marks and best_score and best_score[1]:
-        near = sorted(
-            reached, key=lambda total: (abs(total - (plan.marks or 0)), total)
-        )
+        near = sorted(reached, key=lambda total: (abs(total - (plan.marks or 0)), total))
         raise refuse(
-            f"paper {plan.name}, marks", "can't be met with these questions", plan.marks,
+            f"paper {plan.name}, marks",
+            "can't be met with these questions",
+            plan.marks,
             f"Totals that can: {', '.join(map(str, sorted(near[:5])))}",
             "Give one of these, other levels, or no marks at all",
-        )  # fmt: skip
+        )
     place = {name: n for n, name in enumerate(outcomes())}
-    return sorted(
-        best, key=lambda one: (place[one.outcome], LEVELS.index(one.level), one.id)
-    )
+    return sorted(best, key=lambda one: (place[one.outcome], LEVELS.index(one.level), one.id))
 
 
 def _check(plan: PaperPlan, fitting: Sequence[Question]) -> None:
@@ -171,41 +169,47 @@ def _check(plan: PaperPlan, fitting: Sequence[Question]) -> None:
     ]
     faults += [
         Fault(
-            f"{where}, must_pass", "is not among the outcomes of the paper", name, "",
+            f"{where}, must_pass",
+            "is not among the outcomes of the paper",
+            name,
+            "",
             "Add it to the outcomes, or leave it out",
         )
         for name in plan.must_pass
         if name not in plan.outcomes
-    ]  # fmt: skip
+    ]
     for level, wanted in plan.levels.items():
         held = sum(one.level == level for one in fitting)
         if level in LEVELS and wanted > held:
             faults.append(
                 Fault(
-                    f"{where}, levels", f"asks for more {level} questions than there are",
-                    str(wanted), f"The bank has {held} for these outcomes",
+                    f"{where}, levels",
+                    f"asks for more {level} questions than there are",
+                    str(wanted),
+                    f"The bank has {held} for these outcomes",
                     "Ask for fewer, or name more outcomes",
                 )
-            )  # fmt: skip
+            )
     if not sum(plan.levels.values()):
         faults.append(
             Fault(f"{where}, levels", "ask for no question", "", "", "Ask for at least one")
-        )  # fmt: skip
+        )
     faults += [
         Fault(
-            f"{where}, outcomes", "has no question that a sheet could ask", name, "",
+            f"{where}, outcomes",
+            "has no question that a sheet could ask",
+            name,
+            "",
             "Leave it out, or add a question",
         )
         for name in plan.outcomes
         if name in outcomes() and not any(one.outcome == name for one in fitting)
-    ]  # fmt: skip
+    ]
     if faults:
         raise FaultsError(faults)
 
 
-def _one_choice(
-    plan: PaperPlan, fitting: Sequence[Question], attempt: int
-) -> list[Question]:
+def _one_choice(plan: PaperPlan, fitting: Sequence[Question], attempt: int) -> list[Question]:
     """Return one choice: in a keyed order, outcomes asked least often first."""
 
     def key(one: Question) -> str:
@@ -279,22 +283,27 @@ def practice(
     questions = [build(one, seed, plan.kitchen) for one in choose(keyed, opened)]
     token = "practice-" + hashlib.sha256(seed.encode()).hexdigest()[:8]
     return Sheet(
-        token, student, f"{plan.title}: practice", questions,
-        cautions=cautions_for(questions, plan.rules), name_units=_names_units(plan.policy),
-    )  # fmt: skip
+        token,
+        student,
+        f"{plan.title}: practice",
+        questions,
+        cautions=cautions_for(questions, plan.rules),
+        name_units=_names_units(plan.policy),
+    )
 
 
-def _built(
-    drafted: BookPaper, bank: Mapping[str, Question], seed: str
-) -> list[dict[str, Any]]:
+def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[dict[str, Any]]:
     plan = drafted.plan
     kitchen = {name: q(*pair) for name, pair in plan["kitchen"].items()}
     missing = [name for name in plan["questions"] if name not in bank]
     if missing:
         raise refuse(
-            f"paper {drafted.name}", "asks for questions that are not in the bank",
-            ", ".join(missing), "", "Draft the paper anew, or give the folder they are in",
-        )  # fmt: skip
+            f"paper {drafted.name}",
+            "asks for questions that are not in the bank",
+            ", ".join(missing),
+            "",
+            "Draft the paper anew, or give the folder they are in",
+        )
     return [build(bank[name], seed, kitchen) for name in plan["questions"]]
 
 
@@ -308,17 +317,19 @@ def _sheet_of(
     rules: safety.LocalRules = Rules(*drafted.plan["rules"])
     dates = {name: drafted.plan[name] for name in ("opens_on", "hand_in_by")}
     return Sheet(
-        token, student, drafted.plan["title"], questions,
-        cautions=cautions_for(questions, rules), name_units=_names_units(drafted.policy),
+        token,
+        student,
+        drafted.plan["title"],
+        questions,
+        cautions=cautions_for(questions, rules),
+        name_units=_names_units(drafted.policy),
         **(dates | more),
-    )  # fmt: skip
+    )
 
 
 def _names_units(policy: Mapping[str, Any]) -> bool:
     """Tell whether marking takes a unit as asked, so that the sheet has to ask for it."""
-    return (
-        policy.get("other_unit") == "asked" or policy.get("missing_unit") == "assumed"
-    )
+    return policy.get("other_unit") == "asked" or policy.get("missing_unit") == "assumed"
 
 
 # --- issued ----------------------------------------------------------------------------------
@@ -408,22 +419,19 @@ def issue_sheets(
     with _pool(workers, len(students)) as run:
         everywhere = _known_everywhere(drafted.plan["questions"], bank)
         own = None if everywhere else bank
-        draw_all = partial(
-            run if everywhere else map, partial(_draw, drafted, sitting, dates, own)
-        )
+        draw_all = partial(run if everywhere else map, partial(_draw, drafted, sitting, dates, own))
         for batch in _batches(students, BATCH):
             fresh = [one for one in batch if one.id not in held]
             if fresh:
-                seeds = [
-                    (one.id, book.seed(drafted.name, one.id, sitting)) for one in fresh
-                ]
+                seeds = [(one.id, book.seed(drafted.name, one.id, sitting)) for one in fresh]
                 for kept in book.issue_paper(drafted.name, list(draw_all(seeds)), by):
                     held[kept.student] = kept.token
             places = [(one, out / folder_of(one)) for one in batch]
             places = [
-                (one, folder) for one, folder in places
+                (one, folder)
+                for one, folder in places
                 if one.id in changed or not _whole(held[one.id], folder)
-            ]  # fmt: skip
+            ]
             for _, folder in places:
                 _make_folder(folder)
             sheets = book.sheets_by_token(held[one.id] for one, _ in places)
@@ -435,9 +443,7 @@ def issue_sheets(
     resit = f"-sitting-{sitting}" if sitting > 1 else ""
     scheme = out / f"{drafted.name}-mark-scheme{resit}.html"
     names = book.students()  # those of earlier lists too: it states every sheet
-    everyone = [
-        (names[key], held[key]) for key in sorted(held) if not names[key].erased_at
-    ]
+    everyone = [(names[key], held[key]) for key in sorted(held) if not names[key].erased_at]
     if everyone and (written or not scheme.exists()):
         each = _all_issued(drafted, everyone, book)
         first = next(_all_issued(drafted, everyone[:1], book))
@@ -462,19 +468,22 @@ def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
     """Refuse a paper that nobody checked, or whose questions have changed since."""
     if drafted.state == "drafted":
         raise refuse(
-            f"paper {drafted.name}", "is drafted, and nobody has checked it", "", "",
+            f"paper {drafted.name}",
+            "is drafted, and nobody has checked it",
+            "",
+            "",
             "Have a named person check it first",
-        )  # fmt: skip
+        )
     digests: Mapping[str, str] = drafted.plan["digests"]
-    moved = [
-        n for n, digest in digests.items() if n in bank and bank[n].digest != digest
-    ]
+    moved = [n for n, digest in digests.items() if n in bank and bank[n].digest != digest]
     if drafted.state == "checked" and moved:
         raise refuse(
-            f"paper {drafted.name}", "has changed since it was checked", ", ".join(moved),
+            f"paper {drafted.name}",
+            "has changed since it was checked",
+            ", ".join(moved),
             "These questions, or the formulas behind them, are not those that were checked",
             "Draft the paper anew and have it checked again",
-        )  # fmt: skip
+        )
 
 
 def folder_of(student: Student) -> str:
@@ -549,9 +558,12 @@ def _draw(
     student, seed = job
     questions = _built(drafted, load_bank() if bank is None else bank, seed)
     return NewSheet(
-        student, seed, questions,
-        *dates, sitting,
-    )  # fmt: skip
+        student,
+        seed,
+        questions,
+        *dates,
+        sitting,
+    )
 
 
 def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Sheet:
@@ -560,10 +572,15 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         limit = latest(kept, student)
         by = limit.replace(tzinfo=None, second=0).isoformat() if limit else by
     return _sheet_of(
-        drafted, kept.token, student.name, kept.questions,
-        opens_on=kept.opens_on, hand_in_by=by,
-        large="large" in student.print.split(), plain="plain" in student.print.split(),
-    )  # fmt: skip
+        drafted,
+        kept.token,
+        student.name,
+        kept.questions,
+        opens_on=kept.opens_on,
+        hand_in_by=by,
+        large="large" in student.print.split(),
+        plain="plain" in student.print.split(),
+    )
 
 
 _FORMS: Mapping[str, Callable[[Sheet], str]] = {
@@ -596,9 +613,12 @@ def _put(path: Path, pieces: Iterable[str]) -> None:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
         raise refuse(
-            str(path), "can't be written", error.strerror or "", "",
+            str(path),
+            "can't be written",
+            error.strerror or "",
+            "",
             "Make room or choose another folder, then run it again",
-        ) from None  # fmt: skip
+        ) from None
 
 
 def _make_folder(path: Path) -> None:
@@ -606,6 +626,9 @@ def _make_folder(path: Path) -> None:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise refuse(
-            str(path), "can't be made", error.strerror or "", "",
+            str(path),
+            "can't be made",
+            error.strerror or "",
+            "",
             "Choose another folder, then run it again",
-        ) from None  # fmt: skip
+        ) from None

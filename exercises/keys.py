@@ -39,9 +39,7 @@ class AnswerKey:
     place: int = 1
 
 
-def answer_keys(
-    questions: Iterable[Mapping[str, Any]], first: int = 1
-) -> list[AnswerKey]:
+def answer_keys(questions: Iterable[Mapping[str, Any]], first: int = 1) -> list[AnswerKey]:
     """Return every box of a sheet, in order; the one home of answer keys.
 
     Parameters

@@ -75,17 +75,13 @@ _BETWEEN_SENTENCES = re.compile(r"(?<=[.!?])\s+(?=[“\"'(A-Z])")
 def open_solutions(book: Book, paper: str, by: str, reason: str) -> None:
     """Open the worked solutions of a paper: recorded with name, reason and time."""
     book.paper(paper)
-    book.append(
-        by=by, reason=reason, decisions=[{"what": OPENED, "detail": {"paper": paper}}]
-    )
+    book.append(by=by, reason=reason, decisions=[{"what": OPENED, "detail": {"paper": paper}}])
 
 
 def solutions_opened(book: Book, paper: str) -> Decision | None:
     """Return who opened the worked solutions of a paper, and when; None if nobody."""
     found = [
-        one
-        for one in book.decisions()
-        if one.what == OPENED and one.detail.get("paper") == paper
+        one for one in book.decisions() if one.what == OPENED and one.detail.get("paper") == paper
     ]
     return found[0] if found else None
 
@@ -138,10 +134,7 @@ def letter(
         for key in keys
         if key.key in result.marks
     ]
-    groups = [
-        (title, [part for part in parts if part["group"] == name])
-        for name, title in _GROUPS
-    ]
+    groups = [(title, [part for part in parts if part["group"] == name]) for name, title in _GROUPS]
     looks = result.student.print.split()
     return page_template("letter.html").render(
         title=str(paper.plan.get("title") or paper.name),
@@ -176,9 +169,7 @@ _GROUPS = (
 )
 
 
-def _opening(
-    result: Result, stands: Standing, parts: Sequence[Mapping[str, Any]]
-) -> list[str]:
+def _opening(result: Result, stands: Standing, parts: Sequence[Mapping[str, Any]]) -> list[str]:
     """Return the first sentences: what is right, the marks, what they come to."""
     if not result.marks:
         return _nothing_marked(result)
@@ -204,12 +195,9 @@ def _nothing_marked(result: Result) -> list[str]:
         return [
             "Thank you for handing in. Your file came, but it can't be read. "
             f"{_for_the_student(result.handin.reason)}",
-            "It is being looked at by your assessor; ask whether you may hand it in "
-            "once more.",
+            "It is being looked at by your assessor; ask whether you may hand it in once more.",
         ]
-    return [
-        "Your hand-in came and is with your assessor. There are no marks for it yet."
-    ]
+    return ["Your hand-in came and is with your assessor. There are no marks for it yet."]
 
 
 _FOR_THE_ASSESSOR = ("Ask", "Compare", "Find", "Key", "Look", "Name", "Unpack")
@@ -323,22 +311,31 @@ def _step(
     again = {part["outcome"] for part in parts if part["group"] == "again"}
     target = _weakest(stands, again)
     if target is None and stands.open:
-        return ("Nothing for now: your assessor looks at the rest first, and you get "
-                "a letter anew.", "", "")  # fmt: skip
+        return (
+            "Nothing for now: your assessor looks at the rest first, and you get a letter anew.",
+            "",
+            "",
+        )
     if target is None:
-        return ("Nothing needs to be read again. Practise with other numbers before "
-                "the next bench, so that it stays.", "", "")  # fmt: skip
+        return (
+            "Nothing needs to be read again. Practise with other numbers before "
+            "the next bench, so that it stays.",
+            "",
+            "",
+        )
     keys = [
-        part["key"]
-        for part in parts
-        if part["outcome"] == target.id and part["group"] == "again"
+        part["key"] for part in parts if part["outcome"] == target.id and part["group"] == "again"
     ]
     title = lesson_title(target.lesson, lessons)
     if not keys and stands.open:
         return ("Read ", title, " again while you wait for the rest.")
     if not keys:  # all that is lost are marks for units
-        return ("Nothing needs to be read again. Write a unit that fits beside every "
-                "number: that was all that your right answers lacked.", "", "")  # fmt: skip
+        return (
+            "Nothing needs to be read again. Write a unit that fits beside every "
+            "number: that was all that your right answers lacked.",
+            "",
+            "",
+        )
     return ("Read ", title, f" again. Then work {keys[0]} once more, on a clean page.")
 
 
@@ -437,11 +434,7 @@ def _by_hand(result: Result) -> list[str]:
 
 def _cautions(result: Result, paper: Paper) -> list[dict[str, str]]:
     """Return the cautions of safety questions that lost marks."""
-    lost = {
-        mark.question
-        for mark in result.marks.values()
-        if mark.awarded < mark.total
-    }  # fmt: skip
+    lost = {mark.question for mark in result.marks.values() if mark.awarded < mark.total}
     asked = [one for one in result.sheet.questions if one["id"] in lost]
     rules = paper.plan.get("rules") or ["", ""]
     return cautions_for(asked, Rules(*rules))
@@ -487,10 +480,12 @@ def write_letters(
     for one in papers:
         if solutions and solutions_opened(book, one.name) is None:
             raise refuse(
-                f"paper {one.name}", "has no worked solutions open to students", "",
+                f"paper {one.name}",
+                "has no worked solutions open to students",
+                "",
                 "They are opened by a named person, once everyone has handed in",
                 "Open them first, or write the letters without them",
-            )  # fmt: skip
+            )
     for one in papers:
         folder = out / slug(one.name)
         make_folder(folder)
@@ -557,6 +552,9 @@ def write(path: Path, content: str | bytes) -> None:
 
 def _not_written(path: Path, error: OSError) -> Exception:
     return refuse(
-        str(path), "can't be written", error.strerror or "", "",
+        str(path),
+        "can't be written",
+        error.strerror or "",
+        "",
         "Make room or choose another folder, then run it again",
-    )  # fmt: skip
+    )

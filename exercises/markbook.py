@@ -73,79 +73,129 @@ def _json(name: str) -> sa.Column[Any]:
 
 
 _book = sa.Table(
-    "book", metadata,
+    "book",
+    metadata,
     sa.Column("id", sa.Integer, primary_key=True),
-    _text("made_at"), _text("secret"), _json("about"),
-)  # fmt: skip
+    _text("made_at"),
+    _text("secret"),
+    _json("about"),
+)
 _student = sa.Table(
-    "student", metadata,
+    "student",
+    metadata,
     sa.Column("id", sa.String, primary_key=True),
-    _text("name"), _text("extra_time"), _text("other_date"), _text("print"),
-    _json("about"), _text("erased_at", empty=True),
-)  # fmt: skip
+    _text("name"),
+    _text("extra_time"),
+    _text("other_date"),
+    _text("print"),
+    _json("about"),
+    _text("erased_at", empty=True),
+)
 _paper = sa.Table(
-    "paper", metadata,
+    "paper",
+    metadata,
     sa.Column("name", sa.String, primary_key=True),
-    _json("plan"), _json("policy"), _json("pass_rule"), _text("state"),
-    _text("drafted_at"), _text("checked_by", empty=True),
-    _text("checked_at", empty=True), _text("issued_by", empty=True),
+    _json("plan"),
+    _json("policy"),
+    _json("pass_rule"),
+    _text("state"),
+    _text("drafted_at"),
+    _text("checked_by", empty=True),
+    _text("checked_at", empty=True),
+    _text("issued_by", empty=True),
     _text("issued_at", empty=True),
-)  # fmt: skip
+)
 _sheet = sa.Table(
-    "sheet", metadata,
+    "sheet",
+    metadata,
     sa.Column("token", sa.String, primary_key=True),
     sa.Column("paper", sa.String, sa.ForeignKey("paper.name"), nullable=False),
     sa.Column("student", sa.String, sa.ForeignKey("student.id"), nullable=False),
     sa.Column("sitting", sa.Integer, nullable=False),
-    _text("seed"), _text("bank"), _text("calculators"), _text("opens_on"),
-    _text("hand_in_by"), _text("issued_at"),
+    _text("seed"),
+    _text("bank"),
+    _text("calculators"),
+    _text("opens_on"),
+    _text("hand_in_by"),
+    _text("issued_at"),
     # The long ones stand last: whatever stands behind them is slow to reach.
-    _text("marking"), _json("questions"),
+    _text("marking"),
+    _json("questions"),
     sa.UniqueConstraint("paper", "student", "sitting"),
-)  # fmt: skip
+)
 _handin = sa.Table(
-    "handin", metadata,
+    "handin",
+    metadata,
     sa.Column("id", sa.Integer, primary_key=True),
-    _text("path"), _text("digest"),
+    _text("path"),
+    _text("digest"),
     sa.Column("size", sa.Integer, nullable=False),
-    _text("received_at"), _text("clock"), _text("met_at"), _text("form"),
+    _text("received_at"),
+    _text("clock"),
+    _text("met_at"),
+    _text("form"),
     sa.Column("token", sa.String, sa.ForeignKey("sheet.token")),
-    _text("state"), _text("reason"), _json("answers"), _json("working"),
-    _text("fingerprint", empty=True), _text("numbers", empty=True), _json("flags"),
+    _text("state"),
+    _text("reason"),
+    _json("answers"),
+    _json("working"),
+    _text("fingerprint", empty=True),
+    _text("numbers", empty=True),
+    _json("flags"),
     sa.UniqueConstraint("path", "digest"),
     sa.Index("handin_token", "token"),
     sa.Index("handin_fingerprint", "fingerprint"),
-)  # fmt: skip
+)
 _mark = sa.Table(
-    "mark", metadata,
+    "mark",
+    metadata,
     sa.Column("id", sa.Integer, primary_key=True),
     sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id"), nullable=False),
-    _text("question"), _text("part"),
+    _text("question"),
+    _text("part"),
     sa.Column("value", sa.Float, nullable=False),
     sa.Column("unit", sa.Float, nullable=False),
     sa.Column("awarded", sa.Float, nullable=False),
     sa.Column("total", sa.Float, nullable=False),
-    _text("verdict"), _text("reason"), _text("road"), _text("by"), _text("at"),
+    _text("verdict"),
+    _text("reason"),
+    _text("road"),
+    _text("by"),
+    _text("at"),
     sa.Column("supersedes", sa.Integer, sa.ForeignKey("mark.id")),
     sa.Index("mark_handin", "handin"),
-)  # fmt: skip
+)
 _decision = sa.Table(
-    "decision", metadata,
+    "decision",
+    metadata,
     sa.Column("id", sa.Integer, primary_key=True),
     sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id")),
     sa.Column("mark", sa.Integer, sa.ForeignKey("mark.id")),
-    _text("what"), _json("detail"), _text("by"), _text("reason"), _text("at"),
+    _text("what"),
+    _json("detail"),
+    _text("by"),
+    _text("reason"),
+    _text("at"),
     sa.Index("decision_handin", "handin"),
-)  # fmt: skip
+)
 
 
 def _sheet_columns(questions: sa.ColumnElement[Any]) -> tuple[Any, ...]:
     """Return the columns of a sheet in the order of its fields."""
     c = _sheet.c
     return (
-        c.token, c.paper, c.student, c.sitting, c.seed, questions, c.bank,
-        c.calculators, c.opens_on, c.hand_in_by, c.issued_at,
-    )  # fmt: skip
+        c.token,
+        c.paper,
+        c.student,
+        c.sitting,
+        c.seed,
+        questions,
+        c.bank,
+        c.calculators,
+        c.opens_on,
+        c.hand_in_by,
+        c.issued_at,
+    )
 
 
 _SHEET_COLUMNS = {
@@ -198,19 +248,22 @@ def read_token(text: str, where: str = "token") -> str:
     strange = sorted({sign for sign in signs if sign not in _PLACE})
     if strange:
         raise refuse(
-            where, f"holds {', '.join(strange)}, which no token has",
+            where,
+            f"holds {', '.join(strange)}, which no token has",
             text.encode("ascii", "backslashreplace").decode(),
-            f"A token is written with {ALPHABET}", _TOKEN_STEP,
-        )  # fmt: skip
+            f"A token is written with {ALPHABET}",
+            _TOKEN_STEP,
+        )
     if len(signs) != DRAWN + 1:
         raise refuse(
-            where, f"has {len(signs)} signs", text, f"A token has {DRAWN + 1}",
+            where,
+            f"has {len(signs)} signs",
+            text,
+            f"A token has {DRAWN + 1}",
             _TOKEN_STEP,
-        )  # fmt: skip
-    if not _agrees(signs):
-        raise refuse(
-            where, "is mistyped: its check sign does not agree", text, "", _TOKEN_STEP
         )
+    if not _agrees(signs):
+        raise refuse(where, "is mistyped: its check sign does not agree", text, "", _TOKEN_STEP)
     return "-".join(signs[start : start + 4] for start in range(0, len(signs), 4))
 
 
@@ -264,15 +317,11 @@ def latest(sheet: Sheet, student: Student) -> datetime | None:
     Another date of the student takes the place of the paper's; extra time
     (``"30 min"``, ``"2 d"``, or ``"25 %"`` of the time from *opens on*) is added.
     """
-    return _limit(
-        sheet.hand_in_by, sheet.opens_on, student.other_date, student.extra_time
-    )
+    return _limit(sheet.hand_in_by, sheet.opens_on, student.other_date, student.extra_time)
 
 
 @lru_cache(maxsize=4096)
-def _limit(
-    hand_in_by: str, opens_on: str, other_date: str, extra_time: str
-) -> datetime | None:
+def _limit(hand_in_by: str, opens_on: str, other_date: str, extra_time: str) -> datetime | None:
     written = other_date or hand_in_by
     if not written:
         return None
@@ -291,9 +340,7 @@ def _limit(
 def must_name(by: str) -> None:
     """Refuse a *by* that names no person."""
     if not by.strip() or by.strip().lower() == MACHINE:
-        raise refuse(
-            "by", "does not name a person", by, "", "Give the name of who does it"
-        )
+        raise refuse("by", "does not name a person", by, "", "Give the name of who does it")
 
 
 # --- what the book hands out ------------------------------------------------------------
@@ -557,14 +604,20 @@ def create(path: str | Path, about: Mapping[str, Any] | None = None) -> Book:
     path = Path(path)
     if path.exists():
         raise refuse(
-            str(path), "is there already", "", "",
+            str(path),
+            "is there already",
+            "",
+            "",
             "Open it, or give the new mark book another name",
-        )  # fmt: skip
+        )
     if not path.parent.is_dir():
         raise refuse(
-            str(path), "has no folder to lie in", str(path.parent), "",
+            str(path),
+            "has no folder to lie in",
+            str(path.parent),
+            "",
             "Make the folder first",
-        )  # fmt: skip
+        )
     # Built beside and then renamed: a book is there whole or not at all.
     beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
     book = Book(beside, told=path)
@@ -613,23 +666,31 @@ def open_book(path: str | Path, *, read_only: bool = False) -> Book:
     path = Path(path)
     if not path.is_file():
         raise refuse(
-            str(path), "is not there" if not path.exists() else "is not a file", "", "",
+            str(path),
+            "is not there" if not path.exists() else "is not a file",
+            "",
+            "",
             "Check the name; a mark book is made when the first paper is issued",
-        )  # fmt: skip
+        )
     book = Book(path, read_only=read_only or not os.access(path, os.W_OK))
     try:
         version = book._version()
         if version is None:
             raise refuse(
-                str(path), "is a database, but not a mark book", "", "",
+                str(path),
+                "is a database, but not a mark book",
+                "",
+                "",
                 "Give the file that was made when the paper was issued",
-            )  # fmt: skip
+            )
         if version not in VERSIONS:
             raise refuse(
-                str(path), "comes from a newer Glossbook", f"version {version}",
+                str(path),
+                "comes from a newer Glossbook",
+                f"version {version}",
                 f"This Glossbook knows versions up to {VERSION}",
                 "Install the newer Glossbook; the book was left as it is",
-            )  # fmt: skip
+            )
         if version != VERSION:
             with book._writing() as connection:
                 _upgrade(connection)
@@ -662,7 +723,7 @@ _TOLD = (
     ("locked", "is in use", "Wait for the other program to end, then run it again"),
     ("unable to open", "can't be opened", "Check the folder and who may write to it"),
     ("i/o error", "can't be read or written: the disk reports a fault", "Copy it to another disk"),
-)  # fmt: skip
+)
 
 
 def _told(path: Path, error: BaseException) -> FaultsError:
@@ -670,13 +731,14 @@ def _told(path: Path, error: BaseException) -> FaultsError:
     text = str(getattr(error, "orig", None) or error)
     for sign, problem, step in _TOLD:
         if sign in text.lower():
-            return refuse(
-                str(path), problem, "", "", f"{step}; nothing in the book was changed"
-            )
+            return refuse(str(path), problem, "", "", f"{step}; nothing in the book was changed")
     return refuse(
-        str(path), f"could not be used: {text}", "", "",
+        str(path),
+        f"could not be used: {text}",
+        "",
+        "",
         "Check the disk; nothing in the book was changed",
-    )  # fmt: skip
+    )
 
 
 _encode = json.JSONEncoder(separators=(",", ":"), allow_nan=False).encode
@@ -686,9 +748,7 @@ def _dumps(value: dict[str, Any]) -> str:
     return _encode(value) if value else "{}"
 
 
-def _each(
-    connection: sa.Connection, asked: str, values: Iterable[Any]
-) -> Iterator[Any]:
+def _each(connection: sa.Connection, asked: str, values: Iterable[Any]) -> Iterator[Any]:
     """Yield the rows of a question that ends in IN, without asking too much at once."""
     listed = list(dict.fromkeys(values))
     for start in range(0, len(listed), 500):
@@ -710,9 +770,7 @@ class Book:
     It is a context manager; leaving it closes the file.
     """
 
-    def __init__(
-        self, path: Path, *, read_only: bool = False, told: Path | None = None
-    ) -> None:
+    def __init__(self, path: Path, *, read_only: bool = False, told: Path | None = None) -> None:
         self.path, self.read_only = path, read_only
         self._shown = told or path
 
@@ -737,9 +795,7 @@ class Book:
                 made.execute("PRAGMA secure_delete=ON")  # erased means overwritten
             return made
 
-        self._engine = sa.create_engine(
-            "sqlite://", creator=connect, poolclass=sa.pool.QueuePool
-        )
+        self._engine = sa.create_engine("sqlite://", creator=connect, poolclass=sa.pool.QueuePool)
 
         @event.listens_for(self._engine, "begin")
         def begin(connection: sa.Connection) -> None:
@@ -820,17 +876,17 @@ class Book:
         with self._writing() as connection:
             for one in students:
                 values = {
-                    "name": _plain(one.name), "extra_time": one.extra_time,
-                    "other_date": one.other_date, "print": one.print,
+                    "name": _plain(one.name),
+                    "extra_time": one.extra_time,
+                    "other_date": one.other_date,
+                    "print": one.print,
                     "about": dict(one.about),
-                }  # fmt: skip
+                }
                 held = connection.execute(
                     sa.select(_student).where(_student.c.id == one.id)
                 ).one_or_none()
                 if held is None:
-                    connection.execute(
-                        _student.insert().values(id=_plain(one.id), **values)
-                    )
+                    connection.execute(_student.insert().values(id=_plain(one.id), **values))
                     new += 1
                 elif held.erased_at is None and any(
                     getattr(held, name) != value for name, value in values.items()
@@ -850,9 +906,7 @@ class Book:
             rows = connection.execute(asked)
             return {row.id: Student(**row._mapping) for row in rows}
 
-    def names(
-        self, places: Iterable[int] | None = None
-    ) -> Iterator[tuple[int, str, str]]:
+    def names(self, places: Iterable[int] | None = None) -> Iterator[tuple[int, str, str]]:
         """Yield a place in the book, id and name of every student, or of these places."""
         asked = "SELECT rowid, id, name FROM student"
         with self._reading() as connection:
@@ -889,20 +943,25 @@ class Book:
             held = self._one_paper(connection, name)
             if held and held.state == "issued":
                 raise refuse(
-                    f"paper {name}", "is issued and stays as it is", held.issued_at or "",
-                    "", "Give the new paper another name, or issue a resit",
-                )  # fmt: skip
+                    f"paper {name}",
+                    "is issued and stays as it is",
+                    held.issued_at or "",
+                    "",
+                    "Give the new paper another name, or issue a resit",
+                )
             values = {
-                "plan": dict(plan), "policy": dict(policy or {}),
-                "pass_rule": dict(pass_rule or {}), "state": "drafted",
-                "drafted_at": now(), "checked_by": None, "checked_at": None,
-            }  # fmt: skip
+                "plan": dict(plan),
+                "policy": dict(policy or {}),
+                "pass_rule": dict(pass_rule or {}),
+                "state": "drafted",
+                "drafted_at": now(),
+                "checked_by": None,
+                "checked_at": None,
+            }
             if held is None:
                 connection.execute(_paper.insert().values(name=name, **values))
             else:
-                connection.execute(
-                    _paper.update().where(_paper.c.name == name).values(values)
-                )
+                connection.execute(_paper.update().where(_paper.c.name == name).values(values))
         return self.paper(name)
 
     def check_paper(self, name: str, by: str) -> Paper:
@@ -958,9 +1017,12 @@ class Book:
             for one in sheets:
                 if one.student not in known:
                     raise refuse(
-                        f"paper {name}", "has a sheet for nobody in the book",
-                        one.student, "", "Enrol the student first",
-                    )  # fmt: skip
+                        f"paper {name}",
+                        "has a sheet for nobody in the book",
+                        one.student,
+                        "",
+                        "Enrol the student first",
+                    )
                 token = kept.get((one.student, one.sitting))
                 if token is None:
                     token = read_token(one.token) if one.token else new_token()
@@ -969,16 +1031,20 @@ class Book:
                     connection.execute(
                         _sheet.insert(),
                         {
-                            "token": token, "paper": name, "student": one.student,
-                            "sitting": one.sitting, "seed": one.seed,
+                            "token": token,
+                            "paper": name,
+                            "student": one.student,
+                            "sitting": one.sitting,
+                            "seed": one.seed,
                             "questions": list(one.questions),
                             "marking": pack(one.questions),
                             "bank": bank or hashlib.sha256(digests.encode()).hexdigest()[:16],
                             "calculators": calculators_digest(),
                             "opens_on": str(one.opens_on),
-                            "hand_in_by": str(one.hand_in_by), "issued_at": at,
+                            "hand_in_by": str(one.hand_in_by),
+                            "issued_at": at,
                         },
-                    )  # fmt: skip
+                    )
                 tokens.append(token)
             if held.state == "checked":
                 connection.execute(
@@ -996,10 +1062,12 @@ class Book:
             names = list(connection.execute(sa.select(_paper.c.name)).scalars())
         if held is None:
             raise refuse(
-                f"paper {name}", "is not in this book", "",
+                f"paper {name}",
+                "is not in this book",
+                "",
                 f"It has: {', '.join(sorted(names)) or 'no paper yet'}",
                 "Check the name, or draft the paper first",
-            )  # fmt: skip
+            )
         return held
 
     def papers(self) -> list[Paper]:
@@ -1012,27 +1080,23 @@ class Book:
 
     @staticmethod
     def _one_paper(connection: sa.Connection, name: str) -> Paper | None:
-        row = connection.execute(
-            sa.select(_paper).where(_paper.c.name == name)
-        ).one_or_none()
+        row = connection.execute(sa.select(_paper).where(_paper.c.name == name)).one_or_none()
         return Paper(**row._mapping) if row else None
 
-    def _paper_that_is(
-        self, connection: sa.Connection, name: str, *states: str
-    ) -> Paper:
+    def _paper_that_is(self, connection: sa.Connection, name: str, *states: str) -> Paper:
         held = self._one_paper(connection, name)
         if held is None:
-            raise refuse(
-                f"paper {name}", "is not in this book", "", "", "Draft the paper first"
-            )
+            raise refuse(f"paper {name}", "is not in this book", "", "", "Draft the paper first")
         if held.state not in states:
             raise refuse(
-                f"paper {name}", f"is {held.state}", "",
+                f"paper {name}",
+                f"is {held.state}",
+                "",
                 f"It must be {' or '.join(states)}",
                 "Have a named person check it first"
                 if held.state == "drafted"
                 else "An issued paper stays as it is",
-            )  # fmt: skip
+            )
         return held
 
     # -- sheets ------------------------------------------------------------------------
@@ -1042,9 +1106,7 @@ class Book:
         with self._reading() as connection:
             secret = connection.execute(sa.select(_book.c.secret)).scalar_one()
         text = "\x1f".join((paper, student, str(sitting)))
-        return hmac.new(
-            bytes.fromhex(secret), text.encode(), hashlib.sha256
-        ).hexdigest()
+        return hmac.new(bytes.fromhex(secret), text.encode(), hashlib.sha256).hexdigest()
 
     def sheets(self, paper: str | None = None, *, needs: str = "all") -> list[Sheet]:
         """Return the sheets of a paper (or of every paper), by student and sitting.
@@ -1070,14 +1132,15 @@ class Book:
         found = self.sheets_by_token([token])
         if not found:
             raise refuse(
-                "token", "belongs to no sheet of this book", token, "",
+                "token",
+                "belongs to no sheet of this book",
+                token,
+                "",
                 "Look whether the sheet was issued from another mark book",
-            )  # fmt: skip
+            )
         return found[token]
 
-    def sheets_by_token(
-        self, tokens: Iterable[str], *, needs: str = "all"
-    ) -> dict[str, Sheet]:
+    def sheets_by_token(self, tokens: Iterable[str], *, needs: str = "all") -> dict[str, Sheet]:
         """Return the sheets of these tokens, by token; unknown ones are left out.
 
         Parameters
@@ -1117,10 +1180,7 @@ class Book:
             " FROM sheet JOIN student ON student.id = student WHERE sheet.token IN"
         )
         with self._reading() as connection:
-            return {
-                row[0]: (row[1], _limit(*row[2:]))
-                for row in _each(connection, asked, tokens)
-            }
+            return {row[0]: (row[1], _limit(*row[2:])) for row in _each(connection, asked, tokens)}
 
     # -- hand-ins ------------------------------------------------------------------------
 
@@ -1131,9 +1191,7 @@ class Book:
             return self._met(connection, wanted)
 
     @staticmethod
-    def _met(
-        connection: sa.Connection, wanted: set[tuple[str, str]]
-    ) -> set[tuple[str, str]]:
+    def _met(connection: sa.Connection, wanted: set[tuple[str, str]]) -> set[tuple[str, str]]:
         out: set[tuple[str, str]] = set()
         asked = "SELECT path, digest FROM handin WHERE digest IN"
         for path, digest in _each(connection, asked, (key[1] for key in wanted)):
@@ -1142,9 +1200,7 @@ class Book:
             out.add((path, digest))
         return out & wanted
 
-    def record(
-        self, entries: Iterable[HandIn], judge: Judge | None = None
-    ) -> list[HandIn]:
+    def record(self, entries: Iterable[HandIn], judge: Judge | None = None) -> list[HandIn]:
         """Record files that were met, with their marks, in one transaction.
 
         What the book has already (same path, same bytes) is left as it is, so that
@@ -1186,14 +1242,26 @@ class Book:
                 _INSERT_HANDIN,
                 [
                     (
-                        one.id, one.path, one.digest, one.size, one.received_at,
-                        one.clock, one.met_at, one.form, one.token, one.state,
-                        _plain(one.reason), _dumps(one.answers), _dumps(one.working),
-                        one.fingerprint, one.numbers, _dumps(one.flags),
+                        one.id,
+                        one.path,
+                        one.digest,
+                        one.size,
+                        one.received_at,
+                        one.clock,
+                        one.met_at,
+                        one.form,
+                        one.token,
+                        one.state,
+                        _plain(one.reason),
+                        _dumps(one.answers),
+                        _dumps(one.working),
+                        one.fingerprint,
+                        one.numbers,
+                        _dumps(one.flags),
                     )
                     for one in fresh
                 ],
-            )  # fmt: skip
+            )
             rows = [(one.id, *verdict) for one in fresh for verdict in one.marks]
             if rows:
                 connection.exec_driver_sql(_BY_MACHINE.format(at), rows)
@@ -1201,9 +1269,7 @@ class Book:
             for one in changed:
                 if one.id not in new:
                     connection.execute(
-                        _handin.update()
-                        .where(_handin.c.id == one.id)
-                        .values(flags=one.flags)
+                        _handin.update().where(_handin.c.id == one.id).values(flags=one.flags)
                     )
         return fresh
 
@@ -1252,9 +1318,7 @@ class Book:
         """Return how many hand-ins an assessor has still to look at."""
         flags = sa.cast(_handin.c.flags, sa.String)
         flagged = sa.and_(_handin.c.state == MARKED, flags != "{}")
-        asked = sa.select(sa.func.count()).where(
-            sa.or_(_handin.c.state == UNREADABLE, flagged)
-        )
+        asked = sa.select(sa.func.count()).where(sa.or_(_handin.c.state == UNREADABLE, flagged))
         with self._reading() as connection:
             return int(connection.execute(asked).scalar_one())
 
@@ -1276,7 +1340,7 @@ class Book:
                 for row in connection.execute(
                     sa.select(_mark).where(_mark.c.handin == handin).order_by(_mark.c.id)
                 )
-            ]  # fmt: skip
+            ]
         return rows if history else list(_standing(rows).values())
 
     def decide(
@@ -1312,15 +1376,16 @@ class Book:
             raise refuse("reason", "is empty", "", "", "Say in a few words why")
         if (handin is None) == (mark is None):
             raise refuse(
-                "decision", "is about nothing, or about two things", "", "",
+                "decision",
+                "is about nothing, or about two things",
+                "",
+                "",
                 "Give a hand-in or a mark",
-            )  # fmt: skip
+            )
         extra, at = dict(detail or {}), now()
         with self._writing() as connection:
             if mark is not None:
-                row = connection.execute(
-                    sa.select(_mark).where(_mark.c.id == mark)
-                ).one_or_none()
+                row = connection.execute(sa.select(_mark).where(_mark.c.id == mark)).one_or_none()
                 if row is None:
                     raise refuse("mark", "is not in this book", mark)
                 if what == "marks":
@@ -1334,20 +1399,21 @@ class Book:
                     raise refuse("hand-in", "is not in this book", handin or "")
                 if what in ("settled", "counts", "set aside"):
                     connection.execute(
-                        _handin.update()
-                        .where(_handin.c.id == handin)
-                        .values(state=SETTLED)
+                        _handin.update().where(_handin.c.id == handin).values(state=SETTLED)
                     )
             done = connection.execute(
                 _decision.insert().values(
-                    handin=handin, mark=mark, what=what, detail=extra,
-                    by=_plain(by), reason=_plain(reason), at=at,
+                    handin=handin,
+                    mark=mark,
+                    what=what,
+                    detail=extra,
+                    by=_plain(by),
+                    reason=_plain(reason),
+                    at=at,
                 )
-            )  # fmt: skip
+            )
             key = done.inserted_primary_key
-        return Decision(
-            int(key[0]) if key else 0, handin, mark, what, extra, by, reason, at
-        )
+        return Decision(int(key[0]) if key else 0, handin, mark, what, extra, by, reason, at)
 
     def append(
         self,
@@ -1382,19 +1448,34 @@ class Book:
         at, who, why = now(), _plain(by), _plain(reason)
         noted = [
             {
-                "handin": one.get("handin"), "mark": one.get("mark"),
-                "what": one["what"], "detail": dict(one.get("detail") or {}),
-                "by": who, "reason": _plain(one.get("reason") or "") or why, "at": at,
+                "handin": one.get("handin"),
+                "mark": one.get("mark"),
+                "what": one["what"],
+                "detail": dict(one.get("detail") or {}),
+                "by": who,
+                "reason": _plain(one.get("reason") or "") or why,
+                "at": at,
             }
             for one in decisions
-        ]  # fmt: skip
+        ]
         rows = [
             (
-                m.handin, m.question, m.part, m.value, m.unit, m.awarded, m.total,
-                m.verdict, _plain(m.reason), m.road, who, at, m.supersedes,
+                m.handin,
+                m.question,
+                m.part,
+                m.value,
+                m.unit,
+                m.awarded,
+                m.total,
+                m.verdict,
+                _plain(m.reason),
+                m.road,
+                who,
+                at,
+                m.supersedes,
             )
             for m in marks
-        ]  # fmt: skip
+        ]
         with self._writing() as connection:
             gone = {
                 old
@@ -1405,9 +1486,12 @@ class Book:
             moved = [row[2] for row in rows if row[-1] in gone]
             if moved:
                 raise refuse(
-                    "marks", "no longer stand", ", ".join(dict.fromkeys(moved)), "",
+                    "marks",
+                    "no longer stand",
+                    ", ".join(dict.fromkeys(moved)),
+                    "",
                     "Somebody changed them meanwhile: look at the change again",
-                )  # fmt: skip
+                )
             if rows:
                 connection.exec_driver_sql(_INSERT_MARK, rows)
                 self._looked_at(
@@ -1419,18 +1503,14 @@ class Book:
         return len(rows) + len(noted)
 
     @staticmethod
-    def _looked_at(
-        connection: sa.Connection, places: Iterable[tuple[int, str]]
-    ) -> None:
+    def _looked_at(connection: sa.Connection, places: Iterable[tuple[int, str]]) -> None:
         """Take parts that have their marks now off what their hand-ins have to settle."""
         done: dict[int, set[str]] = {}
         for handin, part in places:
             done.setdefault(handin, set()).add(part)
         for handin, parts in done.items():
             this = _handin.c.id == handin
-            flags = dict(
-                connection.execute(sa.select(_handin.c.flags).where(this)).scalar_one()
-            )
+            flags = dict(connection.execute(sa.select(_handin.c.flags).where(this)).scalar_one())
             waited = flags.pop("to settle", [])
             left = [part for part in waited if part not in parts]
             if left != waited:
@@ -1449,35 +1529,42 @@ class Book:
             sa.select(_mark.c.id).where(_mark.c.supersedes == old.id)
         ).first()
         if later:
-            raise refuse(
-                "mark", "no longer stands", old.id, "", "Overrule the one that stands"
-            )
+            raise refuse("mark", "no longer stands", old.id, "", "Overrule the one that stands")
         value = float(detail.get("value", detail.get("awarded", old.value)))
         unit_mark = float(detail.get("unit", 0.0 if "awarded" in detail else old.unit))
         awarded = value + unit_mark
         if not 0 <= awarded <= old.total:
             raise refuse(
-                "marks", "are out of range", awarded, f"From 0 to {old.total:g}",
+                "marks",
+                "are out of range",
+                awarded,
+                f"From 0 to {old.total:g}",
                 "Give marks within the range",
-            )  # fmt: skip
+            )
         connection.execute(
             _mark.insert().values(
-                handin=old.handin, question=old.question, part=old.part, value=value,
-                unit=unit_mark, awarded=awarded, total=old.total,
+                handin=old.handin,
+                question=old.question,
+                part=old.part,
+                value=value,
+                unit=unit_mark,
+                awarded=awarded,
+                total=old.total,
                 verdict="assessor's mark",
-                reason=_plain(str(detail.get("reason", old.reason))), road="",
-                by=_plain(by), at=at, supersedes=old.id,
+                reason=_plain(str(detail.get("reason", old.reason))),
+                road="",
+                by=_plain(by),
+                at=at,
+                supersedes=old.id,
             )
-        )  # fmt: skip
+        )
 
     def decisions(self, handin: int | None = None) -> list[Decision]:
         """Return the decisions, oldest first; those about one hand-in and its marks."""
         asked = sa.select(_decision).order_by(_decision.c.id)
         if handin is not None:
             its = sa.select(_mark.c.id).where(_mark.c.handin == handin)
-            asked = asked.where(
-                sa.or_(_decision.c.handin == handin, _decision.c.mark.in_(its))
-            )
+            asked = asked.where(sa.or_(_decision.c.handin == handin, _decision.c.mark.in_(its)))
         with self._reading() as connection:
             return [Decision(**row._mapping) for row in connection.execute(asked)]
 
@@ -1569,9 +1656,7 @@ class Book:
             "decisions": [vars(d) for one in handins for d in self.decisions(one.id)],
         }
 
-    def erase(
-        self, student: str, by: str, reason: str, named_in: Sequence[int] = ()
-    ) -> str:
+    def erase(self, student: str, by: str, reason: str, named_in: Sequence[int] = ()) -> str:
         """Erase a person, and keep their marks only as numbers.
 
         Name, id, arrangements, answers, file names, reasons and remarks go; where the
@@ -1598,17 +1683,20 @@ class Book:
         marks = sa.select(_mark.c.id).where(_mark.c.handin.in_(mine))
         with self._writing() as connection:
             run = connection.execute
-            person = run(
-                sa.select(_student.c.name).where(_student.c.id == student)
-            ).first()
+            person = run(sa.select(_student.c.name).where(_student.c.id == student)).first()
             if not person:
                 raise refuse("student", "is not in this book", student)
             run(
                 _student.insert().values(
-                    id=new, name="", extra_time="", other_date="", print="", about={},
+                    id=new,
+                    name="",
+                    extra_time="",
+                    other_date="",
+                    print="",
+                    about={},
                     erased_at=now(),
                 )
-            )  # fmt: skip
+            )
             run(_sheet.update().where(_sheet.c.student == student).values(student=new))
             run(_student.delete().where(_student.c.id == student))
             run(
@@ -1616,15 +1704,17 @@ class Book:
                 .where(_handin.c.token.in_(its))
                 .values(
                     path=_ERASED + sa.cast(_handin.c.id, sa.String),
-                    answers={}, working={}, reason="", fingerprint=None, flags={},
+                    answers={},
+                    working={},
+                    reason="",
+                    fingerprint=None,
+                    flags={},
                 )
-            )  # fmt: skip
+            )
             run(_mark.update().where(_mark.c.handin.in_(mine)).values(reason=""))
             run(
                 _decision.update()
-                .where(
-                    sa.or_(_decision.c.handin.in_(mine), _decision.c.mark.in_(marks))
-                )
+                .where(sa.or_(_decision.c.handin.in_(mine), _decision.c.mark.in_(marks)))
                 .values(reason="", detail={})
             )
             run(
@@ -1634,17 +1724,18 @@ class Book:
             )
             run(
                 _decision.insert().values(
-                    what="erased", detail={"kept as": new}, by=_plain(by),
-                    reason=_plain(reason), at=now(),
+                    what="erased",
+                    detail={"kept as": new},
+                    by=_plain(by),
+                    reason=_plain(reason),
+                    at=now(),
                 )
-            )  # fmt: skip
+            )
             _leave_gaps(connection, student, person.name, new)
         return new
 
 
-def _leave_gaps(
-    connection: sa.Connection, student: str, name: str, kept_as: str
-) -> None:
+def _leave_gaps(connection: sa.Connection, student: str, name: str, kept_as: str) -> None:
     """Take a person's name and id out of what was written about others."""
     words = [re.escape(word) for word in (name, student) if len(word) > 2]
     if not words:
@@ -1663,9 +1754,7 @@ def _leave_gaps(
             old = {column: row._mapping[column] for column in columns}
             new = _without(old, named, kept_as)
             if new != old:
-                connection.execute(
-                    table.update().where(table.c.id == row.id).values(**new)
-                )
+                connection.execute(table.update().where(table.c.id == row.id).values(**new))
 
 
 def _without(thing: Any, named: re.Pattern[str], gap: str) -> Any:

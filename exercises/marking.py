@@ -112,8 +112,7 @@ def policy_of(given: Mapping[str, Any] | None) -> dict[str, Any]:
             str(value),
             "It must be one of: "
             + "; ".join(
-                f"{key} = {' or '.join(map(str, words))}"
-                for key, words in _POLICY_WORDS.items()
+                f"{key} = {' or '.join(map(str, words))}" for key, words in _POLICY_WORDS.items()
             ),
             "Correct the policy in the scheme",
         )
@@ -257,9 +256,7 @@ class MarkedSheet:
         if verdict in (RIGHT, FOLLOWS):
             if lost:
                 verdict = UNIT_LOST if verdict == RIGHT else verdict
-                return _verdict(
-                    name, key, value, 0.0, verdict, f"{reason} {about_unit}"
-                )
+                return _verdict(name, key, value, 0.0, verdict, f"{reason} {about_unit}")
             if verdict == RIGHT:
                 said = got.unit_name and not _is_plain(part)
                 reason = RIGHT_WITH_UNIT if said else RIGHT_ALONE
@@ -278,9 +275,7 @@ class MarkedSheet:
             reason = f"{reason} {about_unit}"
         elif got.unit_name and unit_mark:
             reason = f"The unit is right. {reason}"
-        return _verdict(
-            name, key, 0.0, unit_mark if earned else 0.0, verdict, reason, road
-        )
+        return _verdict(name, key, 0.0, unit_mark if earned else 0.0, verdict, reason, road)
 
     def _about_unit(self, state: str, unit_name: str | None) -> str:
         """Return what to say of a unit that loses its mark; nothing where it keeps it."""
@@ -321,8 +316,7 @@ class MarkedSheet:
         if abs(size - part["answer"]) <= NEAR_WIDTHS * width:
             return (
                 NEAR,
-                "The number comes near. Look again at where you rounded: round only "
-                "at the end.",
+                "The number comes near. Look again at where you rounded: round only at the end.",
                 "",
             )
         return (
@@ -392,13 +386,8 @@ class MarkedSheet:
 
 # Where a comma is the decimal mark, 1.250 is 1250 to many.
 _POINT_AND_THREE = re.compile(r"\s*[+-]?[1-9][0-9]{0,2}\.[0-9]{3}(?![0-9.,])")
-_TWO_WAYS = (
-    "A point before three digits can be read in two ways. An assessor will look at it."
-)
-_CHANGED = (
-    "This may follow from an earlier answer that was not right. An assessor will "
-    "look at it."
-)
+_TWO_WAYS = "A point before three digits can be read in two ways. An assessor will look at it."
+_CHANGED = "This may follow from an earlier answer that was not right. An assessor will look at it."
 
 
 class _Followed(NamedTuple):
@@ -527,8 +516,7 @@ def _is_share(part: Mapping[str, Any]) -> bool:
         return False
     hundredth = part["answer"] / 100
     return all(
-        abs(road["value"] - hundredth) > 1e-6 * abs(hundredth)
-        for road in part.get("roads", ())
+        abs(road["value"] - hundredth) > 1e-6 * abs(hundredth) for road in part.get("roads", ())
     )
 
 
@@ -538,9 +526,7 @@ def _in_shown(value: float, part: Mapping[str, Any]) -> float:
     return factor * value + offset
 
 
-def _in_base(
-    value: float, unit_name: str | None, part: Mapping[str, Any]
-) -> float | None:
+def _in_base(value: float, unit_name: str | None, part: Mapping[str, Any]) -> float | None:
     """Return a number in base units, or None where its unit does not fit the part.
 
     Where a difference of temperatures is asked for, °C is a difference too.
@@ -573,15 +559,13 @@ def _choice(name: str, key: AnswerKey, text: str) -> Verdict:
     hits, extra = len(chosen & right), chosen - right
     won = _half_marks(total * max(0, hits - len(extra)) / max(1, len(right)))
     if chosen == right:
-        return _verdict(
-            name, key, total, 0.0, RIGHT, "Right: all of them, and no other."
-        )
+        return _verdict(name, key, total, 0.0, RIGHT, "Right: all of them, and no other.")
     said = _of(hits, len(right))
     verdict = PARTLY if won else WRONG
     if not extra:
         return _verdict(
             name, key, won, 0.0, verdict, f"{said} Look at those that you left out again."
-        )  # fmt: skip
+        )
     return _off_choice(name, key, won, verdict, options, extra, said)
 
 
@@ -605,15 +589,11 @@ def _off_choice(
     return _verdict(name, key, won, 0.0, verdict, f"{said} {says}".strip(), road)
 
 
-_AROUND = re.compile(
-    r"\b(?:options?|answers?|letters?|choices?|the|is|my|both|and|und|et)\b"
-)
+_AROUND = re.compile(r"\b(?:options?|answers?|letters?|choices?|the|is|my|both|and|und|et)\b")
 _BETWEEN = re.compile(r"[\s,;.:()\[\]/&+!?*\"'“”‘’]+")
 
 
-def _letters(
-    text: str, options: Mapping[str, Mapping[str, Any]], *, several: bool
-) -> set[str]:
+def _letters(text: str, options: Mapping[str, Mapping[str, Any]], *, several: bool) -> set[str]:
     """Return the letters chosen: ``b``, ``(B)``, ``a, c`` or ``ac``."""
     plain = _folded(text)
     if plain in options:
@@ -628,9 +608,11 @@ def _letters(
     first, last = min(options), max(options)
     if strange or not words or len(text) > 200:
         raise _unread(
-            "is not one of the letters", text, f"They go from {first} to {last}",
+            "is not one of the letters",
+            text,
+            f"They go from {first} to {last}",
             f"Write {'the letters, like a, c' if several else 'one letter, like a'}",
-        )  # fmt: skip
+        )
     if not several and len(set(words)) > 1:
         raise _unread("has several letters", text, "One was asked for", "Choose one")
     return set(words)
@@ -651,18 +633,24 @@ def _order(name: str, key: AnswerKey, text: str) -> Verdict:
     pairs = list(combinations(right, 2))
     well = sum(at[one] < at[two] for one, two in pairs)
     won = _half_marks(total * max(0.0, 2 * well / len(pairs) - 1))
-    begins = next(
-        n for n, (a, b) in enumerate(zip(given, right, strict=True)) if a != b
-    )
+    begins = next(n for n, (a, b) in enumerate(zip(given, right, strict=True)) if a != b)
     said = (
         f"The first {begins} steps stand right. "
         if begins > 1
-        else "The first step stands right. " if begins else ""
-    )  # fmt: skip
+        else "The first step stands right. "
+        if begins
+        else ""
+    )
     step = part["says"] or "Ask of each step what must be done before it."
     return _verdict(
-        name, key, won, 0.0, PARTLY if won else WRONG, f"{said}{step}", "",
-    )  # fmt: skip
+        name,
+        key,
+        won,
+        0.0,
+        PARTLY if won else WRONG,
+        f"{said}{step}",
+        "",
+    )
 
 
 def _places(text: str, count: int) -> list[int]:
@@ -675,15 +663,19 @@ def _places(text: str, count: int) -> list[int]:
     rest = re.sub(r"[0-9\s,;.>\-–→()\[\]/|=]", "", plain)
     if rest or any(len(word) > 2 for word in words):
         raise _unread(
-            "holds something else than the numbers of the steps", text, "",
+            "holds something else than the numbers of the steps",
+            text,
+            "",
             "Write them like 2, 1, 3",
-        )  # fmt: skip
+        )
     places = [int(word) for word in words]
     if sorted(places) != list(range(1, count + 1)):
         raise _unread(
-            "does not name every step once", text, f"The steps go from 1 to {count}",
+            "does not name every step once",
+            text,
+            f"The steps go from 1 to {count}",
             "Write each number once, like 2, 1, 3",
-        )  # fmt: skip
+        )
     return places
 
 
@@ -717,9 +709,16 @@ def _verdict(
     road: str = "",
 ) -> Verdict:
     return Verdict(
-        question, key.key, value, unit_mark, value + unit_mark,
-        float(key.part["total"]), verdict, reason.strip(), road,
-    )  # fmt: skip
+        question,
+        key.key,
+        value,
+        unit_mark,
+        value + unit_mark,
+        float(key.part["total"]),
+        verdict,
+        reason.strip(),
+        road,
+    )
 
 
 def _none(question: str, key: AnswerKey, verdict: str, reason: str) -> Verdict:

@@ -121,9 +121,19 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
     """
     faults = []
     if one_in < 1:
-        faults.append(Fault("one in", "is too small", str(one_in), "From 1", "Give 8, for one sheet in eight"))  # fmt: skip
+        faults.append(
+            Fault("one in", "is too small", str(one_in), "From 1", "Give 8, for one sheet in eight")
+        )
     if not 0 <= margin <= 0.5:
-        faults.append(Fault("margin", "is out of range", str(margin), "From 0 to 0.5", "Give 0.05, for five in a hundred"))  # fmt: skip
+        faults.append(
+            Fault(
+                "margin",
+                "is out of range",
+                str(margin),
+                "From 0 to 0.5",
+                "Give 0.05, for five in a hundred",
+            )
+        )
     if faults:
         raise FaultsError(faults)
     about = book.paper(paper)
@@ -147,9 +157,7 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
     )
 
 
-def _because(
-    book: Book, result: Result, about: Paper, one_in: int, margin: float
-) -> Iterable[str]:
+def _because(book: Book, result: Result, about: Paper, one_in: int, margin: float) -> Iterable[str]:
     stands = standing(result, about)
     if abs(stands.awarded - stands.needed) <= margin * stands.total + 1e-9:
         yield "borderline"
@@ -180,9 +188,12 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
     """
     if not chosen.picks:
         raise refuse(
-            f"paper {chosen.paper}", "has no sheet to mark a second time", "",
-            chosen.rule, "Mark the hand-ins first, or choose one in fewer",
-        )  # fmt: skip
+            f"paper {chosen.paper}",
+            "has no sheet to mark a second time",
+            "",
+            chosen.rule,
+            "Mark the hand-ins first, or choose one in fewer",
+        )
     out = Path(out)
     make_folder(out)
     rows, cases = [], []
@@ -190,9 +201,7 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
         result = pick.result
         lines: list[dict[str, Any]] = []
         bare = Sheet(result.sheet.token, "", "", result.sheet.questions)
-        exhibits = {
-            f"{one['number']}a": one["exhibit"] for one in public(bare)["questions"]
-        }
+        exhibits = {f"{one['number']}a": one["exhibit"] for one in public(bare)["questions"]}
         for key in answer_keys(result.sheet.questions):
             name = key.key.split(".")[0]
             whole = next(p for p in key.question["parts"] if name.endswith(p["name"]))
@@ -211,15 +220,11 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
                     "answer": right_answer(key.part),
                     "tolerance": key.part.get("tolerance_text", ""),
                     "worked": key.part.get("worked") or whole.get("worked", ""),
-                    "follows": [
-                        name[:-1] + each for each in key.part.get("follows", ())
-                    ],
+                    "follows": [name[:-1] + each for each in key.part.get("follows", ())],
                     "total": marks_said(key.part["total"]),
                 }
             )
-            rows.append(
-                (result.sheet.token, key.key, marks_said(key.part["total"]), "", "")
-            )
+            rows.append((result.sheet.token, key.key, marks_said(key.part["total"]), "", ""))
         cases.append({"token": result.sheet.token, "lines": lines})
     page = page_template("second_marks.html").render(
         title=chosen.title,
@@ -268,11 +273,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
     must_name(by)
     path = Path(path)
     results = {row.sheet.token: row for row in book.results(paper)}
-    given = {
-        (one.mark, one.by)
-        for one in book.decisions()
-        if one.what == SECOND
-    }  # fmt: skip
+    given = {(one.mark, one.by) for one in book.decisions() if one.what == SECOND}
     faults: list[Fault] = []
     notes = []
     for line, row in _rows_of(path):
@@ -286,9 +287,14 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
             continue
         if mark.by == by:
             faults.append(
-                Fault(where, "was marked first by the same person", by, "",
-                      "Have somebody else give the second mark")
-            )  # fmt: skip
+                Fault(
+                    where,
+                    "was marked first by the same person",
+                    by,
+                    "",
+                    "Have somebody else give the second mark",
+                )
+            )
             continue
         given.add((mark.id, by))
         notes.append(
@@ -312,9 +318,7 @@ def _rows_of(path: Path) -> list[tuple[int, dict[str, str]]]:
     except OSError as error:
         raise refuse(str(path), "can't be read", error.strerror or "") from None
     except UnicodeDecodeError:
-        raise refuse(
-            str(path), "is not in UTF-8", "", "", "Save it as CSV, UTF-8"
-        ) from None
+        raise refuse(str(path), "is not in UTF-8", "", "", "Save it as CSV, UTF-8") from None
     head = text.partition("\n")[0]
     reader = csv.DictReader(
         io.StringIO(text), delimiter=";" if head.count(";") > head.count(",") else ","
@@ -322,9 +326,12 @@ def _rows_of(path: Path) -> list[tuple[int, dict[str, str]]]:
     missing = [name for name in _HEADS[:4] if name not in (reader.fieldnames or ())]
     if missing:
         raise refuse(
-            f"{path.name}:1", f"has no column {', '.join(missing)}", head.strip()[:80],
-            f"The table has {', '.join(_HEADS)}", "Fill in the table that was written",
-        )  # fmt: skip
+            f"{path.name}:1",
+            f"has no column {', '.join(missing)}",
+            head.strip()[:80],
+            f"The table has {', '.join(_HEADS)}",
+            "Fill in the table that was written",
+        )
     return [(reader.line_num, row) for row in reader]
 
 
@@ -343,20 +350,28 @@ def _first_mark(
     mark = result.marks.get((row["part"] or "").strip()) if result else None
     if result is None:
         faults.append(
-            Fault(where, "is for a sheet that this paper does not have", token, "",
-                  "Look whether it belongs to another paper")
-        )  # fmt: skip
+            Fault(
+                where,
+                "is for a sheet that this paper does not have",
+                token,
+                "",
+                "Look whether it belongs to another paper",
+            )
+        )
     elif mark is None:
         faults.append(
-            Fault(where, "is for a part that has no first mark", row["part"] or "",
-                  f"Marked parts: {', '.join(result.marks)}", "Compare with the sheet")
-        )  # fmt: skip
+            Fault(
+                where,
+                "is for a part that has no first mark",
+                row["part"] or "",
+                f"Marked parts: {', '.join(result.marks)}",
+                "Compare with the sheet",
+            )
+        )
     return mark
 
 
-def _mark_of(
-    text: str, mark: Mark | None, where: str, faults: list[Fault]
-) -> float | None:
+def _mark_of(text: str, mark: Mark | None, where: str, faults: list[Fault]) -> float | None:
     try:
         size = float(text.replace(",", "."))
     except ValueError:
@@ -364,9 +379,14 @@ def _mark_of(
     total = mark.total if mark else 0.0
     if mark and not (0 <= size <= total and (2 * size).is_integer()):
         faults.append(
-            Fault(where, "is no mark for this part", text,
-                  f"From 0 to {marks_said(total)} in half marks", "Correct it")
-        )  # fmt: skip
+            Fault(
+                where,
+                "is no mark for this part",
+                text,
+                f"From 0 to {marks_said(total)} in half marks",
+                "Correct it",
+            )
+        )
         return None
     return size
 
@@ -409,9 +429,7 @@ class Agreement:
 def agreement(book: Book, paper: str) -> Agreement:
     """Return how far the second marks of a paper agree with the first ones."""
     notes = [
-        one
-        for one in book.decisions()
-        if one.what == SECOND and one.detail.get("paper") == paper
+        one for one in book.decisions() if one.what == SECOND and one.detail.get("paper") == paper
     ]
     if not notes:
         return Agreement(0, 0, 0, None, None, None, ())
@@ -425,9 +443,7 @@ def agreement(book: Book, paper: str) -> Agreement:
                 else:
                     firsts[mark.id] = mark, token
     pairs = [
-        (*firsts[one.mark], float(one.detail["awarded"]))
-        for one in notes
-        if one.mark in firsts
+        (*firsts[one.mark], float(one.detail["awarded"])) for one in notes if one.mark in firsts
     ]
     count = len(pairs)
     same = sum(mark.awarded == second for mark, _, second in pairs)
@@ -630,9 +646,12 @@ def preview_remark(
     mended = questions().get(correction.question)
     if correction.from_bank and mended is None:
         raise refuse(
-            f"question {correction.question}", "is not in the bank", "", "",
+            f"question {correction.question}",
+            "is not in the bank",
+            "",
+            "",
             "Give the folder it is in, or correct it by tolerance",
-        )  # fmt: skip
+        )
     moves: list[Move] = []
     marks: list[Mark] = []
     left: list[str] = []
@@ -653,27 +672,36 @@ def preview_remark(
             continue
         marks += new
         moved = Result(
-            result.sheet, result.student, result.state, result.handin,
+            result.sheet,
+            result.student,
+            result.state,
+            result.handin,
             {**result.marks, **{mark.part: mark for mark in new}},
-            result.others, result.needs_a_look,
-        )  # fmt: skip
+            result.others,
+            result.needs_a_look,
+        )
         before, after = standing(result, about), standing(moved, about)
         if before.awarded != after.awarded:
             moves.append(
                 Move(
-                    result.student.id, result.student.name, result.sheet.token,
-                    before.awarded, after.awarded, before.state, after.state,
+                    result.student.id,
+                    result.student.name,
+                    result.sheet.token,
+                    before.awarded,
+                    after.awarded,
+                    before.state,
+                    after.state,
                 )
-            )  # fmt: skip
+            )
     if not seen:
         raise refuse(
-            f"question {correction.question}", f"is on no sheet of {paper}", "",
+            f"question {correction.question}",
+            f"is on no sheet of {paper}",
+            "",
             f"It has: {', '.join(map(str, about.plan.get('questions', ())))}",
             "Check its name",
-        )  # fmt: skip
-    return Preview(
-        paper, correction, tuple(moves), tuple(marks), looked_at, tuple(left)
-    )
+        )
+    return Preview(paper, correction, tuple(moves), tuple(marks), looked_at, tuple(left))
 
 
 def _verdicts(
@@ -688,9 +716,7 @@ def _verdicts(
         _corrected(one, correction, mended) if one["id"] == correction.question else one
         for one in result.sheet.questions
     ]
-    verdicts = mark_sheet(
-        sheet, result.handin.answers, about.policy, questions_now=questions
-    )
+    verdicts = mark_sheet(sheet, result.handin.answers, about.policy, questions_now=questions)
     keys = {key.key: key for key in answer_keys(result.sheet.questions)}
     out = []
     for one in verdicts:
@@ -703,11 +729,14 @@ def _verdicts(
             split = part.part.get("marks", {})
             unit_mark = float(split.get("unit", 0))
             one = one._replace(
-                value=one.total - unit_mark, unit=unit_mark, awarded=one.total,
-                verdict=RIGHT, road="",
+                value=one.total - unit_mark,
+                unit=unit_mark,
+                awarded=one.total,
+                verdict=RIGHT,
+                road="",
                 reason="This part was put right after the sheets were issued, and its "
                 "marks are everyone's.",
-            )  # fmt: skip
+            )
         out.append(one)
     return out
 
@@ -729,10 +758,12 @@ def _corrected(
     wrong -= {part["name"] for part in parts}
     if wrong:
         raise refuse(
-            f"question {correction.question}", "has no such part",
+            f"question {correction.question}",
+            "has no such part",
             ", ".join(sorted(wrong)),
-            f"It has {', '.join(part['name'] for part in parts)}", "Check the letter",
-        )  # fmt: skip
+            f"It has {', '.join(part['name'] for part in parts)}",
+            "Check the letter",
+        )
     return {**new, "parts": parts}
 
 
@@ -742,9 +773,12 @@ def _with_tolerance(part: Mapping[str, Any], text: str) -> dict[str, Any]:
         return {**part, "rows": rows}
     if part["kind"] != "quantity":
         raise refuse(
-            f"part {part['name']}", "has no tolerance", part["kind"], "",
+            f"part {part['name']}",
+            "has no tolerance",
+            part["kind"],
+            "",
             "Correct it in the bank, or let it count for everyone",
-        )  # fmt: skip
+        )
     answer = q(part["answer"], part["base_unit"]).to(unit(part["unit"]))
     width = tolerance_in(text, answer)
     return {**part, "tolerance": width, "tolerance_text": text}
@@ -771,10 +805,22 @@ def _changed(
             continue
         new.append(
             Mark(
-                0, result.handin.id, one.question, one.part, one.value, one.unit,
-                one.awarded, one.total, one.verdict, one.reason, one.road, "", "", old.id,
+                0,
+                result.handin.id,
+                one.question,
+                one.part,
+                one.value,
+                one.unit,
+                one.awarded,
+                one.total,
+                one.verdict,
+                one.reason,
+                one.road,
+                "",
+                "",
+                old.id,
             )
-        )  # fmt: skip
+        )
     return new, kept
 
 
@@ -805,12 +851,14 @@ def remark(book: Book, preview: Preview, *, by: str, reason: str) -> int:
             {
                 "what": REMARKED,
                 "detail": {
-                    "paper": preview.paper, "question": fix.question,
-                    "correction": fix.said(), "marks": len(preview.marks),
+                    "paper": preview.paper,
+                    "question": fix.question,
+                    "correction": fix.said(),
+                    "marks": len(preview.marks),
                     "up": sum(move.by > 0 for move in preview.moves),
                     "down": sum(move.by < 0 for move in preview.moves),
                 },
             }
         ],
-    )  # fmt: skip
+    )
     return len(preview.marks)

@@ -74,12 +74,21 @@ MOST_MINUTES = 60
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 # Ordinary values, to try questions on that ask about the kitchen of the scheme.
 _KITCHEN = {
-    "altitude": q(430, "m"), "room": q(22, "degC"), "humidity": q(60, "percent"),
-    "freezer": q(-18, "degC"), "storage": q(4, "degC"), "display": q(4, "degC"),
-    "hob": q(2000, "W"), "blender": q(600, "W"), "jug": q(11, "cm"),
-    "blade": q(2.5, "cm"), "gelatin": q(160, "bloom"), "scale": q(1, "g"),
-    "window_low": q(31, "degC"), "window_high": q(34, "degC"),
-}  # fmt: skip
+    "altitude": q(430, "m"),
+    "room": q(22, "degC"),
+    "humidity": q(60, "percent"),
+    "freezer": q(-18, "degC"),
+    "storage": q(4, "degC"),
+    "display": q(4, "degC"),
+    "hob": q(2000, "W"),
+    "blender": q(600, "W"),
+    "jug": q(11, "cm"),
+    "blade": q(2.5, "cm"),
+    "gelatin": q(160, "bloom"),
+    "scale": q(1, "g"),
+    "window_low": q(31, "degC"),
+    "window_high": q(34, "degC"),
+}
 
 
 @dataclass(frozen=True)
@@ -119,9 +128,7 @@ class _Card:
     path: Path
     line: int
 
-    def fault(
-        self, problem: str, given: object = "", limit: str = "", step: str = ""
-    ) -> Fault:
+    def fault(self, problem: str, given: object = "", limit: str = "", step: str = "") -> Fault:
         where = f"{self.path.name}:{self.line}, question {self.question.id}"
         return Fault(where, problem, str(given), limit, step)
 
@@ -152,9 +159,12 @@ def load(folder: Path | str, trials: int = TRIALS) -> list[Question]:
     folder = Path(folder)
     if not folder.is_dir():
         raise refuse(
-            str(folder), "is not a folder", "", "",
+            str(folder),
+            "is not a folder",
+            "",
+            "",
             "Make it beside the scheme, or mend its name under [own]",
-        )  # fmt: skip
+        )
     public = {name: one for name, one in bank().items() if not one.private}
     cards: list[_Card] = []
     faults: list[Fault] = []
@@ -223,10 +233,12 @@ def _from_text(path: Path) -> tuple[list[_Card], list[Fault]]:
     for name in file.data:
         if not _NAME.fullmatch(name):
             file.fault(
-                (name,), "is not a name for a question", name,
+                (name,),
+                "is not a name for a question",
+                name,
                 "Small letters and digits, with - between words",
                 "Write it like [fridge-film]",
-            )  # fmt: skip
+            )
         question = _question(name, file.top.table(name))
         cards.append(_Card(question, path, file.lines.get((name,), 1)))
     try:
@@ -242,9 +254,12 @@ def _question(name: str, table: Table) -> OwnQuestion:
         table.unknown("outcome", outcome, list(outcomes()))
     elif outcome and outcomes()[outcome].evidence == "do":
         table.fault(
-            "outcome", "is one that no sheet can prove", outcome, "",
+            "outcome",
+            "is one that no sheet can prove",
+            outcome,
+            "",
             "Choose an outcome with evidence calculate or decide",
-        )  # fmt: skip
+        )
     level = table.word("level", LEVELS)
     use = table.word("use", USES, "assessed")
     safety = table.yes_or_no("safety", False)
@@ -256,9 +271,7 @@ def _question(name: str, table: Table) -> OwnQuestion:
     )
     table.done()
     said = repr((asked, outcome, level, safety))
-    return OwnQuestion(
-        name, _Written(asked), outcome, level, use, safety, minutes, True, said
-    )
+    return OwnQuestion(name, _Written(asked), outcome, level, use, safety, minutes, True, said)
 
 
 def _part(table: Table, safety: bool) -> AnyPart:
@@ -268,16 +281,12 @@ def _part(table: Table, safety: bool) -> AnyPart:
         _only(table, "steps", ("right", "wrong"))
         steps = _texts(table, "steps", 2)
         marks = table.whole("marks", 1, MOST_MARKS, 2)
-        return Order(
-            prompt, steps, marks, worked, table.text("says", "", LONGEST), safety
-        )
+        return Order(prompt, steps, marks, worked, table.text("says", "", LONGEST), safety)
     right = _texts(table, "right", 1)
     wrong = table.table("wrong")
     if not wrong.data:
         heading = ".".join((*map(str, table.path), "wrong"))
-        table.fault(
-            "wrong", "has no choice in it", "", "", f"Add them under [{heading}]"
-        )
+        table.fault("wrong", "has no choice in it", "", "", f"Add them under [{heading}]")
     options = [Option(text, right=True) for text in right]
     for text in wrong.data:
         if text in right:
@@ -285,9 +294,12 @@ def _part(table: Table, safety: bool) -> AnyPart:
         options.append(Option(text, says=wrong.text(text, longest=LONGEST)))
     if len(options) > MOST_OPTIONS:
         table.fault(
-            "right", "has too many choices with those under wrong", len(options),
-            f"At most {MOST_OPTIONS} fit on a sheet", "Leave some out",
-        )  # fmt: skip
+            "right",
+            "has too many choices with those under wrong",
+            len(options),
+            f"At most {MOST_OPTIONS} fit on a sheet",
+            "Leave some out",
+        )
     marks = table.whole("marks", 1, MOST_MARKS, max(1, len(right)))
     kind = Choices if len(right) > 1 else Choice
     return kind(prompt, options, marks, worked, safety)
@@ -298,9 +310,12 @@ def _only(table: Table, kept: str, others: Iterable[str]) -> None:
         if key in table.data:
             table.known.add(key)
             table.fault(
-                key, f"stands beside {kept}", "", "A question is a choice or an order",
+                key,
+                f"stands beside {kept}",
+                "",
+                "A question is a choice or an order",
                 f"Leave out {key}, or {kept}",
-            )  # fmt: skip
+            )
 
 
 def _texts(table: Table, key: str, fewest: int) -> list[str]:
@@ -310,10 +325,12 @@ def _texts(table: Table, key: str, fewest: int) -> list[str]:
     if not isinstance(value, list) or not fewest <= len(value) <= MOST_OPTIONS:
         there = "is missing" if value is None else f"is not a list of {fewest} or more"
         table.fault(
-            key, there, "" if value is None else value,
+            key,
+            there,
+            "" if value is None else value,
             f"A list of {fewest} to {MOST_OPTIONS} texts",
             f'Write it like {key} = ["...", "..."]',
-        )  # fmt: skip
+        )
         return []
     texts = []
     for place, text in enumerate(value):
@@ -321,9 +338,7 @@ def _texts(table: Table, key: str, fewest: int) -> list[str]:
         if not isinstance(text, str) or not text.strip():
             table.file.fault(at, "is not text", text, "", 'Write it like "..."')
         elif wrong := text_fault(key, text):
-            table.file.fault(
-                at, wrong.problem, wrong.given, wrong.limit, wrong.next_step
-            )
+            table.file.fault(at, wrong.problem, wrong.given, wrong.limit, wrong.next_step)
         else:
             texts.append(text.strip())
     twice = {text for text in texts if texts.count(text) > 1}
@@ -348,9 +363,12 @@ def _log(table: Table) -> Exhibit | None:
     )
     if not rows or not even:
         log.fault(
-            "rows", "are not lines of as many texts as head has", "", "",
+            "rows",
+            "are not lines of as many texts as head has",
+            "",
+            "",
             'Write it like rows = [["10:02", "84 °C"], ["10:30", "61 °C"]]',
-        )  # fmt: skip
+        )
         rows = []
     log.done()
     return Exhibit(title, tuple(head), tuple(tuple(row) for row in rows))
@@ -378,10 +396,12 @@ def _from_python(path: Path) -> tuple[list[_Card], list[Fault]]:
         if not isinstance(one.id, str) or not _NAME.fullmatch(one.id):
             faults.append(
                 own.fault(
-                    "has a name that can't be used", one.id,
-                    "Small letters and digits, with - between words", "Name it anew",
+                    "has a name that can't be used",
+                    one.id,
+                    "Small letters and digits, with - between words",
+                    "Name it anew",
                 )
-            )  # fmt: skip
+            )
         faults += [
             dataclasses.replace(fault, where=f"{path.name}:{line}, {fault.where}")
             for fault in card_faults(one)
@@ -414,14 +434,15 @@ def _told(error: BaseException, path: Path, line: int = 1) -> list[Fault]:
     if isinstance(error, SyntaxError) and error.filename == str(path):
         return [
             Fault(
-                f"{path.name}:{error.lineno or 1}", f"is not Python as it stands: {error.msg}",
-                (error.text or "").strip()[:60], "", "Mend the line",
+                f"{path.name}:{error.lineno or 1}",
+                f"is not Python as it stands: {error.msg}",
+                (error.text or "").strip()[:60],
+                "",
+                "Mend the line",
             )
-        ]  # fmt: skip
+        ]
     frames = traceback.extract_tb(error.__traceback__)
-    line = next(
-        (f.lineno or line for f in reversed(frames) if f.filename == str(path)), line
-    )
+    line = next((f.lineno or line for f in reversed(frames) if f.filename == str(path)), line)
     if isinstance(error, FaultsError):
         return [
             fault
@@ -462,9 +483,10 @@ def _tried(card: _Card, trials: int) -> list[Fault]:
             card.fault(
                 "is worth more to some students than to others",
                 ", ".join(str(sum(one)) for one in sorted(marks)),
-                "Marks are the same in every draw", "Give fixed marks",
+                "Marks are the same in every draw",
+                "Give fixed marks",
             )
-        ]  # fmt: skip
+        ]
     return []
 
 
@@ -473,27 +495,27 @@ def _faulty(card: _Card, built: Mapping[str, Any]) -> list[Fault]:
     if not 1 <= len(built["parts"]) < len(LETTERS):
         faults.append(
             card.fault(
-                "has no part, or too many", len(built["parts"]),
-                f"1 to {len(LETTERS) - 1} parts", "Return at least one part",
+                "has no part, or too many",
+                len(built["parts"]),
+                f"1 to {len(LETTERS) - 1} parts",
+                "Return at least one part",
             )
-        )  # fmt: skip
+        )
     for part in built["parts"]:
         options, right = part.get("options", ()), part.get("right", ())
         several = part["kind"] == "choices"
-        if options and not (
-            len(right) < len(options) and (right if several else len(right) == 1)
-        ):
+        if options and not (len(right) < len(options) and (right if several else len(right) == 1)):
             wanted = "one or more right options" if several else "one right option"
             faults.append(
                 card.fault(
                     f"does not have {wanted} and a wrong one in part {part['name']}",
-                    len(right), "", "Mark the right ones with right=True",
+                    len(right),
+                    "",
+                    "Mark the right ones with right=True",
                 )
-            )  # fmt: skip
+            )
         if not part["prompt"].strip():
             faults.append(
-                card.fault(
-                    f"asks nothing in part {part['name']}", "", "", "Write it out"
-                )
+                card.fault(f"asks nothing in part {part['name']}", "", "", "Write it out")
             )
     return faults

@@ -36,10 +36,19 @@ from exercises.question import bank
 # What only a reader of the sheet needs, and marking does not.
 _FOR_READERS = frozenset(
     (
-        "prompt", "stem", "exhibit", "worked", "working", "because", "shown", "steps",
-        "level", "counter", "tolerance_text",
+        "prompt",
+        "stem",
+        "exhibit",
+        "worked",
+        "working",
+        "because",
+        "shown",
+        "steps",
+        "level",
+        "counter",
+        "tolerance_text",
     )
-)  # fmt: skip
+)
 # What follow-through asks of the other parts of a question.
 _FOR_FOLLOWING = ("name", "kind", "answer", "tolerance", "unit", "base_unit")
 _scan = json.JSONDecoder().raw_decode
@@ -79,8 +88,7 @@ def _context(question: Mapping[str, Any]) -> dict[str, Any] | None:
     if not any(key.part.get("follows") for key in answer_keys([question])):
         return None
     parts = [
-        {name: part[name] for name in _FOR_FOLLOWING if name in part}
-        for part in question["parts"]
+        {name: part[name] for name in _FOR_FOLLOWING if name in part} for part in question["parts"]
     ]
     kept = {name: question[name] for name in ("id", "safety", "digest", "values")}
     return kept | {"parts": parts}
@@ -198,9 +206,7 @@ def _plainly(row: list[Any], text: str) -> Verdict | None:
             return None
         key, name, total, _, _, _, _, _, value, mark = row
         said = RIGHT_WITH_UNIT if unit_name else RIGHT_ALONE
-        return _new(
-            Verdict, (name, key, value, mark, value + mark, total, RIGHT, said, "")
-        )
+        return _new(Verdict, (name, key, value, mark, value + mark, total, RIGHT, said, ""))
     plain = text.strip().casefold()
     if not plain:
         return _missing(row)

@@ -202,9 +202,7 @@ class _Worker:
             done.entries.append(entry)
         return done._replace(files=done.files + len(held))
 
-    def mark(
-        self, entry: HandIn, reading: reader.Reading, sheets: Mapping[str, Packed]
-    ) -> None:
+    def mark(self, entry: HandIn, reading: reader.Reading, sheets: Mapping[str, Packed]) -> None:
         """Mark one hand-in that was read, into its entry."""
         entry.form = reading.form
         entry.answers, entry.working = reading.answers, reading.working
@@ -353,9 +351,13 @@ def _within(
     for member in archive.members(task.start, task.stop or None, budget):
         shown = f"{task.shown}!{member.name}"
         entry = HandIn(
-            shown, hashlib.sha256(member.data).hexdigest(), member.size,
-            _archive_time(member.dated) or received_at, "archive", state=UNREADABLE,
-        )  # fmt: skip
+            shown,
+            hashlib.sha256(member.data).hexdigest(),
+            member.size,
+            _archive_time(member.dated) or received_at,
+            "archive",
+            state=UNREADABLE,
+        )
         if reader.left_by_a_program(member.name):
             entry.state, entry.reason = RECEIVED, "Left by a program; not a hand-in."
             yield entry, None
@@ -376,9 +378,7 @@ def _within(
                 entry.reason = inner.fault
                 yield entry, None
             else:
-                yield from _within(
-                    inner, Task(task.path, shown), entry.received_at, depth + 1
-                )
+                yield from _within(inner, Task(task.path, shown), entry.received_at, depth + 1)
             inner.close()
         elif len(member.data) > reader.MOST_BYTES:
             entry.reason = reader.too_large(len(member.data))
@@ -425,9 +425,7 @@ def _run(tasks: Sequence[Task]) -> _Done:
     return _worker.batch(tasks)
 
 
-def _pool(
-    book: Path, workers: int, prepare: Callable[[], None] | None
-) -> ProcessPoolExecutor:
+def _pool(book: Path, workers: int, prepare: Callable[[], None] | None) -> ProcessPoolExecutor:
     # A copy of this process starts in no time; but with threads about it is not safe.
     can_copy = "fork" in multiprocessing.get_all_start_methods()
     how = "fork" if can_copy and threading.active_count() == 1 else "spawn"
@@ -467,9 +465,12 @@ def _in_turn(
             yield waiting.popleft().result()
     except BrokenProcessPool:
         raise refuse(
-            "marking", "was interrupted: one of its processes was ended", "", "",
+            "marking",
+            "was interrupted: one of its processes was ended",
+            "",
+            "",
             "Run it again; what was marked is in the book",
-        ) from None  # fmt: skip
+        ) from None
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 
@@ -508,8 +509,9 @@ class Judge:
                 if others and one.state in _READ:
                     same = [o for o in others if o.answers == one.answers]
                     one.flags["repeated"] = {
-                        "of": others[0].id, "same answers": bool(same),
-                    }  # fmt: skip
+                        "of": others[0].id,
+                        "same answers": bool(same),
+                    }
                 copies = [
                     o
                     for o in by_print.get(one.fingerprint or "", [])
@@ -544,8 +546,10 @@ def _late(one: HandIn, limit: datetime | None) -> None:
     over = (moment(one.received_at) - limit).total_seconds()
     if over > 0:
         one.flags["late"] = {
-            "minutes": round(over / 60), "until": limit.isoformat(), "clock": one.clock,
-        }  # fmt: skip
+            "minutes": round(over / 60),
+            "until": limit.isoformat(),
+            "clock": one.clock,
+        }
 
 
 def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
@@ -585,9 +589,7 @@ class _Named:
             runs = [by_letters, by_blanks] if by_letters != by_blanks else [by_letters]
             for words in runs:
                 for start in range(len(words)):
-                    for end in range(
-                        start + 1, min(len(words), start + self.longest) + 1
-                    ):
+                    for end in range(start + 1, min(len(words), start + self.longest) + 1):
                         found |= self._written(tuple(words[start:end]))
         return found
 
@@ -648,17 +650,11 @@ def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
     if one.state == UNREADABLE:
         said.append(one.reason)
     if late := flags.get("late"):
-        said.append(
-            f"It came {_span(late['minutes'])} late, as the {_CLOCKS[late['clock']]} says."
-        )
+        said.append(f"It came {_span(late['minutes'])} late, as the {_CLOCKS[late['clock']]} says.")
     if again := flags.get("repeated"):
         said.append(
             "It is a further hand-in of a sheet, "
-            + (
-                "with the same answers."
-                if again["same answers"]
-                else "with other answers."
-            )
+            + ("with the same answers." if again["same answers"] else "with other answers.")
             + f" The first is number {again['of']}."
         )
     if copies := flags.get("copied"):
@@ -764,14 +760,15 @@ def mark_folder(
     folder = Path(folder)
     if not folder.is_dir() or _names(str(folder)) is None:
         raise refuse(
-            str(folder), "is not a folder that can be opened", "", "",
+            str(folder),
+            "is not a folder that can be opened",
+            "",
+            "",
             "Give the folder into which the hand-ins were put",
-        )  # fmt: skip
+        )
     given = moment(received_at).astimezone(UTC) if received_at else None
     beside = [book.path.with_name(book.path.name + end) for end in ("", "-wal", "-shm")]
-    total = sum(
-        max(1, task.stop - task.start) for task in _spread(find(folder, beside))
-    )
+    total = sum(max(1, task.stop - task.start) for task in _spread(find(folder, beside)))
     cores = workers if workers is not None else (os.cpu_count() or 1)
     if workers is None and total < FEW:
         cores = 1
@@ -838,27 +835,24 @@ def key_in(
     wrong = sorted(set(answers) - set(keys))
     if wrong:
         raise refuse(
-            "answers", "are for parts that the sheet does not have", ", ".join(wrong),
-            f"It has {', '.join(keys)}", "Compare with the paper",
-        )  # fmt: skip
+            "answers",
+            "are for parts that the sheet does not have",
+            ", ".join(wrong),
+            f"It has {', '.join(keys)}",
+            "Compare with the paper",
+        )
     reading = reader.Reading(reader.PAPER, read_token(token))
     for key, value in answers.items():
         reader.take_answer(key, value, reading)
     for key, value in (working or {}).items():
         reader.take_working(key, value, reading)
     text = json.dumps([reading.answers, reading.working], sort_keys=True)
-    when = (
-        moment(received_at).astimezone(UTC).isoformat("T", "seconds")
-        if received_at
-        else now()
-    )
+    when = moment(received_at).astimezone(UTC).isoformat("T", "seconds") if received_at else now()
     entry = HandIn(f"on paper {sheet.token}", _digest(text), len(text), when, "given")
     _Worker(book).mark(entry, reading, book.packed([sheet.token]))
     new = book.record([entry], Judge(book))
     if new:
-        book.decide(
-            "keyed in", by=by, reason="The sheet came back on paper", handin=entry.id
-        )
+        book.decide("keyed in", by=by, reason="The sheet came back on paper", handin=entry.id)
         return entry
     return next(
         one

@@ -191,9 +191,7 @@ def one_right(
 
     hints = dict.fromkeys(texts, otherwise) if isinstance(otherwise, str) else otherwise
     return [
-        option(name, text, hints[name])
-        if isinstance(text, str)
-        else option(name, *text)
+        option(name, text, hints[name]) if isinstance(text, str) else option(name, *text)
         for name, text in texts.items()
     ]
 
@@ -336,9 +334,7 @@ def question(
         faults = card_faults(card)
         if id in _bank and inspect.getsource(_bank[id].ask) != inspect.getsource(ask):
             where = f"question {id}"
-            faults.append(
-                Fault(where, "is in the bank already", id, "", "Name it anew")
-            )
+            faults.append(Fault(where, "is in the bank already", id, "", "Name it anew"))
         if faults:
             raise FaultsError(faults)
         _bank[id] = card
@@ -377,10 +373,13 @@ def card_faults(card: Question) -> list[Fault]:
     if known and known.evidence == "do":
         faults.append(
             Fault(
-                f"{where}, outcome", "is one that no sheet can prove", card.outcome,
-                "", "Choose an outcome with evidence calculate or decide",
+                f"{where}, outcome",
+                "is one that no sheet can prove",
+                card.outcome,
+                "",
+                "Choose an outcome with evidence calculate or decide",
             )
-        )  # fmt: skip
+        )
     return faults
 
 
@@ -445,9 +444,12 @@ def tolerance_in(text: str, answer: Quantity) -> float:
     width = read(text, None, "tolerance")
     if not width.is_compatible_with(answer) or width.magnitude < 0:
         raise refuse(
-            "tolerance", "does not fit the answer", text, f"The answer is {say(answer)}",
+            "tolerance",
+            "does not fit the answer",
+            text,
+            f"The answer is {say(answer)}",
             f"Write it in a unit of the answer, like 0.5 {symbol(answer.units)}".rstrip(),
-        )  # fmt: skip
+        )
     degree = {"degree_Celsius": 1.0, "degree_Fahrenheit": 5 / 9}.get(str(width.units))
     return float(width.magnitude) * degree if degree else base(width)
 
@@ -494,10 +496,12 @@ def build(
         if all(_fair(part) for part in parts):
             return _plain(chosen, asked, draw, counter, parts)
     raise refuse(
-        f"question {chosen.id}", f"was not fair in {MOST_DRAWS} draws", seed,
+        f"question {chosen.id}",
+        f"was not fair in {MOST_DRAWS} draws",
+        seed,
         "No wrong road may end within tolerance of the answer",
         "Narrow the values it draws, or drop the wrong road",
-    )  # fmt: skip
+    )
 
 
 def built_again(chosen: Question, values: Mapping[str, Any]) -> dict[str, Any]:
@@ -541,9 +545,7 @@ def _parts(asked: Asked, draw: Draw) -> list[dict[str, Any]]:
         elif isinstance(part, Order):
             data = _order_part(part, draw, name)
         elif isinstance(part, Table):
-            rows = {
-                label: _quantity_part(row, true) for label, row in part.rows.items()
-            }
+            rows = {label: _quantity_part(row, true) for label, row in part.rows.items()}
             data = {
                 "kind": "table",
                 "prompt": part.prompt,
@@ -649,8 +651,7 @@ def _fair(part: Mapping[str, Any]) -> bool:
         return True
     finite = part["answer"] == part["answer"] and abs(part["answer"]) < 1e15
     return finite and all(
-        abs(road["value"] - part["answer"]) > 2 * part["tolerance"]
-        for road in part["roads"]
+        abs(road["value"] - part["answer"]) > 2 * part["tolerance"] for road in part["roads"]
     )
 
 

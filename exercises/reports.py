@@ -201,9 +201,7 @@ class ClassSummary:
     why_not: str
 
 
-def class_summary(
-    book: Book, paper: str, results: Sequence[Result] | None = None
-) -> ClassSummary:
+def class_summary(book: Book, paper: str, results: Sequence[Result] | None = None) -> ClassSummary:
     """Return what a marked class shows on one paper.
 
     Parameters
@@ -219,11 +217,7 @@ def class_summary(
     rows = list(book.results(paper) if results is None else results)
     latest = _one_a_student(rows)
     standings = [standing(row, about) for row in latest]
-    marked = [
-        (row, stands)
-        for row, stands in zip(latest, standings, strict=True)
-        if row.marks
-    ]
+    marked = [(row, stands) for row, stands in zip(latest, standings, strict=True) if row.marks]
     boxes = _boxes([row for row, _ in marked])
     alpha, why_not = _items([row for row, _ in marked], boxes)
     met = _outcomes_met([stands for _, stands in marked])
@@ -280,9 +274,7 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
     for (place, name), count in sorted(roads.items(), key=lambda each: -each[1]):
         text, chosen = says[place, name]
         if count >= FEWEST_ON_A_ROAD:
-            boxes[place].roads.append(
-                Road(place[0], name, text, count, counts[place], chosen)
-            )
+            boxes[place].roads.append(Road(place[0], name, text, count, counts[place], chosen))
     return list(boxes.values())
 
 
@@ -316,8 +308,7 @@ def _items(marked: Sequence[Result], boxes: Sequence[Box]) -> tuple[float | None
         box
         for box in boxes
         if all(
-            box.key in row.marks and row.marks[box.key].question == box.question
-            for row in marked
+            box.key in row.marks and row.marks[box.key].question == box.question for row in marked
         )
     ]
     if len(common) < 2:
@@ -345,11 +336,16 @@ def _outcomes_met(standings: Sequence[Standing]) -> list[OutcomeMet]:
                 entry[2] += 1
     return [
         OutcomeMet(
-            name, one.wording, one.lesson, one.must,
-            wilson(hits, count) if count >= FEWEST_FOR_SHARES else None, hits, count,
+            name,
+            one.wording,
+            one.lesson,
+            one.must,
+            wilson(hits, count) if count >= FEWEST_FOR_SHARES else None,
+            hits,
+            count,
         )
         for name, (one, hits, count) in seen.items()
-    ]  # fmt: skip
+    ]
 
 
 def _to_teach(met: Sequence[OutcomeMet], boxes: Sequence[Box]) -> list[ToTeach]:
@@ -492,10 +488,13 @@ def class_report(
         count=summary.marked,
         help=summary.help[:MOST_LISTED],
         help_more=max(0, len(summary.help) - MOST_LISTED),
-        looks=[(kind, some[:MOST_LISTED], max(0, len(some) - MOST_LISTED))
-               for kind, some in looks.items()],
-        dots=marks_picture([each.awarded for each in marked], marked[0].total,
-                           marked[0].needed) if marked else None,
+        looks=[
+            (kind, some[:MOST_LISTED], max(0, len(some) - MOST_LISTED))
+            for kind, some in looks.items()
+        ],
+        dots=marks_picture([each.awarded for each in marked], marked[0].total, marked[0].needed)
+        if marked
+        else None,
         spread=_spread(marked),
         outcomes=[_outcome_row(each) for each in summary.outcomes],
         boxes=[_box_row(each) for each in summary.boxes],
@@ -509,7 +508,7 @@ def class_report(
         keep=keep_in_words(keep),
         sources={name: _cited(name) for name in ("wilson1927", "henrysson1963", "cronbach1951")},
         css=static_text("worksheet.css", "report.css"),
-    )  # fmt: skip
+    )
 
 
 def _facts(summary: ClassSummary, marked: Sequence[Standing]) -> list[tuple[str, str]]:
@@ -535,11 +534,7 @@ def _in_short(summary: ClassSummary, marked: Sequence[Standing]) -> list[str]:
     if marked:
         said.append(
             f"{passed} have passed"
-            + (
-                f"; for {waiting} it hangs on what is still to settle."
-                if waiting
-                else "."
-            )
+            + (f"; for {waiting} it hangs on what is still to settle." if waiting else ".")
         )
     if summary.look:
         n = len(summary.look)
@@ -774,9 +769,15 @@ def write_reports(
             continue
         results = book.results(one.name)
         letters = write_letters(
-            book, out / "letters", paper=one.name, solutions=solutions, lessons=lessons,
-            signed=signed, results=results, tell=tell,
-        )  # fmt: skip
+            book,
+            out / "letters",
+            paper=one.name,
+            solutions=solutions,
+            lessons=lessons,
+            signed=signed,
+            results=results,
+            tell=tell,
+        )
         report, summary = _class_report(book, out, one.name, lessons, results)
         name = slug(one.name)
         marks = [
@@ -788,7 +789,5 @@ def write_reports(
             if summary.look
             else []
         )
-        written.append(
-            Written(one.name, letters, report, marks, len(summary.look), notes)
-        )
+        written.append(Written(one.name, letters, report, marks, len(summary.look), notes))
     return written

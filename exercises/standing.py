@@ -104,9 +104,7 @@ def still_open(mark: Mark, result: Result) -> bool:
     return mark.verdict in (UNREAD, ASSESSOR) and result.state != SETTLED
 
 
-def standing(
-    result: Result, paper: Paper, keys: list[AnswerKey] | None = None
-) -> Standing:
+def standing(result: Result, paper: Paper, keys: list[AnswerKey] | None = None) -> Standing:
     """Return what a result amounts to.
 
     Parameters
@@ -137,15 +135,19 @@ def standing(
     shown = tuple(
         Shown(name, *_said(name), one.won, one.possible, values[name].state(share), name in must)
         for name, one in of.items()
-    )  # fmt: skip
+    )
     state = ""
     if result.marks:
         states = {all_of_it.state(share), *(each.state for each in shown if each.must)}
         state = PASSED if states == {MET} else NOT_PASSED if NOT_YET in states else OPEN
     return Standing(
-        all_of_it.won, all_of_it.possible, share * all_of_it.possible, shown,
-        tuple(left), state,
-    )  # fmt: skip
+        all_of_it.won,
+        all_of_it.possible,
+        share * all_of_it.possible,
+        shown,
+        tuple(left),
+        state,
+    )
 
 
 @dataclass

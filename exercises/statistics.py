@@ -47,10 +47,7 @@ class Share:
         '9 of 12 (true share: 47 to 91\xa0%)'
         """
         low, high = round(100 * self.low), round(100 * self.high)
-        return (
-            f"{self.hits} of {self.count} "
-            f"(true share: {low} to {high}\N{NO-BREAK SPACE}%)"
-        )
+        return f"{self.hits} of {self.count} (true share: {low} to {high}\N{NO-BREAK SPACE}%)"
 
 
 def wilson(hits: int, count: int, confidence: float = 0.95) -> Share:

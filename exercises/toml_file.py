@@ -41,9 +41,7 @@ class TomlFile:
         What the file is called.
     """
 
-    def __init__(
-        self, path: Path, word: str = "scheme", whole: str = "scheme of work"
-    ) -> None:
+    def __init__(self, path: Path, word: str = "scheme", whole: str = "scheme of work") -> None:
         self.path, self.word = path, word
         text = _text_of(path, whole)
         self.data = _toml_of(text, path.name)
@@ -94,15 +92,11 @@ class Table:
         if key in self.data:
             return self.data[key], True
         if default is ... and "" not in self.bad:
-            under = (
-                f" under [{_dotted(self.path)}]" if self.path and not self.data else ""
-            )
+            under = f" under [{_dotted(self.path)}]" if self.path and not self.data else ""
             self.fault(key, "is missing", "", "", f"Add it{under}: {key} = {example}")
         return None, False
 
-    def text(
-        self, key: str, default: Any = ..., longest: int = LONGEST_LINE_OF_TEXT
-    ) -> str:
+    def text(self, key: str, default: Any = ..., longest: int = LONGEST_LINE_OF_TEXT) -> str:
         """Return a line of text; without a default it must be there.
 
         The lines of a long text are joined where more than a line is allowed.
@@ -132,10 +126,14 @@ class Table:
         if not isinstance(value, str):
             bare = isinstance(value, int | float) and not isinstance(value, bool)
             self.fault(
-                key, "is a bare number" if bare else "is not a quantity", value,
-                measure.limit, f'Write it with its unit, like "{value} {_sign(measure)}"'
-                if bare else "Write it as text, a number and its unit",
-            )  # fmt: skip
+                key,
+                "is a bare number" if bare else "is not a quantity",
+                value,
+                measure.limit,
+                f'Write it with its unit, like "{value} {_sign(measure)}"'
+                if bare
+                else "Write it as text, a number and its unit",
+            )
             return None
         try:
             read_value = read(value, measure.unit_name)
@@ -162,7 +160,7 @@ class Table:
         if not isinstance(value, int) or isinstance(value, bool):
             self.fault(
                 key, "is not a whole number", value, limit, f"Write it like {key} = {low or 1}"
-            )  # fmt: skip
+            )
             return 0
         if not low <= value <= high:
             self.fault(key, "is out of range", value, limit, "Check the number")
@@ -176,9 +174,12 @@ class Table:
             return default
         if not isinstance(value, bool):
             self.fault(
-                key, "is not yes or no", value, "It must be true or false",
+                key,
+                "is not yes or no",
+                value,
+                "It must be true or false",
                 f"Write it like {key} = true",
-            )  # fmt: skip
+            )
             return default
         return value
 
@@ -201,19 +202,13 @@ class Table:
         value = self.data.get(key, [])
         return value if isinstance(value, list) else []
 
-    def words(
-        self, key: str, allowed: Sequence[str], kind: str, default: Any
-    ) -> tuple[str, ...]:
+    def words(self, key: str, allowed: Sequence[str], kind: str, default: Any) -> tuple[str, ...]:
         """Return the words of a list that are known; each other one is a fault."""
-        value, there = self._get(
-            key, ... if default is None else default, f'["{allowed[0]}"]'
-        )
+        value, there = self._get(key, ... if default is None else default, f'["{allowed[0]}"]')
         if not there:
             return tuple(default or ())
         if not isinstance(value, list):
-            self.fault(
-                key, "is not a list", value, "", f'Write it like ["{allowed[0]}"]'
-            )
+            self.fault(key, "is not a list", value, "", f'Write it like ["{allowed[0]}"]')
             return ()
         if not value and default is None:
             self.fault(key, "is an empty list", "[]", "", f"Name at least one {kind}")
@@ -222,9 +217,7 @@ class Table:
             at = (*self.path, key, place)
             if word not in allowed or not isinstance(word, str):
                 self.bad.add(key)
-                self.file.fault(
-                    at, f"is not a known {kind}", word, *_instead(str(word), allowed)
-                )
+                self.file.fault(at, f"is not a known {kind}", word, *_instead(str(word), allowed))
             elif word in good:
                 self.bad.add(key)
                 self.file.fault(at, "is in the list twice", word, "", "Keep one")
@@ -237,31 +230,28 @@ class Table:
         value, there = self._get(key, None, "")
         if not there:
             return None
-        if isinstance(value, datetime.date) and not isinstance(
-            value, datetime.datetime
-        ):
+        if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
             return value
         if isinstance(value, str) and _DAY.fullmatch(value):
             try:
                 return datetime.date.fromisoformat(value)
             except ValueError:
-                self.fault(
-                    key, "is not in the calendar", value, "", "Check the day and month"
-                )
+                self.fault(key, "is not in the calendar", value, "", "Check the day and month")
                 return None
         self.fault(
-            key, "is not a day", value, "A day is year, month and day",
+            key,
+            "is not a day",
+            value,
+            "A day is year, month and day",
             f"Write it like {key} = 2027-03-08",
-        )  # fmt: skip
+        )
         return None
 
     def table(self, key: str, needed: bool = True) -> Table:
         """Return a table inside this one; an empty one where there is none."""
         self.known.add(key)
         value = self.data.get(key, {})
-        inner = Table(
-            self.file, value if isinstance(value, dict) else {}, (*self.path, key)
-        )
+        inner = Table(self.file, value if isinstance(value, dict) else {}, (*self.path, key))
         if not isinstance(value, dict):
             self.fault(
                 key,
@@ -280,9 +270,7 @@ class Table:
         value = self.data.get(key, [])
         heading = f"[[{_dotted((*self.path, key))}]]"
         if isinstance(value, dict) or not isinstance(value, list):
-            self.fault(
-                key, "is not a list of tables", "", "", f"Begin each with {heading}"
-            )
+            self.fault(key, "is not a list of tables", "", "", f"Begin each with {heading}")
             return []
         if not value:
             self.fault(key, "is missing", "", none.capitalize(), f"Add one: {heading}")
@@ -292,9 +280,12 @@ class Table:
                 rows.append(Table(self.file, row, (*self.path, key, place)))
             else:
                 self.file.fault(
-                    (*self.path, key, place), "is not a table", row, "",
+                    (*self.path, key, place),
+                    "is not a table",
+                    row,
+                    "",
                     f"Begin it with {heading}",
-                )  # fmt: skip
+                )
         return rows
 
     def done(self, quiet: bool = False) -> None:
@@ -304,26 +295,31 @@ class Table:
         for key in self.data:
             if key not in self.known:
                 self.file.fault(
-                    (*self.path, key), f"is not a name that a {self.file.word} knows here", "",
+                    (*self.path, key),
+                    f"is not a name that a {self.file.word} knows here",
+                    "",
                     *_instead(key, sorted(self.known)),
-                )  # fmt: skip
+                )
 
 
-def text_fault(
-    where: str, text: str, longest: int = LONGEST_LINE_OF_TEXT
-) -> Fault | None:
+def text_fault(where: str, text: str, longest: int = LONGEST_LINE_OF_TEXT) -> Fault | None:
     """Return what is wrong with a line of text that will be printed, if anything is."""
     if len(text) > longest:
         return Fault(
-            where, f"is {len(text)} characters long", text[:24] + " ...",
-            f"At most {longest} fit on a page", "Shorten it",
-        )  # fmt: skip
+            where,
+            f"is {len(text)} characters long",
+            text[:24] + " ...",
+            f"At most {longest} fit on a page",
+            "Shorten it",
+        )
     if any(unicodedata.category(sign)[0] == "C" for sign in text):
         return Fault(
-            where, "holds an invisible character",
-            text.encode("ascii", "backslashreplace").decode()[:40], "",
+            where,
+            "holds an invisible character",
+            text.encode("ascii", "backslashreplace").decode()[:40],
+            "",
             "Type it again instead of pasting it",
-        )  # fmt: skip
+        )
     return None
 
 
@@ -364,67 +360,106 @@ def _dotted(path: Key) -> str:
 def _text_of(path: Path, whole: str) -> str:
     name = str(path)
     if not path.exists():
-        raise refuse(
-            name, "is not there", "", "", "Check the name, or make one: glossbook new"
-        )
+        raise refuse(name, "is not there", "", "", "Check the name, or make one: glossbook new")
     if path.is_dir():
         raise refuse(
             name, "is a folder", "", "", f"Name the file in it, like {path / 'scheme.toml'}"
-        )  # fmt: skip
+        )
     try:
         with path.open("rb") as file:
             raw = file.read(LARGEST_FILE + 1)
     except OSError as error:
         raise refuse(
             name, "can't be read", error.strerror or "", "", "Check who may open the file"
-        ) from None  # fmt: skip
+        ) from None
     if len(raw) > LARGEST_FILE:
         raise refuse(
-            name, f"is too large for a {whole}", f"{path.stat().st_size} bytes",
-            f"At most {LARGEST_FILE} bytes are read", "Check that it is the right file",
-        )  # fmt: skip
+            name,
+            f"is too large for a {whole}",
+            f"{path.stat().st_size} bytes",
+            f"At most {LARGEST_FILE} bytes are read",
+            "Check that it is the right file",
+        )
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         raise refuse(
-            f"{path.name}:{line}", "is not text in UTF-8",
-            f"byte {raw[error.start]:#04x}", "Such a file is saved as UTF-8",
+            f"{path.name}:{line}",
+            "is not text in UTF-8",
+            f"byte {raw[error.start]:#04x}",
+            "Such a file is saved as UTF-8",
             "Open it in a text editor and save it again, with the encoding UTF-8",
-        ) from None  # fmt: skip
+        ) from None
 
 
 # What Python's reader says on the left, what a lecturer can use on the right.
 _PLAINLY = (
-    ("Expected '='", "has a name without an equals sign after it",
-     'Write it like altitude = "430 m"'),
-    ("Invalid value", "has a value that can't be read",
-     'Put text and quantities between double quotes, like "430 m"'),
+    (
+        "Expected '='",
+        "has a name without an equals sign after it",
+        'Write it like altitude = "430 m"',
+    ),
+    (
+        "Invalid value",
+        "has a value that can't be read",
+        'Put text and quantities between double quotes, like "430 m"',
+    ),
     ("Cannot overwrite", "gives the same name a second time", "Keep one of the two"),
-    ("Cannot declare", "opens the same table a second time",
-     "Put both parts under one heading, or write [[ ]] for a list of tables"),
-    ("Cannot mutate", "adds to something that is closed already",
-     "Put both parts under one heading"),
-    ("Illegal character", "has a text that is opened and not closed, or a sign that "
-     "can't be shown", "Close the text with the same quote mark on the same line"),
-    ("Unterminated", "has a text that is opened and not closed",
-     "Close the text with the same quote mark"),
-    ("Unclosed", "has a list or table that is opened and not closed",
-     "Close it with ] or }"),
-    ("Expected newline", "has something after its value",
-     "Put one name and one value on a line, and # before a remark"),
-    ("Invalid statement", "can't be read", "Begin a line with a name in plain letters, and a remark with #"),
-    ("Expected ']", "has a heading that is opened and not closed",
-     "Close it: [kitchen], or [[cakes]] for a list of tables"),
-    ("Invalid initial character", "has a name with a sign that a name can't have",
-     "Write names with letters, digits, - and _"),
-    ("Unescaped", "has a backslash that means nothing here",
-     "Write a backslash twice, or put the text between single quotes"),
-    ("Invalid hex", "has a backslash that means nothing here",
-     "Write a backslash twice, or put the text between single quotes"),
+    (
+        "Cannot declare",
+        "opens the same table a second time",
+        "Put both parts under one heading, or write [[ ]] for a list of tables",
+    ),
+    (
+        "Cannot mutate",
+        "adds to something that is closed already",
+        "Put both parts under one heading",
+    ),
+    (
+        "Illegal character",
+        "has a text that is opened and not closed, or a sign that can't be shown",
+        "Close the text with the same quote mark on the same line",
+    ),
+    (
+        "Unterminated",
+        "has a text that is opened and not closed",
+        "Close the text with the same quote mark",
+    ),
+    ("Unclosed", "has a list or table that is opened and not closed", "Close it with ] or }"),
+    (
+        "Expected newline",
+        "has something after its value",
+        "Put one name and one value on a line, and # before a remark",
+    ),
+    (
+        "Invalid statement",
+        "can't be read",
+        "Begin a line with a name in plain letters, and a remark with #",
+    ),
+    (
+        "Expected ']",
+        "has a heading that is opened and not closed",
+        "Close it: [kitchen], or [[cakes]] for a list of tables",
+    ),
+    (
+        "Invalid initial character",
+        "has a name with a sign that a name can't have",
+        "Write names with letters, digits, - and _",
+    ),
+    (
+        "Unescaped",
+        "has a backslash that means nothing here",
+        "Write a backslash twice, or put the text between single quotes",
+    ),
+    (
+        "Invalid hex",
+        "has a backslash that means nothing here",
+        "Write a backslash twice, or put the text between single quotes",
+    ),
     ("Duplicate inline", "gives the same name a second time", "Keep one of the two"),
     ("Invalid date", "has a date that is not in the calendar", "Write it like 2027-03-08"),
-)  # fmt: skip
+)
 
 
 def _toml_of(text: str, name: str) -> dict[str, Any]:

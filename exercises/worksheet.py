@@ -109,13 +109,11 @@ def public(sheet: Sheet) -> dict[str, Any]:
                 "number": n,
                 "stem": question["stem"],
                 "exhibit": _exhibit(question["exhibit"]),
-                "parts": [
-                    _public_part(n, part, sheet.name_units) for part in question["parts"]
-                ],
+                "parts": [_public_part(n, part, sheet.name_units) for part in question["parts"]],
             }
             for n, question in enumerate(sheet.questions, 1)
         ],
-    }  # fmt: skip
+    }
 
 
 def _public_part(n: int, part: Mapping[str, Any], name_units: bool) -> dict[str, Any]:
@@ -131,8 +129,7 @@ def _public_part(n: int, part: Mapping[str, Any], name_units: bool) -> dict[str,
             for key, box in boxes(n, part)
         ],
         "options": [
-            {"key": option["key"], "text": option["text"]}
-            for option in part.get("options", ())
+            {"key": option["key"], "text": option["text"]} for option in part.get("options", ())
         ],
         "steps": list(part.get("steps", ())),
     }
@@ -203,12 +200,28 @@ def say_date(text: str) -> str:
 
 
 _DAYS = (
-    "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday",
-)  # fmt: skip
+    "Monday",
+    "Tuesday",
+    "Wednesday",
+    "Thursday",
+    "Friday",
+    "Saturday",
+    "Sunday",
+)
 _MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August",
-    "September", "October", "November", "December",
-)  # fmt: skip
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 
 
 def cautions_for(
@@ -333,10 +346,7 @@ def _question_cell(n: int, question: Mapping[str, Any]) -> dict[str, Any]:
             coded = exhibit["picture"].partition(",")[2]
             attachments[file] = {"image/svg+xml": coded}
         if exhibit["rows"]:
-            rows = [
-                [markdown(cell) for cell in row]
-                for row in (exhibit["head"], *exhibit["rows"])
-            ]
+            rows = [[markdown(cell) for cell in row] for row in (exhibit["head"], *exhibit["rows"])]
             rows.insert(1, ["---"] * len(exhibit["head"]))
             lines += ["| " + " | ".join(row) + " |" for row in rows]
     cell = _cell("markdown", f"question-{n}", "\n".join(lines))
@@ -358,10 +368,9 @@ def _part_text(part: Mapping[str, Any]) -> str:
         steps = enumerate(part["steps"], 1)
         lines += ["", *(f"- **Step {n}:** {markdown(text)}" for n, text in steps), ""]
         lines.append(
-            "Answer with the numbers of the steps, the first one first, "
-            'like `answer = "2, 1, 3"`.'
+            'Answer with the numbers of the steps, the first one first, like `answer = "2, 1, 3"`.'
         )
-    return "\n".join(lines)  # fmt: skip
+    return "\n".join(lines)
 
 
 # --- web page and paper ------------------------------------------------------------------
@@ -523,9 +532,7 @@ def _line(
     return line
 
 
-def mark_scheme(
-    sheets: Sequence[Sheet], policy: Mapping[str, Any] | None = None
-) -> str:
+def mark_scheme(sheets: Sequence[Sheet], policy: Mapping[str, Any] | None = None) -> str:
     """Return the mark scheme of a paper: rules, questions, and each sheet's answers.
 
     Parameters

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 FOLDER = Path(__file__).parent / "benchmarks"
-LINE = re.compile(r"^.*: [0-9.,]+   \(target: at (?:most|least) [0-9.,]+; (?:met|missed)\)$")  # fmt: skip
+LINE = re.compile(r"^.*: [0-9.,]+   \(target: at (?:most|least) [0-9.,]+; (?:met|missed)\)$")
 
 
 @pytest.fixture
@@ -20,7 +20,7 @@ def bench(capsys, monkeypatch):
     def run(name, *arguments, **more):
         status = runpy.run_path(str(FOLDER / name))["main"](*arguments, **more)
         assert status in (0, 1)
-        return [line for line in capsys.readouterr().out.splitlines() if LINE.match(line)]  # fmt: skip
+        return [line for line in capsys.readouterr().out.splitlines() if LINE.match(line)]
 
     return run
 

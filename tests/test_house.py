@@ -107,9 +107,7 @@ def imports(path: Path) -> Iterator[tuple[int, str]]:
 @pytest.mark.parametrize("floor", FLOORS)
 def test_a_floor_imports_only_from_the_floors_below_it(floor: str) -> None:
     above = (*FLOORS[FLOORS.index(floor) + 1 :], "tests")
-    files = [
-        p for p in tracked() if p.suffix == ".py" and p.is_relative_to(TOP / floor)
-    ]
+    files = [p for p in tracked() if p.suffix == ".py" and p.is_relative_to(TOP / floor)]
     assert files
     wrong = [
         f"{path.relative_to(TOP)}:{line} imports {name}"
@@ -170,7 +168,7 @@ for module in pkgutil.iter_modules(calculators.__path__):
 from calculators import formula, syrup
 from calculators.units import q, say
 print(say(syrup.brix(q(1, "kg"), q(1, "kg"))), "numpy" in sys.modules, "matplotlib" in sys.modules)
-"""  # fmt: skip
+"""
 
 
 def test_the_calculators_are_imported_where_there_is_nothing_but_pint() -> None:
@@ -178,8 +176,10 @@ def test_the_calculators_are_imported_where_there_is_nothing_but_pint() -> None:
     assert "numpy" not in pint_and_what_it_needs()
     ran = subprocess.run(
         [sys.executable, "-I", "-c", PINT_ALONE, str(TOP), " ".join(pint_and_what_it_needs())],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert ran.returncode == 0, ran.stderr[-2000:]
     assert ran.stdout.replace("\xa0", " ").strip() == "50 % False False"
 
@@ -193,8 +193,11 @@ def test_the_calculators_are_imported_where_there_is_nothing_but_pint() -> None:
 def test_a_tool_finds_nothing_to_say(tool: str) -> None:
     ran = subprocess.run(
         [sys.executable, "-m", *tool.split()],
-        cwd=TOP, capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        cwd=TOP,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert ran.returncode == 0, ran.stdout[-4000:] + ran.stderr[-2000:]
 
 
@@ -203,9 +206,13 @@ def test_a_tool_finds_nothing_to_say(tool: str) -> None:
 
 def test_no_file_names_a_registry_of_packages() -> None:
     halves = (
-        ("pypi", r"\.(org|python)"), ("python", "hosted"), ("npm", "js"),
-        ("anaconda", r"\.org"), ("conda", "-forge"), ("--(extra-)?index", "-url"),
-    )  # fmt: skip
+        ("pypi", r"\.(org|python)"),
+        ("python", "hosted"),
+        ("npm", "js"),
+        ("anaconda", r"\.org"),
+        ("conda", "-forge"),
+        ("--(extra-)?index", "-url"),
+    )
     hosts = "|".join(one + other for one, other in halves)
     assert lines_with(hosts, leave=("tests/test_house.py",)) == []
 
@@ -218,9 +225,14 @@ def test_no_file_names_a_place_on_this_machine() -> None:
 def test_no_file_tells_of_what_only_its_makers_saw() -> None:
     # in two halves each, so that this file does not tell them either
     halves = (
-        ("transc", "ri(?:pt|be)"), ("video ", "(?:recor|les)"), ("aud", r"io\b"),
-        ("webi", "nar"), ("seed doc", "ument"), ("chat", "bot"), ("language ", "model"),
-    )  # fmt: skip
+        ("transc", "ri(?:pt|be)"),
+        ("video ", "(?:recor|les)"),
+        ("aud", r"io\b"),
+        ("webi", "nar"),
+        ("seed doc", "ument"),
+        ("chat", "bot"),
+        ("language ", "model"),
+    )
     words = "|".join(rf"\b{one}{other}" for one, other in halves)
     assert lines_with(words, leave=("tests/test_house.py",)) == []
 
@@ -232,9 +244,7 @@ def test_no_file_leaves_work_undone() -> None:
 
 def test_no_notebook_is_kept_beside_the_lesson_it_comes_from() -> None:
     kept = [p.relative_to(TOP).as_posix() for p in tracked() if p.suffix == ".ipynb"]
-    assert [
-        name for name in kept if not name.startswith(("tests/", "course/demo/"))
-    ] == []
+    assert [name for name in kept if not name.startswith(("tests/", "course/demo/"))] == []
 
 
 def test_a_notebook_is_told_from_a_lesson() -> None:
@@ -257,12 +267,11 @@ def _plain(name: str) -> str:
 
 def test_the_constraints_hold_names_and_versions_and_nothing_else() -> None:
     rows = [
-        row for row in texts()["constraints.txt"].splitlines()
+        row
+        for row in texts()["constraints.txt"].splitlines()
         if row.strip() and not row.startswith("#")
-    ]  # fmt: skip
-    assert [
-        row for row in rows if not re.fullmatch(r"[A-Za-z0-9._-]+==[0-9][\w.]*", row)
-    ] == []
+    ]
+    assert [row for row in rows if not re.fullmatch(r"[A-Za-z0-9._-]+==[0-9][\w.]*", row)] == []
     held = [_plain(row.partition("==")[0]) for row in rows]
     assert [name for name, count in Counter(held).items() if count > 1] == []
     assert asked_for() - set(held) == set()
@@ -344,7 +353,7 @@ def test_a_public_function_that_takes_a_quantity_declares_it() -> None:
         and not name.startswith("_")
         and f"{module.__name__}.{name}" not in PUBLIC
         and any("Quantity" in str(a) for n, a in thing.__annotations__.items() if n != "return")
-    ]  # fmt: skip
+    ]
     assert bare == []
 
 
@@ -376,8 +385,7 @@ PROMISED = {
     "blending": "rise_speed(diameter) time_to_clear(depth) smallest_cleared "
     "held_by_yield_stress air_fraction(weighed,air_free) "
     "temperature_rise(power,time,mass) smallest_batch",
-    "colour": "dose water_added lab(srgb) difference mix legal_note(colourant,region) "
-    "consistency",
+    "colour": "dose water_added lab(srgb) difference mix legal_note(colourant,region) consistency",
     "marbling": "split(total,shares) pour_order dominance left_over_colour pattern",
     "coating": "Cylinder Ring Dome Log area coat(before,after,shape) "
     "glaze_needed(cakes,coat,run_off) film",
@@ -389,16 +397,14 @@ PROMISED = {
     "who_cannot_eat",
     "ingredients": "Ingredient ingredient",
     "safety": "caution legal_note allowed",
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize(
     ("module", "promise"),
     [(m, p) for m, names in PROMISED.items() for p in re.findall(r"\w+(?:\([\w,]+\))?", names)],
-)  # fmt: skip
-def test_what_was_promised_of_the_calculators_is_there(
-    module: str, promise: str
-) -> None:
+)
+def test_what_was_promised_of_the_calculators_is_there(module: str, promise: str) -> None:
     name, _, arguments = promise.rstrip(")").partition("(")
     thing = getattr(import_module(f"calculators.{module}"), name)
     for argument in filter(None, arguments.split(",")):
@@ -446,9 +452,10 @@ def test_every_source_of_the_bibliography_is_used() -> None:
         if name.startswith((*FLOORS, "tests/")) and not name.endswith(".bib")
     )
     idle = [
-        key for key in bibliography()
+        key
+        for key in bibliography()
         if not re.search(rf"(?<![\w-]){re.escape(key)}(?![\w-])", used)
-    ]  # fmt: skip
+    ]
     assert idle == []
 
 
@@ -465,9 +472,7 @@ def test_every_row_of_a_table_names_its_source_where_it_was_published() -> None:
 def test_every_caution_ends_with_the_local_rules_and_the_supervisor() -> None:
     assert safety.cautions()
     for caution in safety.cautions().values():
-        assert caution.text().endswith(
-            "Your local rules and your supervisor come first."
-        )
+        assert caution.text().endswith("Your local rules and your supervisor come first.")
 
 
 def test_every_hazard_of_a_lesson_is_a_caution_of_the_table() -> None:

@@ -68,10 +68,17 @@ def _light_on(axes: Any, height: Callable[[float], float]) -> None:
         away = _mirrored(0.5, -math.sqrt(0.75), slope)
         axes.plot([x - 1.05, x], [y + 1.82, y], color=QUIET, linewidth=0.9)
         axes.annotate(
-            "", (x + 2.1 * away[0], y + 2.1 * away[1]), (x, y),
-            arrowprops={"arrowstyle": "->", "color": PETROL, "linewidth": 1.5,
-                        "shrinkA": 0, "shrinkB": 0},
-        )  # fmt: skip
+            "",
+            (x + 2.1 * away[0], y + 2.1 * away[1]),
+            (x, y),
+            arrowprops={
+                "arrowstyle": "->",
+                "color": PETROL,
+                "linewidth": 1.5,
+                "shrinkA": 0,
+                "shrinkB": 0,
+            },
+        )
     axes.set(xlim=(0, 10), ylim=(-1.4, 2.7), aspect="equal")
     axes.axis("off")
 
@@ -103,14 +110,19 @@ def side_by_side(formulas: Sequence[formula.Formula]) -> Picture:
             for part, colour in zip(row, colours, strict=True):
                 axes.barh(place, part, left=left, color=colour, height=0.56)
                 if part >= 5:
-                    axes.text(left + part / 2, place, f"{part:.0f}", color=PAPER,
-                              ha="center", va="center", weight="bold")  # fmt: skip
+                    axes.text(
+                        left + part / 2,
+                        place,
+                        f"{part:.0f}",
+                        color=PAPER,
+                        ha="center",
+                        va="center",
+                        weight="bold",
+                    )
                 left += part
         _name_parts(axes, rows[0], (*names, "rest"), colours)
         names_of = [textwrap.fill(one.name, 17) for one in formulas]
-        name_rows(
-            axes, dict(zip(places, names_of, strict=True)), names_of[:1], half=0.28
-        )
+        name_rows(axes, dict(zip(places, names_of, strict=True)), names_of[:1], half=0.28)
         axes.grid(visible=False)
         axes.tick_params(axis="y", length=0)
         axes.set(
@@ -140,8 +152,14 @@ def _name_parts(
         if name == names[-1]:
             axes.text(101, 0, name, color=colour, va="center")
         elif part >= 4:
-            axes.text(left + part / 2, either(0.36, -0.36), name, color=colour,
-                      ha="center", va=either("bottom", "top"))  # fmt: skip
+            axes.text(
+                left + part / 2,
+                either(0.36, -0.36),
+                name,
+                color=colour,
+                ha="center",
+                va=either("bottom", "top"),
+            )
         left += part
 
 
@@ -156,11 +174,23 @@ def thinned(own: formula.Formula) -> Picture:
     with drawing(height=3.2) as (figure, axes):
         curve(axes, added, sugar, "strength of the syrup", at=13, offset=(0, 12))
         if gel:
-            curve(axes, added, gel, "gelatin in its water", colour=PLUM, at=9,
-                  offset=(-8, -14), ha="right")  # fmt: skip
+            curve(
+                axes,
+                added,
+                gel,
+                "gelatin in its water",
+                colour=PLUM,
+                at=9,
+                offset=(-8, -14),
+                ha="right",
+            )
         dot(axes, 0, 100, "as the formula stands", above=True)
-        axes.set(xlabel="Water added, g to 100 g of glaze", xlim=(-0.3, 20), ylim=(None, 108),
-                 ylabel="Of what it was, %")  # fmt: skip
+        axes.set(
+            xlabel="Water added, g to 100 g of glaze",
+            xlim=(-0.3, 20),
+            ylim=(None, 108),
+            ylabel="Of what it was, %",
+        )
         last = f" and the gelatin in its water to {gel[10]:.0f} %" if gel else ""
         return picture(
             figure,
@@ -182,9 +212,7 @@ def _of_first(values: Sequence[float]) -> list[float]:
 SIZES = (0.1, 0.2, 0.3, 0.5, 1.0)  # mm
 
 
-def climbed(
-    size: Quantity, temperature: Quantity, rest: Quantity, density: Quantity
-) -> Quantity:
+def climbed(size: Quantity, temperature: Quantity, rest: Quantity, density: Quantity) -> Quantity:
     """Return how far a bubble has climbed after a rest, by the typical viscosity."""
     thick = blending.glaze_viscosity(temperature).typical
     return (blending.rise_speed(size, thick, density) * rest).to("cm")
@@ -201,33 +229,50 @@ def ladder(
         axes.axhspan(0, top, color=WASH, zorder=0)
         for n, size in enumerate(SIZES):
             heights = [climbed(q(size, "mm"), t, rest, density).m for t in (cool, hot)]
-            for x, height, colour in ((n - 0.16, heights[0], CARAMEL), (n + 0.16, heights[1], PETROL)):  # fmt: skip
+            for x, height, colour in (
+                (n - 0.16, heights[0], CARAMEL),
+                (n + 0.16, heights[1], PETROL),
+            ):
                 gone = height >= top
                 axes.plot([x, x], [0, min(height, top)], color=colour, linewidth=1.4)
-                axes.plot([x], [min(height, top)], "o", color=colour, clip_on=False,
-                          markersize=4 + 14 * size, markeredgewidth=1.5, zorder=5,
-                          markerfacecolor=PAPER if gone else colour)  # fmt: skip
-            said.append(f"{size:g} mm: {_how_far(heights[0], top)} at {say(cool)}, "
-                        f"{_how_far(heights[1], top)} at {say(hot)}")  # fmt: skip
+                axes.plot(
+                    [x],
+                    [min(height, top)],
+                    "o",
+                    color=colour,
+                    clip_on=False,
+                    markersize=4 + 14 * size,
+                    markeredgewidth=1.5,
+                    zorder=5,
+                    markerfacecolor=PAPER if gone else colour,
+                )
+            said.append(
+                f"{size:g} mm: {_how_far(heights[0], top)} at {say(cool)}, "
+                f"{_how_far(heights[1], top)} at {say(hot)}"
+            )
         axes.axhline(top, color=QUIET, linewidth=1)
-        axes.text(-0.42, top * 1.30, f"left: at {say(cool)}, as you pour", color=CARAMEL,
-                  weight="bold")  # fmt: skip
+        axes.text(
+            -0.42, top * 1.30, f"left: at {say(cool)}, as you pour", color=CARAMEL, weight="bold"
+        )
         axes.text(-0.42, top * 1.19, f"right: at {say(hot)}, hot", color=PETROL)
         axes.text(-0.42, top * 1.03, "the surface", color=QUIET)
-        axes.text(len(SIZES) - 0.58, top * 1.30, "open ring: it has left", color=QUIET,
-                  ha="right")  # fmt: skip
+        axes.text(len(SIZES) - 0.58, top * 1.30, "open ring: it has left", color=QUIET, ha="right")
         axes.set_xticks(range(len(SIZES)), [f"{size:g}" for size in SIZES])
         axes.grid(visible=False)
-        axes.set(xlim=(-0.5, len(SIZES) - 0.5), ylim=(0, top * 1.42),
-                 xlabel="Size of the bubble, mm (drawn larger than it is)",
-                 ylabel=f"Climbed in {say(rest)}, cm")  # fmt: skip
+        axes.set(
+            xlim=(-0.5, len(SIZES) - 0.5),
+            ylim=(0, top * 1.42),
+            xlabel="Size of the bubble, mm (drawn larger than it is)",
+            ylabel=f"Climbed in {say(rest)}, cm",
+        )
         return picture(
             figure,
             f"Bubbles of five sizes in {say(depth, digits=2)} of glaze after {say(rest)}. "
-            + "; ".join(said) + ".",
+            + "; ".join(said)
+            + ".",
             "Half the size is a quarter of the climb. The large bubbles leave by "
             "themselves; the smallest hardly move.",
-        )  # fmt: skip
+        )
 
 
 def _how_far(height: float, top: float) -> str:
@@ -252,22 +297,29 @@ def jugs_and_blade(
             left, enough = n * step, mass >= least.mass
             axes.fill_between([left, left + width], depth, color=WASH)
             axes.plot([left, left + width], [depth] * 2, color=INK, linewidth=1)
-            axes.plot([left, left, left + width, left + width], [tall, 0, 0, tall],
-                      color=QUIET, linewidth=1.6)  # fmt: skip
-            axes.fill_between(
-                [left + width * 0.28, left + width * 0.72], guard, color=PETROL
-            )
-            axes.plot([left + width / 2] * 2, [guard, tall], color=PETROL, linewidth=3)
             axes.plot(
-                [left, left + width], [line] * 2, ":", color=CARAMEL, linewidth=1.8
+                [left, left, left + width, left + width],
+                [tall, 0, 0, tall],
+                color=QUIET,
+                linewidth=1.6,
             )
-            words = f"{textwrap.fill(name, 13)}\n{say(mass)}\n{'covered' if enough else 'too little'}"
-            axes.text(left + width / 2, -tall * 0.04, words, ha="center", va="top",
-                      color=INK if enough else CARAMEL, weight="normal" if enough else "bold",
-                      linespacing=1.35)  # fmt: skip
-        axes.set(
-            xlim=(-width * 0.15, len(shares) * step), ylim=(-tall * 0.42, tall * 1.02)
-        )
+            axes.fill_between([left + width * 0.28, left + width * 0.72], guard, color=PETROL)
+            axes.plot([left + width / 2] * 2, [guard, tall], color=PETROL, linewidth=3)
+            axes.plot([left, left + width], [line] * 2, ":", color=CARAMEL, linewidth=1.8)
+            words = (
+                f"{textwrap.fill(name, 13)}\n{say(mass)}\n{'covered' if enough else 'too little'}"
+            )
+            axes.text(
+                left + width / 2,
+                -tall * 0.04,
+                words,
+                ha="center",
+                va="top",
+                color=INK if enough else CARAMEL,
+                weight="normal" if enough else "bold",
+                linespacing=1.35,
+            )
+        axes.set(xlim=(-width * 0.15, len(shares) * step), ylim=(-tall * 0.42, tall * 1.02))
         axes.axis("off")
         said = "; ".join(
             f"{name}, {say(mass)}, stands {say(q(depth, 'cm'), digits=2)} deep, "

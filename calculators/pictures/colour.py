@@ -43,10 +43,16 @@ def layers(poured: Sequence[tuple[str, Quantity]]) -> Picture:
         floor = 0.0
         for place, (name, mass) in enumerate(poured, 1):
             high = mass.m_as("g")
-            axes.add_patch(Rectangle((0, floor), 1, high, facecolor=hues[name],
-                                     edgecolor=QUIET, linewidth=0.6))  # fmt: skip
-            axes.annotate(f"{place}  {name}, {say(mass)}", (1.08, floor + high / 2),
-                          va="center", color=INK, annotation_clip=False)  # fmt: skip
+            axes.add_patch(
+                Rectangle((0, floor), 1, high, facecolor=hues[name], edgecolor=QUIET, linewidth=0.6)
+            )
+            axes.annotate(
+                f"{place}  {name}, {say(mass)}",
+                (1.08, floor + high / 2),
+                va="center",
+                color=INK,
+                annotation_clip=False,
+            )
             floor += high
         for side in (0, 1):
             axes.plot([side, side], [0, floor * 1.12], color=INK, linewidth=1.6)
@@ -57,8 +63,7 @@ def layers(poured: Sequence[tuple[str, Quantity]]) -> Picture:
         return picture(
             figure,
             f"A jug cut open. From the bottom up its layers are: {order}.",
-            "Read from the bottom up. The base comes first, between any two colours, "
-            "and last.",
+            "Read from the bottom up. The base comes first, between any two colours, and last.",
         )
 
 
@@ -73,8 +78,7 @@ def marbled_cake(shares: Mapping[str, Any], base: str) -> Picture:
     ):
         top, side = both
         rim = Circle((0, 0), _RIM, facecolor=hues[base], edgecolor=QUIET)
-        wall = Rectangle((-_RIM, -0.5), 2 * _RIM, 0.5, facecolor=hues[base],
-                         edgecolor=QUIET)  # fmt: skip
+        wall = Rectangle((-_RIM, -0.5), 2 * _RIM, 0.5, facecolor=hues[base], edgecolor=QUIET)
         top.add_patch(rim)
         side.add_patch(wall)
         for patch in marble.patches:
@@ -110,9 +114,7 @@ def left_overs(left: Mapping[str, Quantity], hues: Mapping[str, str]) -> Picture
             x = place * 1.25 + (0.45 if place == len(cells) - 1 else 0)
             axes.add_patch(Rectangle((x, 0), 1, 1, facecolor=hue, edgecolor=QUIET))
             axes.annotate(name, (x + 0.5, -0.12), ha="center", va="top", color=INK)
-            axes.annotate(
-                f"{_chroma(hue):.0f}", (x + 0.5, 1.08), ha="center", color=QUIET
-            )
+            axes.annotate(f"{_chroma(hue):.0f}", (x + 0.5, 1.08), ha="center", color=QUIET)
         end = (len(cells) - 1) * 1.25 + 0.2
         axes.annotate("→", (end - 0.03, 0.5), ha="center", va="center", fontsize=16)
         axes.set(xlim=(-0.1, end + 1.4), ylim=(-0.45, 1.35))
@@ -164,10 +166,7 @@ def _finely(outline: Sequence[Point]) -> list[Point]:
     fine: list[Point] = []
     for (x0, y0), (x1, y1) in zip(outline, [*outline[1:], *outline[:1]], strict=True):
         steps = max(1, math.ceil(math.dist((x0, y0), (x1, y1)) / 0.03))
-        fine += [
-            (x0 + (x1 - x0) * n / steps, y0 + (y1 - y0) * n / steps)
-            for n in range(steps)
-        ]
+        fine += [(x0 + (x1 - x0) * n / steps, y0 + (y1 - y0) * n / steps) for n in range(steps)]
     return fine
 
 
@@ -176,8 +175,14 @@ def _key(figure: Any, hues: Mapping[str, str]) -> None:
     for place, (name, hue) in enumerate(hues.items()):
         x = (place + 0.5) / len(hues)
         figure.text(x, 0.02, name, ha="center", color=INK)
-        spot = Rectangle((x - 0.015, 0.075), 0.03, 0.045, facecolor=hue, edgecolor=QUIET,
-                         transform=figure.transFigure)  # fmt: skip
+        spot = Rectangle(
+            (x - 0.015, 0.075),
+            0.03,
+            0.045,
+            facecolor=hue,
+            edgecolor=QUIET,
+            transform=figure.transFigure,
+        )
         figure.add_artist(spot)
 
 

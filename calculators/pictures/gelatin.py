@@ -41,20 +41,30 @@ def bloom_test() -> Picture:
     half = plunger.m_as("cm") / 2
     with drawing(height=3.6, tall=3.9) as (figure, axes):
         axes.set_axis_off()
-        axes.set(
-            xlim=either((-4.6, 12.4), (-3.2, 9.6)), ylim=(-0.6, 9.2), aspect="equal"
-        )
+        axes.set(xlim=either((-4.6, 12.4), (-3.2, 9.6)), ylim=(-0.6, 9.2), aspect="equal")
         left, right = -wide / 2, wide / 2
-        surface = [(left, gel), (-half, gel), (-half, gel - deep), (half, gel - deep),
-                   (half, gel), (right, gel)]  # fmt: skip
-        axes.fill([left, *(x for x, _ in surface), right], [0, *(y for _, y in surface), 0],
-                  color=WASH)  # fmt: skip
+        surface = [
+            (left, gel),
+            (-half, gel),
+            (-half, gel - deep),
+            (half, gel - deep),
+            (half, gel),
+            (right, gel),
+        ]
+        axes.fill(
+            [left, *(x for x, _ in surface), right], [0, *(y for _, y in surface), 0], color=WASH
+        )
         axes.plot([left, left, right, right], [7.2, 0, 0, 7.2], color=QUIET)
         axes.plot([x for x, _ in surface], [y for _, y in surface], color=PETROL)
-        axes.fill([-half, half, half, -half], [gel - deep, gel - deep, 7.8, 7.8],
-                  color=LINE, ec=QUIET)  # fmt: skip
-        axes.annotate("", (0, 7.8), xytext=(0, 9.1),
-                      arrowprops={"arrowstyle": "-|>", "color": CARAMEL, "linewidth": 2})  # fmt: skip
+        axes.fill(
+            [-half, half, half, -half], [gel - deep, gel - deep, 7.8, 7.8], color=LINE, ec=QUIET
+        )
+        axes.annotate(
+            "",
+            (0, 7.8),
+            xytext=(0, 9.1),
+            arrowprops={"arrowstyle": "-|>", "color": CARAMEL, "linewidth": 2},
+        )
         _note(
             axes,
             (0.25, 8.6),
@@ -82,7 +92,7 @@ def bloom_test() -> Picture:
             f"{say(depth)} into it, and an arrow above it stands for the force.",
             "One recipe, one temperature, one plunger. Only the gelatin differs, so the "
             "force tells how strong it is.",
-        )  # fmt: skip
+        )
 
 
 @page_and_phone
@@ -93,8 +103,14 @@ def leaf_masses(held: str) -> Picture:
     blooms = [float(b) for b in range(90, 281, 5)]
     told = []
     with drawing() as (figure, axes):
-        curve(axes, blooms, [product / b for b in blooms],
-              f"mass × bloom = {number(product)} g", at=2, offset=(10, 4))  # fmt: skip
+        curve(
+            axes,
+            blooms,
+            [product / b for b in blooms],
+            f"mass × bloom = {number(product)} g",
+            at=2,
+            offset=(10, 4),
+        )
         for grade in gelatin.GRADES.values():
             mine = grade.name == held
             x, y = grade.bloom.typical.m, grade.leaf_mass.typical.m
@@ -120,7 +136,7 @@ def leaf_masses(held: str) -> Picture:
             "titanium lie above it.",
             "The stronger the gelatin, the lighter its leaf. So one leaf replaces one leaf, "
             "best between silver, gold and platinum.",
-        )  # fmt: skip
+        )
 
 
 @page_and_phone
@@ -140,13 +156,26 @@ def two_rules(mass: Quantity, wanted: Quantity, held: Quantity) -> Picture:
         axes.plot([held.m] * 2, [low, high], ":", color=CARAMEL)
         for rule, amount in here.items():
             upper = amount.m == high
-            dot(axes, held.m, amount.m, f"{say(amount)},{either(' ', chr(10))}{rule}", above=upper,
-                right=upper)  # fmt: skip
+            dot(
+                axes,
+                held.m,
+                amount.m,
+                f"{say(amount)},{either(' ', chr(10))}{rule}",
+                above=upper,
+                right=upper,
+            )
         axes.plot([wanted.m], [mass.m], "s", color=INK, markersize=6, zorder=4)
-        label(axes, (wanted.m, mass.m), offset=(8, 10),
-              words=f"the formula:{either(' ', chr(10))}{say(mass)} of {say(wanted)}")  # fmt: skip
-        axes.set(xlabel="Strength of the gelatin in stores, bloom", ylabel="What to weigh, g",
-                 xlim=(95, 345 if max(held.m, either(0, wanted.m)) > 190 else 285))  # fmt: skip
+        label(
+            axes,
+            (wanted.m, mass.m),
+            offset=(8, 10),
+            words=f"the formula:{either(' ', chr(10))}{say(mass)} of {say(wanted)}",
+        )
+        axes.set(
+            xlabel="Strength of the gelatin in stores, bloom",
+            ylabel="What to weigh, g",
+            xlim=(95, 345 if max(held.m, either(0, wanted.m)) > 190 else 285),
+        )
         return picture(
             figure,
             f"Two falling curves that cross where the formula stands, at {say(wanted)} and "
@@ -154,7 +183,7 @@ def two_rules(mass: Quantity, wanted: Quantity, held: Quantity) -> Picture:
             f"it gives {say(leaf)}, the square root {say(root)}.",
             "Both rules agree where nothing is swapped. The further the two gelatins are "
             "apart, the more it matters which rule you name.",
-        )  # fmt: skip
+        )
 
 
 @page_and_phone
@@ -183,17 +212,31 @@ def ladder(base: Quantity, low: Quantity, high: Quantity) -> Picture:
             reach = f"{words}, {number(start, places=0)} to {number(end, places=0)} °C"
             right = end < 60
             beside, over = (end if right else start, n), (0, n + 0.27)
-            axes.annotate(reach, either(beside, over), color=colour,
-                          xytext=either((6 if right else -6, 0), (0, 3)),
-                          textcoords="offset points", va=either("center", "bottom"),
-                          ha=either("left" if right else "right", "left"))  # fmt: skip
+            axes.annotate(
+                reach,
+                either(beside, over),
+                color=colour,
+                xytext=either((6 if right else -6, 0), (0, 3)),
+                textcoords="offset points",
+                va=either("center", "bottom"),
+                ha=either("left" if right else "right", "left"),
+            )
         place = base.m_as("degC")
         axes.axvline(place, color=CARAMEL, linestyle=":")
-        axes.annotate(f"the base, {say(base)}", (place, 1), xycoords=("data", "axes fraction"),
-                      xytext=(0, 3), textcoords="offset points", color=CARAMEL,
-                      ha="right" if place > 80 else "center", va="bottom", weight="bold")  # fmt: skip
-        axes.set(xlabel="Temperature, °C", xlim=(0, 110),
-                 ylim=(-0.6, len(steps) - either(0.4, 0.2)))  # fmt: skip
+        axes.annotate(
+            f"the base, {say(base)}",
+            (place, 1),
+            xycoords=("data", "axes fraction"),
+            xytext=(0, 3),
+            textcoords="offset points",
+            color=CARAMEL,
+            ha="right" if place > 80 else "center",
+            va="bottom",
+            weight="bold",
+        )
+        axes.set(
+            xlabel="Temperature, °C", xlim=(0, 110), ylim=(-0.6, len(steps) - either(0.4, 0.2))
+        )
         axes.set_yticks([])
         axes.spines["left"].set_visible(False)
         told = "; ".join(f"{w}, {a:.0f} to {b:.0f} °C" for w, a, b, _ in steps)
@@ -228,9 +271,7 @@ def half_an_hour(base: Quantity) -> Picture:
             told.append(f"{labels[-1]}: {low:.0f} to {high:.0f} %")
         mine = [one for one in labels if one.startswith(f"{base.m_as('degC'):.0f} ")]
         name_rows(axes, dict(enumerate(labels)), mine, half=0.12)
-        axes.set(
-            xlabel="What is left of the strength after half an hour, %", xlim=(0, 101)
-        )
+        axes.set(xlabel="What is left of the strength after half an hour, %", xlim=(0, 101))
         return picture(
             figure,
             f"Bands of what is left after half an hour. {'; '.join(told)}.",
@@ -246,8 +287,12 @@ def half_life() -> Picture:
     lives = [gelatin.enzyme_half_life("pineapple", q(t, "degC")) for t in degrees]
     minutes = [life.typical.m_as("min") for life in lives]
     with drawing() as (figure, axes):
-        axes.fill_between(degrees, [x.low.m_as("min") for x in lives],
-                          [x.high.m_as("min") for x in lives], color=LINE)  # fmt: skip
+        axes.fill_between(
+            degrees,
+            [x.low.m_as("min") for x in lives],
+            [x.high.m_as("min") for x in lives],
+            color=LINE,
+        )
         curve(axes, degrees, minutes, "")
         band(axes, 55, 67, "measured here", vertical=True)
         axes.set_yscale("log")
@@ -256,11 +301,10 @@ def half_life() -> Picture:
         for celsius in (60.0, 70.0):
             life = minutes[degrees.index(celsius)]
             axes.plot([celsius], [life], "o", color=PETROL)
-            label(
-                axes, (celsius, life), f"{celsius:.0f} °C: {_short(life)}", color=PETROL
-            )
-        axes.set(xlabel="Temperature of the juice, °C", ylabel="Time until half is left",
-                 xlim=(50, 75))  # fmt: skip
+            label(axes, (celsius, life), f"{celsius:.0f} °C: {_short(life)}", color=PETROL)
+        axes.set(
+            xlabel="Temperature of the juice, °C", ylabel="Time until half is left", xlim=(50, 75)
+        )
         return picture(
             figure,
             f"A steeply falling band on a scale of minutes: {_short(minutes[5])} at 55 °C, "
@@ -280,11 +324,15 @@ def _short(minutes: float) -> str:
     return say(q(minutes * 60, "s"), digits=2)
 
 
-def _note(
-    axes: Any, at: tuple[float, float], words: str, colour: str, x: float
-) -> None:
-    axes.annotate(words, at, xytext=(x, at[1]), color=colour, va="center",
-                  arrowprops={"arrowstyle": "-", "color": QUIET, "linewidth": 0.7})  # fmt: skip
+def _note(axes: Any, at: tuple[float, float], words: str, colour: str, x: float) -> None:
+    axes.annotate(
+        words,
+        at,
+        xytext=(x, at[1]),
+        color=colour,
+        va="center",
+        arrowprops={"arrowstyle": "-", "color": QUIET, "linewidth": 0.7},
+    )
 
 
 def _cross(axes: Any, grade: gelatin.Grade, colour: str) -> None:

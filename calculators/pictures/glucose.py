@@ -37,21 +37,16 @@ def tubs(mass: Quantity, own: str) -> Picture:
             mine = name == own
             colour = CARAMEL if mine else PETROL
             _bar(axes, n, 0, solids, f"solids{apart}{say(solids)}", colour, PAPER)
-            _bar(
-                axes, n, solids.m_as("g"), water, f"water{apart}{say(water)}", LINE, INK
-            )
+            _bar(axes, n, solids.m_as("g"), water, f"water{apart}{say(water)}", LINE, INK)
             told.append(f"{name}: {say(solids)} of solids and {say(water)} of water")
-        labels = [
-            f"{name}\n(in stores)" if name == own else name for name in glucose.TUBS
-        ]
+        labels = [f"{name}\n(in stores)" if name == own else name for name in glucose.TUBS]
         _names(axes, labels, own)
         axes.set(xlabel=f"{say(mass)} of each tub, g", xlim=(0, mass.m_as("g")))
         return picture(
             figure,
             f"Three bars of {say(mass)}, each parted in two. {'; '.join(told)}.",
-            "The scale shows the same, and the tubs do not hold the same. The pale part "
-            "is water.",
-        )  # fmt: skip
+            "The scale shows the same, and the tubs do not hold the same. The pale part is water.",
+        )
 
 
 @page_and_phone
@@ -87,9 +82,7 @@ def water_counted(mass: Quantity, water: Quantity) -> Picture:
                     room,
                 )
                 start += amount.m_as("g")
-            told.append(
-                f"{name}: {say(solids)} of solids, {say(brought + tap)} of water in all"
-            )
+            told.append(f"{name}: {say(solids)} of solids, {say(brought + tap)} of water in all")
         _names(axes, [name for name, *_ in ways], "gram for gram")
         axes.set(xlabel="Glucose syrup and water of the formula, g")
         return picture(
@@ -101,40 +94,53 @@ def water_counted(mass: Quantity, water: Quantity) -> Picture:
             if water >= swap.leave_out
             else "The packs bring more water than the whole formula holds. Boil them down "
             "first, or buy the right tub.",
-        )  # fmt: skip
+        )
 
 
 @page_and_phone
 def sweetness(own: str) -> Picture:
     """Draw how sweet the solids are against their dextrose equivalent, as a band."""
     degrees = [float(d) for d in range(20, 101)]
-    bands = [
-        glucose.sweetness(glucose.Syrup(q(d, "percent"), q(80, "percent")))
-        for d in degrees
-    ]
+    bands = [glucose.sweetness(glucose.Syrup(q(d, "percent"), q(80, "percent"))) for d in degrees]
     middle = [b.typical.m for b in bands]
     here = glucose.TUBS[own]
     mine = glucose.sweetness(here)
     place = here.dextrose_equivalent.m
     with drawing(height=3.4, tall=4.4) as (figure, axes):
-        axes.fill_between(degrees, [b.low.m for b in bands], [b.high.m for b in bands],
-                          color=LINE)  # fmt: skip
+        axes.fill_between(degrees, [b.low.m for b in bands], [b.high.m for b in bands], color=LINE)
         curve(axes, degrees, middle, "")
         axes.axhline(100, color=QUIET, linewidth=0.8, linestyle=":")
-        axes.annotate("sugar", (20, 100), xytext=(4, -11), textcoords="offset points",
-                      color=QUIET)  # fmt: skip
+        axes.annotate("sugar", (20, 100), xytext=(4, -11), textcoords="offset points", color=QUIET)
         floor = either(0, -26)
-        axes.annotate(either("long chains: thick,\nless sweet, dries less sticky",
-                             "long chains:\nthick, less sweet,\ndries less sticky"),
-                      (20, floor + 2), color=INK,
-                      xytext=(4, 6), textcoords="offset points")  # fmt: skip
-        axes.annotate(either("short pieces: thin, sweeter,\nsticky, browns sooner",
-                             "short pieces:\nthin, sweeter, sticky,\nbrowns sooner"),
-                      (100, floor + 2), color=INK,
-                      xytext=(-2, 6), textcoords="offset points", ha="right")  # fmt: skip
+        axes.annotate(
+            either(
+                "long chains: thick,\nless sweet, dries less sticky",
+                "long chains:\nthick, less sweet,\ndries less sticky",
+            ),
+            (20, floor + 2),
+            color=INK,
+            xytext=(4, 6),
+            textcoords="offset points",
+        )
+        axes.annotate(
+            either(
+                "short pieces: thin, sweeter,\nsticky, browns sooner",
+                "short pieces:\nthin, sweeter, sticky,\nbrowns sooner",
+            ),
+            (100, floor + 2),
+            color=INK,
+            xytext=(-2, 6),
+            textcoords="offset points",
+            ha="right",
+        )
         dot(axes, place, mine.typical.m, f"in stores: {place:.0f} DE", right=False)
-        axes.set(xlabel="Dextrose equivalent of the syrup, DE",
-                 ylabel="Sweetness of its solids, % of sugar", xlim=(20, 100), ylim=(floor, 110), yticks=range(0, 101, 25))  # fmt: skip
+        axes.set(
+            xlabel="Dextrose equivalent of the syrup, DE",
+            ylabel="Sweetness of its solids, % of sugar",
+            xlim=(20, 100),
+            ylim=(floor, 110),
+            yticks=range(0, 101, 25),
+        )
         return picture(
             figure,
             f"A rising band, from {bands[0].low.m:.0f} to {bands[0].high.m:.0f} % of sugar at "
@@ -164,25 +170,37 @@ def graining(sugar: Quantity, mass: Quantity, own: str) -> Picture:
         )
         for n, (start, end, words) in enumerate(zones):
             axes.axvspan(start, end, color=(LINE, WASH, "none")[n], zorder=0)
-            axes.annotate(either(words, words.replace(" is", " is\n").replace("\n ", "\n")),
-                          ((start + end) / 2, 2.75), ha="center", va="center", color=QUIET)  # fmt: skip
+            axes.annotate(
+                either(words, words.replace(" is", " is\n").replace("\n ", "\n")),
+                ((start + end) / 2, 2.75),
+                ha="center",
+                va="center",
+                color=QUIET,
+            )
         for n, (name, risk) in enumerate(risks.items()):
             colour = CARAMEL if name == own else PETROL
             axes.plot([risk.share.m], [n], "o", color=colour, markersize=8)
-            axes.annotate(f"{risk.share.m:.0f} %", (risk.share.m, n), xytext=(9, 0),
-                          textcoords="offset points", va="center", color=colour)  # fmt: skip
+            axes.annotate(
+                f"{risk.share.m:.0f} %",
+                (risk.share.m, n),
+                xytext=(9, 0),
+                textcoords="offset points",
+                va="center",
+                color=colour,
+            )
             told.append(f"{name} {risk.share.m:.0f} %, {risk.risk} risk")
         labels = [f"{name}\n(in stores)" if name == own else name for name in risks]
         _names(axes, labels, own)
-        axes.set(xlabel="Glucose solids in all sugar, %", xlim=(0, top),
-                 ylim=(3.2, either(-0.6, -0.9)))  # fmt: skip
+        axes.set(
+            xlabel="Glucose solids in all sugar, %", xlim=(0, top), ylim=(3.2, either(-0.6, -0.9))
+        )
         return picture(
             figure,
             f"Three points on bands of risk: {'; '.join(told)}. Below {likely:.0f} % sand is "
             f"likely, from about {stops:.0f} % it is held back.",
             "The same mass from a wetter tub guards the sugar less. The limits are guide "
             "values and no walls.",
-        )  # fmt: skip
+        )
 
 
 # --- helpers --------------------------------------------------------------------
@@ -204,8 +222,14 @@ def _bar(
     axes.barh(row, wide, left=start, height=0.62, color=fill, ec=QUIET, linewidth=0.5)
     if wide < room:
         return
-    axes.annotate(words, (start + wide / 2, row), ha="center", va="center", color=ink,
-                  fontsize=either(9, None))  # fmt: skip
+    axes.annotate(
+        words,
+        (start + wide / 2, row),
+        ha="center",
+        va="center",
+        color=ink,
+        fontsize=either(9, None),
+    )
 
 
 def _names(axes: Any, labels: list[str], own: str) -> None:

@@ -41,25 +41,53 @@ def burn_times(pan: Quantity, pours_at: Quantity) -> Picture:
     with drawing(height=4.0) as (figure, axes):
         axes.set_yscale("log")
         axes.plot([44], [21600], "s", color=PETROL, markersize=6)
-        axes.annotate("44 °C: about 6 h", (44, 21600), xytext=(9, 0), color=PETROL,
-                      textcoords="offset points", va="center")  # fmt: skip
+        axes.annotate(
+            "44 °C: about 6 h",
+            (44, 21600),
+            xytext=(9, 0),
+            color=PETROL,
+            textcoords="offset points",
+            va="center",
+        )
         for hot, low, usual, high in rows:
             axes.plot([hot, hot], [low, high], color=PETROL, linewidth=5, alpha=0.4)
             axes.plot([hot], [usual], "s", color=PETROL, markersize=6)
-            axes.annotate(f"{say(q(hot, 'degC'))}: {_time(usual)}", (hot, usual), color=PETROL,
-                          xytext=(9, 3), textcoords="offset points", va="bottom")  # fmt: skip
+            axes.annotate(
+                f"{say(q(hot, 'degC'))}: {_time(usual)}",
+                (hot, usual),
+                color=PETROL,
+                xytext=(9, 3),
+                textcoords="offset points",
+                va="bottom",
+            )
         axes.axvspan(hottest, 130, ymax=0.14, color=CARAMEL, alpha=0.18, linewidth=0)
-        axes.annotate(either("no time to take the hand away", "no time to take\nthe hand away"),
-                      (129, last), color=INK,
-                      xytext=(0, 5), textcoords="offset points", va="bottom", ha="right")  # fmt: skip
+        axes.annotate(
+            either("no time to take the hand away", "no time to take\nthe hand away"),
+            (129, last),
+            color=INK,
+            xytext=(0, 5),
+            textcoords="offset points",
+            va="bottom",
+            ha="right",
+        )
         dot(axes, pan.m_as("degC"), 0.75, f"the pan, {say(pan)}", right=False)
         pour = pours_at.m_as("degC")
         axes.axvline(pour, color=QUIET, linewidth=0.8, linestyle=":")
-        axes.annotate(f"this glaze\npours below\n{say(pours_at)}", (pour, 3), color=QUIET,
-                      xytext=(-5 if pour > 38 else 5, 0), textcoords="offset points",
-                      ha="right" if pour > 38 else "left", va="center")  # fmt: skip
-        axes.set(xlabel="Temperature of the hot water, °C", ylabel="Time to a deep burn",
-                 xlim=(min(30.0, pour - 5), 130), ylim=(0.5, 60000))  # fmt: skip
+        axes.annotate(
+            f"this glaze\npours below\n{say(pours_at)}",
+            (pour, 3),
+            color=QUIET,
+            xytext=(-5 if pour > 38 else 5, 0),
+            textcoords="offset points",
+            ha="right" if pour > 38 else "left",
+            va="center",
+        )
+        axes.set(
+            xlabel="Temperature of the hot water, °C",
+            ylabel="Time to a deep burn",
+            xlim=(min(30.0, pour - 5), 130),
+            ylim=(0.5, 60000),
+        )
         axes.set_yticks(list(_CLOCK), list(_CLOCK.values()))
         axes.minorticks_off()
         told = ", ".join(f"{_time(u)} at {say(q(h, 'degC'))}" for h, _, u, _ in rows)
@@ -96,11 +124,22 @@ def two_logs(logs: dict[str, Log], region: str) -> Picture:
             said.append(f"{name} takes {say(took, 'hour')}")
         for level in (hot, between, cold):
             axes.axhline(level, color=QUIET, linewidth=0.8, linestyle=":")
-            axes.annotate(say(q(level, "degC")), (1, level), xycoords=("axes fraction", "data"),
-                          xytext=(4, 0), textcoords="offset points", color=QUIET,
-                          va="center", annotation_clip=False)  # fmt: skip
-        axes.set(xlabel="Time since the base came off the hob, h", ylabel="Temperature, °C",
-                 ylim=(0, 92), xlim=(0, None))  # fmt: skip
+            axes.annotate(
+                say(q(level, "degC")),
+                (1, level),
+                xycoords=("axes fraction", "data"),
+                xytext=(4, 0),
+                textcoords="offset points",
+                color=QUIET,
+                va="center",
+                annotation_clip=False,
+            )
+        axes.set(
+            xlabel="Time since the base came off the hob, h",
+            ylabel="Temperature, °C",
+            ylim=(0, 92),
+            xlim=(0, None),
+        )
         return picture(
             figure,
             f"Two cooling curves from one temperature. From {say(q(hot, 'degC'))} to "
@@ -123,21 +162,37 @@ def boiling_by_altitude(altitude: Quantity) -> Picture:
     here = instruments.boiling_here(altitude)
     typical = [b.typical.m for b in boils]
     with drawing(height=3.8) as (figure, axes):
-        axes.fill_between(heights, [b.low.m for b in boils], [b.high.m for b in boils],
-                          color=PETROL, alpha=0.18, linewidth=0)  # fmt: skip
+        axes.fill_between(
+            heights,
+            [b.low.m for b in boils],
+            [b.high.m for b in boils],
+            color=PETROL,
+            alpha=0.18,
+            linewidth=0,
+        )
         curve(axes, heights, typical, "")
         at = either(32, 21)
-        label(axes, (heights[at], boils[at].high.m), "the weather's band", color=PETROL,
-              offset=(4, 6))  # fmt: skip
+        label(
+            axes, (heights[at], boils[at].high.m), "the weather's band", color=PETROL, offset=(4, 6)
+        )
         mine = altitude.m_as("m")
         if mine < 0.6 * top:
-            dot(axes, mine, here.typical.m,
-                f"this kitchen, {say(altitude)}: {say(here.typical, places=1)}")  # fmt: skip
+            dot(
+                axes,
+                mine,
+                here.typical.m,
+                f"this kitchen, {say(altitude)}: {say(here.typical, places=1)}",
+            )
         else:
-            dot(axes, mine, here.typical.m, right=False, above=False,
-                words=f"this kitchen, {say(altitude)}: {say(here.typical, places=1)}")  # fmt: skip
-        axes.set(xlabel="Height above the sea, m", ylabel="Water boils at, °C",
-                 xlim=(start, top))  # fmt: skip
+            dot(
+                axes,
+                mine,
+                here.typical.m,
+                right=False,
+                above=False,
+                words=f"this kitchen, {say(altitude)}: {say(here.typical, places=1)}",
+            )
+        axes.set(xlabel="Height above the sea, m", ylabel="Water boils at, °C", xlim=(start, top))
         return picture(
             figure,
             f"A nearly straight line that falls from {say(q(typical[0], 'degC'))} at "
@@ -169,19 +224,27 @@ def thermometer_line(
         axes.plot([0, boils], [out(0), out(boils)], "s", color=PETROL, markersize=7)
         rises = out(boils) > out(0)
         for x, words in ((0.0, "in ice"), (boils, "in boiling water")):
-            label(
-                axes, (x, out(x)), words, offset=(9, -14 if rises else 5), color=PETROL
-            )
+            label(axes, (x, out(x)), words, offset=(9, -14 if rises else 5), color=PETROL)
         said = []
         for mark in marks:
             x = mark.m_as("degC")
             left = x > boils
-            dot(axes, x, out(x), f"at {say(mark)}: {_signed(out(x))}", right=not left,
-                above=rises if left else not rises)  # fmt: skip
+            dot(
+                axes,
+                x,
+                out(x),
+                f"at {say(mark)}: {_signed(out(x))}",
+                right=not left,
+                above=rises if left else not rises,
+            )
             said.append(f"{_signed(out(x))} at {say(mark)}")
         spread = max(abs(out(0)), abs(out(end)), 1.0) * 1.5
-        axes.set(xlabel="True temperature, °C", ylabel="Shows too much by, °C",
-                 xlim=(-4, end), ylim=(-spread, spread))  # fmt: skip
+        axes.set(
+            xlabel="True temperature, °C",
+            ylabel="Shows too much by, °C",
+            xlim=(-4, end),
+            ylim=(-spread, spread),
+        )
         return picture(
             figure,
             f"A straight line through two readings: out by {_signed(out(0))} in ice and "
@@ -215,9 +278,15 @@ def scale_error(step: Quantity, masses: Sequence[Quantity]) -> Picture:
             middle = max(at, 3 * one.m_as("g"))
             up = 1 if side == "left" else -1
             words = f"{words}, step {say(one)}"
-            label(axes, (middle, instruments.scale_error(q(middle, "g"), one).m),
-                  either(words, wrapped(words, 20)), offset=(8 * up, 8 * up), color=colour,
-                  ha=side, va="center")  # fmt: skip
+            label(
+                axes,
+                (middle, instruments.scale_error(q(middle, "g"), one).m),
+                either(words, wrapped(words, 20)),
+                offset=(8 * up, 8 * up),
+                color=colour,
+                ha=side,
+                va="center",
+            )
         said = []
         for mass in masses:
             if mass < step:
@@ -226,14 +295,23 @@ def scale_error(step: Quantity, masses: Sequence[Quantity]) -> Picture:
             dot(axes, mass.m_as("g"), error.m, f"{say(mass)}: {say(error, digits=2)}")
             said.append(f"{say(error, digits=2)} of {say(mass)}")
         allowed = instruments.error_allowed()
-        axes.axhspan(
-            allowed.low.m, allowed.high.m, color=OLIVE, alpha=0.15, linewidth=0
+        axes.axhspan(allowed.low.m, allowed.high.m, color=OLIVE, alpha=0.15, linewidth=0)
+        axes.annotate(
+            "what a glaze bears, about",
+            (1, allowed.high.m),
+            xycoords=("axes fraction", "data"),
+            xytext=(-6, -2),
+            color=OLIVE,
+            textcoords="offset points",
+            ha="right",
+            va="top",
         )
-        axes.annotate("what a glaze bears, about", (1, allowed.high.m),
-                      xycoords=("axes fraction", "data"), xytext=(-6, -2), color=OLIVE,
-                      textcoords="offset points", ha="right", va="top")  # fmt: skip
-        axes.set(xlabel="Mass on the scale, g", ylabel="Error by the step alone, %",
-                 xlim=(low, high), ylim=(None, 100))  # fmt: skip
+        axes.set(
+            xlabel="Mass on the scale, g",
+            ylabel="Error by the step alone, %",
+            xlim=(low, high),
+            ylim=(None, 100),
+        )
         axes.xaxis.set_major_formatter(lambda x, _: f"{x:g}")
         axes.yaxis.set_major_formatter(lambda y, _: f"{y:g}")
         return picture(

@@ -49,20 +49,40 @@ def cut(coat: Quantity, density: Quantity) -> Picture:
         axes.annotate("frozen mousse", (0, 3.55), ha="center", va="center", color=INK)
         axes.add_patch(Rectangle((-9, -0.35), 18, 0.35, facecolor=QUIET))
         axes.annotate("biscuit", (0, 0.35), ha="center", color=INK)
-        axes.annotate(f"mean coat {say(thick, digits=2)}\n(drawn {_DRAWN} times thicker)",
-                      (2.5, 4.5 + t * 0.5), xytext=(3.4, 7.2), color=CARAMEL,
-                      weight="bold", ha="center", va="center",
-                      arrowprops={"arrowstyle": "-", "color": CARAMEL})  # fmt: skip
-        axes.annotate("thin at the rim", (-9.2, 4.5 + t * 0.5), xytext=(-8.6, 7.2),
-                      color=INK, ha="center", va="center",
-                      arrowprops={"arrowstyle": "-", "color": QUIET})  # fmt: skip
-        skirt = either("skirt: scrape\nit off before\nyou weigh",
-                       "skirt: scrape it off before you weigh")  # fmt: skip
-        axes.annotate(skirt, (9.6 + t, either(0.4, 0.1)), color=INK, va="center",
-                      xytext=either((11.4 + t, 2.0), (11.5, -2.2)), ha=either("left", "right"),
-                      arrowprops={"arrowstyle": "-", "color": QUIET})  # fmt: skip
-        axes.set(xlim=either((-12.5, 17), (-13.2, 13)), ylim=(either(-0.6, -3), 8.6),
-                 aspect="equal")  # fmt: skip
+        axes.annotate(
+            f"mean coat {say(thick, digits=2)}\n(drawn {_DRAWN} times thicker)",
+            (2.5, 4.5 + t * 0.5),
+            xytext=(3.4, 7.2),
+            color=CARAMEL,
+            weight="bold",
+            ha="center",
+            va="center",
+            arrowprops={"arrowstyle": "-", "color": CARAMEL},
+        )
+        axes.annotate(
+            "thin at the rim",
+            (-9.2, 4.5 + t * 0.5),
+            xytext=(-8.6, 7.2),
+            color=INK,
+            ha="center",
+            va="center",
+            arrowprops={"arrowstyle": "-", "color": QUIET},
+        )
+        skirt = either(
+            "skirt: scrape\nit off before\nyou weigh", "skirt: scrape it off before you weigh"
+        )
+        axes.annotate(
+            skirt,
+            (9.6 + t, either(0.4, 0.1)),
+            color=INK,
+            va="center",
+            xytext=either((11.4 + t, 2.0), (11.5, -2.2)),
+            ha=either("left", "right"),
+            arrowprops={"arrowstyle": "-", "color": QUIET},
+        )
+        axes.set(
+            xlim=either((-12.5, 17), (-13.2, 13)), ylim=(either(-0.6, -3), 8.6), aspect="equal"
+        )
         axes.axis("off")
         return picture(
             figure,
@@ -79,16 +99,19 @@ def _cake(axes: Any, outline: Sequence[tuple[float, float]]) -> None:
     axes.add_patch(Polygon(outline, facecolor=WASH, edgecolor=QUIET, linewidth=0.8))
 
 
-def _glaze(
-    axes: Any, top: float, wall: float, skirt: float, *, rim: float = 0.45
-) -> None:
+def _glaze(axes: Any, top: float, wall: float, skirt: float, *, rim: float = 0.45) -> None:
     """Coat the cake of 18 by 4.5: so thick on top, on the wall, and at the foot."""
     at_rim = top * rim
     right = [
-        (7.5, 4.5 + top), (8.6, 4.5 + at_rim), (9 + at_rim, 4.3),
-        (9 + 0.8 * wall, 3.2), (9 + wall, 1.2), (9 + wall + 0.2 * skirt, 0.5),
-        (9 + wall + 1.6 * skirt, 0.12), (9 + wall + 1.8 * skirt, -0.05),
-    ]  # fmt: skip
+        (7.5, 4.5 + top),
+        (8.6, 4.5 + at_rim),
+        (9 + at_rim, 4.3),
+        (9 + 0.8 * wall, 3.2),
+        (9 + wall, 1.2),
+        (9 + wall + 0.2 * skirt, 0.5),
+        (9 + wall + 1.6 * skirt, 0.12),
+        (9 + wall + 1.8 * skirt, -0.05),
+    ]
     left = [(-x, y) for x, y in reversed(right)]
     cake = [(9, 0), (9, 4.5), (-9, 4.5), (-9, 0)]
     axes.add_patch(Polygon([*left, *right, *cake], facecolor=PETROL, edgecolor="none"))
@@ -99,35 +122,39 @@ def _glaze(
 
 @page_and_phone
 def three_jugs(
-    paces: Sequence[tuple[str, Quantity]], start: Quantity, surroundings: Quantity,
-    low: Quantity, high: Quantity, where: str,
-) -> Picture:  # fmt: skip
+    paces: Sequence[tuple[str, Quantity]],
+    start: Quantity,
+    surroundings: Quantity,
+    low: Quantity,
+    high: Quantity,
+    where: str,
+) -> Picture:
     """Draw how jugs cool towards their surroundings, with the pouring window."""
-    times = cooling.in_window_together(
-        [p for _, p in paces], start, surroundings, low, high
-    )
-    end = 1.25 * max(
-        t.m_as("min") for t in (*times.enters, *times.leaves) if t is not None
-    )
+    times = cooling.in_window_together([p for _, p in paces], start, surroundings, low, high)
+    end = 1.25 * max(t.m_as("min") for t in (*times.enters, *times.leaves) if t is not None)
     minutes = [end * n / 60 for n in range(61)]
     with drawing(width=5.2, height=3.4) as (figure, axes):
         band(axes, low.m_as("degC"), high.m_as("degC"), "pouring window")
         told = []
         for n, (name, pace) in enumerate(paces):
             degrees = [
-                cooling.temperature_after(q(m, "min"), start, surroundings, pace).m_as(
-                    "degC"
-                )
+                cooling.temperature_after(q(m, "min"), start, surroundings, pace).m_as("degC")
                 for m in minutes
             ]
             at = (14, 12, 10)[n % 3]
             colour = (CARAMEL, PETROL, PLUM)[n % 3]
-            curve(axes, minutes, degrees, name, colour=colour, at=at,
-                  offset=((8, 10) if n == 0 else (-8, -10)),
-                  ha="left" if n == 0 else "right")  # fmt: skip
+            curve(
+                axes,
+                minutes,
+                degrees,
+                name,
+                colour=colour,
+                at=at,
+                offset=((8, 10) if n == 0 else (-8, -10)),
+                ha="left" if n == 0 else "right",
+            )
             told.append(_stay(name, times, n))
-        axes.set(xlabel="Time, min", ylabel="Temperature of the stirred jug, °C",
-                 xlim=(0, end))  # fmt: skip
+        axes.set(xlabel="Time, min", ylabel="Temperature of the stirred jug, °C", xlim=(0, end))
         return picture(
             figure,
             f"Curves that fall from {say(start)} towards {say(surroundings)}, {where}, "
@@ -150,16 +177,22 @@ def _stay(name: str, times: cooling.Together, n: int) -> str:
 
 @page_and_phone
 def meeting(
-    glaze: Quantity, cake: Quantity, contact: Band, setting: Band, dew: Quantity,
+    glaze: Quantity,
+    cake: Quantity,
+    contact: Band,
+    setting: Band,
+    dew: Quantity,
     room: Quantity,
-) -> Picture:  # fmt: skip
+) -> Picture:
     """Draw on one scale the glaze, the cake, where they meet, and where dew begins."""
     rows = [
-        ("glaze in the jug", glaze, glaze), ("air of the room", room, room),
+        ("glaze in the jug", glaze, glaze),
+        ("air of the room", room, room),
         ("gelatin begins to set", setting.low, setting.high),
-        ("dew falls below", dew, dew), ("glaze meets cake", contact.low, contact.high),
+        ("dew falls below", dew, dew),
+        ("glaze meets cake", contact.low, contact.high),
         ("cake from the freezer", cake, cake),
-    ]  # fmt: skip
+    ]
     with drawing(width=5.2, height=3.1, tall=4.6) as (figure, axes):
         for place, (name, low, high) in enumerate(reversed(rows)):
             a, b = low.m_as("degC"), high.m_as("degC")
@@ -172,8 +205,15 @@ def meeting(
             words = say(low, digits=2)
             if b - a > 0.5:
                 words = f"{words} to {say(high, digits=2)}"
-            axes.annotate(words, (b, place), xytext=(9, 0), textcoords="offset points",
-                          va="center", color=colour, annotation_clip=False)  # fmt: skip
+            axes.annotate(
+                words,
+                (b, place),
+                xytext=(9, 0),
+                textcoords="offset points",
+                va="center",
+                color=colour,
+                annotation_clip=False,
+            )
         axes.set(xlabel="Temperature, °C", ylim=(-0.6, len(rows) - 0.4))
         names = [name for name, *_ in reversed(rows)]
         name_rows(axes, dict(enumerate(names)), half=0.14)
@@ -200,17 +240,19 @@ def meeting(
 def faults() -> Picture:
     """Draw cuts through six faults beside a good coat, so that the shape tells the time."""
     panels = (
-        ("level coat", _level), ("thick skirt", _skirt), ("bare edge", _bare),
-        ("pits", _pits), ("slides", _slides), ("weeps", _weeps),
-    )  # fmt: skip
+        ("level coat", _level),
+        ("thick skirt", _skirt),
+        ("bare edge", _bare),
+        ("pits", _pits),
+        ("slides", _slides),
+        ("weeps", _weeps),
+    )
     with drawing(width=4.8, height=4.6, tall=4.4, nrows=3, ncols=2) as (figure, grid):
         for axes, (name, draw) in zip(grid.flat, panels, strict=True):
             _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
             draw(axes)
             axes.plot([1.5, 14], [-0.1, -0.1], color=INK, linewidth=1)
-            axes.annotate(
-                name, (5.2, 2.2), ha="center", va="center", color=INK, weight="bold"
-            )
+            axes.annotate(name, (5.2, 2.2), ha="center", va="center", color=INK, weight="bold")
             axes.set(xlim=(1.5, 14), ylim=(-0.6, 6.4), aspect="equal")
             axes.axis("off")
         return picture(
@@ -291,10 +333,12 @@ def water_gone(sugars: Quantity, water: Quantity, lost: Quantity) -> Picture:
     with drawing(width=5.2, height=3.3) as (figure, axes):
         curve(axes, gone, [strength(g) for g in gone], "")
         mine = strength(lost.m_as("g"))
-        dot(axes, lost.m_as("g"), mine, f"{say(lost)} lost: {say(q(mine, 'percent'))}",
-            above=False)  # fmt: skip
-        axes.set(xlabel="Water lost from the whole formula, g",
-                 ylabel="Sugars in the water phase, %", xlim=(0, most))  # fmt: skip
+        dot(axes, lost.m_as("g"), mine, f"{say(lost)} lost: {say(q(mine, 'percent'))}", above=False)
+        axes.set(
+            xlabel="Water lost from the whole formula, g",
+            ylabel="Sugars in the water phase, %",
+            xlim=(0, most),
+        )
         return picture(
             figure,
             f"A curve that rises from {say(q(strength(0), 'percent'))} with no water lost "

@@ -10,11 +10,23 @@ from collections.abc import Sequence
 # Words in a jug's name, and the shade it is drawn in; the lightness differs as well,
 # so that pink and green stay apart for every kind of eye.
 _SHADES = {
-    "ivory": "#f3ead7", "white": "#f8f5ee", "cream": "#f3e6c4", "black": "#26211f",
-    "pink": "#d98aa0", "rose": "#d98aa0", "green": "#2f5d3a", "blue": "#2757a5",
-    "red": "#b3202c", "yellow": "#f2c230", "orange": "#e0812b", "purple": "#5b2a6e",
-    "violet": "#5b2a6e", "brown": "#5a3320", "chocolate": "#5a3320", "grey": "#8c8a86",
-}  # fmt: skip
+    "ivory": "#f3ead7",
+    "white": "#f8f5ee",
+    "cream": "#f3e6c4",
+    "black": "#26211f",
+    "pink": "#d98aa0",
+    "rose": "#d98aa0",
+    "green": "#2f5d3a",
+    "blue": "#2757a5",
+    "red": "#b3202c",
+    "yellow": "#f2c230",
+    "orange": "#e0812b",
+    "purple": "#5b2a6e",
+    "violet": "#5b2a6e",
+    "brown": "#5a3320",
+    "chocolate": "#5a3320",
+    "grey": "#8c8a86",
+}
 _OTHERS = ("#d98aa0", "#2f5d3a", "#2757a5", "#f2c230", "#5b2a6e", "#e0812b", "#8c8a86")
 
 

@@ -27,16 +27,20 @@ from calculators.units import Quantity, number, q, say
 def strength_and_density(brix: Quantity, temperature: Quantity) -> Picture:
     """Draw density against Brix, with the reader's own syrup on the line."""
     strengths = [float(b) for b in range(0, 81, 2)]
-    weights = [
-        syrup.density(q(b, "percent"), temperature).m_as("g/l") for b in strengths
-    ]
+    weights = [syrup.density(q(b, "percent"), temperature).m_as("g/l") for b in strengths]
     mine = syrup.density(brix, temperature).m_as("g/l")
     with drawing() as (figure, axes):
         curve(axes, strengths, weights, "")
-        dot(axes, brix.m_as("percent"), mine, f"{say(brix)}: {say(q(mine, 'g'), digits=4)}",
-            right=False)  # fmt: skip
-        axes.set(xlabel="Strength, °Bx", ylabel=f"Mass of a litre at {say(temperature)}, g",
-                 xlim=(0, 80))  # fmt: skip
+        dot(
+            axes,
+            brix.m_as("percent"),
+            mine,
+            f"{say(brix)}: {say(q(mine, 'g'), digits=4)}",
+            right=False,
+        )
+        axes.set(
+            xlabel="Strength, °Bx", ylabel=f"Mass of a litre at {say(temperature)}, g", xlim=(0, 80)
+        )
         return picture(
             figure,
             f"A curve that rises from {say(q(weights[0], 'g'), digits=4)} a litre for water to "
@@ -84,16 +88,34 @@ def before_and_after(sugar: Quantity, poured: Quantity, lost: Quantity) -> Pictu
         for y, water in ((1, before), (0, after)):
             axes.barh(y, s, color=PETROL, height=0.56)
             axes.barh(y, water, left=s, color=WASH, edgecolor=PETROL, height=0.56)
-            axes.annotate(f"sugar{apart}{say(q(s, 'g'))}", (s / 2, y), color=PAPER,
-                          ha="center", va="center", weight="bold")  # fmt: skip
-            axes.annotate(f"water{apart}{say(q(water, 'g'))}", (s + water / 2, y),
-                          ha="center", va="center")  # fmt: skip
-        axes.barh(0, gone, left=s + after, color="none", edgecolor=CARAMEL,
-                  linestyle="--", height=0.56)  # fmt: skip
-        axes.annotate(f"steam{apart}{say(q(gone, 'g'))}", (s + after + gone / 2, 0),
-                      ha="center", va="center", color=CARAMEL, weight="bold")  # fmt: skip
-        axes.set(xlabel="Mass in the pan, g", yticks=[1, 0], xlim=(0, (s + before) * 1.01),
-                 yticklabels=[f"before\n{start}", f"after\n{end}"])  # fmt: skip
+            axes.annotate(
+                f"sugar{apart}{say(q(s, 'g'))}",
+                (s / 2, y),
+                color=PAPER,
+                ha="center",
+                va="center",
+                weight="bold",
+            )
+            axes.annotate(
+                f"water{apart}{say(q(water, 'g'))}", (s + water / 2, y), ha="center", va="center"
+            )
+        axes.barh(
+            0, gone, left=s + after, color="none", edgecolor=CARAMEL, linestyle="--", height=0.56
+        )
+        axes.annotate(
+            f"steam{apart}{say(q(gone, 'g'))}",
+            (s + after + gone / 2, 0),
+            ha="center",
+            va="center",
+            color=CARAMEL,
+            weight="bold",
+        )
+        axes.set(
+            xlabel="Mass in the pan, g",
+            yticks=[1, 0],
+            xlim=(0, (s + before) * 1.01),
+            yticklabels=[f"before\n{start}", f"after\n{end}"],
+        )
         axes.grid(visible=False)
         return picture(
             figure,
@@ -115,11 +137,24 @@ def boiling_curve(brix: Quantity, altitude: Quantity) -> Picture:
     apart = abs(there[0] - here[0]) >= 0.5
     with drawing() as (figure, axes):
         if apart:
-            curve(axes, strengths, there, "at the sea", colour=QUIET, style="--", at=8,
-                  offset=(0, 13 if there[0] > here[0] else -13))  # fmt: skip
+            curve(
+                axes,
+                strengths,
+                there,
+                "at the sea",
+                colour=QUIET,
+                style="--",
+                at=8,
+                offset=(0, 13 if there[0] > here[0] else -13),
+            )
         curve(axes, strengths, here, "")
-        dot(axes, brix.m_as("percent"), mine.m_as("degC"),
-            f"{say(brix)} boils{either(' ', chr(10))}at {say(mine)}", above=False)  # fmt: skip
+        dot(
+            axes,
+            brix.m_as("percent"),
+            mine.m_as("degC"),
+            f"{say(brix)} boils{either(' ', chr(10))}at {say(mine)}",
+            above=False,
+        )
         axes.set(
             xlabel="Strength, °Bx",
             ylabel="Boils at, °C",
@@ -128,8 +163,10 @@ def boiling_curve(brix: Quantity, altitude: Quantity) -> Picture:
         )
         beside = (
             f" A dashed curve for the sea runs from {say(q(there[0], 'degC'))} to "
-            f"{say(q(there[-1], 'degC'))}." if apart else ""
-        )  # fmt: skip
+            f"{say(q(there[-1], 'degC'))}."
+            if apart
+            else ""
+        )
         return picture(
             figure,
             f"A curve for {say(altitude)}: water boils at {say(q(here[0], 'degC'))}, "
@@ -149,28 +186,49 @@ def stage_ladder(altitude: Quantity) -> Picture:
     with drawing(height=4.0) as (figure, axes):
         for y, (old, new) in enumerate(zip(sea, here, strict=True)):
             if apart:
-                axes.barh(y + 0.2, old.high.m - old.low.m, left=old.low.m, color=QUIET,
-                          alpha=0.45, height=0.26)  # fmt: skip
-            axes.barh(y - 0.14, new.high.m - new.low.m, left=new.low.m, color=CARAMEL,
-                      height=0.36)  # fmt: skip
-            axes.annotate(f"{number(new.low.m)} to {number(new.high.m)}", (new.high.m, y - 0.14),
-                          xytext=(5, 0), textcoords="offset points", color=CARAMEL,
-                          weight="bold", va="center")  # fmt: skip
+                axes.barh(
+                    y + 0.2,
+                    old.high.m - old.low.m,
+                    left=old.low.m,
+                    color=QUIET,
+                    alpha=0.45,
+                    height=0.26,
+                )
+            axes.barh(y - 0.14, new.high.m - new.low.m, left=new.low.m, color=CARAMEL, height=0.36)
+            axes.annotate(
+                f"{number(new.low.m)} to {number(new.high.m)}",
+                (new.high.m, y - 0.14),
+                xytext=(5, 0),
+                textcoords="offset points",
+                color=CARAMEL,
+                weight="bold",
+                va="center",
+            )
         if apart:
             top = sea[-1]
-            axes.annotate("at the sea", (top.high.m, len(sea) - 0.8), color=QUIET,
-                          xytext=(5, 0), textcoords="offset points", va="center")  # fmt: skip
+            axes.annotate(
+                "at the sea",
+                (top.high.m, len(sea) - 0.8),
+                color=QUIET,
+                xytext=(5, 0),
+                textcoords="offset points",
+                va="center",
+            )
         right = max(sea[-1].high.m, here[-1].high.m)
-        axes.set(yticks=range(len(sea)), yticklabels=[stage.name for stage in sea],
-                 xlabel="On the thermometer, °C", xlim=(here[0].low.m - 5, right + either(14, 24)))  # fmt: skip
-        axes.grid(visible=False, axis="y")
-        rungs = "; ".join(
-            f"{new.name} {say(new.low)} to {say(new.high)}" for new in here
+        axes.set(
+            yticks=range(len(sea)),
+            yticklabels=[stage.name for stage in sea],
+            xlabel="On the thermometer, °C",
+            xlim=(here[0].low.m - 5, right + either(14, 24)),
         )
+        axes.grid(visible=False, axis="y")
+        rungs = "; ".join(f"{new.name} {say(new.low)} to {say(new.high)}" for new in here)
         move = (
             f" Each lies about {say(q(abs(drop), 'delta_degC'), digits=2)} "
-            f"{'below' if drop > 0 else 'above'} that of the sea." if apart else ""
-        )  # fmt: skip
+            f"{'below' if drop > 0 else 'above'} that of the sea."
+            if apart
+            else ""
+        )
         return picture(
             figure,
             f"A ladder of stages at {say(altitude)}: {rungs}.{move}",
@@ -187,23 +245,33 @@ def two_boiling_tables(brix: Quantity) -> Picture:
     plain = syrup.boiling_point(q(0, "percent")).m
 
     def above(b: float, following: str) -> float:
-        return float(
-            syrup.boiling_point(q(b, "percent"), following=following).m - plain
-        )
+        return float(syrup.boiling_point(q(b, "percent"), following=following).m - plain)
 
     modern = [above(b, syrup.MODERN) for b in strengths]
     old = [above(b, syrup.BROWNE) for b in strengths]
     b = brix.m_as("percent")
     mine, theirs = above(b, syrup.MODERN), above(b, syrup.BROWNE)
     with drawing() as (figure, axes):
-        curve(axes, strengths, old, "the old table, 1912", colour=PLUM, style="--",
-              at=-3, offset=(-8, 4), ha="right")  # fmt: skip
         curve(
-            axes, strengths, modern, "measured since", at=either(-2, -4), offset=(8, -6)
+            axes,
+            strengths,
+            old,
+            "the old table, 1912",
+            colour=PLUM,
+            style="--",
+            at=-3,
+            offset=(-8, 4),
+            ha="right",
         )
+        curve(axes, strengths, modern, "measured since", at=either(-2, -4), offset=(8, -6))
         axes.plot([b, b], [mine, theirs], color=CARAMEL, linewidth=1.2)
-        dot(axes, b, mine, f"{say(brix)}: {number(mine, 2)} °C,{either(' ', chr(10))}not {number(theirs, 2)} °C",
-            right=False)  # fmt: skip
+        dot(
+            axes,
+            b,
+            mine,
+            f"{say(brix)}: {number(mine, 2)} °C,{either(' ', chr(10))}not {number(theirs, 2)} °C",
+            right=False,
+        )
         axes.set(
             xlabel="Strength, °Bx",
             ylabel="Boils above water by, °C",
@@ -248,10 +316,19 @@ def time_on_the_hob(
         )
         curve(axes, grams, quick, f"{say(high)}", at=-3, offset=(0, -12))
         axes.plot([mine, mine], [best, worst], color=CARAMEL, linewidth=2.5)
-        dot(axes, mine, best, f"{say(lost)}: {number(best, 2)} to {number(worst, 2)} min",
-            above=False)  # fmt: skip
-        axes.set(xlabel="Water driven off, g", ylabel=f"Minutes on a hob of {say(power)}",
-                 xlim=(0, most), ylim=(0, None))  # fmt: skip
+        dot(
+            axes,
+            mine,
+            best,
+            f"{say(lost)}: {number(best, 2)} to {number(worst, 2)} min",
+            above=False,
+        )
+        axes.set(
+            xlabel="Water driven off, g",
+            ylabel=f"Minutes on a hob of {say(power)}",
+            xlim=(0, most),
+            ylim=(0, None),
+        )
         return picture(
             figure,
             f"Two straight lines from nought for a hob of {say(power)}. To drive off "
@@ -272,8 +349,13 @@ def sugar_water_holds(fridge: Quantity) -> Picture:
     mine = _held(fridge)
     with drawing(height=3.4) as (figure, axes):
         curve(axes, degrees, held, "")
-        dot(axes, fridge.m_as("degC"), mine,
-            f"your fridge, {say(fridge)}: {number(mine)} g", above=False)  # fmt: skip
+        dot(
+            axes,
+            fridge.m_as("degC"),
+            mine,
+            f"your fridge, {say(fridge)}: {number(mine)} g",
+            above=False,
+        )
         axes.annotate(
             "more than it can keep",
             (either(30, 24), held[either(12, 14)]),
@@ -301,32 +383,27 @@ def _held(temperature: Quantity) -> float:
 
 
 @page_and_phone
-def state_diagram(
-    start: Quantity, end: Quantity, fridge: Quantity, altitude: Quantity
-) -> Picture:
+def state_diagram(start: Quantity, end: Quantity, fridge: Quantity, altitude: Quantity) -> Picture:
     """Draw the map of sugar and water, with the path of a pan boiled and chilled."""
-    cold = [
-        (float(b), syrup.freezing_point(q(b, "percent")).m) for b in range(0, 63, 2)
-    ]
+    cold = [(float(b), syrup.freezing_point(q(b, "percent")).m) for b in range(0, 63, 2)]
     full = [(syrup.solubility(q(t, "degC")).m, float(t)) for t in range(0, 101, 4)]
-    hot = [
-        (float(b), syrup.boiling_point(q(b, "percent"), altitude).m)
-        for b in range(0, 91, 2)
-    ]
+    hot = [(float(b), syrup.boiling_point(q(b, "percent"), altitude).m) for b in range(0, 91, 2)]
     boils, done = (syrup.boiling_point(b, altitude).m for b in (start, end))
     b0, b1, room, t1 = start.m, end.m, 20.0, fridge.m
     crossing = syrup.full_at(end).m
     with drawing(height=4.6) as (figure, axes):
-        axes.fill_betweenx(
-            [t for _, t in full], [b for b, _ in full], 100, color=WASH, zorder=0
-        )
+        axes.fill_betweenx([t for _, t in full], [b for b, _ in full], 100, color=WASH, zorder=0)
         curve(axes, *_columns(cold), "", colour=PLUM)
         curve(axes, *_columns(full), "")
         curve(axes, *_columns(hot), "", colour=OLIVE)
         (last_b, last_t), (first_b, first_t) = cold[-1], full[0]
         axes.plot([last_b, first_b], [last_t, first_t], ":", color=PETROL)
         on_boil = [float(b) for b in _between(b0, b1)]
-        path = [(b0, room), *((b, syrup.boiling_point(q(b, "percent"), altitude).m) for b in on_boil), (b1, t1)]  # fmt: skip
+        path = [
+            (b0, room),
+            *((b, syrup.boiling_point(q(b, "percent"), altitude).m) for b in on_boil),
+            (b1, t1),
+        ]
         axes.plot(*_columns(path), color=CARAMEL, linewidth=2.5, zorder=4)
         for words, x, y, colour in (
             ("steam leaves", 22, hot[11][1] + 6, OLIVE),
@@ -344,18 +421,37 @@ def state_diagram(
         ):
             axes.annotate(words, (x, y), color=colour, ha="center", va="center")
         for name, x, y in (
-            ("1", b0, (room + boils) / 2), ("2", (b0 + b1) / 2, boils + 1),
+            ("1", b0, (room + boils) / 2),
+            ("2", (b0 + b1) / 2, boils + 1),
             ("3", b1, (done + crossing) / 2),
-        ):  # fmt: skip
-            axes.annotate(name, (x, y), xytext=(-6, 5), textcoords="offset points",
-                          color=CARAMEL, weight="bold", ha="right")  # fmt: skip
+        ):
+            axes.annotate(
+                name,
+                (x, y),
+                xytext=(-6, 5),
+                textcoords="offset points",
+                color=CARAMEL,
+                weight="bold",
+                ha="right",
+            )
         axes.plot([b1], [crossing], "o", color=CARAMEL, markersize=8, zorder=5)
-        axes.annotate(f"full at {say(q(crossing, 'degC'), digits=2)}", (b1, crossing),
-                      xytext=(9, -4), textcoords="offset points", color=CARAMEL,
-                      weight="bold")  # fmt: skip
+        axes.annotate(
+            f"full at {say(q(crossing, 'degC'), digits=2)}",
+            (b1, crossing),
+            xytext=(9, -4),
+            textcoords="offset points",
+            color=CARAMEL,
+            weight="bold",
+        )
         axes.plot([b1], [t1], "s", color=CARAMEL, markersize=7, zorder=5)
-        axes.annotate("4 fridge", (b1, t1), xytext=(9, -4), textcoords="offset points",
-                      color=CARAMEL, weight="bold")  # fmt: skip
+        axes.annotate(
+            "4 fridge",
+            (b1, t1),
+            xytext=(9, -4),
+            textcoords="offset points",
+            color=CARAMEL,
+            weight="bold",
+        )
         axes.set(
             xlabel="Strength, °Bx",
             ylabel="Temperature, °C",
@@ -394,18 +490,29 @@ def glucose_guard(share: Quantity, likely: Quantity, stops: Quantity) -> Picture
     right = max(45.0, mine + 8)
     with drawing(height=2.2) as (figure, axes):
         for start, end, words, colour in (
-            (0, low, "grains", PLUM), (low, high, "slower", QUIET), (high, right, "guarded", PETROL),
-        ):  # fmt: skip
-            axes.barh(0, end - start, left=start, color=colour, alpha=0.25, height=0.5,
-                      edgecolor=colour)  # fmt: skip
-            axes.annotate(
-                words, ((start + end) / 2, -0.3), color=INK, ha="center", va="top"
+            (0, low, "grains", PLUM),
+            (low, high, "slower", QUIET),
+            (high, right, "guarded", PETROL),
+        ):
+            axes.barh(
+                0, end - start, left=start, color=colour, alpha=0.25, height=0.5, edgecolor=colour
             )
+            axes.annotate(words, ((start + end) / 2, -0.3), color=INK, ha="center", va="top")
         axes.plot([mine, mine], [-0.25, 0.36], color=CARAMEL, linewidth=3)
-        axes.annotate(f"this pan, {say(share)}", (mine, 0.4), color=CARAMEL, weight="bold",
-                      ha="center", va="bottom")  # fmt: skip
-        axes.set(yticks=[], xlim=(0, right), ylim=(-0.6, 0.75),
-                 xlabel="Glucose solids in all the sugar, %")  # fmt: skip
+        axes.annotate(
+            f"this pan, {say(share)}",
+            (mine, 0.4),
+            color=CARAMEL,
+            weight="bold",
+            ha="center",
+            va="bottom",
+        )
+        axes.set(
+            yticks=[],
+            xlim=(0, right),
+            ylim=(-0.6, 0.75),
+            xlabel="Glucose solids in all the sugar, %",
+        )
         axes.grid(visible=False)
         axes.spines["left"].set_visible(False)
         return picture(

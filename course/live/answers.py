@@ -35,8 +35,10 @@ SEED = "the course site"
 KITCHEN = "kitchen."
 # The marble that is shown where a course has one colour or none, as in its lesson.
 THREE_JUGS = {
-    "ivory": q(50, "percent"), "pink": q(25, "percent"), "green": q(25, "percent"),
-}  # fmt: skip
+    "ivory": q(50, "percent"),
+    "pink": q(25, "percent"),
+    "green": q(25, "percent"),
+}
 
 # How the verdicts of marking are said in practice.
 AGREES, NEAR, LOOK_AGAIN = "agrees", "near", "look again"
@@ -83,8 +85,13 @@ def calculator(name: str) -> tuple[Callable[..., Any], Declaration]:
         found = None
     held = declaration(found) if found and not function.startswith("_") else None
     if held is None:
-        raise refuse("panel", "is not a calculator", name, "",
-                     "Look up its name on the page What each calculator answers")  # fmt: skip
+        raise refuse(
+            "panel",
+            "is not a calculator",
+            name,
+            "",
+            "Look up its name on the page What each calculator answers",
+        )
     return found, held
 
 
@@ -111,8 +118,12 @@ class Answers:
     def call(self, asked: str) -> str:
         """Answer a call as the page sends it: ``["panel", name, values]`` in JSON."""
         name, *given = json.loads(asked)
-        known: dict[str, Callable[..., dict[str, Any]]] = {"panel": self.panel, "practice": self.practice, "judge": self.judge,
-                 "ready": lambda: {}}  # fmt: skip
+        known: dict[str, Callable[..., dict[str, Any]]] = {
+            "panel": self.panel,
+            "practice": self.practice,
+            "judge": self.judge,
+            "ready": lambda: {},
+        }
         return json.dumps(known[name](*given), ensure_ascii=False)
 
     # -- panels ----------------------------------------------------------------------
@@ -129,10 +140,15 @@ class Answers:
         """
         _, held = calculator(name)
         faults = [
-            Fault(f"panel {name}, {arg}", "is not an argument", text,
-                  "It takes " + (", ".join(held.arguments) or "nothing"))
-            for arg, text in start.items() if arg not in held.arguments
-        ]  # fmt: skip
+            Fault(
+                f"panel {name}, {arg}",
+                "is not an argument",
+                text,
+                "It takes " + (", ".join(held.arguments) or "nothing"),
+            )
+            for arg, text in start.items()
+            if arg not in held.arguments
+        ]
         boxes: list[Field] = []
         for arg, spec in held.arguments.items():
             try:
@@ -141,7 +157,7 @@ class Answers:
                 faults += [
                     Fault(f"panel {name}, {arg}", f.problem, f.given, f.limit, f.next_step)
                     for f in error.faults
-                ]  # fmt: skip
+                ]
         if faults:
             raise FaultsError(faults)
         return boxes
@@ -151,8 +167,13 @@ class Answers:
     ) -> list[Field]:
         label, given = arg.replace("_", " "), start is None
         if given and arg not in defaults:
-            raise refuse(arg, "has nothing to start with", "", spec.limit,
-                         f"Write a line like {arg}: ... into the panel")  # fmt: skip
+            raise refuse(
+                arg,
+                "has nothing to start with",
+                "",
+                spec.limit,
+                f"Write a line like {arg}: ... into the panel",
+            )
         if isinstance(spec, Thing):
             return self._things(arg, label, spec, start, defaults)
         value = defaults[arg] if start is None else start
@@ -173,9 +194,13 @@ class Answers:
         return [Field(arg, label, text, spec.limit, (), given)]
 
     def _things(
-        self, arg: str, label: str, spec: Thing, start: str | None,
+        self,
+        arg: str,
+        label: str,
+        spec: Thing,
+        start: str | None,
         defaults: Mapping[str, Any],
-    ) -> list[Field]:  # fmt: skip
+    ) -> list[Field]:
         if start is None:
             return []
         value = self._thing_in(arg, start)
@@ -185,8 +210,13 @@ class Answers:
                 for key, each in value.items()
             ]
         if not isinstance(value, spec.kind):
-            raise refuse(arg, f"is not {spec.words}", start, "",
-                         "Name a thing of the kitchen, such as kitchen.formula")  # fmt: skip
+            raise refuse(
+                arg,
+                f"is not {spec.words}",
+                start,
+                "",
+                "Name a thing of the kitchen, such as kitchen.formula",
+            )
         if not start.startswith("kitchen"):
             return [Field(arg, label, start, spec.limit)]
         return [Field(arg, label, start, "", (), False, fixed=True)]
@@ -199,8 +229,13 @@ class Answers:
         name = path.removeprefix(KITCHEN)
         value = getattr(kitchen, name, None) if not name.startswith("_") else None
         if value is None:
-            raise refuse("panel", "is not known of this kitchen", path, "",
-                         "Name a value of the kitchen cell, or write a quantity")  # fmt: skip
+            raise refuse(
+                "panel",
+                "is not known of this kitchen",
+                path,
+                "",
+                "Name a value of the kitchen cell, or write a quantity",
+            )
         if name == "formula":
             from calculators.formula import Formula
 
@@ -271,8 +306,9 @@ class Answers:
         """Return one argument from what is written; None where its default will do."""
         table = {
             key.removeprefix(f"{arg}."): text
-            for key, text in values.items() if key.startswith(f"{arg}.")
-        }  # fmt: skip
+            for key, text in values.items()
+            if key.startswith(f"{arg}.")
+        }
         if table:
             return _read_all(arg, table)
         if arg not in values:
@@ -292,8 +328,9 @@ class Answers:
             return text
         rows = [
             tuple(read(each, None, arg) for each in row.split(" / "))
-            for row in text.split(";") if row.strip()
-        ]  # fmt: skip
+            for row in text.split(";")
+            if row.strip()
+        ]
         return [row if len(row) > 1 else row[0] for row in rows]
 
     # -- practice ------------------------------------------------------------------------
@@ -317,17 +354,17 @@ class Answers:
         """Return the inside of a practice card with other numbers."""
         return {"html": cards.asked_html(self.asked(question_id, number))}
 
-    def judge(
-        self, question_id: str, number: int, answers: Mapping[str, str]
-    ) -> dict[str, Any]:
+    def judge(self, question_id: str, number: int, answers: Mapping[str, str]) -> dict[str, Any]:
         """Return a verdict in words on each answer, by its key."""
         from exercises.marking import mark_sheet
 
         asked = self.asked(question_id, number)
         verdicts = mark_sheet(
-            [asked], answers, self._setting.get("policy"),
+            [asked],
+            answers,
+            self._setting.get("policy"),
             questions_now=lambda: {question_id: _question(question_id)},
-        )  # fmt: skip
+        )
         return {"verdicts": {v.part: _verdict(v) for v in verdicts}}
 
 
@@ -357,11 +394,7 @@ def _read_all(arg: str, table: Mapping[str, str]) -> dict[str, Quantity]:
 
 def _about(fault: Fault, subject: str = "This") -> str:
     """Return a fault as it is said beside the box: the value stands there already."""
-    step = (
-        fault.next_step
-        if "q(" not in fault.next_step
-        else "Check the number and its unit"
-    )
+    step = fault.next_step if "q(" not in fault.next_step else "Check the number and its unit"
     parts = [f"{subject} {fault.problem}", fault.limit, step]
     return " ".join(p if p.endswith((".", "?", "!")) else f"{p}." for p in parts if p)
 
@@ -396,8 +429,13 @@ def _question(question_id: str) -> Any:
 
     found = question.bank().get(question_id)
     if found is None or found.private or found.use == "assessed":
-        raise refuse("practice", "is not a question of the bank that practice may show",
-                     question_id, "", "Look up its name in exercises/bank")  # fmt: skip
+        raise refuse(
+            "practice",
+            "is not a question of the bank that practice may show",
+            question_id,
+            "",
+            "Look up its name in exercises/bank",
+        )
     return OnThePage(**{f.name: getattr(found, f.name) for f in fields(found)})
 
 

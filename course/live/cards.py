@@ -29,13 +29,10 @@ class Said:
 
     def html(self) -> str:
         """Return the answer, the loudest thing of the panel."""
-        note = (
-            f' <span class="gb-meaning">{escape(self.note)}</span>' if self.note else ""
-        )
+        note = f' <span class="gb-meaning">{escape(self.note)}</span>' if self.note else ""
         loud = f"<strong>{escape(self.loud)}</strong>" if self.loud else ""
         rows = "".join(
-            f"<div><dt>{escape(name)}</dt><dd>{escape(text)}</dd></div>"
-            for name, text in self.rows
+            f"<div><dt>{escape(name)}</dt><dd>{escape(text)}</dd></div>" for name, text in self.rows
         )
         return (f'<p class="gb-result">{loud}{note}</p>' if loud or note else "") + (
             f'<dl class="gb-parts">{rows}</dl>' if rows else ""
@@ -46,9 +43,7 @@ def said(answer: Any) -> Said:
     """Return how an answer of any calculator is said."""
     if isinstance(answer, Band):
         why = f"; {answer.why}" if answer.why else ""
-        return Said(
-            _short(answer), f"typically {say(answer.typical)}, {answer.provenance}{why}"
-        )
+        return Said(_short(answer), f"typically {say(answer.typical)}, {answer.provenance}{why}")
     if isinstance(answer, Mapping | list | tuple) and not answer:
         return Said("none")
     if isinstance(answer, Mapping):
@@ -92,9 +87,7 @@ def _listed(items: Sequence[Any]) -> list[tuple[str, str]]:
 
 
 def _is_record(thing: Any) -> bool:
-    return (is_dataclass(thing) or hasattr(thing, "_fields")) and not isinstance(
-        thing, type
-    )
+    return (is_dataclass(thing) or hasattr(thing, "_fields")) and not isinstance(thing, type)
 
 
 def _parts(record: Any) -> list[tuple[str, Any]]:
@@ -125,8 +118,7 @@ def asked_html(asked: Mapping[str, Any]) -> str:
     stem = f"<p>{escape(asked['stem'])}</p>" if asked["stem"] else ""
     parts = "".join(_part(asked, part) for part in asked["parts"])
     worked = "".join(
-        f"<p>{_letter(asked, part)}{_lines(solution(part))}</p>"
-        for part in asked["parts"]
+        f"<p>{_letter(asked, part)}{_lines(solution(part))}</p>" for part in asked["parts"]
     )
     return (
         f"{stem}{exhibit_html(asked['exhibit'])}"
@@ -224,8 +216,7 @@ def exhibit_html(exhibit: Mapping[str, Any] | None) -> str:
         return f'<figure class="gb-picture">{drawing}<figcaption>{title}</figcaption></figure>'
     head = "".join(f'<th scope="col">{escape(c)}</th>' for c in exhibit["head"])
     rows = "".join(
-        f"<tr>{''.join(f'<td>{escape(c)}</td>' for c in row)}</tr>"
-        for row in exhibit["rows"]
+        f"<tr>{''.join(f'<td>{escape(c)}</td>' for c in row)}</tr>" for row in exhibit["rows"]
     )
     return (
         f'<div class="gb-table" tabindex="0" role="region" aria-label="{title}">'

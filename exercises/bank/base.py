@@ -34,9 +34,7 @@ def _glaze(name: str, grams: Mapping[str, Quantity]) -> Formula:
     return Formula(name, tuple(Line(what, mass) for what, mass in grams.items()))
 
 
-def _labels(
-    grams: Mapping[str, Quantity], columns: Mapping[str, tuple[str, ...]]
-) -> Exhibit:
+def _labels(grams: Mapping[str, Quantity], columns: Mapping[str, tuple[str, ...]]) -> Exhibit:
     """Return the formula with what its labels say, as a student gets it on paper."""
     return Exhibit(
         "The formula, and what its labels say of 100 g",
@@ -68,9 +66,7 @@ def _sum(grams: Mapping[str, Quantity], *parts: str) -> str:
 # --- what is in it ------------------------------------------------------------------
 
 
-@question(
-    "base-fat-of-a-glaze", outcome="base-composition", level="carry out", minutes=5
-)
+@question("base-fat-of-a-glaze", outcome="base-composition", level="carry out", minutes=5)
 def fat_of_a_glaze(draw: Draw) -> Asked:
     """Fat hides in two lines; the share is of the whole glaze."""
     grams = {
@@ -213,9 +209,7 @@ def syrup_inside(draw: Draw) -> Asked:
                             WrongRoad(
                                 "the chocolate's sugar left out",
                                 sugars
-                                - grams["white chocolate"]
-                                * _of("white chocolate", SUGARS)
-                                / 100,
+                                - grams["white chocolate"] * _of("white chocolate", SUGARS) / 100,
                                 "This is the number you get without the sugars of the chocolate. "
                                 "They dissolve too: look at its label.",
                             ),
@@ -238,8 +232,7 @@ def syrup_inside(draw: Draw) -> Asked:
                             ),
                             WrongRoad(
                                 "the milk's water twice",
-                                water
-                                + grams[CONDENSED] * _of(CONDENSED, ("water",)) / 100,
+                                water + grams[CONDENSED] * _of(CONDENSED, ("water",)) / 100,
                                 "This is the number you get by counting the condensed milk twice. "
                                 "Go through the lines once, from the top.",
                             ),
@@ -415,10 +408,15 @@ def _two(draw: Draw) -> tuple[Formula, Formula, Exhibit]:
             Line("sugar", q(280, "g"), q(1.3, "EUR"), q(1, "kg")),
             Line("glucose syrup", q(280, "g"), q(3.1, "EUR"), q(1, "kg")),
             Line("condensed milk", q(190, "g"), q(2.6, "EUR"), q(397, "g")),
-            Line("white chocolate", draw.mass("chocolate", 240, 320, step=20), q(11.2, "EUR"), q(1, "kg")),
+            Line(
+                "white chocolate",
+                draw.mass("chocolate", 240, 320, step=20),
+                q(11.2, "EUR"),
+                q(1, "kg"),
+            ),
             Line("gelatin leaf", q(18, "g"), q(26, "EUR"), q(1, "kg")),
         ),
-    )  # fmt: skip
+    )
     jam = Formula(
         "Jam glaze",
         (
@@ -427,7 +425,7 @@ def _two(draw: Draw) -> tuple[Formula, Formula, Exhibit]:
             Line("glucose syrup", q(110, "g"), q(3.1, "EUR"), q(1, "kg")),
             Line("gelatin leaf", q(10, "g"), q(26, "EUR"), q(1, "kg")),
         ),
-    )  # fmt: skip
+    )
     a, b = formula.analysis(white), formula.analysis(jam)
     free = [formula.water_activity(one) for one in (white, jam)]
 
@@ -439,10 +437,19 @@ def _two(draw: Draw) -> tuple[Formula, Formula, Exhibit]:
         ("Sugars", say(a.sugars), say(b.sugars)),
         ("Fat", say(a.fat, digits=2), say(b.fat, digits=1)),
         ("Gelatin in its water", say(a.gelatin_in_water), say(b.gelatin_in_water)),
-        ("Water activity", *(f"{say(one.low, digits=2)} to {say(one.high, digits=2)}" for one in free)),
+        (
+            "Water activity",
+            *(f"{say(one.low, digits=2)} to {say(one.high, digits=2)}" for one in free),
+        ),
         ("Cost", bill(a), bill(b)),
-        ("Made of", *("; ".join(f"{line.ingredient} {say(line.mass)}" for line in one.lines) for one in (white, jam))),
-    ]  # fmt: skip
+        (
+            "Made of",
+            *(
+                "; ".join(f"{line.ingredient} {say(line.mass)}" for line in one.lines)
+                for one in (white, jam)
+            ),
+        ),
+    ]
     return (
         white,
         jam,
@@ -460,7 +467,10 @@ def two_formulas(draw: Draw) -> Asked:
                 "Fresh fruit on a tart is to stay visible under the glaze. Which do you make, and "
                 "for which reason?",
                 [
-                    Option("The jam glaze: next to no fat, so it stays clear over the fruit.", right=True),
+                    Option(
+                        "The jam glaze: next to no fat, so it stays clear over the fruit.",
+                        right=True,
+                    ),
                     Option(
                         "The white glaze: more sugars, so it shines more.",
                         says="Sugars alone make no gloss. Look at the row of fat: what does fat in "
@@ -483,7 +493,9 @@ def two_formulas(draw: Draw) -> Asked:
                 [
                     Option("The jam glaze likely flows out level more easily.", right=True),
                     Option("The jam glaze is likely the first of the two to weep.", right=True),
-                    Option("More of the jam glaze's water is free, so it keeps less long.", right=True),
+                    Option(
+                        "More of the jam glaze's water is free, so it keeps less long.", right=True
+                    ),
                     Option(
                         "The white glaze surely shines more.",
                         says="No number here sees gloss. Ask yourself what would have to be looked at.",
@@ -500,7 +512,7 @@ def two_formulas(draw: Draw) -> Asked:
             ),
         ],
         exhibit=exhibit,
-    )  # fmt: skip
+    )
 
 
 @question(
@@ -529,13 +541,17 @@ def who_cannot_eat(draw: Draw) -> Asked:
                     Option(
                         "Read every label of the jam glaze, say what is in it, and use clean tools.",
                         right=milk,
-                        says="" if milk else "Read its last line once more: what sets it, and of what is that made?",
+                        says=""
+                        if milk
+                        else "Read its last line once more: what sets it, and of what is that made?",
                     ),
                     Option(
                         "Offer neither, say why, and ask the supervisor for a glaze made for it.",
                         right=not milk,
                         says="One of the two holds no milk in its lines. Look which, and what has "
-                        "to be checked before you say so." if milk else "",
+                        "to be checked before you say so."
+                        if milk
+                        else "",
                     ),
                     Option(
                         "Serve the white glaze: there is little of it in a slice.",
@@ -553,7 +569,7 @@ def who_cannot_eat(draw: Draw) -> Asked:
             )
         ],
         exhibit=exhibit,
-    )  # fmt: skip
+    )
 
 
 @question("base-why-dull", outcome="base-compare", level="decide", minutes=4)
@@ -573,10 +589,15 @@ def why_dull(draw: Draw) -> Asked:
             "It was too cool to flow out level.",
         ),
         "crystals": (
-            ("8 %", "blended, guard covered, no glucose in the pan", "33 °C", "shiny at first, sandy after five days"),
+            (
+                "8 %",
+                "blended, guard covered, no glucose in the pan",
+                "33 °C",
+                "shiny at first, sandy after five days",
+            ),
             "Its water held more sugar than it could keep.",
         ),
-    }  # fmt: skip
+    }
     name = draw.one_of("case", tuple(cases))
     (fat, how, poured, seen), _ = cases[name]
     batch = draw.whole("batch", 3, 40)
@@ -591,9 +612,7 @@ def why_dull(draw: Draw) -> Asked:
         [
             Choice(
                 f"What spoiled the surface of batch {batch}?",
-                one_right(
-                    {key: sentence for key, (_, sentence) in cases.items()}, name, says
-                ),
+                one_right({key: sentence for key, (_, sentence) in cases.items()}, name, says),
                 marks=2,
                 worked="Gloss asks for four things: smooth, level, free of bubbles, free of crystals. "
                 "The card tells which of them is missing here: read how it was mixed, "
@@ -666,7 +685,7 @@ def let_down(draw: Draw) -> Asked:
                 ("Tuesday, 9:30", f"{say(more)} of hot water stirred in, pours well"),
             ],
         ),
-    )  # fmt: skip
+    )
 
 
 @question("base-four-things", outcome="base-compare", level="recall", minutes=2)
@@ -675,11 +694,14 @@ def four_things(draw: Draw) -> Asked:
     wrong = draw.one_of(
         "wrong",
         (
-            ("rich in gelatin", "Gelatin holds the surface that you made. Think of what light meets."),
+            (
+                "rich in gelatin",
+                "Gelatin holds the surface that you made. Think of what light meets.",
+            ),
             ("rich in fat", "Fat covers, and coarse fat dulls. Think of what light meets."),
             ("strongly coloured", "A black pebble can be dull. Think of what light meets."),
         ),
-    )  # fmt: skip
+    )
     return Asked(
         [
             Choices(
@@ -690,10 +712,13 @@ def four_things(draw: Draw) -> Asked:
                     Option("free of bubbles", right=True),
                     Option("free of crystals", right=True),
                     Option(wrong[0], says=wrong[1]),
-                    Option("thick", says="A thick coat can be as dull as a thin one. Think of what light meets."),
+                    Option(
+                        "thick",
+                        says="A thick coat can be as dull as a thin one. Think of what light meets.",
+                    ),
                 ],
                 marks=2,
                 worked="Gloss is a smooth, level surface without bubbles and without crystals.",
             )
         ]
-    )  # fmt: skip
+    )

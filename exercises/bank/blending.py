@@ -80,7 +80,7 @@ def time_to_leave(draw: Draw) -> Asked:
                 f"{say(time, digits=4)}",
             )
         ]
-    )  # fmt: skip
+    )
 
 
 @question("blending-half-the-size", outcome="bubble-rise", level="recall", minutes=3)
@@ -133,14 +133,16 @@ def hot_or_cool(draw: Draw) -> Asked:
             *(say(blending.time_to_clear(depth, size, v, heavy), digits=2) for v in thick.values()),
         )
         for size in sizes
-    ]  # fmt: skip
+    ]
     return Asked(
         [
             Choice(
                 f"A glaze was blended hot and rests for {say(rest)}, kept hot and covered. It is "
                 "full of bubbles of about a tenth of a millimetre. What do you do?",
                 [
-                    Option("Sieve it now, and plan to make it the day before next time.", right=True),
+                    Option(
+                        "Sieve it now, and plan to make it the day before next time.", right=True
+                    ),
                     Option(
                         "Rest it once more as long: then they are out.",
                         says="Hold the time of the smallest bubble against twice the rest. "
@@ -166,7 +168,7 @@ def hot_or_cool(draw: Draw) -> Asked:
             ("Size", "hot, 0.3 Pa s", "cool, 2 Pa s"),
             rows,
         ),
-    )  # fmt: skip
+    )
 
 
 @question("blending-smallest-left", outcome="bubble-rise", level="carry out", minutes=6)
@@ -229,7 +231,7 @@ def smallest_left(draw: Draw) -> Asked:
                 worked=f"{say(size, digits=4)} / sqrt(4) = {say(size / 2, digits=4)}",
             ),
         ]
-    )  # fmt: skip
+    )
 
 
 # --- air in a cup ----------------------------------------------------------------------
@@ -271,7 +273,7 @@ def air_in_the_cup(draw: Draw) -> Asked:
                 f"(1 - {say(weighed)} / {say(free)}) x 100 % = {say(air, digits=4)}",
             )
         ]
-    )  # fmt: skip
+    )
 
 
 @question("blending-log-of-the-cup", outcome="bubble-air", level="decide", minutes=5)
@@ -280,18 +282,18 @@ def log_of_the_cup(draw: Draw) -> Asked:
     full = draw.mass("full", 306, 330)
     case = draw.one_of("case", ("blended in", "sieved in", "never in"))
     first = draw.whole("first", 1, 2)
-    falls = {"blended in": (first, 16, 14, 12), "sieved in": (first, first + 1, first + 1, 15),
-             "never in": (first, first + 1, first + 1, first + 1)}[case]  # fmt: skip
+    falls = {
+        "blended in": (first, 16, 14, 12),
+        "sieved in": (first, first + 1, first + 1, 15),
+        "never in": (first, first + 1, first + 1, first + 1),
+    }[case]
     steps = (
         "poured out of the pan",
         "blended for a minute",
         "rested for 15 min",
         "sieved from high up",
     )
-    rows = [
-        (step, say(full - q(less, "g")))
-        for step, less in zip(steps, falls, strict=True)
-    ]
+    rows = [(step, say(full - q(less, "g"))) for step, less in zip(steps, falls, strict=True)]
     says = {
         "blended in": "Compare the weighing before and after the blender: does it jump there?",
         "sieved in": "Compare the weighing before and after the sieve: does it jump there?",
@@ -319,8 +321,10 @@ def log_of_the_cup(draw: Draw) -> Asked:
                 "the air came in there. Where there is no such row, there is nothing to mend.",
             )
         ],
-        exhibit=Exhibit("The same cup, filled level each time", ("After", "Glaze in the cup"), rows),
-    )  # fmt: skip
+        exhibit=Exhibit(
+            "The same cup, filled level each time", ("After", "Glaze in the cup"), rows
+        ),
+    )
 
 
 # --- jug and blade -------------------------------------------------------------------------
@@ -384,14 +388,17 @@ def smallest_batch(draw: Draw) -> Asked:
                         "only the quarters",
                         says="A smaller share stands lower in the jug. Ask which one covers the blade.",
                     ),
-                    Option("none of them", says="Hold the half against the least mass of the part before."),
+                    Option(
+                        "none of them",
+                        says="Hold the half against the least mass of the part before.",
+                    ),
                 ],
                 keep_order=True,
                 worked=f"The least is {say(least, places=0)}: the half of {half} covers the blade, a "
                 f"quarter of {quarter} doesn't.",
             ),
         ]
-    )  # fmt: skip
+    )
 
 
 def _jugs(widths: tuple[int, ...], depths: tuple[float, ...], guard: float) -> str:
@@ -458,8 +465,14 @@ def which_jug(draw: Draw) -> Asked:
             Choices(
                 "Only the widest of the three is clean. Which ways are left?",
                 [
-                    Option("Blend the base in one jug before it is shared out, and colour this share by spatula.", right=True),
-                    Option("Pool the same colour of two benches in it and share it out again.", right=True),
+                    Option(
+                        "Blend the base in one jug before it is shared out, and colour this share by spatula.",
+                        right=True,
+                    ),
+                    Option(
+                        "Pool the same colour of two benches in it and share it out again.",
+                        right=True,
+                    ),
                     Option("Wash and dry a narrower jug.", right=True),
                     Option(
                         "Tilt the jug while the blender runs.",
@@ -480,12 +493,10 @@ def which_jug(draw: Draw) -> Asked:
             svg=_jugs(widths, depths, guard),
             alt=f"Three jugs with the guard of a blender, {number(guard)} cm high, on the floor of each. {said}.",
         ),
-    )  # fmt: skip
+    )
 
 
-@question(
-    "blending-steps", outcome="bubble-jug", level="decide", safety=True, minutes=3
-)
+@question("blending-steps", outcome="bubble-jug", level="decide", safety=True, minutes=3)
 def steps(draw: Draw) -> Asked:
     """The way of the hand, in order."""
     full = draw.one_of("full", ("half full", "two thirds full at the most"))

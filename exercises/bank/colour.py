@@ -52,9 +52,7 @@ def kind_thins(draw: Draw) -> Choice:
     )
 
 
-@question(
-    "colour-white-law", outcome="colour-kind", level="decide", safety=True, minutes=2
-)
+@question("colour-white-law", outcome="colour-kind", level="decide", safety=True, minutes=2)
 def white_law(draw: Draw) -> Asked:
     """An order list with a white that the region may forbid."""
     region = draw.one_of("region", ("EU", "NI"))
@@ -104,9 +102,7 @@ def white_law(draw: Draw) -> Asked:
     )
 
 
-@question(
-    "colour-lustre-label", outcome="colour-kind", level="decide", safety=True, minutes=2
-)
+@question("colour-lustre-label", outcome="colour-kind", level="decide", safety=True, minutes=2)
 def lustre_label(draw: Draw) -> Asked:
     """What a label must say before a shimmer may go on a cake."""
     weight = draw.mass("weight", 5, 25, 5)
@@ -118,17 +114,14 @@ def lustre_label(draw: Draw) -> Asked:
                 [
                     Option("Whether the label says that it is for food", right=True),
                     Option("Which colours are in it, by name or number", right=True),
-                    Option(
-                        "Whether each of them is allowed in your region", right=True
-                    ),
+                    Option("Whether each of them is allowed in your region", right=True),
                     Option(
                         "Whether it says non-toxic",
                         says="These words do not make it food. Look for the words: for food.",
                     ),
                     Option(
                         "Whether it has been used here before",
-                        says="What was done before proves nothing about the law. "
-                        "Read the label.",
+                        says="What was done before proves nothing about the law. Read the label.",
                     ),
                 ],
                 marks=3,
@@ -206,12 +199,18 @@ def runs_ahead(draw: Draw) -> Asked:
                 tolerance="0.1 g",
                 because="A fine scale shows 0.1 g.",
                 wrong_roads=[
-                    WrongRoad("all of it water", brought,
-                              "This is the number you get when the whole colour counts as "
-                              "water. Look again at what share of it is water."),
-                    WrongRoad("the rest of it", brought - water,
-                              "This is the number you get for what is not water. "
-                              "Ask which of the two thins the glaze."),
+                    WrongRoad(
+                        "all of it water",
+                        brought,
+                        "This is the number you get when the whole colour counts as "
+                        "water. Look again at what share of it is water.",
+                    ),
+                    WrongRoad(
+                        "the rest of it",
+                        brought - water,
+                        "This is the number you get for what is not water. "
+                        "Ask which of the two thins the glaze.",
+                    ),
                 ],
                 working="water = glaze × dose × share of water",
                 worked=f"{say(jug)} × {say(dose)} = {say(brought)} of colour. "
@@ -236,7 +235,7 @@ def runs_ahead(draw: Draw) -> Asked:
                 "edges smear.",
             ),
         ]
-    )  # fmt: skip
+    )
 
 
 # --- shares ---------------------------------------------------------------------------
@@ -247,9 +246,7 @@ def split_jugs(draw: Draw) -> Asked:
     """Share a glaze out with what clings to each jug."""
     total = draw.mass("total", 900, 2100, 100)
     cling = draw.mass("cling", 14, 30, 2)
-    jugs = marbling.split_with_cling(
-        total, {"white": HALF, "red": QUARTER, "blue": QUARTER}, cling
-    )
+    jugs = marbling.split_with_cling(total, {"white": HALF, "red": QUARTER, "blue": QUARTER}, cling)
     small, large = jugs["red"], jugs["white"]
     return Asked(
         [
@@ -259,15 +256,24 @@ def split_jugs(draw: Draw) -> Asked:
                 tolerance="1 g",
                 because="The bench scale shows 1 g.",
                 wrong_roads=[
-                    WrongRoad("cling forgotten", total / 4,
-                              "This is the number you get when nothing clings. Ask what the "
-                              "scraped jug still weighs."),
-                    WrongRoad("cling shared out", (total + 3 * cling) / 4,
-                              "This is the number you get when the cling is added to the "
-                              "total and shared out. Ask how much each jug keeps by itself."),
-                    WrongRoad("thirds", total / 3 + cling,
-                              "This is the number you get for three equal shares. Look again "
-                              "at the share of this jug."),
+                    WrongRoad(
+                        "cling forgotten",
+                        total / 4,
+                        "This is the number you get when nothing clings. Ask what the "
+                        "scraped jug still weighs.",
+                    ),
+                    WrongRoad(
+                        "cling shared out",
+                        (total + 3 * cling) / 4,
+                        "This is the number you get when the cling is added to the "
+                        "total and shared out. Ask how much each jug keeps by itself.",
+                    ),
+                    WrongRoad(
+                        "thirds",
+                        total / 3 + cling,
+                        "This is the number you get for three equal shares. Look again "
+                        "at the share of this jug.",
+                    ),
                 ],
                 working="in the jug = total × share + cling",
                 worked=f"{say(total, digits=4)} × 0.25 = {say(total / 4, digits=4)}. "
@@ -279,12 +285,17 @@ def split_jugs(draw: Draw) -> Asked:
                 tolerance="2 g",
                 because="Three weighings, each to 1 g, may add up to a little more than 1 g.",
                 wrong_roads=[
-                    WrongRoad("cling once", total + cling,
-                              "This is the number you get when only one jug keeps some. "
-                              "Count the jugs."),
-                    WrongRoad("no cling", total,
-                              "This is the number you get for what must leave the jugs. "
-                              "Ask what stays in them."),
+                    WrongRoad(
+                        "cling once",
+                        total + cling,
+                        "This is the number you get when only one jug keeps some. Count the jugs.",
+                    ),
+                    WrongRoad(
+                        "no cling",
+                        total,
+                        "This is the number you get for what must leave the jugs. "
+                        "Ask what stays in them.",
+                    ),
                 ],
                 working="in all = total + number of jugs × cling",
                 worked=f"{say(total, digits=4)} + 3 × {say(cling)} = "
@@ -293,7 +304,7 @@ def split_jugs(draw: Draw) -> Asked:
         ],
         stem=f"{say(total, digits=4)} of glaze must leave the jugs: a half white, a quarter "
         f"red, a quarter blue. Each jug keeps {say(cling)} on its wall, full or not.",
-    )  # fmt: skip
+    )
 
 
 @question("colour-split-table", outcome="marble-split", level="carry out")
@@ -317,24 +328,26 @@ def split_table(draw: Draw) -> Asked:
             because="The bench scale shows 1 g.",
             marks={"value": 1, "unit": 1},
             wrong_roads=[
-                WrongRoad("cling forgotten", total * share,
-                          "This is the number you get when nothing clings. Ask what the "
-                          "scraped jug still weighs."),
-                WrongRoad("cling three times", total * share + 3 * cling,
-                          "This is the number you get with the cling of all three jugs in "
-                          "one. Each jug keeps its own."),
+                WrongRoad(
+                    "cling forgotten",
+                    total * share,
+                    "This is the number you get when nothing clings. Ask what the "
+                    "scraped jug still weighs.",
+                ),
+                WrongRoad(
+                    "cling three times",
+                    total * share + 3 * cling,
+                    "This is the number you get with the cling of all three jugs in "
+                    "one. Each jug keeps its own.",
+                ),
             ],
             working="in the jug = total × share + cling",
             worked=f"{say(total, digits=4)} × {share:g} + {say(cling)} = "
             f"{say(jugs[name], digits=4)}",
-        )  # fmt: skip
+        )
 
     return Asked(
-        [
-            Table(
-                "What do you weigh into each jug?", {name: row(name) for name in parts}
-            )
-        ],
+        [Table("What do you weigh into each jug?", {name: row(name) for name in parts})],
         stem=f"{say(total, digits=4)} of glaze must leave the jugs: {main} % ivory, "
         f"{second} % pink, the rest green. Each jug keeps {say(cling)}.",
     )
@@ -344,9 +357,7 @@ def split_table(draw: Draw) -> Asked:
 def base_layer(draw: Draw) -> Part:
     """How heavy one layer of the base is."""
     total = draw.mass("total", 900, 2100, 60)
-    layer = marbling.layers(
-        total, {"white": HALF, "red": QUARTER, "blue": QUARTER}, "white"
-    )[0][1]
+    layer = marbling.layers(total, {"white": HALF, "red": QUARTER, "blue": QUARTER}, "white")[0][1]
     return Part(
         f"{say(total, digits=4)} goes into the pouring jug: a half white as the base, a "
         "quarter red, a quarter blue. The base goes in first, between the colours, and last, "
@@ -355,21 +366,29 @@ def base_layer(draw: Draw) -> Part:
         tolerance="2 g",
         because="Nobody pours a layer more closely than that.",
         wrong_roads=[
-            WrongRoad("two layers", total / 4,
-                      "This is the number you get for two layers of base. Write the order "
-                      "down and count the base in it."),
-            WrongRoad("five equal layers", total / 5,
-                      "This is the number you get when all five layers weigh the same. Look "
-                      "again at the share of the base."),
-            WrongRoad("all of it a base", total / 3,
-                      "This is the number you get when the whole jug is base. Take its share "
-                      "first."),
+            WrongRoad(
+                "two layers",
+                total / 4,
+                "This is the number you get for two layers of base. Write the order "
+                "down and count the base in it.",
+            ),
+            WrongRoad(
+                "five equal layers",
+                total / 5,
+                "This is the number you get when all five layers weigh the same. Look "
+                "again at the share of the base.",
+            ),
+            WrongRoad(
+                "all of it a base",
+                total / 3,
+                "This is the number you get when the whole jug is base. Take its share first.",
+            ),
         ],
         working="layer = total × share of the base ÷ number of its layers",
         worked=f"The base is {say(total, digits=4)} × 0.5 = {say(total / 2, digits=4)}. "
         f"Order: white, red, white, blue, white. So {say(total / 2, digits=4)} ÷ 3 = "
         f"{say(layer, digits=4)}",
-    )  # fmt: skip
+    )
 
 
 # --- order ----------------------------------------------------------------------------
@@ -422,13 +441,19 @@ def muddy_marble(draw: Draw) -> Asked:
         ),
     }[case]
     causes = {
-        "thirds": ("The base has less than half, so it can't keep the others apart",
-                   "Add up the share of the base: is it below a half?"),
-        "touch": ("Two colours lie on each other in the jug without base between",
-                  "Read the order aloud: do two colours follow each other?"),
-        "apart": ("The jugs were at different temperatures when they were layered",
-                  "Compare the three temperatures: are they alike?"),
-    }  # fmt: skip
+        "thirds": (
+            "The base has less than half, so it can't keep the others apart",
+            "Add up the share of the base: is it below a half?",
+        ),
+        "touch": (
+            "Two colours lie on each other in the jug without base between",
+            "Read the order aloud: do two colours follow each other?",
+        ),
+        "apart": (
+            "The jugs were at different temperatures when they were layered",
+            "Compare the three temperatures: are they alike?",
+        ),
+    }
     return Asked(
         [
             Choice(
@@ -443,8 +468,7 @@ def muddy_marble(draw: Draw) -> Asked:
                     ),
                     Option(
                         "The cakes were too cold",
-                        says="The log says nothing of the cakes. Stay with what is "
-                        "written down.",
+                        says="The log says nothing of the cakes. Stay with what is written down.",
                     ),
                 ],
                 worked=f"{causes[case][1]} Here the answer is in the row that differs from "
@@ -458,7 +482,7 @@ def muddy_marble(draw: Draw) -> Asked:
             ("entry", "value"),
             (("in all", say(total, digits=4)), *rows),
         ),
-    )  # fmt: skip
+    )
 
 
 @question("colour-order-change", outcome="marble-order", level="decide", minutes=3)
@@ -472,15 +496,22 @@ def order_change(draw: Draw) -> Asked:
             Choice(
                 "What do you change before anyone pours?",
                 [
-                    Option("More base, to at least a half, and base between the colours",
-                           right=True),
-                    Option("Nothing, the shares make a whole",
-                           says="They do, and that is not enough. Ask how large the base is."),
-                    Option("Stir the pouring jug once, so that the colours join",
-                           says="What is stirred becomes one colour. Ask what keeps them apart."),
-                    Option("Only the order; the shares are fine",
-                           says="The order does need a change. Now look at the share of the "
-                           "base as well."),
+                    Option(
+                        "More base, to at least a half, and base between the colours", right=True
+                    ),
+                    Option(
+                        "Nothing, the shares make a whole",
+                        says="They do, and that is not enough. Ask how large the base is.",
+                    ),
+                    Option(
+                        "Stir the pouring jug once, so that the colours join",
+                        says="What is stirred becomes one colour. Ask what keeps them apart.",
+                    ),
+                    Option(
+                        "Only the order; the shares are fine",
+                        says="The order does need a change. Now look at the share of the "
+                        "base as well.",
+                    ),
                 ],
                 worked=f"The base has {main} %, and it needs at least "
                 f"{say(marbling.dominant_share())} (common practice). In the plan red and blue "
@@ -498,4 +529,4 @@ def order_change(draw: Draw) -> Asked:
                 ("temperatures", "all from one bath"),
             ),
         ),
-    )  # fmt: skip
+    )

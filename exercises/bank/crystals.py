@@ -124,7 +124,9 @@ def too_much_sugar(draw: Draw) -> Asked:
                     ),
                     WrongRoad(
                         "difference of the per cents",
-                        ((sugar + poured) * (syrup.brix(sugar, poured) - _full(cold))).to(unit("g")),
+                        ((sugar + poured) * (syrup.brix(sugar, poured) - _full(cold))).to(
+                            unit("g")
+                        ),
                         "This is the number you get from the difference of the two per cents. "
                         "Count first what the water alone can keep.",
                     ),
@@ -179,12 +181,10 @@ def too_much_sugar(draw: Draw) -> Asked:
             ),
         ],
         exhibit=_keeps(2, 6, 10, 20),
-    )  # fmt: skip
+    )
 
 
-@question(
-    "crystals-water-to-keep", outcome="crystal-saturation", level="carry out", minutes=5
-)
+@question("crystals-water-to-keep", outcome="crystal-saturation", level="carry out", minutes=5)
 def water_to_keep(draw: Draw) -> Asked:
     """A syrup is too strong for its fridge: how much water goes back?"""
     mass = draw.mass("mass", 620, 980, step=20)
@@ -244,21 +244,13 @@ def sand_log(draw: Draw) -> Asked:
     """A log of one syrup: which line explains the sand?"""
     case = draw.one_of("case", tuple(_CAUSES))
     sugar = draw.mass("sugar", 640, 720, step=20)
-    aim = {"boiled too far": 64, "dried open": 64, "seeded": 72, "colder store": 66}[
-        case
-    ]
+    aim = {"boiled too far": 64, "dried open": 64, "seeded": 72, "colder store": 66}[case]
     mass = q(round(sugar.m / aim * 100), "g")
     shown = q(round(sugar.m / 0.74), "g") if case == "boiled too far" else mass
     later = q(round(shown.m * 0.88), "g") if case == "dried open" else shown
     room, cold = "20 °C", "4 °C"
-    store = {"colder store": f"moved from {room} to {cold}", "seeded": room}.get(
-        case, cold
-    )
-    jug = (
-        "topped up, last week's crust still on its wall"
-        if case == "seeded"
-        else "washed and dry"
-    )
+    store = {"colder store": f"moved from {room} to {cold}", "seeded": room}.get(case, cold)
+    jug = "topped up, last week's crust still on its wall" if case == "seeded" else "washed and dry"
     cover = "none" if case == "dried open" else "film on the surface"
     return Asked(
         [
@@ -267,8 +259,7 @@ def sand_log(draw: Draw) -> Asked:
                 one_right(
                     _CAUSES,
                     case,
-                    "Find the line of the log that would show it, and hold it against "
-                    "the table.",
+                    "Find the line of the log that would show it, and hold it against the table.",
                 ),
                 marks=3,
                 worked=f"{_CAUSES[case]} The log: weight wanted {say(mass, digits=4)}, got "
@@ -290,7 +281,7 @@ def sand_log(draw: Draw) -> Asked:
                 ("Syrup weighed two days later", say(later, digits=4)),
             ],
         ),
-    )  # fmt: skip
+    )
 
 
 def _map(points: dict[str, tuple[float, float]]) -> str:
@@ -303,12 +294,10 @@ def _map(points: dict[str, tuple[float, float]]) -> str:
         return 222 - celsius * 2
 
     line = " ".join(
-        f"{x(syrup.solubility(q(t, 'degC')).m):.0f},{y(t):.0f}"
-        for t in range(0, 101, 5)
+        f"{x(syrup.solubility(q(t, 'degC')).m):.0f},{y(t):.0f}" for t in range(0, 101, 5)
     )
     ticks = "".join(
-        f'<text x="{x(b):.0f}" y="242" text-anchor="middle">{b}</text>'
-        for b in range(50, 91, 10)
+        f'<text x="{x(b):.0f}" y="242" text-anchor="middle">{b}</text>' for b in range(50, 91, 10)
     ) + "".join(
         f'<text x="48" y="{y(t) + 5:.0f}" text-anchor="end">{t} °C</text>'
         for t in range(0, 101, 20)
@@ -327,7 +316,7 @@ def _map(points: dict[str, tuple[float, float]]) -> str:
         f'<text x="{x(71):.0f}" y="{y(37):.0f}" '
         f'fill="var(--gb-second, #0d525c)">full syrup</text>{dots}'
         '<text x="192" y="265" text-anchor="middle">strength, °Bx</text></svg>'
-    )  # fmt: skip
+    )
 
 
 @question("crystals-on-the-map", outcome="crystal-cause", level="decide", minutes=4)
@@ -340,13 +329,9 @@ def on_the_map(draw: Draw) -> Asked:
     points = dict(sorted(zip(names, (over, hot, weak), strict=True)))
     told = "; ".join(f"{n} at {b:g} °Bx and {t:g} °C" for n, (b, t) in points.items())
     says = {
-        names[
-            1
-        ]: "This one is hot enough for its strength. Go along its own temperature to "
+        names[1]: "This one is hot enough for its strength. Go along its own temperature to "
         "the curve, and see on which side it lies.",
-        names[
-            2
-        ]: "This one has room for more sugar. See on which side of the curve it lies.",
+        names[2]: "This one has room for more sugar. See on which side of the curve it lies.",
     }
     return Asked(
         [
@@ -381,7 +366,7 @@ def on_the_map(draw: Draw) -> Asked:
             alt="The curve of the full syrup rises from 64 °Bx at 0 °C to 83 °Bx at 100 °C. "
             f"Three points: {told}.",
         ),
-    )  # fmt: skip
+    )
 
 
 # --- what guards? ---------------------------------------------------------------------------------
@@ -455,7 +440,7 @@ def two_pans(draw: Draw) -> Asked:
                 ("Glucose syrup", say(weighed["A"]), say(weighed["B"])),
             ],
         ),
-    )  # fmt: skip
+    )
 
 
 @question("crystals-what-guards", outcome="crystal-guard", level="recall", minutes=2)
@@ -498,9 +483,7 @@ def what_guards(draw: Draw) -> Choices:
         [Option(text, right=True) for text in good[:3]]
         + [Option(text, says=says) for text, says in bad[:2]],
         marks=3,
-        worked="Help: "
-        + "; ".join(text[0].lower() + text[1:] for text in good[:3])
-        + ".",
+        worked="Help: " + "; ".join(text[0].lower() + text[1:] for text in good[:3]) + ".",
     )
 
 
@@ -520,7 +503,7 @@ def clear_order(draw: Draw) -> Order:
         marks=3,
         says="Ask yourself at which step a grain could still be left, and what it would do later.",
         worked="First dissolve, then wash the wall, then boil still, then keep seeds and dry air out.",
-    )  # fmt: skip
+    )
 
 
 @question("crystals-turn-back", outcome="crystal-guard", level="decide", minutes=3)
@@ -552,4 +535,4 @@ def turn_back(draw: Draw) -> Choice:
         ],
         marks=2,
         worked=f"Water for the sugar ({say(missing)}), no crystal left, and no seed in the jug.",
-    )  # fmt: skip
+    )

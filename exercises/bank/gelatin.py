@@ -126,9 +126,7 @@ def leaf_for_leaf(draw: Draw) -> Asked:
                     WrongRoad(
                         "counted by mass",
                         q(
-                            count
-                            * theirs.leaf_mass.typical.m
-                            / mine.leaf_mass.typical.m,
+                            count * theirs.leaf_mass.typical.m / mine.leaf_mass.typical.m,
                             "leaf",
                         ),
                         "This is the number you get by keeping the grams. "
@@ -314,8 +312,7 @@ def which_rule(draw: Draw) -> Choice:
         ),
         "grams": (
             "The same grams of whatever is in stores",
-            "The same grams of another bloom set differently. "
-            "Ask yourself what bloom measures.",
+            "The same grams of another bloom set differently. Ask yourself what bloom measures.",
         ),
     }
     return Choice(
@@ -357,8 +354,7 @@ def what_slipped(draw: Draw) -> Asked:
                 one_right(
                     options,
                     slip,
-                    "Work out the mass that this would give, and hold it against "
-                    "the bench book.",
+                    "Work out the mass that this would give, and hold it against the bench book.",
                 ),
                 marks=3,
                 worked=f"By the square root it would be {say(mass * root, places=1)}; "
@@ -434,8 +430,7 @@ def unlabelled_box(draw: Draw) -> Asked:
                 one_right(
                     {name: name.capitalize() for name in SOLD},
                     grade,
-                    "Work out what one of your leaves weighs, and look for it "
-                    "in the table.",
+                    "Work out what one of your leaves weighs, and look for it in the table.",
                 ),
                 marks=2,
                 worked=f"{say(weighed, places=1)} / {count} = "

@@ -73,8 +73,7 @@ def soak(draw: Draw) -> Asked:
                     ),
                 ],
                 working="water for the pan = water of the formula - soaking water",
-                worked=f"{say(formula)} - {say(bath, digits=4)} = "
-                f"{say(formula - bath, digits=4)}",
+                worked=f"{say(formula)} - {say(bath, digits=4)} = {say(formula - bath, digits=4)}",
             ),
         ],
         stem=f"A glaze has {say(formula)} of water and {say(dry)} of gelatin.",
@@ -278,7 +277,7 @@ _KILLERS = {
 }
 
 
-@question("gelatin-care-four-bowls", outcome="gelatin-killers", level="decide", minutes=4)  # fmt: skip
+@question("gelatin-care-four-bowls", outcome="gelatin-killers", level="decide", minutes=4)
 def four_bowls(draw: Draw) -> Asked:
     """Four bowls and their log: what killed the set of one of them?"""
     killer = draw.one_of("killer", tuple(_KILLERS))
@@ -324,7 +323,9 @@ def half_lives(draw: Draw) -> Part:
     count = draw.whole("count", 3, 5)
     minutes = life * count
     answer = q(100 * 0.5**count, "percent")
-    steps = " -> ".join(["100 %", *(say(q(100 * 0.5**n, "percent"), digits=4) for n in range(1, count + 1))])  # fmt: skip
+    steps = " -> ".join(
+        ["100 %", *(say(q(100 * 0.5**n, "percent"), digits=4) for n in range(1, count + 1))]
+    )
     return Part(
         f"At one temperature the enzyme of a fresh juice has a half-life of {life} min. The juice "
         f"is kept there for {minutes} min. What share of the enzyme still cuts gelatin?",
@@ -457,4 +458,4 @@ def soak_cold(draw: Draw) -> Choice:
             ),
         ],
         worked="Warm water dissolves gelatin, and what is dissolved is poured away. Soak cold.",
-    )  # fmt: skip
+    )

@@ -292,14 +292,17 @@ def thin_glaze(draw: Draw) -> Asked:
             "From the bench book",
             ("Weighed in", "Monday", "Tuesday"),
             [
-                ("Glucose syrup", f"{say(mass)}, tub of 80 % solids",
-                 f"{say(weighed)}, packs of {pack.m:g} % solids"),
+                (
+                    "Glucose syrup",
+                    f"{say(mass)}, tub of 80 % solids",
+                    f"{say(weighed)}, packs of {pack.m:g} % solids",
+                ),
                 ("Sugar", "280 g", "280 g"),
                 ("Water", say(water), say(water)),
                 ("Gelatin, gold leaf", "18 g", "18 g"),
             ],
         ),
-    )  # fmt: skip
+    )
 
 
 _WISHES = (
@@ -363,8 +366,7 @@ def sand_or_not(draw: Draw) -> Asked:
     swapped = draw.one_of("first", ("rich", "poor"))
     first, second = (rich, poor) if swapped == "rich" else (poor, rich)
     one, two = (
-        glucose.graining_risk(sugar, mass, _tub(q(80, "percent"))).share
-        for mass in (first, second)
+        glucose.graining_risk(sugar, mass, _tub(q(80, "percent"))).share for mass in (first, second)
     )
     right = "A" if first.m > second.m else "B"
     return Asked(

@@ -26,9 +26,7 @@ def _signed(degrees: float) -> str:
     return say(q(degrees, "degC"), places=1)
 
 
-def _log(
-    title: str, rows: list[tuple[Quantity, float]], note: tuple[str, ...] = ()
-) -> Exhibit:
+def _log(title: str, rows: list[tuple[Quantity, float]], note: tuple[str, ...] = ()) -> Exhibit:
     lines = [(say(t), say(q(x, "degC"))) for t, x in rows]
     return Exhibit(title, ("after", "temperature"), [*lines, *([note] if note else [])])
 
@@ -132,8 +130,7 @@ def before_start(draw: Draw) -> Asked:
     return Asked(
         [
             Choices(
-                "Which of these must be put right before anybody begins? "
-                "Choose all that apply.",
+                "Which of these must be put right before anybody begins? Choose all that apply.",
                 [Option(text, right=True) for text in bad]
                 + [
                     Option(
@@ -144,9 +141,7 @@ def before_start(draw: Draw) -> Asked:
                     for text in good
                 ],
                 marks=3,
-                worked="Put right: "
-                + "; ".join(t[0].lower() + t[1:] for t in bad)
-                + ". "
+                worked="Put right: " + "; ".join(t[0].lower() + t[1:] for t in bad) + ". "
                 f"Nothing begins until that is done. {_LAST}",
                 safety=True,
             )
@@ -209,7 +204,7 @@ def order_list(draw: Draw) -> Asked:
             ("note", "how it is known"),
             [(n.text, f"{n.provenance}, {n.dated}") for n in permission.notes],
         ),
-    )  # fmt: skip
+    )
 
 
 @question(
@@ -282,9 +277,7 @@ def white_limit(draw: Draw) -> Asked:
     )
 
 
-@question(
-    "kitchen-allergens", outcome="kitchen-law", level="decide", safety=True, minutes=3
-)
+@question("kitchen-allergens", outcome="kitchen-law", level="decide", safety=True, minutes=3)
 def allergens(draw: Draw) -> Asked:
     """A formula: which allergens does it hold for certain?"""
     setting = draw.one_of("gelatin", ("gelatin, fish", "gelatin leaf"))
@@ -329,12 +322,9 @@ def allergens(draw: Draw) -> Asked:
         exhibit=Exhibit(
             "The glaze, and the labels in your hand",
             ("line", "mass", "its label says"),
-            [
-                (line.ingredient, say(line.mass), _LABELS.get(line.ingredient, ""))
-                for line in lines
-            ],
+            [(line.ingredient, say(line.mass), _LABELS.get(line.ingredient, "")) for line in lines],
         ),
-    )  # fmt: skip
+    )
 
 
 def _as_said(name: str) -> str:
@@ -381,10 +371,9 @@ def nobody_there(draw: Draw) -> Choice:
                 says="A small piece can be enough. Ask yourself who would carry that risk.",
             ),
         ],
-        worked="In doubt, ask. If nobody is there to ask, stop: say that you do not know. "
-        + _LAST,
+        worked="In doubt, ask. If nobody is there to ask, stop: say that you do not know. " + _LAST,
         safety=True,
-    )  # fmt: skip
+    )
 
 
 # --- the cooling log ---------------------------------------------------------------------
@@ -439,7 +428,7 @@ def log_judge(draw: Draw) -> Asked:
         stem="The rule of this kitchen: from 57 °C to 21 °C within 2 hours, and from 57 °C to "
         "5 °C within 6 hours in all.",
         exhibit=_log("Milk base, after it came off the hob", rows),
-    )  # fmt: skip
+    )
 
 
 @question(
@@ -527,8 +516,7 @@ def log_warm(draw: Draw) -> Asked:
                 worked=f"{say(warm, 'min')} + {say(pour)} = {say(both, 'min', digits=4)}",
             ),
             Choice(
-                f"The rule of this house gives a base {say(most)} in all. May it still be "
-                "poured?",
+                f"The rule of this house gives a base {say(most)} in all. May it still be poured?",
                 one_right(
                     {yes: text for text, yes in options},
                     keep,
@@ -647,9 +635,7 @@ def _thermometer(draw: Draw) -> tuple[Quantity, Quantity, Quantity, Exhibit]:
     return in_ice, in_boiling, boils, card
 
 
-@question(
-    "kitchen-two-point", outcome="check-thermometer", level="carry out", minutes=5
-)
+@question("kitchen-two-point", outcome="check-thermometer", level="carry out", minutes=5)
 def two_point(draw: Draw) -> Asked:
     """A thermometer that is out at both ends: how hot is the pan?"""
     in_ice, in_boiling, boils, card = _thermometer(draw)
@@ -758,7 +744,7 @@ def ice_bath(draw: Draw) -> Choice:
             ),
         ],
         worked="Much crushed ice, little water, and stir: together they stay at 0 °C.",
-    )  # fmt: skip
+    )
 
 
 @question(
@@ -813,7 +799,7 @@ def three_thermometers(draw: Draw) -> Asked:
                 for kind, name in kinds.items()
             ),
         ),
-    )  # fmt: skip
+    )
 
 
 # --- where does water boil here? ------------------------------------------------------------
@@ -830,9 +816,7 @@ def _boiling_table(*heights: int) -> Exhibit:
     return Exhibit("Where water boils", ("height", "boils at"), rows)
 
 
-@question(
-    "kitchen-boils-here", outcome="check-boiling-here", level="carry out", minutes=4
-)
+@question("kitchen-boils-here", outcome="check-boiling-here", level="carry out", minutes=4)
 def boils_here(draw: Draw) -> Asked:
     """Read the boiling point of water between two rows of a table."""
     row = draw.one_of("row", (500, 1000, 1500))
@@ -1032,7 +1016,7 @@ def which_scale(draw: Draw) -> Asked:
         exhibit=Exhibit(
             "To be weighed", ("what", "mass"), [(n, say(m)) for n, m in things.items()]
         ),
-    )  # fmt: skip
+    )
 
 
 @question("kitchen-scale-log", outcome="check-scale", level="decide", minutes=3)

@@ -59,19 +59,27 @@ def rack(draw: Draw) -> Asked:
                 tolerance="2 cm²",
                 because="Pi taken as 3.14 moves the area by less than that.",
                 wrong_roads=[
-                    WrongRoad("sides forgotten", top,
-                              "This is the number you get for the top alone. Ask where else "
-                              "the glaze runs."),
-                    WrongRoad("base counted", face + top,
-                              "This is the number you get with the base as well. Ask what the "
-                              "cake stands on."),
-                    WrongRoad("width for radius", (pi * width**2 + 2 * pi * width * height),
-                              "This is the number you get with the width in place of the "
-                              "radius. Draw the cake and mark both."),
+                    WrongRoad(
+                        "sides forgotten",
+                        top,
+                        "This is the number you get for the top alone. Ask where else "
+                        "the glaze runs.",
+                    ),
+                    WrongRoad(
+                        "base counted",
+                        face + top,
+                        "This is the number you get with the base as well. Ask what the "
+                        "cake stands on.",
+                    ),
+                    WrongRoad(
+                        "width for radius",
+                        (pi * width**2 + 2 * pi * width * height),
+                        "This is the number you get with the width in place of the "
+                        "radius. Draw the cake and mark both.",
+                    ),
                 ],
                 working="area = π × (d² ÷ 4 + d × h)",
-                worked=f"π × ({width.m:g}² ÷ 4 + {width.m:g} × {height.m:g}) cm² = "
-                f"{_four(face)}",
+                worked=f"π × ({width.m:g}² ÷ 4 + {width.m:g} × {height.m:g}) cm² = {_four(face)}",
             ),
             Part(
                 "How much glaze must leave the jug for all the cakes?",
@@ -79,25 +87,31 @@ def rack(draw: Draw) -> Asked:
                 tolerance="1 % of the answer",
                 because="The coat is not known better than that.",
                 wrong_roads=[
-                    WrongRoad("run-off forgotten", lambda given: given["a"] * count * coat,
-                              "This is the number you get for what stays. Ask what becomes of "
-                              "the rest."),
-                    WrongRoad("run-off added on",
-                              lambda given: given["a"] * count * coat * (1 + share),
-                              "This is the number you get when the run-off is added to what "
-                              "stays. It is a share of all that is poured."),
-                    WrongRoad("one cake", lambda given: pour(given["a"]) / count,
-                              "This is the number you get for one cake. Count the cakes."),
+                    WrongRoad(
+                        "run-off forgotten",
+                        lambda given: given["a"] * count * coat,
+                        "This is the number you get for what stays. Ask what becomes of the rest.",
+                    ),
+                    WrongRoad(
+                        "run-off added on",
+                        lambda given: given["a"] * count * coat * (1 + share),
+                        "This is the number you get when the run-off is added to what "
+                        "stays. It is a share of all that is poured.",
+                    ),
+                    WrongRoad(
+                        "one cake",
+                        lambda given: pour(given["a"]) / count,
+                        "This is the number you get for one cake. Count the cakes.",
+                    ),
                 ],
                 working="poured = area × number × coat ÷ (1 − run-off)",
-                worked=f"{_four(face)} × {count} × {say(coat)} ÷ (1 − {share:g}) = "
-                f"{_four(needed)}",
+                worked=f"{_four(face)} × {count} × {say(coat)} ÷ (1 − {share:g}) = {_four(needed)}",
                 unit="g",
             ),
         ],
         stem=f"{count} round cakes, {say(width)} wide and {say(height)} high. The coat is "
         f"{say(coat)}, and {say(lost)} of what is poured runs off.",
-    )  # fmt: skip
+    )
 
 
 @question("pour-ring", outcome="pour-amount", level="carry out")
@@ -116,19 +130,27 @@ def ring(draw: Draw) -> Part:
         tolerance="2 cm²",
         because="Pi taken as 3.14 moves the area by less than that.",
         wrong_roads=[
-            WrongRoad("inner wall forgotten", face - inside,
-                      "This is the number you get without the inner wall. Look into the hole."),
-            WrongRoad("hole left in the top", face + disc,
-                      "This is the number you get when the top has no hole. Ask what is "
-                      "missing there."),
-            WrongRoad("no hole at all", coating.area(coating.Cylinder(outer, height)),
-                      "This is the number you get for a cake without a hole. Ask what the "
-                      "hole takes, and what it adds."),
+            WrongRoad(
+                "inner wall forgotten",
+                face - inside,
+                "This is the number you get without the inner wall. Look into the hole.",
+            ),
+            WrongRoad(
+                "hole left in the top",
+                face + disc,
+                "This is the number you get when the top has no hole. Ask what is missing there.",
+            ),
+            WrongRoad(
+                "no hole at all",
+                coating.area(coating.Cylinder(outer, height)),
+                "This is the number you get for a cake without a hole. Ask what the "
+                "hole takes, and what it adds.",
+            ),
         ],
         working="area = π × ((D² − d²) ÷ 4 + (D + d) × h)",
         worked=f"π × (({outer.m:g}² − {inner.m:g}²) ÷ 4 + ({outer.m:g} + {inner.m:g}) × "
         f"{height.m:g}) cm² = {_four(face)}",
-    )  # fmt: skip
+    )
 
 
 @question("pour-coat", outcome="pour-amount", level="carry out")
@@ -149,17 +171,22 @@ def coat_weighed(draw: Draw) -> Part:
         tolerance="2 % of the answer",
         because="Each weighing is good to a gram or two.",
         wrong_roads=[
-            WrongRoad("skirt counted", ((kept + skirt) / face).to("g/cm**2"),
-                      "This is the number you get with the skirt as part of the coat. Ask "
-                      "whether it lies on the cake."),
-            WrongRoad("whole cake", (after / face).to("g/cm**2"),
-                      "This is the number you get for the whole cake. Take off what it "
-                      "weighed before."),
+            WrongRoad(
+                "skirt counted",
+                ((kept + skirt) / face).to("g/cm**2"),
+                "This is the number you get with the skirt as part of the coat. Ask "
+                "whether it lies on the cake.",
+            ),
+            WrongRoad(
+                "whole cake",
+                (after / face).to("g/cm**2"),
+                "This is the number you get for the whole cake. Take off what it weighed before.",
+            ),
         ],
         working="coat = (after − before) ÷ area",
         worked=f"After scraping: {_four(after + skirt)} − {say(skirt)} = {_four(after)}. "
         f"({_four(after)} − {say(before)}) ÷ {_four(face)} = {_four(found)}",
-    )  # fmt: skip
+    )
 
 
 # --- how warm -----------------------------------------------------------------------
@@ -180,21 +207,28 @@ def when(draw: Draw) -> Part:
         tolerance="1 min",
         because="Nobody reads a falling thermometer more closely.",
         wrong_roads=[
-            WrongRoad("straight line",
-                      pace * (start.m - HIGH.m) / (start.m - room.m),
-                      "This is the number you get on a straight line. A jug cools more "
-                      "slowly the nearer it is to the room."),
-            WrongRoad("the other logarithm", pace * log10(ratio),
-                      "This is the number you get with the logarithm to base ten. Look for "
-                      "the key that says ln."),
-            WrongRoad("room forgotten", cooling.time_to(HIGH, start, q(0, "degC"), pace),
-                      "This is the number you get in air of 0 °C. Take the room off both "
-                      "temperatures first."),
+            WrongRoad(
+                "straight line",
+                pace * (start.m - HIGH.m) / (start.m - room.m),
+                "This is the number you get on a straight line. A jug cools more "
+                "slowly the nearer it is to the room.",
+            ),
+            WrongRoad(
+                "the other logarithm",
+                pace * log10(ratio),
+                "This is the number you get with the logarithm to base ten. Look for "
+                "the key that says ln.",
+            ),
+            WrongRoad(
+                "room forgotten",
+                cooling.time_to(HIGH, start, q(0, "degC"), pace),
+                "This is the number you get in air of 0 °C. Take the room off both "
+                "temperatures first.",
+            ),
         ],
         working="t = time constant × ln((start − air) ÷ (target − air))",
-        worked=f"{say(pace)} × ln(({start.m:g} − {room.m:g}) ÷ (34 − {room.m:g})) = "
-        f"{_four(ready)}",
-    )  # fmt: skip
+        worked=f"{say(pace)} × ln(({start.m:g} − {room.m:g}) ÷ (34 − {room.m:g})) = {_four(ready)}",
+    )
 
 
 @question("pour-three-jugs", outcome="pour-decide", level="decide", minutes=3)
@@ -207,17 +241,26 @@ def three_jugs(draw: Draw) -> Asked:
             Choice(
                 "What do you do?",
                 [
-                    _option("Set all three in one bath of about 32 °C, stir them, and pour "
-                           "when all agree", right=True),
-                    _option("Wait until the large jug is in the window, then pour",
-                           says="By then the small jugs are colder still. Ask what brings all "
-                           "three to one place."),
-                    _option("Mix a little of the large jug into each small one",
-                           says="That warms them, and it spoils the colours. Look for heat "
-                           "without glaze."),
-                    _option("Pour at once, because the mean of the three is in the window",
-                           says="A mean pours nothing: each jug runs as its own temperature "
-                           "tells it. Look at each one."),
+                    _option(
+                        "Set all three in one bath of about 32 °C, stir them, and pour "
+                        "when all agree",
+                        right=True,
+                    ),
+                    _option(
+                        "Wait until the large jug is in the window, then pour",
+                        says="By then the small jugs are colder still. Ask what brings all "
+                        "three to one place.",
+                    ),
+                    _option(
+                        "Mix a little of the large jug into each small one",
+                        says="That warms them, and it spoils the colours. Look for heat "
+                        "without glaze.",
+                    ),
+                    _option(
+                        "Pour at once, because the mean of the three is in the window",
+                        says="A mean pours nothing: each jug runs as its own temperature "
+                        "tells it. Look at each one.",
+                    ),
                 ],
                 worked="The large jug is above the window and the small ones are below it. "
                 "One stirred bath in the middle of the window brings all to one temperature, "
@@ -234,7 +277,7 @@ def three_jugs(draw: Draw) -> Asked:
                 ("green", "300 g", say(cool)),
             ),
         ),
-    )  # fmt: skip
+    )
 
 
 @question("pour-now-or-not", outcome="pour-decide", level="decide", minutes=4)
@@ -246,24 +289,30 @@ def now_or_not(draw: Draw) -> Asked:
     jug = {"hot": 34 + off, "cold": 31 - off}.get(case, inside)
     minutes = draw.whole("minutes", 12, 25) if case == "frost" else 1
     does = {
-        "hot": ("Stir and wait, or set the jug in a cooler bath; keep the cake frozen",
-                "This is for a jug above its window. Compare the jug with both ends."),
-        "cold": ("Warm the jug gently in a bath and stir; keep the cake frozen",
-                 "This is for a jug below its window. Compare the jug with both ends."),
-        "frost": ("Wipe the cake with a clean dry cloth, or take a fresh one, then pour",
-                  "This is for a cake that stood in the open. Look how long it has been out."),
-        "ready": ("Try the spoon and a frozen offcut, then pour in one go",
-                  "This is for a jug in its window and a cake that is hard and clean. Look "
-                  "at each row again."),
-    }  # fmt: skip
+        "hot": (
+            "Stir and wait, or set the jug in a cooler bath; keep the cake frozen",
+            "This is for a jug above its window. Compare the jug with both ends.",
+        ),
+        "cold": (
+            "Warm the jug gently in a bath and stir; keep the cake frozen",
+            "This is for a jug below its window. Compare the jug with both ends.",
+        ),
+        "frost": (
+            "Wipe the cake with a clean dry cloth, or take a fresh one, then pour",
+            "This is for a cake that stood in the open. Look how long it has been out.",
+        ),
+        "ready": (
+            "Try the spoon and a frozen offcut, then pour in one go",
+            "This is for a jug in its window and a cake that is hard and clean. Look "
+            "at each row again.",
+        ),
+    }
     return Asked(
         [
             Choice(
                 "What do you do first?",
                 [
-                    _option(
-                        words, right=name == case, says=says
-                    )
+                    _option(words, right=name == case, says=says)
                     for name, (words, says) in does.items()
                 ],
                 worked=f"The jug is at {jug} °C, and the window is 31 °C to 34 °C. "
@@ -282,19 +331,21 @@ def now_or_not(draw: Draw) -> Asked:
                 ("room", "22 °C, 60 %"),
             ),
         ),
-    )  # fmt: skip
+    )
 
 
-@question(
-    "pour-time-log", outcome="pour-decide", level="decide", safety=True, minutes=6
-)
+@question("pour-time-log", outcome="pour-decide", level="decide", safety=True, minutes=6)
 def time_log(draw: Draw) -> Asked:
     """Add up the time out of temperature, and decide."""
     warm = draw.duration("warm", 15, 30, 5)
     held = q(5 * draw.whole("held", 4, 12), "min")
     earlier = draw.duration("earlier", 13, 33, 5)
-    pot = [(q(0, "min"), q(5, "degC")), (warm, q(45, "degC")), (warm + held, q(33, "degC")),
-           (warm + held + q(25, "min"), q(5, "degC"))]  # fmt: skip
+    pot = [
+        (q(0, "min"), q(5, "degC")),
+        (warm, q(45, "degC")),
+        (warm + held, q(33, "degC")),
+        (warm + held + q(25, "min"), q(5, "degC")),
+    ]
     today = cooling.time_out_of_temperature(pot, q(5, "degC"), q(60, "degC"))
     total = today + earlier
     limit = q(2, "h")
@@ -308,12 +359,17 @@ def time_log(draw: Draw) -> Asked:
                 because="The log is written to the minute.",
                 safety=True,
                 wrong_roads=[
-                    WrongRoad("today only", today,
-                              "This is the number you get for today alone. Read the last row "
-                              "of the log."),
-                    WrongRoad("in the window only", held + earlier,
-                              "This is the number you get without warming and cooling. Ask "
-                              "how warm it was on the way."),
+                    WrongRoad(
+                        "today only",
+                        today,
+                        "This is the number you get for today alone. Read the last row of the log.",
+                    ),
+                    WrongRoad(
+                        "in the window only",
+                        held + earlier,
+                        "This is the number you get without warming and cooling. Ask "
+                        "how warm it was on the way.",
+                    ),
                 ],
                 working="time = all minutes between the two limits, of all days",
                 worked=f"Today {say(warm)} + {say(held)} + 25 min = {say(today)}. With "
@@ -323,16 +379,25 @@ def time_log(draw: Draw) -> Asked:
                 "This school's rule: above 5 °C and below 60 °C for 2 h in all at the most. "
                 "What do you do with the left-over?",
                 [
-                    _option("Throw it out, and write that down", right=bool(over),
-                           says="Compare the whole time with the limit of the rule once more."),
-                    _option("Cool it fast, label it with its time so far, and ask the "
-                           "supervisor", right=not over,
-                           says="Compare the whole time with the limit of the rule once more."),
-                    _option("Boil it up, so that its time begins anew",
-                           says="Heat does not undo everything that grew, and the rule counts "
-                           "all the time. Look at the rule again."),
-                    _option("Smell it, and keep it if it is fine",
-                           says="Germs that make ill need not smell. Go by the time."),
+                    _option(
+                        "Throw it out, and write that down",
+                        right=bool(over),
+                        says="Compare the whole time with the limit of the rule once more.",
+                    ),
+                    _option(
+                        "Cool it fast, label it with its time so far, and ask the supervisor",
+                        right=not over,
+                        says="Compare the whole time with the limit of the rule once more.",
+                    ),
+                    _option(
+                        "Boil it up, so that its time begins anew",
+                        says="Heat does not undo everything that grew, and the rule counts "
+                        "all the time. Look at the rule again.",
+                    ),
+                    _option(
+                        "Smell it, and keep it if it is fine",
+                        says="Germs that make ill need not smell. Go by the time.",
+                    ),
                 ],
                 worked=f"{_four(total)} against a limit of 120 min. {LAST}",
                 safety=True,
@@ -350,7 +415,7 @@ def time_log(draw: Draw) -> Asked:
                 ("earlier", "", f"yesterday it was out of temperature for {say(earlier)}"),
             ),
         ),
-    )  # fmt: skip
+    )
 
 
 @question("pour-steps", outcome="pour-decide", level="carry out", minutes=3)
@@ -388,13 +453,21 @@ def dew(draw: Draw) -> Asked:
             Choice(
                 "Will dew form on it?",
                 [
-                    _option("Yes, its face is below the dew point", right=found == "wet",
-                           says="Put the face and the dew point side by side: which is lower?"),
-                    _option("No, its face is above the dew point", right=found == "dry",
-                           says="Put the face and the dew point side by side: which is lower?"),
-                    _option("It can't be told: the two are within a degree",
-                           right=found == "in doubt",
-                           says="Work out how far apart the two are."),
+                    _option(
+                        "Yes, its face is below the dew point",
+                        right=found == "wet",
+                        says="Put the face and the dew point side by side: which is lower?",
+                    ),
+                    _option(
+                        "No, its face is above the dew point",
+                        right=found == "dry",
+                        says="Put the face and the dew point side by side: which is lower?",
+                    ),
+                    _option(
+                        "It can't be told: the two are within a degree",
+                        right=found == "in doubt",
+                        says="Work out how far apart the two are.",
+                    ),
                 ],
                 worked=f"The face has {say(face)}, and the dew point is "
                 f"{say(point, places=1)}. A hygrometer errs by about a degree of dew point.",
@@ -404,15 +477,13 @@ def dew(draw: Draw) -> Asked:
         stem=f"A glazed cake from the fridge, its face at {say(face)}, goes into a display in "
         f"a room of {say(room)} and {say(humidity)}. The dew point there is "
         f"{say(point, places=1)}.",
-    )  # fmt: skip
+    )
 
 
 # --- what went wrong -------------------------------------------------------------------
 
 
-def _log(
-    jug: str, blended: str, sieved: str, out: str, coat: str, thaw: str
-) -> Exhibit:
+def _log(jug: str, blended: str, sieved: str, out: str, coat: str, thaw: str) -> Exhibit:
     return Exhibit(
         "The log of the pour",
         ("entry", "value"),
@@ -450,23 +521,33 @@ def slide_log(draw: Draw) -> Asked:
         "heavy": {"jug": "28 °C, stirred", "coat": say(heavy)},
     }[case]
     causes = {
-        "frost": ("Frost on the cake, which melted under the glaze",
-                  "The log shows a wiped cake and a quick pour. Look at the other rows."),
-        "hot": ("Glaze far above the window, which ran thin and melted the cake's face",
-                "The log shows no heat above the window. Look at the other rows."),
-        "heavy": ("A coat too heavy to hold itself, from glaze below the window",
-                  "The log shows no heavy coat. Compare it with the usual band."),
-    }  # fmt: skip
+        "frost": (
+            "Frost on the cake, which melted under the glaze",
+            "The log shows a wiped cake and a quick pour. Look at the other rows.",
+        ),
+        "hot": (
+            "Glaze far above the window, which ran thin and melted the cake's face",
+            "The log shows no heat above the window. Look at the other rows.",
+        ),
+        "heavy": (
+            "A coat too heavy to hold itself, from glaze below the window",
+            "The log shows no heavy coat. Compare it with the usual band.",
+        ),
+    }
     return Asked(
         [
             Choice(
                 "To which cause does the log point?",
                 [
-                    *(_option(words, right=name == case, says=says)
-                      for name, (words, says) in causes.items()),
-                    _option("Gelatin that was too strong",
-                           says="A strong set holds on rather than slides. Stay with what the "
-                           "log shows."),
+                    *(
+                        _option(words, right=name == case, says=says)
+                        for name, (words, says) in causes.items()
+                    ),
+                    _option(
+                        "Gelatin that was too strong",
+                        says="A strong set holds on rather than slides. Stay with what the "
+                        "log shows.",
+                    ),
                 ],
                 worked="Go through jug, coat, cake and air in this order. Out of the usual: "
                 f"{'; '.join(seen.values())}.",
@@ -475,7 +556,7 @@ def slide_log(draw: Draw) -> Asked:
         stem=f"A coat slid down the wall an hour after the pour. {WINDOW} "
         "A usual coat is 0.15 to 0.30 g/cm².",
         exhibit=_log(**{**_GOOD, **seen}),
-    )  # fmt: skip
+    )
 
 
 @question("fault-surface-log", outcome="fault-diagnose", level="decide", minutes=4)
@@ -496,7 +577,7 @@ def surface_log(draw: Draw) -> Asked:
         "streaks": ("Streaks", "Streaks come from lumps, or from a second pour. Look for those."),
         "skirt": ("A thick skirt", "A skirt comes from cold, thick glaze. Look at jug and coat."),
         "bare": ("A bare edge", "An edge goes bare when glaze runs thin. Look at jug and coat."),
-    }  # fmt: skip
+    }
     mends = {
         "pits": "Cover the blade, rest it overnight under film, and tap the jug",
         "streaks": "Blend and sieve it, pour once, and do not spread it",
@@ -516,9 +597,12 @@ def surface_log(draw: Draw) -> Asked:
             Choice(
                 "What do you do at the next pour?",
                 [
-                    _option(words, right=name == case,
-                           says="This mends another fault. Name the "
-                           "row of the log that leaves what is usual, and mend that.")
+                    _option(
+                        words,
+                        right=name == case,
+                        says="This mends another fault. Name the "
+                        "row of the log that leaves what is usual, and mend that.",
+                    )
                     for name, words in mends.items()
                 ],
                 worked="Mend the one thing that the log shows, and leave the rest as it was.",
@@ -527,7 +611,7 @@ def surface_log(draw: Draw) -> Asked:
         stem=f"You get the log before you see the cake. {WINDOW} "
         "A usual coat is 0.15 to 0.30 g/cm².",
         exhibit=_log(**{**_GOOD, **seen}),
-    )  # fmt: skip
+    )
 
 
 @question("fault-weeps-log", outcome="fault-diagnose", level="decide", minutes=4)
@@ -540,53 +624,76 @@ def weeps_log(draw: Draw) -> Asked:
     rows = (
         ("gelatin went in at", say(heat) if case == "weak" else "60 °C"),
         ("kept hot for", "40 min" if case == "weak" else "5 min"),
-        ("thawed", "in its box in the fridge" if case == "weak"
-         else f"unwrapped, in a room of {say(room)} and 65 %"),
+        (
+            "thawed",
+            "in its box in the fridge"
+            if case == "weak"
+            else f"unwrapped, in a room of {say(room)} and 65 %",
+        ),
         ("dew point there", "not read" if case == "weak" else say(point, places=1)),
         ("drops on the plate", "none" if case == "weak" else "everywhere"),
         ("glaze under a finger", "soft, it tears" if case == "weak" else "firm"),
-    )  # fmt: skip
+    )
     return Asked(
         [
             Choice(
                 "Where do the drops come from?",
                 [
-                    _option("From the air: it is dew on a cold cake", right=case == "dew",
-                           says="The plate is dry, and the cake stood in its box. Look at the "
-                           "rows on gelatin."),
-                    _option("From the glaze: the set is weak and lets water go",
-                           right=case == "weak",
-                           says="The glaze is firm, and the plate is wet as well. Compare the "
-                           "dew point with a cold cake."),
-                    _option("From the mousse: it was frozen too hard",
-                           says="Hard frozen is as it should be. Look at what differs in the "
-                           "log."),
-                    _option("From the sugar: the glaze has grained",
-                           says="Grained sugar is felt as grit, and the log has none. Look at "
-                           "plate and set."),
+                    _option(
+                        "From the air: it is dew on a cold cake",
+                        right=case == "dew",
+                        says="The plate is dry, and the cake stood in its box. Look at the "
+                        "rows on gelatin.",
+                    ),
+                    _option(
+                        "From the glaze: the set is weak and lets water go",
+                        right=case == "weak",
+                        says="The glaze is firm, and the plate is wet as well. Compare the "
+                        "dew point with a cold cake.",
+                    ),
+                    _option(
+                        "From the mousse: it was frozen too hard",
+                        says="Hard frozen is as it should be. Look at what differs in the log.",
+                    ),
+                    _option(
+                        "From the sugar: the glaze has grained",
+                        says="Grained sugar is felt as grit, and the log has none. Look at "
+                        "plate and set.",
+                    ),
                 ],
-                worked=("The gelatin was far too hot for far too long, and lost strength; the "
-                        "plate is dry." if case == "weak" else
-                        "The cake was colder than the dew point, and the plate is wet too: "
-                        "the air made these drops."),
+                worked=(
+                    "The gelatin was far too hot for far too long, and lost strength; the "
+                    "plate is dry."
+                    if case == "weak"
+                    else "The cake was colder than the dew point, and the plate is wet too: "
+                    "the air made these drops."
+                ),
             ),
             Choice(
                 "What do you change next time?",
                 [
-                    _option("Thaw it in its box, in the fridge", right=case == "dew",
-                           says="It thawed there already. Mend the set."),
-                    _option("Put the gelatin in when the base has cooled below 80 °C, and do "
-                           "not hold it hot", right=case == "weak",
-                           says="The gelatin was treated well. Mend the air around the cake."),
-                    _option("Blot it and glaze it again",
-                           says="That hides the drops for a day. Mend the cause instead."),
+                    _option(
+                        "Thaw it in its box, in the fridge",
+                        right=case == "dew",
+                        says="It thawed there already. Mend the set.",
+                    ),
+                    _option(
+                        "Put the gelatin in when the base has cooled below 80 °C, and do "
+                        "not hold it hot",
+                        right=case == "weak",
+                        says="The gelatin was treated well. Mend the air around the cake.",
+                    ),
+                    _option(
+                        "Blot it and glaze it again",
+                        says="That hides the drops for a day. Mend the cause instead.",
+                    ),
                 ],
                 worked="Mend the cause that the log shows.",
             ),
         ],
         stem="Small drops stand on the glaze after the thaw.",
         exhibit=Exhibit("The log", ("entry", "value"), rows),
-    )  # fmt: skip
+    )
 
 
 @question("fault-water-back", outcome="fault-water-back", level="carry out")
@@ -605,20 +712,28 @@ def water_back(draw: Draw) -> Part:
         tolerance="0.5 g",
         because="The bench scale shows 1 g, so half a step either way.",
         wrong_roads=[
-            WrongRoad("all the water", lost,
-                      "This is the number you get for the whole batch. Ask how much of it is "
-                      "still there."),
-            WrongRoad("old mass below", lost * kept / before,
-                      "This is the number you get with the old mass below the line. What is "
-                      "left is a share of the mass after the loss."),
-            WrongRoad("what is gone", before - kept,
-                      "This is the number you get for all that is missing. Most of that is on "
-                      "the cakes."),
+            WrongRoad(
+                "all the water",
+                lost,
+                "This is the number you get for the whole batch. Ask how much of it is "
+                "still there.",
+            ),
+            WrongRoad(
+                "old mass below",
+                lost * kept / before,
+                "This is the number you get with the old mass below the line. What is "
+                "left is a share of the mass after the loss.",
+            ),
+            WrongRoad(
+                "what is gone",
+                before - kept,
+                "This is the number you get for all that is missing. Most of that is on the cakes.",
+            ),
         ],
         working="water = (before − after) × kept ÷ after",
         worked=f"{_four(before)} − {_four(after)} = {say(lost)}. "
         f"{say(lost)} × {say(kept)} ÷ {_four(after)} = {_four(back)}",
-    )  # fmt: skip
+    )
 
 
 @question("fault-syrup-back", outcome="fault-water-back", level="carry out")
@@ -635,22 +750,26 @@ def syrup_back(draw: Draw) -> Part:
         tolerance="2 g",
         because="A refractometer is good to a few tenths of a degree.",
         wrong_roads=[
-            WrongRoad("Brix subtracted", mass * (now.m - wanted.m) / 100,
-                      "This is the number you get by taking one strength from the other. The "
-                      "syrup grows as you add water: keep the sugar the same instead."),
-            WrongRoad("upside down", mass * (1 - wanted.m / now.m),
-                      "This is the number you get with the two strengths swapped. The new "
-                      "syrup must weigh more than the old one."),
+            WrongRoad(
+                "Brix subtracted",
+                mass * (now.m - wanted.m) / 100,
+                "This is the number you get by taking one strength from the other. The "
+                "syrup grows as you add water: keep the sugar the same instead.",
+            ),
+            WrongRoad(
+                "upside down",
+                mass * (1 - wanted.m / now.m),
+                "This is the number you get with the two strengths swapped. The new "
+                "syrup must weigh more than the old one.",
+            ),
         ],
         working="water = mass × (Brix now ÷ Brix wanted − 1)",
         worked=f"{say(mass)} × ({now.m:g} ÷ {wanted.m:g} − 1) = {_four(water)}",
         unit="g",
-    )  # fmt: skip
+    )
 
 
-@question(
-    "fault-reuse-label", outcome="fault-reuse", level="decide", safety=True, minutes=4
-)
+@question("fault-reuse-label", outcome="fault-reuse", level="decide", safety=True, minutes=4)
 def reuse_label(draw: Draw) -> Asked:
     """Decide from a label whether a glaze may be used again."""
     case = draw.one_of("case", ("allergen", "unlabelled", "time", "times"))
@@ -685,15 +804,26 @@ def reuse_label(draw: Draw) -> Asked:
             Choice(
                 "May it be used for this cake? Choose the answer with the right reason.",
                 [
-                    *(_option(f"No: {reason}", right=name == case,
-                             says="" if name == case else "Throwing out is safe, but this is "
-                             f"not the reason here. {look[name]}")
-                      for name, reason in why.items()),
-                    _option("Yes, if it is coloured dark first",
-                           says="A dark colour hides the grey and mends nothing else. Go down "
-                           "the list of the lesson."),
-                    _option("Yes, because it was sieved at once",
-                           says="Sieving is one line of the list. Go through the others."),
+                    *(
+                        _option(
+                            f"No: {reason}",
+                            right=name == case,
+                            says=""
+                            if name == case
+                            else "Throwing out is safe, but this is "
+                            f"not the reason here. {look[name]}",
+                        )
+                        for name, reason in why.items()
+                    ),
+                    _option(
+                        "Yes, if it is coloured dark first",
+                        says="A dark colour hides the grey and mends nothing else. Go down "
+                        "the list of the lesson.",
+                    ),
+                    _option(
+                        "Yes, because it was sieved at once",
+                        says="Sieving is one line of the list. Go through the others.",
+                    ),
                 ],
                 worked=f"No: {why[case]}. One such answer is enough. In doubt, throw it out. {LAST}",
                 safety=True,
@@ -702,12 +832,10 @@ def reuse_label(draw: Draw) -> Asked:
         stem=f"{say(mass)} of caught glaze stands in the fridge. This school's rule: at most "
         "120 min out of temperature, at most two uses after the first.",
         exhibit=Exhibit("Its label", ("entry", "value"), tuple(rows.items())),
-    )  # fmt: skip
+    )
 
 
-@question(
-    "fault-reuse-steps", outcome="fault-reuse", level="decide", safety=True, minutes=3
-)
+@question("fault-reuse-steps", outcome="fault-reuse", level="decide", safety=True, minutes=3)
 def reuse_steps(draw: Draw) -> Choices:
     """What must be done with caught glaze before it goes into the fridge."""
     mass = draw.mass("mass", 400, 1200, 100)
@@ -719,16 +847,20 @@ def reuse_steps(draw: Draw) -> Choices:
             _option("Cool it fast, in a shallow layer or a stirred bath", right=True),
             _option("Label it: contents, date, time out of temperature, uses", right=True),
             _option("Lay film on it, then chill it", right=True),
-            _option("Leave it on the bench overnight, so that the air gets out",
-                   says="Air may leave in the fridge as well. Ask what grows on the bench."),
-            _option("Pour it into the tub of fresh glaze",
-                   says="Then the whole tub has its crumbs, its allergens and its time. Keep "
-                   "it apart."),
+            _option(
+                "Leave it on the bench overnight, so that the air gets out",
+                says="Air may leave in the fridge as well. Ask what grows on the bench.",
+            ),
+            _option(
+                "Pour it into the tub of fresh glaze",
+                says="Then the whole tub has its crumbs, its allergens and its time. Keep "
+                "it apart.",
+            ),
         ],
         marks=4,
         worked=f"Sieve, cool fast, film, label, chill, and apart from fresh glaze. {LAST}",
         safety=True,
-    )  # fmt: skip
+    )
 
 
 @question("fault-cracks", outcome="fault-diagnose", level="decide", minutes=3)
@@ -760,27 +892,39 @@ def cracks(draw: Draw) -> Asked:
             Choice(
                 "What is the likeliest cause?",
                 [
-                    _option("The set is too firm for the coat to bend", right=case == "cracks",
-                           says="The gelatin was weighed as the formula says. Look at how it "
-                           "was kept."),
-                    _option("Water left it, and sugar grained", right=case == "dull",
-                           says="It was kept under film and is smooth. Look at the two rows on "
-                           "gelatin."),
-                    _option("Frost below the coat",
-                           says="Frost lets a coat slide. Look at which row differs from good "
-                           "practice."),
-                    _option("Jugs at different temperatures",
-                           says="That makes streaks. Look at which row differs from good "
-                           "practice."),
+                    _option(
+                        "The set is too firm for the coat to bend",
+                        right=case == "cracks",
+                        says="The gelatin was weighed as the formula says. Look at how it "
+                        "was kept.",
+                    ),
+                    _option(
+                        "Water left it, and sugar grained",
+                        right=case == "dull",
+                        says="It was kept under film and is smooth. Look at the two rows on "
+                        "gelatin.",
+                    ),
+                    _option(
+                        "Frost below the coat",
+                        says="Frost lets a coat slide. Look at which row differs from good "
+                        "practice.",
+                    ),
+                    _option(
+                        "Jugs at different temperatures",
+                        says="That makes streaks. Look at which row differs from good practice.",
+                    ),
                 ],
-                worked=("A stronger gelatin went in by the same mass, so the set is firmer. "
-                        "Swap by bloom." if case == "cracks" else
-                        "It stood open, so water left it, and grit is sugar. Lay film on it."),
+                worked=(
+                    "A stronger gelatin went in by the same mass, so the set is firmer. "
+                    "Swap by bloom."
+                    if case == "cracks"
+                    else "It stood open, so water left it, and grit is sugar. Lay film on it."
+                ),
             )
         ],
         stem=f"The glaze shows {seen}.",
         exhibit=Exhibit("What was written down", ("entry", "value"), rows),
-    )  # fmt: skip
+    )
 
 
 # --- to recall ------------------------------------------------------------------------

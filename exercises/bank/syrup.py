@@ -171,7 +171,7 @@ def blend(draw: Draw) -> Part:
         working="Brix = (m1 B1 + m2 B2) / (m1 + m2)",
         worked=f"sugar {say((first * weak + second * strong).to(unit('g')), digits=4)} in "
         f"{say(total, digits=4)} of syrup: {say(mixed, digits=4)}",
-    )  # fmt: skip
+    )
 
 
 @question("syrup-handbook", outcome="syrup-scales", level="carry out", minutes=5)
@@ -332,9 +332,7 @@ _PANS = (
 )
 
 
-@question(
-    "syrup-which-instrument", outcome="syrup-instrument", level="decide", minutes=2
-)
+@question("syrup-which-instrument", outcome="syrup-instrument", level="decide", minutes=2)
 def which_instrument(draw: Draw) -> Choice:
     """Three pans, four ways to read them: which one can be trusted here?"""
     pan, best, why = draw.one_of("pan", _PANS)
@@ -353,7 +351,7 @@ def which_instrument(draw: Draw) -> Choice:
         one_right({text: text for text in others}, best, others),
         marks=2,
         worked=f"{best}. {why}",
-    )  # fmt: skip
+    )
 
 
 @question("syrup-reading-log", outcome="syrup-instrument", level="decide", minutes=4)
@@ -417,9 +415,7 @@ def reading_log(draw: Draw) -> Asked:
     )
 
 
-@question(
-    "syrup-refractometer-blind", outcome="syrup-instrument", level="recall", minutes=2
-)
+@question("syrup-refractometer-blind", outcome="syrup-instrument", level="recall", minutes=2)
 def refractometer_blind(draw: Draw) -> Choices:
     """What a refractometer reads, and what makes it useless."""
     blind = draw.shuffled(
@@ -461,9 +457,7 @@ def refractometer_blind(draw: Draw) -> Choices:
 # --- what does boiling take out? --------------------------------------------------------------
 
 
-@question(
-    "boil-two-weighings", outcome="boiling-water-lost", level="carry out", minutes=6
-)
+@question("boil-two-weighings", outcome="boiling-water-lost", level="carry out", minutes=6)
 def two_weighings(draw: Draw) -> Asked:
     """The pan before and after: what went, and how strong is the syrup now?"""
     sugar = draw.mass("sugar", 620, 780, step=20)
@@ -538,12 +532,10 @@ def two_weighings(draw: Draw) -> Asked:
                 ("Pan and syrup, after boiling", say(after, digits=4)),
             ],
         ),
-    )  # fmt: skip
+    )
 
 
-@question(
-    "boil-to-strength", outcome="boiling-water-lost", level="carry out", minutes=5
-)
+@question("boil-to-strength", outcome="boiling-water-lost", level="carry out", minutes=5)
 def to_strength(draw: Draw) -> Asked:
     """How much must boil off, and what will the scale show then?"""
     mass = draw.mass("mass", 820, 1180, step=20)
@@ -615,9 +607,7 @@ def point_here(draw: Draw) -> Asked:
     base = water.boiling_point(water.air_pressure(altitude))
     here = syrup.boiling_point(strength, altitude)
     rise = here - base
-    lifts = {
-        b: syrup.boiling_point(q(b, "percent"), altitude) - base for b in (70, 75, 80)
-    }
+    lifts = {b: syrup.boiling_point(q(b, "percent"), altitude) - base for b in (70, 75, 80)}
     rows = [(f"{b} %", say(lift, places=1)) for b, lift in lifts.items()]
     read = lifts[low] + (lifts[low + 5] - lifts[low]) * (strength.m - low) / 5
     read = q(round(read.m, 1), "delta_degC")
@@ -754,8 +744,7 @@ def _curves(first: list[tuple[int, int]], second: list[tuple[int, int]]) -> str:
         for c in range(100, 121, 4)
     )
     ticks = "".join(
-        f'<text x="{x(m):.0f}" y="234" text-anchor="middle">{m}</text>'
-        for m in range(0, 16, 3)
+        f'<text x="{x(m):.0f}" y="234" text-anchor="middle">{m}</text>' for m in range(0, 16, 3)
     )
     return (
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 346 264" width="430" height="328" '
@@ -826,9 +815,7 @@ def two_pans(draw: Draw) -> Asked:
     )
 
 
-@question(
-    "boil-to-a-weight-order", outcome="boiling-water-lost", level="recall", minutes=2
-)
+@question("boil-to-a-weight-order", outcome="boiling-water-lost", level="recall", minutes=2)
 def to_a_weight_order(draw: Draw) -> Order:
     """Boil to a weight: the steps."""
     return Order(
@@ -875,9 +862,7 @@ def what_raises_it(draw: Draw) -> Choices:
     )
 
 
-@question(
-    "boil-water-back", outcome="boiling-stage", level="decide", safety=True, minutes=2
-)
+@question("boil-water-back", outcome="boiling-stage", level="decide", safety=True, minutes=2)
 def water_back(draw: Draw) -> Choice:
     """A syrup went too far: how does water come back in, safely?"""
     over = draw.temperature("over", 116, 126)
@@ -911,9 +896,7 @@ def water_back(draw: Draw) -> Choice:
     )
 
 
-@question(
-    "boil-which-needs-longer", outcome="boiling-water-lost", level="decide", minutes=5
-)
+@question("boil-which-needs-longer", outcome="boiling-water-lost", level="decide", minutes=5)
 def which_needs_longer(draw: Draw) -> Asked:
     """Two formulas side by side: which pan has more water to lose?"""
     sugar = draw.mass("sugar", 420, 580, step=20)
@@ -929,9 +912,7 @@ def which_needs_longer(draw: Draw) -> Asked:
                 f"Both are boiled to {say(wanted)} on the same hob. "
                 "Which pan stays on longer, and which glaze is sweeter at the end?",
                 [
-                    Option(
-                        "Formula B stays on longer; both end equally sweet", right=True
-                    ),
+                    Option("Formula B stays on longer; both end equally sweet", right=True),
                     Option(
                         "Formula B stays on longer and ends less sweet",
                         says="Ask yourself what of the water is still there at the end.",

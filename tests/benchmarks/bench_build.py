@@ -36,35 +36,27 @@ def main() -> int:
         built, cold, _ = measured(lambda: build("cold"))
         assert len(built.kept) == 0
         lessons = notebooks.lessons_of(scheme.modules)
-        alone = [
-            measured(lambda one=one: notebooks.run(one, kitchen))[1] for one in lessons
-        ]
+        alone = [measured(lambda one=one: notebooks.run(one, kitchen))[1] for one in lessons]
         again, sphinx, _ = measured(
             lambda: book.build(scheme, root / "other", cache=root / "cold", live=False)
         )
         assert again.run == []
         baseline = sum(alone) / CORES + sphinx
         print(f"{len(lessons)} lessons, one after the other {sum(alone):.1f} s")
-        print(
-            f"Sphinx with execution off {sphinx:.1f} s, {CORES} cores: {baseline:.1f} s"
-        )
+        print(f"Sphinx with execution off {sphinx:.1f} s, {CORES} cores: {baseline:.1f} s")
         print(f"cold build {cold:.1f} s")
         targets("cold build to lessons / cores + Sphinx", cold / baseline, 1.25)
         own = root / "own"
         own.mkdir()
         text = (notebooks.LESSONS / "how-strong.md").read_text(encoding="utf-8")
-        (own / "how-strong.md").write_text(
-            text + "\nOne more sentence.\n", encoding="utf-8"
-        )
+        (own / "how-strong.md").write_text(text + "\nOne more sentence.\n", encoding="utf-8")
         edited = read_scheme(_with_own(root, own))
         build("cold")
         built, warm, _ = measured(
             lambda: book.build(edited, root / "site", cache=root / "cold", live=False)
         )
         assert built.run == ["how-strong"], built.run
-        print(
-            f"after one lesson's edit {warm:.1f} s, {warm / cold:.2f} of the cold build"
-        )
+        print(f"after one lesson's edit {warm:.1f} s, {warm / cold:.2f} of the cold build")
     return 1 if targets.missed else 0
 
 

@@ -25,9 +25,20 @@ from calculators import syrup, water
 from calculators.units import q, registry
 
 MODULES = (
-    "units", "sources", "safety", "water", "syrup", "glucose", "gelatin", "blending",
-    "colour", "marbling", "coating", "cooling", "formula",
-)  # fmt: skip
+    "units",
+    "sources",
+    "safety",
+    "water",
+    "syrup",
+    "glucose",
+    "gelatin",
+    "blending",
+    "colour",
+    "marbling",
+    "coating",
+    "cooling",
+    "formula",
+)
 
 _COMPILED = tempfile.mkdtemp(prefix="bench-")
 
@@ -122,17 +133,19 @@ def _report() -> int:
     floats = _microseconds(lambda: by_hand_in_floats(60, 50), 20000)
     slower = call / converting
     print(f"syrup.density {call:.1f} µs")
-    print(f"  to converting by hand in pint {converting:.1f} µs: {call / converting:.2f}   (target 1.5)")  # fmt: skip
+    print(
+        f"  to converting by hand in pint {converting:.1f} µs: {call / converting:.2f}   (target 1.5)"
+    )
     print(f"  to the formula on quantities {notebook:.0f} µs: {call / notebook:.3f}")
     print(f"  to bare floats {floats:.2f} µs: {call / floats:.1f}")
     other = q(0.6, ""), q(122, "degF")
     call = _microseconds(lambda: syrup.density(*other))
     converting = _microseconds(lambda: by_hand_converting(*other))
-    print(f"  given in other units {call:.1f} µs to {converting:.1f} µs: {call / converting:.2f}")  # fmt: skip
+    print(f"  given in other units {call:.1f} µs to {converting:.1f} µs: {call / converting:.2f}")
     solved = _microseconds(lambda: syrup.boiling_point(brix), 200)
     print(f"syrup.boiling_point (finds a root) {solved:.0f} µs")
     late = everything / alone > 1.3 or slower > 1.5
-    print(f"syrup.stages (12 ends) {_microseconds(lambda: syrup.stages(q(2000, 'm')), 20):.0f} µs")  # fmt: skip
+    print(f"syrup.stages (12 ends) {_microseconds(lambda: syrup.stages(q(2000, 'm')), 20):.0f} µs")
     return int(late)
 
 

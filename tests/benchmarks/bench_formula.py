@@ -42,9 +42,7 @@ def main():
     built = milliseconds(lambda: formula.Formula("bench", lines))
     whole = milliseconds(lambda: formula.analysis(made))
     print(f"composition by bare floats    {floats:8.4f} ms")
-    print(
-        f"composition with bands        {composed:8.4f} ms  {composed / floats:7.1f} times"
-    )
+    print(f"composition with bands        {composed:8.4f} ms  {composed / floats:7.1f} times")
     print(f"checking and building         {built:8.4f} ms  {built / floats:7.1f} times")
     print(f"whole analysis                {whole:8.4f} ms  {whole / floats:7.1f} times")
     print(f"built and analysed            {built + whole:8.4f} ms, limit {LIMIT} ms")

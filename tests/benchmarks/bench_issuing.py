@@ -35,10 +35,14 @@ def plan_of_twelve():
     assert all(levels[level] <= held[level] for level in LEVELS)
     assert sum(levels.values()) == QUESTIONS
     return PaperPlan(
-        "bench", "Benchmark", sorted({one.outcome for one in fitting}), levels,
-        opens_on="2027-03-01", hand_in_by="2027-03-08",
+        "bench",
+        "Benchmark",
+        sorted({one.outcome for one in fitting}),
+        levels,
+        opens_on="2027-03-01",
+        hand_in_by="2027-03-08",
         kitchen={"altitude": q(35, "m")},
-    )  # fmt: skip
+    )
 
 
 def issue(sheets):
@@ -74,8 +78,8 @@ def main(sheets=1000, more=4000):
             f"the clock, {worked:.1f} s of work for {CORES} cores, {peaked:.0f} MB"
         )
         name = f"{count} sheets, sheets a second"
-        tell(f"{name}, on the clock", count / took, SHEETS_A_SECOND, least=True, counts=False)  # fmt: skip
-        tell(f"{name}, on idle cores", count * CORES / worked, SHEETS_A_SECOND, least=True)  # fmt: skip
+        tell(f"{name}, on the clock", count / took, SHEETS_A_SECOND, least=True, counts=False)
+        tell(f"{name}, on idle cores", count * CORES / worked, SHEETS_A_SECOND, least=True)
     tell(f"ratio of memory, {more} to {sheets}", most[1] / most[0], FLAT)
     return tell.end()
 

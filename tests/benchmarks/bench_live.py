@@ -89,9 +89,7 @@ def measure(url: str) -> dict[str, float]:
 def site(folder: Path, *, compiled: bool) -> Path:
     which = shutil.which
     if not compiled:  # as on a machine without Node
-        shutil.which = lambda name, *rest: (
-            None if name == "node" else which(name, *rest)
-        )  # type: ignore[assignment]
+        shutil.which = lambda name, *rest: None if name == "node" else which(name, *rest)  # type: ignore[assignment]
     try:
         return book.build(read_scheme(DEMO), folder).site
     finally:
@@ -109,14 +107,10 @@ def main() -> None:
             built = site(Path(place, str(compiled)), compiled=compiled)
             took = perf_counter() - start
             (folder,) = (built / "_static" / "live").iterdir()
-            weight = runtime._download(
-                {p.name: p.read_bytes() for p in folder.iterdir()}
-            )
+            weight = runtime._download({p.name: p.read_bytes() for p in folder.iterdir()})
             running = server(built, 0)
             Thread(target=running.serve_forever, daemon=True).start()
-            found = measure(
-                f"http://127.0.0.1:{running.server_port}/lessons/crystals.html"
-            )
+            found = measure(f"http://127.0.0.1:{running.server_port}/lessons/crystals.html")
             running.shutdown()
             found["bytes"] = weight
             name = "compiled" if compiled else "as it comes"
@@ -127,11 +121,7 @@ def main() -> None:
             )
             if compiled:
                 over = [key for key, limit in LIMITS.items() if found[key] > limit]
-                print(
-                    "within all limits"
-                    if not over
-                    else f"OVER THE LIMIT: {', '.join(over)}"
-                )
+                print("within all limits" if not over else f"OVER THE LIMIT: {', '.join(over)}")
 
 
 if __name__ == "__main__":

@@ -87,9 +87,7 @@ def _hand_in(folder, n, sheet, form):
         path = folder / f"{sheet.token}.handin.json"
         path.write_bytes(answer_file(sheet.token, answers, working))
         return
-    thing = json.loads(
-        notebook(Sheet(sheet.token, f"Person {n}", "Bench", sheet.questions))
-    )
+    thing = json.loads(notebook(Sheet(sheet.token, f"Person {n}", "Bench", sheet.questions)))
     for cell in thing["cells"]:
         about = cell["metadata"].get("glossbook", {})
         if about.get("part") in answers:
@@ -171,11 +169,11 @@ def speed(count, form, tell, runs=RUNS):
             tell(f"{name}, on idle cores", idle / plain, TIMES_PARSING)
             ran = _ran(sorted(folder.iterdir())[:runs]) * count
             name = "ratio of running to marking"
-            tell(f"{name}, on the clock", ran / took, TIMES_FASTER, least=True, counts=False)  # fmt: skip
+            tell(f"{name}, on the clock", ran / took, TIMES_FASTER, least=True, counts=False)
             tell(f"{name}, on idle cores", ran / idle, TIMES_FASTER, least=True)
         else:
             name = "answer files a second"
-            tell(f"{name}, on the clock", count / took, FILES_A_SECOND, least=True, counts=False)  # fmt: skip
+            tell(f"{name}, on the clock", count / took, FILES_A_SECOND, least=True, counts=False)
             tell(f"{name}, on idle cores", count / idle, FILES_A_SECOND, least=True)
 
 

@@ -35,9 +35,7 @@ def main(count=1000):
             answers = right_answers(sheet)
             for key in list(answers)[n % 5 :: 5]:
                 answers[key] = "3 g"
-            (folder / f"{sheet.token}.handin.json").write_bytes(
-                answer_file(sheet.token, answers)
-            )
+            (folder / f"{sheet.token}.handin.json").write_bytes(answer_file(sheet.token, answers))
         del sheets
         mark_folder(folder, book, received_at="2030-02-20")
         out = where / "out"

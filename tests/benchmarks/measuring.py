@@ -68,7 +68,7 @@ class Targets:
         met = number >= target if least else number <= target
         side = "least" if least else "most"
         said = f"{number:,.2f}" if number < 100 else f"{number:,.0f}"
-        print(f"{what}: {said}   (target: at {side} {target:,g}; {'met' if met else 'missed'})")  # fmt: skip
+        print(f"{what}: {said}   (target: at {side} {target:,g}; {'met' if met else 'missed'})")
         if not met and counts:
             self.missed.append(what)
 

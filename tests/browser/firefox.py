@@ -92,9 +92,11 @@ class Tab:
     def run(self, expression: str) -> Any:
         """Return the value of an expression; a promise is waited for."""
         got = self._browser.do(
-            "script.evaluate", target={"context": self._context}, awaitPromise=True,
+            "script.evaluate",
+            target={"context": self._context},
+            awaitPromise=True,
             expression=f"(async () => JSON.stringify(await ({expression})))()",
-        )  # fmt: skip
+        )
         if got["type"] != "success":
             raise AssertionError(got["exceptionDetails"]["text"])
         return json.loads(got["result"].get("value", "null"))
@@ -107,23 +109,25 @@ class Tab:
         end = time.monotonic() + seconds
         while not self.run(f"!!({expression})"):
             if time.monotonic() > end:
-                says = self.run("[...document.querySelectorAll('[role=status]')]"
-                                ".map((place) => place.textContent)")  # fmt: skip
+                says = self.run(
+                    "[...document.querySelectorAll('[role=status]')]"
+                    ".map((place) => place.textContent)"
+                )
                 raise AssertionError(f"not so in {seconds} s: {expression}; {says}")
             time.sleep(0.05)
 
     def says(self, selector: str, wanted: str) -> None:
         """Wait until a place says what is wanted."""
-        self.until(
-            f"document.querySelector({selector!r})?.textContent === {json.dumps(wanted)}"
-        )
+        self.until(f"document.querySelector({selector!r})?.textContent === {json.dumps(wanted)}")
 
     def click(self, selector: str) -> None:
         """Press a thing with the pointer, in its middle, where a reader would."""
         found = self._browser.do(
-            "script.evaluate", target={"context": self._context}, awaitPromise=True,
+            "script.evaluate",
+            target={"context": self._context},
+            awaitPromise=True,
             expression=f"({_IN_SIGHT})({json.dumps(selector)})",
-        )  # fmt: skip
+        )
         assert found["type"] == "success", found["exceptionDetails"]["text"]
         origin = {
             "type": "element",
@@ -134,8 +138,10 @@ class Tab:
             {"type": "pointerDown", "button": 0},
             {"type": "pointerUp", "button": 0},
         ]
-        self.do("input.performActions",
-                actions=[{"type": "pointer", "id": "mouse", "actions": [move, *press]}])  # fmt: skip
+        self.do(
+            "input.performActions",
+            actions=[{"type": "pointer", "id": "mouse", "actions": [move, *press]}],
+        )
 
     def keys(self, text: str) -> None:
         """Type; a key with a name is one of ``KEYS``."""
@@ -144,8 +150,7 @@ class Tab:
             for each in ([KEYS[text]] if text in KEYS else text)
             for kind in ("keyDown", "keyUp")
         ]
-        self.do("input.performActions",
-                actions=[{"type": "key", "id": "keys", "actions": strokes}])  # fmt: skip
+        self.do("input.performActions", actions=[{"type": "key", "id": "keys", "actions": strokes}])
 
     def write(self, selector: str, text: str) -> None:
         """Put the pointer into a box, and type over what stands there."""
@@ -165,15 +170,11 @@ class Firefox:
             _connected(f"{port_address}/session")
         )
         self.do("session.new", capabilities={})
-        self.do(
-            "session.subscribe", events=["log.entryAdded", "network.beforeRequestSent"]
-        )
+        self.do("session.subscribe", events=["log.entryAdded", "network.beforeRequestSent"])
 
     def do(self, method: str, **given: Any) -> Any:
         """Send a command and return what comes back; note what happens meanwhile."""
-        return self._loop.run_until_complete(
-            asyncio.wait_for(self._do(method, given), SECONDS)
-        )
+        return self._loop.run_until_complete(asyncio.wait_for(self._do(method, given), SECONDS))
 
     async def _do(self, method: str, given: dict[str, Any]) -> Any:
         self._number += 1
@@ -204,9 +205,7 @@ class Firefox:
     def tab(self) -> Iterator[Tab]:
         """Open a tab with storage of its own; close it after."""
         user = self.do("browser.createUserContext")["userContext"]
-        context = self.do("browsingContext.create", type="tab", userContext=user)[
-            "context"
-        ]
+        context = self.do("browsingContext.create", type="tab", userContext=user)["context"]
         self._tabs[context] = tab = Tab(self, context)
         try:
             yield tab
@@ -232,14 +231,23 @@ def firefox(profile: Path, downloads: Path) -> Iterator[Firefox]:
     (profile / "user.js").write_text(
         "".join(f"user_pref({json.dumps(k)}, {json.dumps(v)});\n" for k, v in settings.items()),
         encoding="utf-8",
-    )  # fmt: skip
+    )
     log = profile / "says.txt"
     with log.open("w") as out:
         running = subprocess.Popen(
-            [str(FIREFOX), "--headless", "--no-remote", "--remote-debugging-port=0",
-             "--profile", str(profile), "about:blank"],
-            stdout=out, stderr=out, env={**os.environ, "HOME": str(profile)},
-        )  # fmt: skip
+            [
+                str(FIREFOX),
+                "--headless",
+                "--no-remote",
+                "--remote-debugging-port=0",
+                "--profile",
+                str(profile),
+                "about:blank",
+            ],
+            stdout=out,
+            stderr=out,
+            env={**os.environ, "HOME": str(profile)},
+        )
     try:
         browser = Firefox(_announced(log, running))
         try:

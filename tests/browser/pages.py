@@ -20,8 +20,14 @@ from course.serving import server
 
 DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking",
-             "--disable-component-update", "--disable-sync", "--no-first-run"]  # fmt: skip
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
 
 needs_chromium = pytest.mark.skipif(
     CHROMIUM is None and not os.environ.get("GLOSSBOOK_CI"),
@@ -49,9 +55,7 @@ def served(site: Path) -> Iterator[str]:
 
 
 @contextmanager
-def chromium(
-    width: int = 1280, *, evening: bool = False, **options: Any
-) -> Iterator[Any]:
+def chromium(width: int = 1280, *, evening: bool = False, **options: Any) -> Iterator[Any]:
     """Open a page in Chromium; what it asks of other hosts and says is kept on it.
 
     ``page.asked`` lists addresses outside this machine (each of them refused) and
@@ -71,9 +75,7 @@ def chromium(
 
         def route(route: Any) -> None:
             url = route.request.url
-            if url.startswith(
-                ("file:", "data:", "blob:", "http://127.0.0.1", "http://localhost")
-            ):
+            if url.startswith(("file:", "data:", "blob:", "http://127.0.0.1", "http://localhost")):
                 route.continue_()
             else:
                 page.asked.append(url)

@@ -42,9 +42,7 @@ def downloads(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def browser(
-    tmp_path_factory: pytest.TempPathFactory, downloads: Path
-) -> Iterator[Firefox]:
+def browser(tmp_path_factory: pytest.TempPathFactory, downloads: Path) -> Iterator[Firefox]:
     with firefox(tmp_path_factory.mktemp("profile"), downloads) as running:
         yield running
 
@@ -67,23 +65,21 @@ def answers() -> Answers:
 
 def read_as(tab: Tab, html: str) -> str:
     """Return the text of some HTML as a browser reads it."""
-    return str(tab.run(
-        "(() => { const box = document.createElement('div');"
-        f" box.innerHTML = {json.dumps(html)}; return box.textContent; }})()"
-    ))  # fmt: skip
+    return str(
+        tab.run(
+            "(() => { const box = document.createElement('div');"
+            f" box.innerHTML = {json.dumps(html)}; return box.textContent; }})()"
+        )
+    )
 
 
-def test_a_panel_answers_as_python_does(
-    tab: Tab, address: str, answers: Answers
-) -> None:
+def test_a_panel_answers_as_python_does(tab: Tab, address: str, answers: Answers) -> None:
     tab.goto(f"{address}lessons/crystals.html")
     fetched = ("packages.zip", "pyodide.asm.wasm", "python_stdlib.zip")
     assert not [url for url in tab.asked if url.endswith(fetched)]
     name = tab.run(f"document.querySelector('{PANEL}').dataset.live")
     first = tab.run(f"document.querySelector('{PANEL} input').name")
-    start = tab.run(
-        f"Object.fromEntries(new FormData(document.querySelector('{PANEL}')))"
-    )
+    start = tab.run(f"Object.fromEntries(new FormData(document.querySelector('{PANEL}')))")
     for text in ("12,5 %", "a little", "400 %", "🍮", start[first]):
         tab.write(f"{PANEL} input", text)
         out = answers.panel(name, {**start, first: text})
@@ -122,9 +118,7 @@ def test_a_practice_answer_is_read_as_python_reads_it(
     assert tab.run("document.documentElement.scrollWidth") <= 390
 
 
-def test_a_page_with_faults_showing_meets_wcag_in_the_evening(
-    tab: Tab, address: str
-) -> None:
+def test_a_page_with_faults_showing_meets_wcag_in_the_evening(tab: Tab, address: str) -> None:
     import axe_playwright_python
 
     tab.goto(f"{address}index.html")
@@ -141,17 +135,13 @@ def test_a_page_with_faults_showing_meets_wcag_in_the_evening(
     assert tab.run(f"axe.run({rules}).then((got) => got.violations)") == []
 
 
-def test_what_is_come_back_to_shows_what_belongs_together(
-    tab: Tab, address: str
-) -> None:
+def test_what_is_come_back_to_shows_what_belongs_together(tab: Tab, address: str) -> None:
     tab.goto(f"{address}lessons/gelatin-grades.html")
     example = tab.text(f"{PANEL} .gb-answer")
     written = f"Object.fromEntries(new FormData(document.querySelector('{PANEL}')))"
     start = tab.run(written)
     tab.write(f"{PANEL} input", "20 g")
-    tab.until(
-        f"document.querySelector('{PANEL} .gb-answer').textContent !== {json.dumps(example)}"
-    )
+    tab.until(f"document.querySelector('{PANEL} .gb-answer').textContent !== {json.dumps(example)}")
     tab.click(f"{CARD} input[type=radio]")
     assert tab.run(f"document.querySelectorAll('{CARD} :checked').length") == 1
     tab.reload()

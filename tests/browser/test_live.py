@@ -25,9 +25,7 @@ SOON = 20_000
 LIVE = [
     path.stem
     for path in sorted((Path(__file__).parents[2] / "course" / "lessons").glob("*.md"))
-    if re.search(
-        r"^```\{(panel|practice)\}", path.read_text(encoding="utf-8"), re.MULTILINE
-    )
+    if re.search(r"^```\{(panel|practice)\}", path.read_text(encoding="utf-8"), re.MULTILINE)
 ]
 
 
@@ -48,8 +46,9 @@ def until(form: Any, selector: str, wanted: str, wait: int = SOON) -> None:
     try:
         form.page.wait_for_function(
             "([place, wanted]) => place.textContent === wanted",
-            arg=[place.element_handle(), wanted], timeout=wait,
-        )  # fmt: skip
+            arg=[place.element_handle(), wanted],
+            timeout=wait,
+        )
     except Exception:
         assert place.text_content() == wanted
         raise
@@ -57,10 +56,12 @@ def until(form: Any, selector: str, wanted: str, wait: int = SOON) -> None:
 
 def text_of(form: Any, html: str) -> str:
     """Return the text of some HTML as a browser reads it."""
-    return str(form.page.evaluate(
-        "html => { const box = document.createElement('div'); box.innerHTML = html; return box.textContent; }",
-        html,
-    ))  # fmt: skip
+    return str(
+        form.page.evaluate(
+            "html => { const box = document.createElement('div'); box.innerHTML = html; return box.textContent; }",
+            html,
+        )
+    )
 
 
 # --- every panel ---------------------------------------------------------------------------
@@ -97,8 +98,7 @@ def drive_panel(form: Any, answers: Answers) -> None:
         out = answers.panel(name, values)
         if out["faults"]:
             wanted = (
-                out["faults"].get("")
-                or "No answer yet: look at what is said beside the number."
+                out["faults"].get("") or "No answer yet: look at what is said beside the number."
             )
             until(form, ".gb-answer", wanted)
         else:
@@ -108,12 +108,8 @@ def drive_panel(form: Any, answers: Answers) -> None:
             if told.get_attribute("type") == "hidden":
                 continue
             # Not at once: two answers may both be that there is none.
-            until(
-                form, f"#{told.get_attribute('id')}-fault", out["faults"].get(box, "")
-            )
-            assert (told.get_attribute("aria-invalid") == "true") == (
-                box in out["faults"]
-            )
+            until(form, f"#{told.get_attribute('id')}-fault", out["faults"].get(box, ""))
+            assert (told.get_attribute("aria-invalid") == "true") == (box in out["faults"])
 
 
 # --- every practice question ------------------------------------------------------------------
@@ -139,13 +135,8 @@ def write(form: Any, asked: dict[str, Any], given: dict[str, str]) -> None:
             steps = form.locator(f'fieldset:has([name="{key.key}"]) .gb-steps')
             for place, step in enumerate(text.split(", ")):
                 one = steps.locator(f'li[data-step="{step}"]')
-                one.locator("[data-move='1']").press(
-                    "Enter"
-                )  # even where nothing is to move
-                while (
-                    one.evaluate("li => [...li.parentElement.children].indexOf(li)")
-                    > place
-                ):
+                one.locator("[data-move='1']").press("Enter")  # even where nothing is to move
+                while one.evaluate("li => [...li.parentElement.children].indexOf(li)") > place:
                     one.locator("[data-move='-1']").press("Enter")
 
 
@@ -194,9 +185,7 @@ def test_every_panel_and_practice_of_a_lesson_answers_as_python_does(
         assert forms.count() > 0
         first = forms.first
         first.locator("input:not([type=hidden]), button").first.focus()
-        page.wait_for_function(
-            "!document.querySelector('.gb-says progress')", timeout=SECONDS
-        )
+        page.wait_for_function("!document.querySelector('.gb-says progress')", timeout=SECONDS)
         for form in page.locator("form.gb-panel").all():
             drive_panel(form, answers)
         for form in page.locator("form.gb-practice").all():
@@ -237,16 +226,12 @@ def test_nothing_is_fetched_before_a_reader_touches_a_form(address: str) -> None
         while not held:
             page.wait_for_timeout(50)
         held[0].continue_()
-        page.wait_for_function(
-            "!document.querySelector('.gb-says progress')", timeout=SECONDS
-        )
+        page.wait_for_function("!document.querySelector('.gb-says progress')", timeout=SECONDS)
         assert fetched <= set(seen)
         assert [seen.count(name) for name in sorted(fetched)] == [1] * len(fetched)
 
 
-def test_a_panel_and_practice_are_worked_by_keyboard_alone(
-    address: str, answers: Answers
-) -> None:
+def test_a_panel_and_practice_are_worked_by_keyboard_alone(address: str, answers: Answers) -> None:
     with chromium() as page:
         page.goto(f"{address}lessons/gelatin-grades.html")
         panel = page.locator("form.gb-panel").first
@@ -266,9 +251,7 @@ def test_a_panel_and_practice_are_worked_by_keyboard_alone(
         (key,) = answer_keys([asked])
         choice.locator("input[type=radio]").first.focus()
         page.keyboard.press("Space")
-        for _ in range(
-            [o["key"] for o in asked["parts"][0]["options"]].index(right(key))
-        ):
+        for _ in range([o["key"] for o in asked["parts"][0]["options"]].index(right(key))):
             page.keyboard.press("ArrowDown")
         page.keyboard.press("Enter")
         until(choice, ".gb-verdict", "agrees Right.")
@@ -279,9 +262,7 @@ def test_a_panel_and_practice_are_worked_by_keyboard_alone(
         words = order.locator("li").nth(1).locator("span").first.text_content()
         move.focus()
         page.keyboard.press("Enter")
-        until(
-            order, ".gb-says", f"Now step 1 of {order.locator('li').count()}: {words}"
-        )
+        until(order, ".gb-says", f"Now step 1 of {order.locator('li').count()}: {words}")
         assert page.evaluate("document.activeElement.dataset.move") == "-1"
 
 
@@ -381,8 +362,8 @@ OLD = {
     "no WebAssembly": "delete window.WebAssembly",
     "no modules": "delete HTMLScriptElement.prototype.noModule",
     "no module workers": "window.Worker = class { constructor() { setTimeout(() => this.onerror({})); }"
-                         " postMessage() {} terminate() {} }",
-}  # fmt: skip
+    " postMessage() {} terminate() {} }",
+}
 
 
 @pytest.mark.parametrize("missing", OLD)
@@ -403,11 +384,7 @@ def test_from_a_file_the_worked_example_stands_with_a_sentence() -> None:
         page.goto((site_of() / "lessons" / "crystals.html").as_uri())
         form = page.locator("form.gb-panel").first
         assert form.locator(".gb-answer strong").inner_text()
-        assert (
-            form.locator(".gb-says")
-            .inner_text()
-            .startswith("This page was opened from a file")
-        )
+        assert form.locator(".gb-says").inner_text().startswith("This page was opened from a file")
         assert form.locator("input").first.is_disabled()
         assert page.said == []
 

@@ -14,9 +14,7 @@ from tests.browser.pages import chromium, needs_chromium, site_of
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
 
 PAGES = ["index", "glossary", "reference", "sources", "search"]
-LESSONS = [
-    f"lessons/{slug}" for module in modules().values() for slug in module.lessons
-]
+LESSONS = [f"lessons/{slug}" for module in modules().values() for slug in module.lessons]
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
@@ -46,9 +44,7 @@ def test_every_page_meets_wcag_2_2_aa(site: Path, width: int, evening: bool) -> 
     with chromium(width, evening=evening) as page:
         for name in [*PAGES, *LESSONS]:
             page.goto((site / f"{name}.html").as_uri())
-            result = Axe().run(
-                page, options={"runOnly": {"type": "tag", "values": WCAG}}
-            )
+            result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
             if result.violations_count:
                 found[name] = result.generate_snapshot()
     assert found == {}
@@ -81,9 +77,7 @@ PICTURES = """() => [...document.querySelectorAll("figure svg")]
 
 
 @pytest.mark.parametrize("width", [1280, 390])
-def test_the_words_of_every_picture_are_large_whole_and_apart(
-    site: Path, width: int
-) -> None:
+def test_the_words_of_every_picture_are_large_whole_and_apart(site: Path, width: int) -> None:
     with chromium(width) as page:
         for name in LESSONS:
             page.goto((site / f"{name}.html").as_uri())
@@ -164,9 +158,7 @@ def test_from_a_server_a_search_shows_the_words_around(site: Path) -> None:
     Thread(target=running.serve_forever, daemon=True).start()
     try:
         with chromium(390) as page:
-            page.goto(
-                f"http://127.0.0.1:{running.server_port}/search.html?q=refractometer"
-            )
+            page.goto(f"http://127.0.0.1:{running.server_port}/search.html?q=refractometer")
             one = page.locator("#search-results li:has-text('How strong is it?')").first
             expect(one.locator("p")).to_contain_text("refractometer", timeout=20_000)
             expect(page.locator("#search-results")).not_to_contain_text("='")
@@ -252,8 +244,6 @@ def test_touch_targets_on_a_phone_are_large_enough(site: Path) -> None:
     with chromium(390) as page:
         page.goto((site / "index.html").as_uri())
         page.locator("#gb-fold > summary").click()
-        for target in page.locator(
-            ".gb-modules a, .gb-fold > summary, button, input"
-        ).all():
+        for target in page.locator(".gb-modules a, .gb-fold > summary, button, input").all():
             if target.is_visible():
                 assert target.bounding_box()["height"] >= 44

@@ -71,9 +71,7 @@ def page(context, address):
     opened.goto(address)
     yield opened
     assert opened.complaints == []
-    assert [
-        u for u in opened.asked if not u.startswith(("file:", "data:", "blob:"))
-    ] == []
+    assert [u for u in opened.asked if not u.startswith(("file:", "data:", "blob:"))] == []
 
 
 def said(page, key):
@@ -83,21 +81,121 @@ def said(page, key):
 # --- can it be read? -----------------------------------------------------------------------
 
 NUMBERS = [
-    "12.5", "12,5", "-3", "- 3", "+4", "−18", "1e3", "1.5e-2", "1e123", "1e", "0,125",
-    "00,125", "1,234", "12,345", "1,2345", "1,234e1", "1.234", ".5", "5.", "5.g", "1 000",
-    "1,000.5", "1.2.3", "１２", "٣", "nan", "inf", "1/2", "10**10", "2*3", "1±0.1", "", " ",
-    "\t", "\u00a0", "\u2009", "\u200b", "\u202e", "9" * 64, "9" * 65, "1" + " " * 70,
-    "0x10", "1_000", "½", "--1", "+-1", "١٢", "1e+5", "1e-05", "1E5", "[1]", "one",
-    "£9.50", "$ 4", "€1 250", "£", "£-3", "£1,234", "€3,5/kg", "$$2", "£ 5 £",
-    "1.250,5", "-1,234,567.8", "–18", "1–2", "1.250,500", "£1,250.50", "1,250.5,5", "1.25,5",
-]  # fmt: skip
+    "12.5",
+    "12,5",
+    "-3",
+    "- 3",
+    "+4",
+    "−18",
+    "1e3",
+    "1.5e-2",
+    "1e123",
+    "1e",
+    "0,125",
+    "00,125",
+    "1,234",
+    "12,345",
+    "1,2345",
+    "1,234e1",
+    "1.234",
+    ".5",
+    "5.",
+    "5.g",
+    "1 000",
+    "1,000.5",
+    "1.2.3",
+    "１２",
+    "٣",
+    "nan",
+    "inf",
+    "1/2",
+    "10**10",
+    "2*3",
+    "1±0.1",
+    "",
+    " ",
+    "\t",
+    "\u00a0",
+    "\u2009",
+    "\u200b",
+    "\u202e",
+    "9" * 64,
+    "9" * 65,
+    "1" + " " * 70,
+    "0x10",
+    "1_000",
+    "½",
+    "--1",
+    "+-1",
+    "١٢",
+    "1e+5",
+    "1e-05",
+    "1E5",
+    "[1]",
+    "one",
+    "£9.50",
+    "$ 4",
+    "€1 250",
+    "£",
+    "£-3",
+    "£1,234",
+    "€3,5/kg",
+    "$$2",
+    "£ 5 £",
+    "1.250,5",
+    "-1,234,567.8",
+    "–18",
+    "1–2",
+    "1.250,500",
+    "£1,250.50",
+    "1,250.5,5",
+    "1.25,5",
+]
 TAILS = [
-    "", " g", "g", "\u00a0g", "\u202fkg", " \t ml", " %", " °C", "°C", " ºC", " C", "  kJ/kg/K",
-    " deg  C", " deg\u00a0C", " % m/m", " g/100 g", " per  cent", " spoons", " G", " e", " E",
-    " e5", " -", " +g", " 5", ",", ".", " g ", " \u200bg", " g\u0000", " gg", " constructor",
-    " __proto__", " toString", " hasOwnProperty", " 😀", " g\ud7ff", "\u3000g", " leaf", " €",
-    " \u2028g", "\u0085g", "\x1cg",
-]  # fmt: skip
+    "",
+    " g",
+    "g",
+    "\u00a0g",
+    "\u202fkg",
+    " \t ml",
+    " %",
+    " °C",
+    "°C",
+    " ºC",
+    " C",
+    "  kJ/kg/K",
+    " deg  C",
+    " deg\u00a0C",
+    " % m/m",
+    " g/100 g",
+    " per  cent",
+    " spoons",
+    " G",
+    " e",
+    " E",
+    " e5",
+    " -",
+    " +g",
+    " 5",
+    ",",
+    ".",
+    " g ",
+    " \u200bg",
+    " g\u0000",
+    " gg",
+    " constructor",
+    " __proto__",
+    " toString",
+    " hasOwnProperty",
+    " 😀",
+    " g\ud7ff",
+    "\u3000g",
+    " leaf",
+    " €",
+    " \u2028g",
+    "\u0085g",
+    "\x1cg",
+]
 
 
 def python_reads(text):
@@ -173,9 +271,15 @@ def answer_all(page):
 
 
 WANTED = {
-    "1a": "12,5 g", "1b": "75 g", "2a": "b", "2b": "a, c", "3a": "2, 3, 1, 4",
-    "3b.1": "65 %", "3b.2": "70 %", "4a": "200 g",
-}  # fmt: skip
+    "1a": "12,5 g",
+    "1b": "75 g",
+    "2a": "b",
+    "2b": "a, c",
+    "3a": "2, 3, 1, 4",
+    "3b.1": "65 %",
+    "3b.2": "70 %",
+    "4a": "200 g",
+}
 
 
 def test_a_draft_survives_a_reload(page):
@@ -231,9 +335,7 @@ def test_a_damaged_draft_does_no_harm(page):
         "[]",
         '{"answers": {"1a": 5, "3a": "9, x"}, "working": 3}',
     ):
-        page.evaluate(
-            "([k, v]) => localStorage.setItem(k, v)", [f"glossbook {TOKEN}", text]
-        )
+        page.evaluate("([k, v]) => localStorage.setItem(k, v)", [f"glossbook {TOKEN}", text])
         page.evaluate("clearTimeout(timer); timer = undefined")
         page.reload()
         expect(page.locator("#count")).to_have_text("0 of 8 answers can be read")
@@ -247,9 +349,7 @@ def test_steps_are_ordered_by_keyboard_alone(page):
     step = page.get_attribute("#part-3a li:nth-child(4)", "data-step")
     for place in (3, 2, 1):
         page.keyboard.press("Enter")
-        expect(page.locator("#said-3a")).to_have_text(
-            f"Step {step} is now in place {place} of 4."
-        )
+        expect(page.locator("#said-3a")).to_have_text(f"Step {step} is now in place {place} of 4.")
         focused = page.evaluate("document.activeElement.getAttribute('aria-label')")
         assert focused == f"Move step {step} up"
     assert page.evaluate("gather().answers['3a']") == "4, 1, 2, 3"
@@ -331,9 +431,7 @@ def test_the_line_to_copy_holds_the_same_answers(page, head):
     page.click("#copying summary")
     expect(page.locator("#line")).to_have_value(re.compile("^GB"))
     line = page.input_value("#line")
-    assert set(line) <= set(
-        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_."
-    )
+    assert set(line) <= set("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.")
     got, found = unpack(line)
     assert got == head
     assert found["token"] == TOKEN
@@ -390,9 +488,7 @@ def test_axe_finds_nothing_at_level_aa(browser, tmp_path, scheme, width, look):
     assert [(v["id"], v["nodes"][0]["html"][:120]) for v in found] == []
 
 
-def test_nothing_scrolls_sideways_and_targets_are_large_enough_on_a_phone(
-    browser, address
-):
+def test_nothing_scrolls_sideways_and_targets_are_large_enough_on_a_phone(browser, address):
     made = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     opened = made.new_page()
     opened.goto(address)
@@ -431,9 +527,7 @@ def test_the_paper_fits_a4_and_has_a_line_for_every_answer(browser, tmp_path, lo
     opened.emulate_media(media="print")
     assert opened.evaluate("document.documentElement.scrollWidth") <= 665
     assert opened.locator(".line:not(.short)").count() == 5
-    after = opened.locator(".exhibit").first.evaluate(
-        "e => getComputedStyle(e).breakAfter"
-    )
+    after = opened.locator(".exhibit").first.evaluate("e => getComputedStyle(e).breakAfter")
     assert after == "avoid"  # a table stands on the page of the part that asks for it
     assert opened.pdf(prefer_css_page_size=True).startswith(b"%PDF")
     made.close()

@@ -109,10 +109,13 @@ def _shape(r: random.Random) -> coating.Shape:
 
 def _formula(r: random.Random) -> formula.Formula:
     rows = [
-        ("water", 120), ("sugar", 250), ("glucose syrup, confectioner's", 250),
-        ("condensed milk, sweetened", 180), ("white chocolate", 280),
+        ("water", 120),
+        ("sugar", 250),
+        ("glucose syrup, confectioner's", 250),
+        ("condensed milk, sweetened", 180),
+        ("white chocolate", 280),
         ("gelatin leaf", 15),
-    ]  # fmt: skip
+    ]
     kept = rows[:2] + r.sample(rows[2:], r.randint(0, 4))
     lines = [Line(n, q(g * r.uniform(0.7, 1.3), "g")) for n, g in kept]
     lines[1] = Line("sugar", lines[1].mass, q(1.2, "EUR"), q(1, "kg"))
@@ -120,12 +123,15 @@ def _formula(r: random.Random) -> formula.Formula:
 
 
 def _syrup(r: random.Random) -> Any:
-    made = glucose.Syrup(q(r.uniform(25, 55), "percent"), q(r.uniform(60, 81), "percent"))  # fmt: skip
+    made = glucose.Syrup(q(r.uniform(25, 55), "percent"), q(r.uniform(60, 81), "percent"))
     return r.choice([made, *glucose.TUBS])
 
 
 def _parts(r: random.Random) -> Any:
-    return [(r.choice(["#ffffff", "#b5651d", (10, 20, 30)]), q(r.uniform(1, 500), "g")) for _ in range(3)]  # fmt: skip
+    return [
+        (r.choice(["#ffffff", "#b5651d", (10, 20, 30)]), q(r.uniform(1, 500), "g"))
+        for _ in range(3)
+    ]
 
 
 # fmt: off
@@ -182,7 +188,7 @@ def good(name: str, argument: str, spec: Any, r: random.Random) -> Any:
         return q(number_within(spec, r), spec.unit_name)
     if isinstance(spec, OneOf):
         return r.choice(spec.words)
-    raise LookupError(f"{name}, {argument}: add a good one to tests/calculators/declared.py")  # fmt: skip
+    raise LookupError(f"{name}, {argument}: add a good one to tests/calculators/declared.py")
 
 
 def number_within(spec: Measure, r: random.Random) -> float:

@@ -153,9 +153,7 @@ def test_the_coat_is_what_the_scale_says_over_the_area():
 
 
 def test_a_cake_that_lost_mass_is_refused():
-    with pytest.raises(
-        FaultsError, match=r"after: is less than before \(given: 700 g\)"
-    ):
+    with pytest.raises(FaultsError, match=r"after: is less than before \(given: 700 g\)"):
         coat(q(800, "g"), q(700, "g"), CAKE)
 
 

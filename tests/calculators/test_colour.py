@@ -48,9 +48,7 @@ def test_every_effect_is_common_practice_and_a_direction_only():
 
 def test_every_kind_has_a_dose_and_its_water_as_a_band_from_memory():
     rows = table("colour_bench")
-    assert set(rows) == {
-        f"{what}, {kind}" for what in ("dose", "water") for kind in kinds()
-    }
+    assert set(rows) == {f"{what}, {kind}" for what in ("dose", "water") for kind in kinds()}
     for row in rows.values():
         assert row.low <= row.value <= row.high
         assert row.provenance == FROM_MEMORY

@@ -192,9 +192,7 @@ def test_the_shares_sum_to_the_whole(parts):
 
 def test_parts_and_percents_say_the_same():
     by_parts = c.jugs(q(1, "kg"), (2, 1, 1), q(12, "cm"))
-    by_percent = c.jugs(
-        q(1, "kg"), [q(p, "percent") for p in (50, 25, 25)], q(12, "cm")
-    )
+    by_percent = c.jugs(q(1, "kg"), [q(p, "percent") for p in (50, 25, 25)], q(12, "cm"))
     for one, two in zip(by_parts, by_percent, strict=True):
         assert one.mass.m_as("g") == pytest.approx(two.mass.m_as("g"))
 
@@ -245,9 +243,14 @@ def _stepped(mass, start, bath, area, coefficient, water, minutes, heat=2.9):
 
 def test_the_bath_agrees_with_stepping_through_time():
     found = c.water_bath(
-        q(1, "kg"), deg(80), deg(33), deg(15), q(400, "cm**2"), q(150, "W/m**2/K"),
+        q(1, "kg"),
+        deg(80),
+        deg(33),
+        deg(15),
+        q(400, "cm**2"),
+        q(150, "W/m**2/K"),
         q(5, "kg"),
-    )  # fmt: skip
+    )
     glaze, pool = _stepped(1, 80, 15, 400, 150, 5, found.time.m_as("min"))
     assert glaze == pytest.approx(33, abs=0.05)
     assert pool == pytest.approx(found.bath_end.m_as(C), abs=0.05)
@@ -257,9 +260,13 @@ def test_the_bath_agrees_with_stepping_through_time():
 @given(st.floats(0.2, 3), st.floats(50, 90), st.floats(2, 20), st.floats(6, 50))
 def test_the_bath_gains_what_the_glaze_loses(mass, start, bath, pool):
     found = c.water_bath(
-        q(mass, "kg"), deg(start), deg(45), deg(bath), q(400, "cm**2"),
+        q(mass, "kg"),
+        deg(start),
+        deg(45),
+        deg(bath),
+        q(400, "cm**2"),
         bath_mass=q(pool, "kg"),
-    )  # fmt: skip
+    )
     lost = mass * 2.9 * (start - 45)
     gained = pool * 4.18 * (found.bath_end.m_as(C) - bath)
     assert gained == pytest.approx(lost)
@@ -273,9 +280,11 @@ def test_a_held_bath_keeps_its_temperature_and_is_quicker():
     assert held.bath_end.m_as(C) == 15
     assert held.time < small.time
     room = c.time_to(
-        deg(33), deg(80), deg(20),
+        deg(33),
+        deg(80),
+        deg(20),
         c.time_constant(q(1, "kg"), q(2.9, "kJ/kg/K"), jug[4], q(10, "W/m**2/K")),
-    )  # fmt: skip
+    )
     assert held.time < room / 5
 
 
@@ -287,9 +296,7 @@ def test_a_bath_warms_a_cold_glaze_too():
 def test_too_small_a_bath_says_how_much_water_it_takes():
     with pytest.raises(FaultsError, match=r"Take more than 1\.81 kg of water"):
         # 2.9 * 47 = 136.3 kJ into 18 °C of rise at 4.18: 1.81 kg.
-        c.water_bath(
-            q(1, "kg"), deg(80), deg(33), deg(15), q(400, "cm**2"), bath_mass=q(1, "kg")
-        )
+        c.water_bath(q(1, "kg"), deg(80), deg(33), deg(15), q(400, "cm**2"), bath_mass=q(1, "kg"))
 
 
 def test_a_bath_warmer_than_the_target_is_refused():
@@ -467,10 +474,8 @@ def test_a_whole_day_on_the_bench_counts_whole():
 
 
 def test_another_unit_gives_the_same_answer():
-    ours = c.time_constant(q(1000, "g"), q(2900, "J/kg/K"), q(0.04, "m**2"),
-                           q(10, "W/m**2/K"))  # fmt: skip
-    same = c.time_constant(q(1, "kg"), q(2.9, "kJ/kg/K"), q(400, "cm**2"),
-                           q(10, "W/m**2/K"))  # fmt: skip
+    ours = c.time_constant(q(1000, "g"), q(2900, "J/kg/K"), q(0.04, "m**2"), q(10, "W/m**2/K"))
+    same = c.time_constant(q(1, "kg"), q(2.9, "kJ/kg/K"), q(400, "cm**2"), q(10, "W/m**2/K"))
     assert ours.m == pytest.approx(same.m)
     warm = c.dew_point(q(72, "degF"), q(0.6))
     assert warm.m_as(C) == pytest.approx(

@@ -26,11 +26,15 @@ LATE = log((0, 77), (20, 57), (130, 21), (500, 5))
 @pytest.mark.parametrize(
     ("rows", "answer"),
     # FDA Food Code 3-501.14 (A): 57 to 21 °C in 2 h, 57 to 5 °C in 6 h in all.
-    [(FAST, "kept"), (SLOW, "broken"), (LATE, "broken"),
-     (log((0, 77), (0.5, 57), (120.5, 21), (360.5, 5)), "kept"),
-     (log((0, 77), (1, 57), (122, 21), (300, 5)), "broken"),
-     (log((0, 77), (1, 57), (100, 21), (362, 5)), "broken")],
-)  # fmt: skip
+    [
+        (FAST, "kept"),
+        (SLOW, "broken"),
+        (LATE, "broken"),
+        (log((0, 77), (0.5, 57), (120.5, 21), (360.5, 5)), "kept"),
+        (log((0, 77), (1, 57), (122, 21), (300, 5)), "broken"),
+        (log((0, 77), (1, 57), (100, 21), (362, 5)), "broken"),
+    ],
+)
 def test_a_log_is_judged_by_both_steps_of_the_published_rule(rows, answer):
     assert cooling_log.judge(rows, "US").answer == answer
 
@@ -82,9 +86,11 @@ def test_a_base_that_was_warmed_again_does_not_start_a_new_clock():
 
 @pytest.mark.parametrize(
     ("after", "cold", "warm"),
-    [([(300, 30), (900, 30)], "5 °C", "30 °C"),   # ten hours on the bench
-     ([(210, 4), (220, 5.5)], "5 °C", "5.5 °C")],
-)  # fmt: skip
+    [
+        ([(300, 30), (900, 30)], "5 °C", "30 °C"),  # ten hours on the bench
+        ([(210, 4), (220, 5.5)], "5 °C", "5.5 °C"),
+    ],
+)
 def test_a_base_that_was_cold_and_warmed_up_again_is_a_question(after, cold, warm):
     judgement = cooling_log.judge(FAST + log(*after), "US")
     assert judgement.answer == "ask"
@@ -103,9 +109,11 @@ def test_a_base_that_was_warmed_half_way_is_a_question_too():
 
 @modest
 @given(
-    st.floats(60, 95), st.floats(0.5, 4.5), st.floats(20, 90),
+    st.floats(60, 95),
+    st.floats(0.5, 4.5),
+    st.floats(20, 90),
     st.lists(st.floats(1, 900), min_size=1, max_size=6, unique=True),
-)  # fmt: skip
+)
 def test_no_log_of_a_base_that_was_too_slow_is_ever_kept(start, bath, pace, times):
     """Newton's law tells what happened; the log tells what was read of it."""
 
@@ -115,9 +123,7 @@ def test_no_log_of_a_base_that_was_too_slow_is_ever_kept(start, bath, pace, time
     times = [0, *sorted(times), 3000]
     rows = [(t, bath + (start - bath) * math.exp(-t / pace)) for t in times]
     answer = cooling_log.judge(log(*rows), "US").answer
-    slow = (
-        reached(21) - reached(57) > 120 + 1e-3 or reached(5) - reached(57) > 360 + 1e-3
-    )
+    slow = reached(21) - reached(57) > 120 + 1e-3 or reached(5) - reached(57) > 360 + 1e-3
     assert not (slow and answer == "kept")
 
 
@@ -144,9 +150,7 @@ def test_a_minute_too_long_is_not_told_as_two_hours_against_two():
 
 def test_two_hours_are_two_hours_in_any_clock():
     for start in (0.1, 0.3, 1.7, 7.9):
-        hours = [
-            (q(start + t, "h"), q(x, "degC")) for t, x in ((0, 57), (2, 21), (6, 5))
-        ]
+        hours = [(q(start + t, "h"), q(x, "degC")) for t, x in ((0, 57), (2, 21), (6, 5))]
         assert cooling_log.judge(hours, "US").answer == "kept"
 
 
@@ -157,8 +161,7 @@ def test_a_slower_log_never_fares_better(fast, more):
     quick = log((0, 77), (5, 57), (5 + fast, 21), (10 + 2 * fast, 5))
     slow = log((0, 77), (5, 57), (5 + fast + more, 21), (10 + 2 * fast + 2 * more, 5))
     assert (
-        order[cooling_log.judge(slow, "US").answer]
-        <= order[cooling_log.judge(quick, "US").answer]
+        order[cooling_log.judge(slow, "US").answer] <= order[cooling_log.judge(quick, "US").answer]
     )
 
 

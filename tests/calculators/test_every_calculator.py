@@ -82,7 +82,7 @@ def _answers(name, r, wanted=DRAWS, tries=600):
 
 
 def _numbers(answer):
-    return [x if isinstance(x, float) else float(x.to_base_units().m) for x in quantities(answer)]  # fmt: skip
+    return [x if isinstance(x, float) else float(x.to_base_units().m) for x in quantities(answer)]
 
 
 # --- units ------------------------------------------------------------------------------
@@ -108,9 +108,7 @@ def test_any_unit_in_gives_the_same_answer(name, argument):
 def test_any_unit_inside_a_list_a_table_or_a_shape_gives_the_same_answer(name):
     r = random.Random(name)
     for given, answer in _answers(name, r, 6):
-        other = {
-            argument: in_other_units(value, r) for argument, value in given.items()
-        }
+        other = {argument: in_other_units(value, r) for argument, value in given.items()}
         same = EVERY[name](**other)
         if not isinstance(answer, formula.Formula):  # its lines keep what was written
             assert _numbers(same) == pytest.approx(_numbers(answer), rel=1e-6, abs=1e-6)
@@ -123,21 +121,23 @@ def test_the_answer_has_the_unit_that_was_declared(name):
     for _, answer in _answers(name, random.Random(name)):
         asked += 1
         if is_quantity(answer):
-            assert symbol(answer.units) == (symbol(gives) if gives != "a share in percent" else "%")  # fmt: skip
+            assert symbol(answer.units) == (symbol(gives) if gives != "a share in percent" else "%")
         if isinstance(answer, Band):
             assert gives.startswith("a band")
-            unit = gives.removeprefix("a band").removeprefix(",").removeprefix(" in").strip()  # fmt: skip
+            unit = gives.removeprefix("a band").removeprefix(",").removeprefix(" in").strip()
             said = symbol(answer.typical.units)
-            assert unit in (said, str(answer.typical.units)) or symbol(unit_of(unit)) == said  # fmt: skip
+            assert unit in (said, str(answer.typical.units)) or symbol(unit_of(unit)) == said
     assert asked
 
 
 def unit_of(words):
     """Return the unit that a declaration's words mean."""
     return {
-        "plain numbers": "", "°C": "degC", "percent of sucrose": "percent",
+        "plain numbers": "",
+        "°C": "degC",
+        "percent of sucrose": "percent",
         "Pa s": "Pa*s",
-    }.get(words, words)  # fmt: skip
+    }.get(words, words)
 
 
 @pytest.mark.parametrize("name", EVERY)
@@ -161,7 +161,7 @@ def test_a_fraction_serves_where_percent_is_wanted_and_a_number_where_none_is(na
                 other[argument] = q(given[argument].m / 100)
             elif spec.unit_name == "":
                 other[argument] = float(given[argument].m)
-        assert _numbers(EVERY[name](**other)) == pytest.approx(_numbers(answer), rel=1e-6, abs=1e-9)  # fmt: skip
+        assert _numbers(EVERY[name](**other)) == pytest.approx(_numbers(answer), rel=1e-6, abs=1e-9)
 
 
 # --- what is refused ------------------------------------------------------------------------
@@ -178,9 +178,7 @@ def test_every_bad_argument_is_told_in_one_message(name):
 
 
 @pytest.mark.parametrize(("name", "argument"), ARGUMENTS)
-def test_a_bare_number_or_a_wrong_kind_is_refused_by_name_with_limit_and_next_step(
-    name, argument
-):
+def test_a_bare_number_or_a_wrong_kind_is_refused_by_name_with_limit_and_next_step(name, argument):
     spec = _spec(name, argument)
     wrong = [q(7, "EUR"), "7 g", None] + ([7] if spec.unit_name else [])
     given, _ = next(_answers(name, random.Random(name)))
@@ -267,60 +265,208 @@ DIRECTIONS = {
     "a warmer water needs less heat to steam": (DOWN, water.latent_heat, _over(1, 200, C)),
     "a higher kitchen has less air": (DOWN, water.air_pressure, _over(-430, 9000, "m")),
     "more pressure boils hotter": (UP, water.boiling_point, _over(1, 1000, "kPa")),
-    "a higher kitchen boils syrup cooler": (DOWN, lambda h: syrup.boiling_point(q(80, P), h), _over(-430, 9000, "m")),
+    "a higher kitchen boils syrup cooler": (
+        DOWN,
+        lambda h: syrup.boiling_point(q(80, P), h),
+        _over(-430, 9000, "m"),
+    ),
     "more sugar is heavier, hot": (UP, lambda b: syrup.density(b, q(80, C)), _over(0, 95, P)),
     "more sugar bends light more": (UP, syrup.refractive_index, _over(0, 85, P)),
     "more sugar floats the hydrometer higher": (UP, syrup.baume, _over(0, 95, P)),
     "more sugar is more supersaturated": (UP, syrup.supersaturation, _over(0, 99, P)),
-    "warmth takes supersaturation away": (DOWN, lambda t: syrup.supersaturation(q(75, P), t), _over(0, 100, C)),
+    "warmth takes supersaturation away": (
+        DOWN,
+        lambda t: syrup.supersaturation(q(75, P), t),
+        _over(0, 100, C),
+    ),
     "a warmer full syrup is stronger": (UP, syrup.full_at, _over(64.5, 82.6, P)),
-    "a warm drop reads too little": (UP, lambda t: syrup.refractometer_correction(q(50, P), t), _over(10, 30, C)),
+    "a warm drop reads too little": (
+        UP,
+        lambda t: syrup.refractometer_correction(q(50, P), t),
+        _over(10, 30, C),
+    ),
     "more sugar takes less heat": (DOWN, syrup.specific_heat, _over(0, 95, P)),
     "a higher reading is stronger": (UP, syrup.brix_from_baume, _over(0, 49, "degree_baume")),
-    "hotter boiling is stronger, by the old table": (UP, lambda t: syrup.brix_at_boiling(t, following="Browne 1912"), _over(100, 127, C)),
+    "hotter boiling is stronger, by the old table": (
+        UP,
+        lambda t: syrup.brix_at_boiling(t, following="Browne 1912"),
+        _over(100, 127, C),
+    ),
     "finer cut is lighter molecules": (DOWN, glucose.mean_molar_mass, _over(3, 100, P)),
     "finer cut freezes lower": (UP, glucose.freezing_factor, _over(3, 100, P)),
-    "a higher drum degree is more solids": (UP, glucose.solids_from_baume, _over(42, 45, "degree_baume")),
-    "more solids read higher": (UP, lambda s: glucose.refractometer_reading(glucose.Syrup(q(42, P), s)), _over(5, 81, P)),
-    "weaker gelatin needs more": (DOWN, lambda b: gelatin.swap(q(10, G), q(200, "bloom"), b), _over(50, 300, "bloom")),
-    "stronger bloom sets firmer": (UP, lambda b: gelatin.gel_strength(q(3, P), b), _over(50, 300, "bloom")),
-    "longer heat leaves less": (DOWN, lambda t: gelatin.strength_left(q(90, C), t), _over(0, 24, "h")),
+    "a higher drum degree is more solids": (
+        UP,
+        glucose.solids_from_baume,
+        _over(42, 45, "degree_baume"),
+    ),
+    "more solids read higher": (
+        UP,
+        lambda s: glucose.refractometer_reading(glucose.Syrup(q(42, P), s)),
+        _over(5, 81, P),
+    ),
+    "weaker gelatin needs more": (
+        DOWN,
+        lambda b: gelatin.swap(q(10, G), q(200, "bloom"), b),
+        _over(50, 300, "bloom"),
+    ),
+    "stronger bloom sets firmer": (
+        UP,
+        lambda b: gelatin.gel_strength(q(3, P), b),
+        _over(50, 300, "bloom"),
+    ),
+    "longer heat leaves less": (
+        DOWN,
+        lambda t: gelatin.strength_left(q(90, C), t),
+        _over(0, 24, "h"),
+    ),
     "hotter leaves less": (DOWN, lambda t: gelatin.strength_left(t, q(2, "h")), _over(20, 105, C)),
-    "less acid leaves more": (UP, lambda a: gelatin.strength_left(q(70, C), q(2, "h"), a), _over(3, 5, "")),
-    "hotter juice keeps its enzyme less": (DOWN, lambda t: gelatin.enzyme_half_life("pineapple", t), _over(50, 80, C)),
-    "a thicker glaze holds bubbles longer": (UP, lambda v: blending.time_to_clear(q(10, "cm"), q(0.5, "mm"), v, q(1250, KG)), _over(0.5, 50, "Pa*s")),
-    "a longer rest clears smaller bubbles": (DOWN, lambda t: blending.smallest_cleared(q(10, "cm"), t, q(1, "Pa*s"), q(1250, KG)), _over(5, 600, "min")),
-    "a heavier cup holds less air": (DOWN, lambda m: blending.air_fraction(m, q(300, G)), _over(1, 300, G)),
-    "a larger bubble needs more to hold it": (UP, lambda d: blending.held_by_yield_stress(d, q(1, "Pa"), q(1250, KG)).as_bubble, _over(0.1, 5, "mm")),
-    "a wider jug needs a larger batch": (UP, lambda d: blending.smallest_batch(d, q(3, "cm")).mass, _over(5, 40, "cm")),
+    "less acid leaves more": (
+        UP,
+        lambda a: gelatin.strength_left(q(70, C), q(2, "h"), a),
+        _over(3, 5, ""),
+    ),
+    "hotter juice keeps its enzyme less": (
+        DOWN,
+        lambda t: gelatin.enzyme_half_life("pineapple", t),
+        _over(50, 80, C),
+    ),
+    "a thicker glaze holds bubbles longer": (
+        UP,
+        lambda v: blending.time_to_clear(q(10, "cm"), q(0.5, "mm"), v, q(1250, KG)),
+        _over(0.5, 50, "Pa*s"),
+    ),
+    "a longer rest clears smaller bubbles": (
+        DOWN,
+        lambda t: blending.smallest_cleared(q(10, "cm"), t, q(1, "Pa*s"), q(1250, KG)),
+        _over(5, 600, "min"),
+    ),
+    "a heavier cup holds less air": (
+        DOWN,
+        lambda m: blending.air_fraction(m, q(300, G)),
+        _over(1, 300, G),
+    ),
+    "a larger bubble needs more to hold it": (
+        UP,
+        lambda d: blending.held_by_yield_stress(d, q(1, "Pa"), q(1250, KG)).as_bubble,
+        _over(0.1, 5, "mm"),
+    ),
+    "a wider jug needs a larger batch": (
+        UP,
+        lambda d: blending.smallest_batch(d, q(3, "cm")).mass,
+        _over(5, 40, "cm"),
+    ),
     "a hotter glaze is thinner": (DOWN, blending.glaze_viscosity, _over(30, 80, C)),
     "a brighter layer absorbs less": (DOWN, colour.absorption, _over(0.01, 1, "")),
     "more absorbing is darker": (DOWN, colour.reflectance, _over(0, 50, "")),
-    "more glaze takes more colour": (UP, lambda m: colour.dose("gel or paste", m), _over(10, 5000, G)),
-    "more dark makes it darker": (DOWN, lambda s: colour.mix_reflectances([(0.9, q(1)), (0.2, s)]), _over(0, 1, "")),
-    "a thicker coat needs more glaze": (UP, lambda k: coating.glaze_needed([(_CYLINDER, 1)], k), _over(0.05, 2, "g/cm**2")),
-    "more run-off needs more glaze": (UP, lambda o: coating.glaze_needed([(_CYLINDER, 1)], None, o), _over(0, 90, P)),
-    "a film drains": (DOWN, lambda t: coating.film(q(2, "Pa*s"), t, q(5, "cm"), q(1250, KG)), _over(1, 600, "s")),
-    "a quicker lift carries more": (UP, lambda s: coating.drawn_film(q(2, "Pa*s"), s, q(1250, KG)), _over(1, 900, "mm/s")),
-    "a heavier glaze is a thinner coat": (DOWN, lambda d: coating.thickness(q(0.2, "g/cm**2"), d), _over(900, 1600, KG)),
-    "a glaze cools": (DOWN, lambda t: cooling.temperature_after(t, q(80, C), q(20, C), q(120, "min")), _over(0, 600, "min")),
-    "a lower target takes longer": (DOWN, lambda t: cooling.time_to(t, q(80, C), q(20, C), q(120, "min")), _over(21, 80, C)),
-    "a colder bath is quicker": (UP, lambda b: cooling.water_bath(q(1, "kg"), q(80, C), q(33, C), b, q(400, "cm**2")).time, _over(0, 32, C)),
-    "a hotter wall draws more air": (UP, lambda t: cooling.natural_convection(t, q(20, C), q(10, "cm")), _over(21, 60, C)),
+    "more glaze takes more colour": (
+        UP,
+        lambda m: colour.dose("gel or paste", m),
+        _over(10, 5000, G),
+    ),
+    "more dark makes it darker": (
+        DOWN,
+        lambda s: colour.mix_reflectances([(0.9, q(1)), (0.2, s)]),
+        _over(0, 1, ""),
+    ),
+    "a thicker coat needs more glaze": (
+        UP,
+        lambda k: coating.glaze_needed([(_CYLINDER, 1)], k),
+        _over(0.05, 2, "g/cm**2"),
+    ),
+    "more run-off needs more glaze": (
+        UP,
+        lambda o: coating.glaze_needed([(_CYLINDER, 1)], None, o),
+        _over(0, 90, P),
+    ),
+    "a film drains": (
+        DOWN,
+        lambda t: coating.film(q(2, "Pa*s"), t, q(5, "cm"), q(1250, KG)),
+        _over(1, 600, "s"),
+    ),
+    "a quicker lift carries more": (
+        UP,
+        lambda s: coating.drawn_film(q(2, "Pa*s"), s, q(1250, KG)),
+        _over(1, 900, "mm/s"),
+    ),
+    "a heavier glaze is a thinner coat": (
+        DOWN,
+        lambda d: coating.thickness(q(0.2, "g/cm**2"), d),
+        _over(900, 1600, KG),
+    ),
+    "a glaze cools": (
+        DOWN,
+        lambda t: cooling.temperature_after(t, q(80, C), q(20, C), q(120, "min")),
+        _over(0, 600, "min"),
+    ),
+    "a lower target takes longer": (
+        DOWN,
+        lambda t: cooling.time_to(t, q(80, C), q(20, C), q(120, "min")),
+        _over(21, 80, C),
+    ),
+    "a colder bath is quicker": (
+        UP,
+        lambda b: cooling.water_bath(q(1, "kg"), q(80, C), q(33, C), b, q(400, "cm**2")).time,
+        _over(0, 32, C),
+    ),
+    "a hotter wall draws more air": (
+        UP,
+        lambda t: cooling.natural_convection(t, q(20, C), q(10, "cm")),
+        _over(21, 60, C),
+    ),
     "a hotter wall shines more": (UP, lambda t: cooling.radiation(t, q(20, C)), _over(-60, 150, C)),
-    "wetter air has a higher dew point": (UP, lambda h: cooling.dew_point(q(22, C), h), _over(1, 100, P)),
-    "warmer air has a higher dew point": (UP, lambda t: cooling.dew_point(t, q(50, P)), _over(-40, 60, C)),
-    "wetter air frosts more": (UP, lambda h: cooling.frost(q(22, C), h, q(-18, C)), _over(10, 100, P)),
-    "a colder cake frosts more": (DOWN, lambda t: cooling.frost(q(22, C), q(60, P), t), _over(-40, 13, C)),
-    "a hotter pan dries faster": (UP, lambda t: cooling.evaporation(t, q(22, C), q(50, P)), _over(25, 90, C)),
-    "a warmer cake meets the glaze warmer": (UP, lambda t: cooling.contact_temperature(q(33, C), t), _over(-40, 20, C)),
-    "a warmer store holds more sugar": (DOWN, lambda t: formula.supersaturation(_SYRUP, t), _over(0, 100, C)),
+    "wetter air has a higher dew point": (
+        UP,
+        lambda h: cooling.dew_point(q(22, C), h),
+        _over(1, 100, P),
+    ),
+    "warmer air has a higher dew point": (
+        UP,
+        lambda t: cooling.dew_point(t, q(50, P)),
+        _over(-40, 60, C),
+    ),
+    "wetter air frosts more": (
+        UP,
+        lambda h: cooling.frost(q(22, C), h, q(-18, C)),
+        _over(10, 100, P),
+    ),
+    "a colder cake frosts more": (
+        DOWN,
+        lambda t: cooling.frost(q(22, C), q(60, P), t),
+        _over(-40, 13, C),
+    ),
+    "a hotter pan dries faster": (
+        UP,
+        lambda t: cooling.evaporation(t, q(22, C), q(50, P)),
+        _over(25, 90, C),
+    ),
+    "a warmer cake meets the glaze warmer": (
+        UP,
+        lambda t: cooling.contact_temperature(q(33, C), t),
+        _over(-40, 20, C),
+    ),
+    "a warmer store holds more sugar": (
+        DOWN,
+        lambda t: formula.supersaturation(_SYRUP, t),
+        _over(0, 100, C),
+    ),
     "a warmer glaze is lighter": (DOWN, lambda t: formula.density(_SYRUP, t), _over(0, 100, C)),
-    "thinned, less of it is sugar": (DOWN, lambda m: formula.sugar_in_water(formula.thin(_SYRUP, m)), _over(1, 2000, G)),
-    "thinned, more of its water is free": (UP, lambda m: formula.water_activity(formula.thin(_SYRUP, m)), _over(1, 2000, G)),
-    "a larger mass is weighed better": (DOWN, lambda m: instruments.scale_error(m, q(1, G)), _over(1, 2000, G)),
+    "thinned, less of it is sugar": (
+        DOWN,
+        lambda m: formula.sugar_in_water(formula.thin(_SYRUP, m)),
+        _over(1, 2000, G),
+    ),
+    "thinned, more of its water is free": (
+        UP,
+        lambda m: formula.water_activity(formula.thin(_SYRUP, m)),
+        _over(1, 2000, G),
+    ),
+    "a larger mass is weighed better": (
+        DOWN,
+        lambda m: instruments.scale_error(m, q(1, G)),
+        _over(1, 2000, G),
+    ),
     "a higher kitchen boils water cooler": (DOWN, instruments.boiling_here, _over(-430, 9000, "m")),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("sentence", DIRECTIONS)
@@ -336,25 +482,81 @@ BACK = {
     "boiling point and pressure": (_over(20, 175, C), water.vapour_pressure, water.boiling_point),
     "brix and density": (_over(0, 95, P), syrup.density, syrup.brix_from_density),
     "brix and Baumé": (_over(0, 95, P), syrup.baume, syrup.brix_from_baume),
-    "brix and refraction": (_over(0, 85, P), syrup.refractive_index, syrup.brix_from_refractive_index),
+    "brix and refraction": (
+        _over(0, 85, P),
+        syrup.refractive_index,
+        syrup.brix_from_refractive_index,
+    ),
     "brix and boiling": (_over(0, 99, P), syrup.boiling_point, syrup.brix_at_boiling),
     "full syrup": (_over(1, 99, C), syrup.solubility, syrup.full_at),
     "DE and molar mass": (_over(3, 100, P), glucose.mean_molar_mass, glucose.dextrose_equivalent),
-    "leaves and grams": (_over(0, 60, G), lambda m: gelatin.leaves(m, "silver"), lambda n: gelatin.leaves_weigh(n, "silver")),
-    "gelatin in water": (_over(0.5, 50, P), lambda c: gelatin.gelatin_for(q(500, G), c), lambda m: gelatin.solution(m, q(500, G))),
-    "water for gelatin": (_over(0.5, 50, P), lambda c: gelatin.water_for(q(15, G), c), lambda w: gelatin.solution(q(15, G), w)),
-    "swap and back": (_over(0, 60, G), lambda m: gelatin.swap(m, q(200, "bloom"), q(160, "bloom")), lambda m: gelatin.swap(m, q(160, "bloom"), q(200, "bloom"))),
-    "tub and back": (_over(1, 900, G), lambda m: glucose.swap(m, "confectioner", "home pack").mass, lambda m: glucose.swap(m, "home pack", "confectioner").mass),
-    "block of gelatin": (_over(1, 90, G), gelatin.gelatin_in_mass, lambda m: q(m.m + gelatin.soak(m).m, G)),
-    "bubble and viscosity": (_over(0.5, 50, "Pa*s"), lambda v: blending.rise_speed(q(1, "mm"), v, q(1250, KG)), lambda s: blending.viscosity_from_bubble(q(1, "mm"), s, q(1250, KG))),
-    "bubble and rest": (_over(0.1, 1, "mm"), lambda d: blending.time_to_clear(q(10, "cm"), d, q(2, "Pa*s"), q(1250, KG)), lambda t: blending.smallest_cleared(q(10, "cm"), t, q(2, "Pa*s"), q(1250, KG))),
-    "depth and batch": (_over(4, 20, "cm"), lambda d: q(blending.smallest_batch(q(10, "cm"), d, q(0, "cm")).mass.m, G), lambda m: blending.depth_in_jug(m, q(10, "cm"))),
+    "leaves and grams": (
+        _over(0, 60, G),
+        lambda m: gelatin.leaves(m, "silver"),
+        lambda n: gelatin.leaves_weigh(n, "silver"),
+    ),
+    "gelatin in water": (
+        _over(0.5, 50, P),
+        lambda c: gelatin.gelatin_for(q(500, G), c),
+        lambda m: gelatin.solution(m, q(500, G)),
+    ),
+    "water for gelatin": (
+        _over(0.5, 50, P),
+        lambda c: gelatin.water_for(q(15, G), c),
+        lambda w: gelatin.solution(q(15, G), w),
+    ),
+    "swap and back": (
+        _over(0, 60, G),
+        lambda m: gelatin.swap(m, q(200, "bloom"), q(160, "bloom")),
+        lambda m: gelatin.swap(m, q(160, "bloom"), q(200, "bloom")),
+    ),
+    "tub and back": (
+        _over(1, 900, G),
+        lambda m: glucose.swap(m, "confectioner", "home pack").mass,
+        lambda m: glucose.swap(m, "home pack", "confectioner").mass,
+    ),
+    "block of gelatin": (
+        _over(1, 90, G),
+        gelatin.gelatin_in_mass,
+        lambda m: q(m.m + gelatin.soak(m).m, G),
+    ),
+    "bubble and viscosity": (
+        _over(0.5, 50, "Pa*s"),
+        lambda v: blending.rise_speed(q(1, "mm"), v, q(1250, KG)),
+        lambda s: blending.viscosity_from_bubble(q(1, "mm"), s, q(1250, KG)),
+    ),
+    "bubble and rest": (
+        _over(0.1, 1, "mm"),
+        lambda d: blending.time_to_clear(q(10, "cm"), d, q(2, "Pa*s"), q(1250, KG)),
+        lambda t: blending.smallest_cleared(q(10, "cm"), t, q(2, "Pa*s"), q(1250, KG)),
+    ),
+    "depth and batch": (
+        _over(4, 20, "cm"),
+        lambda d: q(blending.smallest_batch(q(10, "cm"), d, q(0, "cm")).mass.m, G),
+        lambda m: blending.depth_in_jug(m, q(10, "cm")),
+    ),
     "absorption and reflectance": (_over(0.01, 1, ""), colour.absorption, colour.reflectance),
-    "time and temperature": (_over(0, 600, "min"), lambda t: cooling.temperature_after(t, q(80, C), q(20, C), q(120, "min")), lambda t: cooling.time_to(t, q(80, C), q(20, C), q(120, "min"))),
-    "coat and glaze": (_over(0.05, 2, "g/cm**2"), lambda k: coating.glaze_needed([(_CYLINDER, 3)], k, q(40, P)).typical, lambda m: coating.coat_from_jug(m, m * 0.4, [(_CYLINDER, 3)])),
-    "thermometer": (_over(-20, 150, C), lambda t: instruments.reading_for(t, q(1, C), q(98, C)), lambda t: instruments.true_temperature(t, q(1, C), q(98, C))),
-    "scale": (_over(0.1, 100, P), lambda e: instruments.smallest_mass(q(1, G), e), lambda m: instruments.scale_error(m, q(1, G))),
-}  # fmt: skip
+    "time and temperature": (
+        _over(0, 600, "min"),
+        lambda t: cooling.temperature_after(t, q(80, C), q(20, C), q(120, "min")),
+        lambda t: cooling.time_to(t, q(80, C), q(20, C), q(120, "min")),
+    ),
+    "coat and glaze": (
+        _over(0.05, 2, "g/cm**2"),
+        lambda k: coating.glaze_needed([(_CYLINDER, 3)], k, q(40, P)).typical,
+        lambda m: coating.coat_from_jug(m, m * 0.4, [(_CYLINDER, 3)]),
+    ),
+    "thermometer": (
+        _over(-20, 150, C),
+        lambda t: instruments.reading_for(t, q(1, C), q(98, C)),
+        lambda t: instruments.true_temperature(t, q(1, C), q(98, C)),
+    ),
+    "scale": (
+        _over(0.1, 100, P),
+        lambda e: instruments.smallest_mass(q(1, G), e),
+        lambda m: instruments.scale_error(m, q(1, G)),
+    ),
+}
 
 
 @pytest.mark.parametrize("pair", BACK)
@@ -375,7 +577,7 @@ def test_masses_balance_and_shares_make_a_whole(seed):
     cuts = sorted(r.uniform(1, 99) for _ in range(2))
     parts = [cuts[0], cuts[1] - cuts[0], 100 - cuts[1]]
     shares = {f"colour {i}": q(part, P) for i, part in enumerate(parts)}
-    assert sum(m.m for m in marbling.split(total, shares).values()) == pytest.approx(total.m)  # fmt: skip
+    assert sum(m.m for m in marbling.split(total, shares).values()) == pytest.approx(total.m)
     poured = marbling.layers(total, shares, "colour 0", r.randint(1, 3))
     assert sum(m.m for _, m in poured) == pytest.approx(total.m)
     jugs = cooling.jugs(total, list(shares.values()), q(12, "cm"))

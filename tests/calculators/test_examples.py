@@ -8,12 +8,26 @@ from calculators.kitchen import Line, kitchen_of
 from calculators.units import q
 
 KITCHEN = {
-    "altitude": "35 m", "room": "21 °C", "humidity": "55 %", "freezer": "-18 °C",
-    "hob": "2 kW", "blender": "600 W", "jug": "12 cm", "blade": "4 cm", "scale": "1 g",
-    "gelatin_grade": "gold", "gelatin_bloom": "200 bloom", "gelatin_wanted": "gold",
-    "glucose": "confectioner", "window_low": "31 °C", "window_high": "34 °C",
-    "storage": "4 °C", "display": "4 °C", "region": "US", "formula_name": "Own",
-}  # fmt: skip
+    "altitude": "35 m",
+    "room": "21 °C",
+    "humidity": "55 %",
+    "freezer": "-18 °C",
+    "hob": "2 kW",
+    "blender": "600 W",
+    "jug": "12 cm",
+    "blade": "4 cm",
+    "scale": "1 g",
+    "gelatin_grade": "gold",
+    "gelatin_bloom": "200 bloom",
+    "gelatin_wanted": "gold",
+    "glucose": "confectioner",
+    "window_low": "31 °C",
+    "window_high": "34 °C",
+    "storage": "4 °C",
+    "display": "4 °C",
+    "region": "US",
+    "formula_name": "Own",
+}
 WATER = ("water", "300 g", "", "")
 SUGAR = ("sugar", "500 g", "2 USD", "1 kg")
 BOTH = pytest.mark.parametrize("make", [examples.jam_glaze, examples.neutral_base])
@@ -50,9 +64,7 @@ def test_without_prices_it_has_none(make):
 @BOTH
 def test_it_costs_twice_as_much_where_everything_does(make):
     dear = ("sugar", "500 g", "4 USD", "1 kg")
-    once, twice = (
-        formula.cost(make(kitchen(WATER, sugar))).used for sugar in (SUGAR, dear)
-    )
+    once, twice = (formula.cost(make(kitchen(WATER, sugar))).used for sugar in (SUGAR, dear))
     assert twice.m == pytest.approx(2 * once.m)
     assert str(once.units) == "USD"
 

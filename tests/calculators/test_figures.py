@@ -25,13 +25,22 @@ from calculators.units import q
 # Machado, Oliveira and Fernandes 2009, A physiologically-based model for simulation of
 # colour vision deficiency, matrices for severity 1.0 (published; as colour-science holds them).
 DEFICIENT = {
-    "protan": ((0.152286, 1.052583, -0.204868), (0.114503, 0.786281, 0.099216),
-               (-0.003882, -0.048116, 1.051998)),
-    "deutan": ((0.367322, 0.860646, -0.227968), (0.280085, 0.672501, 0.047413),
-               (-0.011820, 0.042940, 0.968881)),
-    "tritan": ((1.255528, -0.076749, -0.178779), (-0.078411, 0.930809, 0.147602),
-               (0.004733, 0.691367, 0.303900)),
-}  # fmt: skip
+    "protan": (
+        (0.152286, 1.052583, -0.204868),
+        (0.114503, 0.786281, 0.099216),
+        (-0.003882, -0.048116, 1.051998),
+    ),
+    "deutan": (
+        (0.367322, 0.860646, -0.227968),
+        (0.280085, 0.672501, 0.047413),
+        (-0.011820, 0.042940, 0.968881),
+    ),
+    "tritan": (
+        (1.255528, -0.076749, -0.178779),
+        (-0.078411, 0.930809, 0.147602),
+        (0.004733, 0.691367, 0.303900),
+    ),
+}
 
 
 def linear(code: str) -> list[float]:
@@ -49,9 +58,14 @@ def coded(rgb: list[float]) -> str:
 
 def seen(code: str, kind: str) -> str:
     rgb = linear(code)
-    return coded([math.sumprod(row, rgb) if hasattr(math, "sumprod")
-                  else sum(a * b for a, b in zip(row, rgb, strict=True))
-                  for row in DEFICIENT[kind]])  # fmt: skip
+    return coded(
+        [
+            math.sumprod(row, rgb)
+            if hasattr(math, "sumprod")
+            else sum(a * b for a, b in zip(row, rgb, strict=True))
+            for row in DEFICIENT[kind]
+        ]
+    )
 
 
 def luminance(code: str) -> float:
@@ -106,7 +120,5 @@ def test_a_picture_names_its_colours_and_keeps_its_text() -> None:
 def test_the_page_form_says_what_is_seen() -> None:
     shown = pictures.strength_and_density(q(65, "percent"), q(20, "degC"))
     assert 'role="img"' in shown.html()
-    assert (
-        "1317 g" in shown.text()
-    )  # ICUMSA SPS-4, 65 % at 20 °C: 1316.56 kg/m³ (published)
+    assert "1317 g" in shown.text()  # ICUMSA SPS-4, 65 % at 20 °C: 1316.56 kg/m³ (published)
     assert "<figcaption>" in shown.html()

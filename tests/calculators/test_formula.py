@@ -201,9 +201,7 @@ def test_supersaturation_is_one_for_a_syrup_at_saturation():
 
     at = q(20, "degC")
     strength = syrup.solubility(at).m
-    made = Formula(
-        "s", [line("sugar", strength / 0.998), line("water", 100 - strength)]
-    )
+    made = Formula("s", [line("sugar", strength / 0.998), line("water", 100 - strength)])
     assert f.supersaturation(made, at).m == pytest.approx(1, abs=0.002)
 
 
@@ -214,9 +212,7 @@ def test_colder_store_never_lowers_the_supersaturation():
 
 def test_water_activity_is_a_wide_band_with_glucose_syrup_and_narrow_without():
     plain = f.water_activity(Formula("p", [line("sugar", 600), line("water", 400)]))
-    with_glucose = f.water_activity(
-        Formula("g", [line("water", 150), line("glucose syrup", 800)])
-    )
+    with_glucose = f.water_activity(Formula("g", [line("water", 150), line("glucose syrup", 800)]))
     assert (plain.high - plain.low).m < 0.011
     assert (with_glucose.high - with_glucose.low).m > 0.04
     assert plain.provenance == with_glucose.provenance == "from memory"
@@ -276,9 +272,7 @@ def test_gelatin_is_not_for_vegetarians_and_a_halal_answer_is_never_yes():
             assert one["vegan"].answer == "no"
 
 
-@pytest.mark.parametrize(
-    "name", ["dark chocolate", "cocoa powder", "colour, in cocoa butter"]
-)
+@pytest.mark.parametrize("name", ["dark chocolate", "cocoa powder", "colour, in cocoa butter"])
 def test_a_vegan_reads_a_label_that_may_name_milk(name):
     diet = f.diets(Formula("one", [line(name, 10)]))["vegan"]
     assert diet.answer == "ask"
@@ -288,9 +282,7 @@ def test_a_vegan_reads_a_label_that_may_name_milk(name):
 def test_who_cannot_eat_it_ends_with_the_last_word():
     said = f.who_cannot_eat(MILKY)
     assert said[-1] == safety.LAST_WORD
-    assert (
-        "It holds milk and lactose: condensed milk, sweetened; white chocolate." in said
-    )
+    assert "It holds milk and lactose: condensed milk, sweetened; white chocolate." in said
 
 
 def test_a_forbidden_colour_is_a_no_and_an_unnamed_one_is_asked_for():

@@ -63,9 +63,7 @@ def test_one_leaf_replaces_one_leaf_within_a_tenth(wanted, held):
     assert swap.strength.m == pytest.approx(100, abs=10)
     assert swap.rule == gelatin.rule_in_words("leaf for leaf")
     assert swap.mass.m == pytest.approx(gelatin.leaves_weigh(swap.leaves, held).m)
-    assert swap.mass_wanted.m == pytest.approx(
-        gelatin.leaves_weigh(swap.leaves, wanted).m
-    )
+    assert swap.mass_wanted.m == pytest.approx(gelatin.leaves_weigh(swap.leaves, wanted).m)
 
 
 def test_bronze_for_silver_is_seen_to_be_stronger_than_the_convention_says():
@@ -105,9 +103,7 @@ def test_soaked_leaves_lighter_than_dry_ones_are_refused():
 @given(masses, st.floats(0.1, 50))
 def test_concentration_comes_back_from_the_masses(water, share):
     powder = gelatin.gelatin_for(q(water, "g"), q(share, "percent"))
-    assert gelatin.solution(powder, q(water, "g")).to("percent").m == pytest.approx(
-        share
-    )
+    assert gelatin.solution(powder, q(water, "g")).to("percent").m == pytest.approx(share)
     assert gelatin.water_for(powder, q(share, "percent")).m == pytest.approx(water)
 
 
@@ -115,8 +111,7 @@ def test_concentration_comes_back_from_the_masses(water, share):
 @given(st.floats(0.5, 15), st.floats(0.5, 15), blooms)
 def test_more_gelatin_is_never_softer(one, other, bloom):
     less, more = (
-        gelatin.gel_strength(q(c, "percent"), q(bloom, "bloom"))
-        for c in sorted((one, other))
+        gelatin.gel_strength(q(c, "percent"), q(bloom, "bloom")) for c in sorted((one, other))
     )
     assert less.low <= more.low
     assert less.typical <= more.typical
@@ -130,12 +125,8 @@ heats, hours, acids = st.floats(20, 105), st.floats(0, 24), st.floats(2, 8)
 @few
 @given(heats, heats, hours, hours, acids, acids)
 def test_hotter_longer_and_sourer_never_leave_more(t1, t2, h1, h2, a1, a2):
-    gentle = gelatin.strength_left(
-        q(min(t1, t2), "degC"), q(min(h1, h2), "h"), max(a1, a2)
-    )
-    harsh = gelatin.strength_left(
-        q(max(t1, t2), "degC"), q(max(h1, h2), "h"), min(a1, a2)
-    )
+    gentle = gelatin.strength_left(q(min(t1, t2), "degC"), q(min(h1, h2), "h"), max(a1, a2))
+    harsh = gelatin.strength_left(q(max(t1, t2), "degC"), q(max(h1, h2), "h"), min(a1, a2))
     for end in ("low", "typical", "high"):
         assert getattr(harsh, end) <= getattr(gentle, end)
     assert harsh.low <= harsh.typical <= harsh.high
@@ -197,10 +188,7 @@ def test_stronger_gels_melt_higher(c1, c2, b1, b2):
 @few
 @given(st.floats(50, 80), st.floats(50, 80))
 def test_hotter_juice_loses_its_enzyme_sooner(one, other):
-    cool, hot = (
-        gelatin.enzyme_half_life("pineapple", q(t, "degC"))
-        for t in sorted((one, other))
-    )
+    cool, hot = (gelatin.enzyme_half_life("pineapple", q(t, "degC")) for t in sorted((one, other)))
     assert hot.typical <= cool.typical
     assert cool.low < cool.typical < cool.high
 
@@ -224,19 +212,23 @@ def test_pineapple_is_the_only_published_fruit():
 @pytest.mark.parametrize(
     ("call", "names"),
     [
-        (lambda: gelatin.swap(10, q(200, "g"), q(999, "bloom"), rule="half"),
-         ["mass", "wanted_bloom", "held_bloom", "rule"]),
+        (
+            lambda: gelatin.swap(10, q(200, "g"), q(999, "bloom"), rule="half"),
+            ["mass", "wanted_bloom", "held_bloom", "rule"],
+        ),
         (lambda: gelatin.leaves(q(-1, "g"), "copper"), ["mass", "grade"]),
-        (lambda: gelatin.gel_strength(q(0.1, "percent"), 200),
-         ["concentration", "bloom"]),
-        (lambda: gelatin.strength_left(q(130, "degC"), q(-1, "h"), 12.0),
-         ["temperature", "time", "acidity"]),
-        (lambda: gelatin.melting_point(q(0, "percent"), q(300, "bloom")),
-         ["concentration", "bloom"]),
-        (lambda: gelatin.enzyme_half_life("plum", q(100, "degC")),
-         ["fruit", "temperature"]),
+        (lambda: gelatin.gel_strength(q(0.1, "percent"), 200), ["concentration", "bloom"]),
+        (
+            lambda: gelatin.strength_left(q(130, "degC"), q(-1, "h"), 12.0),
+            ["temperature", "time", "acidity"],
+        ),
+        (
+            lambda: gelatin.melting_point(q(0, "percent"), q(300, "bloom")),
+            ["concentration", "bloom"],
+        ),
+        (lambda: gelatin.enzyme_half_life("plum", q(100, "degC")), ["fruit", "temperature"]),
     ],
-)  # fmt: skip
+)
 def test_every_fault_is_told_at_once(call, names):
     with pytest.raises(FaultsError) as caught:
         call()

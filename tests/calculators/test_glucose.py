@@ -13,9 +13,7 @@ few = settings(max_examples=50, deadline=None)
 masses = st.floats(1, 5000)
 solids = st.floats(20, 100)
 equivalents = st.floats(20, 100)
-syrups = st.builds(
-    lambda de, s: Syrup(q(de, "percent"), q(s, "percent")), equivalents, solids
-)
+syrups = st.builds(lambda de, s: Syrup(q(de, "percent"), q(s, "percent")), equivalents, solids)
 
 
 @few
@@ -84,9 +82,7 @@ def test_single_glucose_rounded_to_180_is_a_dextrose_equivalent_of_100():
 @few
 @given(equivalents, equivalents, st.floats(20, 85))
 def test_shorter_chains_are_sweeter_and_hold_more_water_back(one, other, share):
-    low, high = (
-        Syrup(q(de, "percent"), q(share, "percent")) for de in sorted((one, other))
-    )
+    low, high = (Syrup(q(de, "percent"), q(share, "percent")) for de in sorted((one, other)))
     assert glucose.sweetness(low).typical <= glucose.sweetness(high).typical
     chains = [glucose.freezing_factor(s.dextrose_equivalent).m for s in (low, high)]
     assert chains[0] <= chains[1]
@@ -128,9 +124,7 @@ def test_light_bends_more_in_stronger_and_less_in_warmer_syrup(s1, s2, t1, t2):
 @few
 @given(st.floats(27, 71), st.floats(27, 71))
 def test_a_warmer_syrup_is_thinner(one, other):
-    cool, warm = (
-        glucose.viscosity("confectioner", q(t, "degC")) for t in sorted((one, other))
-    )
+    cool, warm = (glucose.viscosity("confectioner", q(t, "degC")) for t in sorted((one, other)))
     assert warm.typical.m <= cool.typical.m * (1 + 1e-12)
     assert cool.low < cool.typical < cool.high
 
@@ -183,24 +177,26 @@ def test_a_share_is_the_same_syrup_as_its_percent():
 @pytest.mark.parametrize(
     ("call", "names"),
     [
-        (lambda: glucose.swap(300, "bucket", q(80, "percent")),
-         ["mass", "wanted", "held"]),
+        (lambda: glucose.swap(300, "bucket", q(80, "percent")), ["mass", "wanted", "held"]),
         (lambda: glucose.graining_risk(q(0, "g"), q(-1, "g")), ["sugar", "glucose"]),
-        (lambda: glucose.refractive_index(q(90, "percent"), q(5, "degC")),
-         ["solids", "temperature"]),
-        (lambda: glucose.glass_transition(q(50, "percent"), "salt"),
-         ["water", "sugar"]),
-        (lambda: glucose.refractometer_reading(Syrup(q(95, "percent"), q(90, "percent"))),
-         ["syrup", "syrup"]),
+        (
+            lambda: glucose.refractive_index(q(90, "percent"), q(5, "degC")),
+            ["solids", "temperature"],
+        ),
+        (lambda: glucose.glass_transition(q(50, "percent"), "salt"), ["water", "sugar"]),
+        (
+            lambda: glucose.refractometer_reading(Syrup(q(95, "percent"), q(90, "percent"))),
+            ["syrup", "syrup"],
+        ),
         (lambda: glucose.viscosity("home pack", q(40, "degC")), ["syrup"]),
-        (lambda: glucose.water_activity(Syrup(q(10, "percent"), q(80, "percent"))),
-         ["syrup"]),
-        (lambda: glucose.water_activity(Syrup(q(10, "percent"), q(90, "percent"))),
-         ["syrup", "syrup"]),
-        (lambda: glucose.sweetness(Syrup(q(10, "percent"), q(80, "percent"))),
-         ["syrup"]),
+        (lambda: glucose.water_activity(Syrup(q(10, "percent"), q(80, "percent"))), ["syrup"]),
+        (
+            lambda: glucose.water_activity(Syrup(q(10, "percent"), q(90, "percent"))),
+            ["syrup", "syrup"],
+        ),
+        (lambda: glucose.sweetness(Syrup(q(10, "percent"), q(80, "percent"))), ["syrup"]),
     ],
-)  # fmt: skip
+)
 def test_every_fault_is_told_at_once(call, names):
     with pytest.raises(FaultsError) as caught:
         call()
@@ -209,13 +205,9 @@ def test_every_fault_is_told_at_once(call, names):
 
 
 def test_a_value_just_beyond_a_limit_is_not_told_as_the_limit():
-    with pytest.raises(
-        FaultsError, match=r"given: 85\.001\s%\)\. It must be at most 85"
-    ):
+    with pytest.raises(FaultsError, match=r"given: 85\.001\s%\)\. It must be at most 85"):
         glucose.water_activity(Syrup(q(42, "percent"), q(85.001, "percent")))
-    with pytest.raises(
-        FaultsError, match=r"given: 81\.001\s%\)\. It must be at most 81"
-    ):
+    with pytest.raises(FaultsError, match=r"given: 81\.001\s%\)\. It must be at most 81"):
         glucose.refractometer_reading(Syrup(q(42, "percent"), q(81.001, "percent")))
     with pytest.raises(FaultsError, match=r"given: 19\.9999\s%\)\. It must be from 20"):
         glucose.sweetness(Syrup(q(19.9999, "percent"), q(80, "percent")))
@@ -224,7 +216,7 @@ def test_a_value_just_beyond_a_limit_is_not_told_as_the_limit():
 def test_every_row_of_the_tables_has_an_honest_provenance():
     from calculators.sources import bibliography, records, table
 
-    rows = [r for n in ("tubs", "bench", "sweetness") for r in table(f"glucose_{n}").values()]  # fmt: skip
+    rows = [r for n in ("tubs", "bench", "sweetness") for r in table(f"glucose_{n}").values()]
     assert len(rows) == 6 + 8 + 10
     for row in rows:
         q(1, row.unit)

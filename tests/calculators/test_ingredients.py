@@ -103,9 +103,7 @@ def test_a_suggestion_is_near_or_there_is_none(written, meant):
 
 def test_double_cream_is_as_fat_as_its_name_asks_for_and_whipping_cream_is_not():
     """48 % in Great Britain, from memory; a formula of one is no formula of the other."""
-    double, whipping = (
-        ALL[name].share("fat") for name in ("cream, double", "cream, whipping")
-    )
+    double, whipping = (ALL[name].share("fat") for name in ("cream, double", "cream, whipping"))
     assert double.low.m >= 48
     assert whipping.high < double.low
 

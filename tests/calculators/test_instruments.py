@@ -31,21 +31,15 @@ def true(shown, in_ice, in_boiling, boils_at=100.0):
     [(500, 98.31), (1000, 96.65), (1500, 94.98), (2000, 93.32), (3000, 89.97)],
 )
 def test_water_boils_where_the_reference_tables_say(altitude, boils):
-    assert instruments.boiling_here(q(altitude, "m")).typical.m == pytest.approx(
-        boils, abs=0.05
-    )
+    assert instruments.boiling_here(q(altitude, "m")).typical.m == pytest.approx(boils, abs=0.05)
 
 
 def test_the_weather_moves_the_boiling_point_as_the_steam_tables_say():
     """99.3 kPa and 103.35 kPa, from the equations of another library."""
     iapws = pytest.importorskip("iapws.iapws97")
     here = instruments.boiling_here(q(0, "m"))
-    assert here.low.m == pytest.approx(
-        iapws._TSat_P(0.98 * 0.101325) - 273.15, abs=0.05
-    )
-    assert here.high.m == pytest.approx(
-        iapws._TSat_P(1.02 * 0.101325) - 273.15, abs=0.05
-    )
+    assert here.low.m == pytest.approx(iapws._TSat_P(0.98 * 0.101325) - 273.15, abs=0.05)
+    assert here.high.m == pytest.approx(iapws._TSat_P(1.02 * 0.101325) - 273.15, abs=0.05)
     assert here.provenance == FROM_MEMORY
 
 
@@ -70,9 +64,7 @@ def test_the_two_fixed_points_come_out_as_they_are(in_ice, in_boiling):
 
 @modest
 @given(hot, ice, boiling)
-def test_what_it_must_show_is_the_correction_turned_round(
-    temperature, in_ice, in_boiling
-):
+def test_what_it_must_show_is_the_correction_turned_round(temperature, in_ice, in_boiling):
     given_ = (q(in_ice, C), q(in_boiling, C), q(98, C))
     shown = instruments.reading_for(q(temperature, C), *given_)
     back = instruments.true_temperature(shown, *given_)
@@ -88,9 +80,7 @@ def test_a_higher_reading_is_a_higher_temperature(a, b, in_ice, in_boiling):
 
 def test_fahrenheit_in_gives_the_same_answer():
     celsius = instruments.true_temperature(q(50, C), q(1, C), q(99, C))
-    other = instruments.true_temperature(
-        q(122, "degF"), q(33.8, "degF"), q(210.2, "degF")
-    )
+    other = instruments.true_temperature(q(122, "degF"), q(33.8, "degF"), q(210.2, "degF"))
     assert other.m == pytest.approx(celsius.m)
     assert str(other.units) == "degree_Celsius"
 
@@ -127,9 +117,7 @@ def test_readings_that_no_thermometer_gives_are_all_told_at_once():
     [(3, 1, 100 / 3), (300, 1, 1 / 3), (3, 0.1, 10 / 3), (50, 5, 10)],
 )
 def test_the_error_is_the_step_shared_over_the_mass(mass, step, percent):
-    assert instruments.scale_error(q(mass, "g"), q(step, "g")).m == pytest.approx(
-        percent
-    )
+    assert instruments.scale_error(q(mass, "g"), q(step, "g")).m == pytest.approx(percent)
 
 
 @modest

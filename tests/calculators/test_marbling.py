@@ -246,17 +246,14 @@ def test_patches_lie_on_patches_that_were_poured_before():
         assert patch.on is None if place == 0 else patch.on < place
 
 
-COMB = [
-    Tine(x=x, angle=a, pull=0.8, reach=0.04) for a in (90, 0) for x in (-0.5, 0, 0.5)
-]
+COMB = [Tine(x=x, angle=a, pull=0.8, reach=0.04) for a in (90, 0) for x in (-0.5, 0, 0.5)]
 MANY = {
     "a fine shake": [Wave(size=1, length=0.05)],
     "a narrow tine": [Tine(pull=10, reach=0.05)],
     "a needle": [Tine(pull=3, reach=0.01)],
     "a comb both ways": COMB,
     "to and fro, four times": [Tine(angle=a, pull=2, reach=0.08) for a in (90, 0)] * 4,
-    "all tools in turn": [Tine(pull=1), Wave(40, 0.1, 0.4), Vortex(0.2, 0, 300, 0.2)]
-    * 3,
+    "all tools in turn": [Tine(pull=1), Wave(40, 0.1, 0.4), Vortex(0.2, 0, 300, 0.2)] * 3,
 }
 
 
@@ -270,9 +267,7 @@ def test_many_and_fine_strokes_keep_the_shares_as_liouville_says(strokes):
 
 
 def test_a_stroke_too_fine_to_be_drawn_is_refused_by_its_row_before_it_takes_long():
-    with pytest.raises(
-        FaultsError, match=r"row 2: stirs it finer.*at most 200000 points"
-    ):
+    with pytest.raises(FaultsError, match=r"row 2: stirs it finer.*at most 200000 points"):
         pattern(SHARES, "white", [Tine(), Wave(size=5, length=0.01)])
 
 
@@ -319,7 +314,5 @@ def test_left_overs_whose_colours_or_masses_cannot_be_read_are_told_by_their_nam
         "left_over_colour, colours, sky",
         "left_over_colour, colours, sun",
     ]
-    with pytest.raises(
-        FaultsError, match="left_over_colour, left, snow: does not say how"
-    ):
+    with pytest.raises(FaultsError, match="left_over_colour, left, snow: does not say how"):
         left_over_colour({"snow": q(-1, "g")}, jugs)

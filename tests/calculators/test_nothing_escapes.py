@@ -26,28 +26,102 @@ DRAWS = 150  # for each calculator; together some ten seconds
 STRANGER = pint.UnitRegistry().Quantity(3, "gram")
 
 UNITS = (
-    "g", "kg", "degC", "degF", "K", "delta_degC", "percent", "", "mm", "m", "s", "h",
-    "kg/m**3", "Pa*s", "kPa", "bloom", "leaf", "degree_baume", "EUR", "W", "kJ/kg/K",
-    "W/m**2/K", "g/mol", "g/cm**2", "cm**2", "mN/m", "J/m**2/K/s**0.5", "degree",
-)  # fmt: skip
+    "g",
+    "kg",
+    "degC",
+    "degF",
+    "K",
+    "delta_degC",
+    "percent",
+    "",
+    "mm",
+    "m",
+    "s",
+    "h",
+    "kg/m**3",
+    "Pa*s",
+    "kPa",
+    "bloom",
+    "leaf",
+    "degree_baume",
+    "EUR",
+    "W",
+    "kJ/kg/K",
+    "W/m**2/K",
+    "g/mol",
+    "g/cm**2",
+    "cm**2",
+    "mN/m",
+    "J/m**2/K/s**0.5",
+    "degree",
+)
 NUMBERS = (
-    0, -1, 1, 3, 95, 100, 99.9999999, -0.0, 5e-324, 1e-300, 1e-15, 1e15, 1e300, 1.7e308,
-    -1e300, math.nan, math.inf, -math.inf, 10**400, -(10**400),
-)  # fmt: skip
+    0,
+    -1,
+    1,
+    3,
+    95,
+    100,
+    99.9999999,
+    -0.0,
+    5e-324,
+    1e-300,
+    1e-15,
+    1e15,
+    1e300,
+    1.7e308,
+    -1e300,
+    math.nan,
+    math.inf,
+    -math.inf,
+    10**400,
+    -(10**400),
+)
 BAD = (
-    None, True, "", "12 g", "60 %", "x" * 5000, b"x", 1j, [], (), {}, object(), float,
-    [1, 2, 3], {"a": 1}, {None: None}, {1: q(3, "g")}, STRANGER,
-    decimal.Decimal("3"), fractions.Fraction(1, 3),
-    [(q(1, "g"),)], [(q(1, "g"), q(1, "g"))], [(1, 2)], [None], [(None, None)],
-    {"white": None}, {"white": q(1, "g")}, {"white": math.nan, "red": 0.5},
-    {"white": q(50, "degC")}, {"sucrose": q(1e300, "g")}, {"white": 10**400},
+    None,
+    True,
+    "",
+    "12 g",
+    "60 %",
+    "x" * 5000,
+    b"x",
+    1j,
+    [],
+    (),
+    {},
+    object(),
+    float,
+    [1, 2, 3],
+    {"a": 1},
+    {None: None},
+    {1: q(3, "g")},
+    STRANGER,
+    decimal.Decimal("3"),
+    fractions.Fraction(1, 3),
+    [(q(1, "g"),)],
+    [(q(1, "g"), q(1, "g"))],
+    [(1, 2)],
+    [None],
+    [(None, None)],
+    {"white": None},
+    {"white": q(1, "g")},
+    {"white": math.nan, "red": 0.5},
+    {"white": q(50, "degC")},
+    {"sucrose": q(1e300, "g")},
+    {"white": 10**400},
     Band(q(1, "g"), q(2, "g"), q(3, "g")),
     [(q(1e300, "min"), q(1, "degC")), (q(2, "min"), q(math.nan, "degC"))],
-    (10**400, 0, 0), (1e308, 1e308, -1e308), (50, 1e60, 1e60), [(0.5, 10**400)],
-    [("#ffffff", q(5, "degC"))], [("#ffffff", q(1e-320, "g"))], [(q(5, "degF"),) * 2],
-    registry.Quantity([1, 2], "gram"), registry.Quantity(1j, "degC"),
+    (10**400, 0, 0),
+    (1e308, 1e308, -1e308),
+    (50, 1e60, 1e60),
+    [(0.5, 10**400)],
+    [("#ffffff", q(5, "degC"))],
+    [("#ffffff", q(1e-320, "g"))],
+    [(q(5, "degF"),) * 2],
+    registry.Quantity([1, 2], "gram"),
+    registry.Quantity(1j, "degC"),
     registry.Quantity(decimal.Decimal("3"), "g"),
-)  # fmt: skip
+)
 
 
 def _bad(r):
@@ -91,9 +165,7 @@ PLAIN = {
     "q, unit": lambda x: q(1.0, x),
     "say": units.say,
     "say in g": lambda x: units.say(x, "g"),
-    "say in an unknown unit": lambda x: units.say(q(1, "g"), x)
-    if isinstance(x, str)
-    else None,
+    "say in an unknown unit": lambda x: units.say(q(1, "g"), x) if isinstance(x, str) else None,
     "number": units.number,
     "read": units.read,
     "read as g": lambda x: units.read(x, "g"),
@@ -112,7 +184,7 @@ PLAIN = {
     "a formula's ingredient": lambda x: formula.Formula("glaze", [Line(x, q(1, "g"))]),
     "a formula's price": lambda x: formula.Formula("glaze", [Line("sugar", q(1, "g"), x, x)]),
     "a source": sources.source,
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("what", PLAIN)
@@ -144,7 +216,7 @@ def test_a_unit_that_is_none_is_told_with_those_that_are(unit, words):
 def test_a_difference_of_temperatures_is_no_temperature():
     from calculators import water
 
-    with pytest.raises(FaultsError, match="is a difference of temperatures, and a temp"):  # fmt: skip
+    with pytest.raises(FaultsError, match="is a difference of temperatures, and a temp"):
         water.density(q(20, "delta_degC"))
 
 
@@ -168,5 +240,7 @@ def test_capitals_and_hyphens_in_a_word_make_no_difference():
 
     mass, wanted, held = q(10, "g"), q(200, "bloom"), q(160, "bloom")
     for word in ("Square root", "square-root", "square_root"):
-        assert gelatin.swap(mass, wanted, held, word) == gelatin.swap(mass, wanted, held)  # fmt: skip
-    assert syrup.solubility(following="herzfeld 1892") == syrup.solubility(following="Herzfeld 1892")  # fmt: skip
+        assert gelatin.swap(mass, wanted, held, word) == gelatin.swap(mass, wanted, held)
+    assert syrup.solubility(following="herzfeld 1892") == syrup.solubility(
+        following="Herzfeld 1892"
+    )

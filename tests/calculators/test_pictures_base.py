@@ -26,9 +26,10 @@ def drawn():
         pictures.side_by_side([OWN, OWN]),
         pictures.thinned(OWN),
         pictures.ladder(q(9, "cm"), q(31, "degC"), q(60, "degC"), q(10, "min"), HEAVY),
-        pictures.jugs_and_blade([("a", q(600, "g")), ("b", q(300, "g"))],
-                                q(11, "cm"), q(2.5, "cm"), HEAVY),
-    ]  # fmt: skip
+        pictures.jugs_and_blade(
+            [("a", q(600, "g")), ("b", q(300, "g"))], q(11, "cm"), q(2.5, "cm"), HEAVY
+        ),
+    ]
 
 
 def test_each_picture_is_drawn_the_same_again():

@@ -6,10 +6,13 @@ from calculators import cooling_log
 from calculators.pictures import kitchen as pictures
 from calculators.units import q
 
-LOG = [(q(0, "min"), q(82, "degC")), (q(70, "min"), q(57, "degC")),
-       (q(310, "min"), q(21, "degC")), (q(540, "min"), q(4, "degC"))]  # fmt: skip
-FAST = [(q(0, "min"), q(82, "degC")), (q(10, "min"), q(60, "degC")),
-        (q(60, "min"), q(4, "degC"))]  # fmt: skip
+LOG = [
+    (q(0, "min"), q(82, "degC")),
+    (q(70, "min"), q(57, "degC")),
+    (q(310, "min"), q(21, "degC")),
+    (q(540, "min"), q(4, "degC")),
+]
+FAST = [(q(0, "min"), q(82, "degC")), (q(10, "min"), q(60, "degC")), (q(60, "min"), q(4, "degC"))]
 DRAWN = {
     "burn times": lambda: pictures.burn_times(q(118, "degC"), q(34, "degC")),
     "logs": lambda: pictures.two_logs({"slow": LOG, "fast": FAST}, "US"),

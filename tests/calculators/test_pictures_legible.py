@@ -56,7 +56,7 @@ ODD = {
     "mountain": {"altitude": "2250 m", "room": "14 °C", "gelatin_held": "bronze"},
     "ship": {"altitude": "250 ft", "room": "84 °F", "gelatin_held": "platinum"},
     "below the sea": {"altitude": "-400 m", "room": "30 °C", "gelatin_held": "titanium"},
-}  # fmt: skip
+}
 
 
 @pytest.mark.slow

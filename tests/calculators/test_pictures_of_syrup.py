@@ -20,9 +20,7 @@ def drawn(metres):
         pictures.boiling_curve(STRONG, here),
         pictures.stage_ladder(here),
         pictures.two_boiling_tables(STRONG),
-        pictures.time_on_the_hob(
-            q(200, "g"), q(2, "kW"), here, q(30, "percent"), q(90, "percent")
-        ),
+        pictures.time_on_the_hob(q(200, "g"), q(2, "kW"), here, q(30, "percent"), q(90, "percent")),
         pictures.sugar_water_holds(cold),
         pictures.state_diagram(HALF, STRONG, cold, here),
         pictures.glucose_guard(q(21, "percent"), q(10, "percent"), q(25, "percent")),

@@ -13,10 +13,19 @@ from calculators.sources import bibliography, records
 from calculators.units import COMMON_PRACTICE, PROVENANCES, PUBLISHED, q
 
 HAZARDS_OF_THE_COURSE = {
-    "hot-sugar", "steam", "stick-blender", "mains-wet", "microwave", "powders",
-    "freezer-cold", "slippery-floor", "allergens", "colourants", "chilling-holding",
+    "hot-sugar",
+    "steam",
+    "stick-blender",
+    "mains-wet",
+    "microwave",
+    "powders",
+    "freezer-cold",
+    "slippery-floor",
+    "allergens",
+    "colourants",
+    "chilling-holding",
     "reuse",
-}  # fmt: skip
+}
 
 
 @dataclass
@@ -135,9 +144,7 @@ def test_a_bare_temperature_is_refused_with_its_range():
         safety.contact_burn(60)
 
 
-@pytest.mark.parametrize(
-    ("fahrenheit", "seconds"), [(150, 2), (140, 6), (130, 30), (120, 300)]
-)
+@pytest.mark.parametrize(("fahrenheit", "seconds"), [(150, 2), (140, 6), (130, 30), (120, 300)])
 def test_a_whole_degree_of_the_burn_table_gets_its_own_row(fahrenheit, seconds):
     """The table is of °F: 130 °F is 54.44 °C, and the row says 54.4 (CPSC 5098)."""
     assert safety.contact_burn(q(fahrenheit, "degF")).time.typical == q(seconds, "s")

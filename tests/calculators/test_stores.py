@@ -25,9 +25,12 @@ def with_gelatin(kitchen: Kitchen, held: str, wanted: str) -> Kitchen:
         return leaf.bloom.typical if leaf else q(200, "bloom")
 
     return replace(
-        kitchen, gelatin_grade=held, gelatin_bloom=bloom(held), gelatin_wanted=wanted,
+        kitchen,
+        gelatin_grade=held,
+        gelatin_bloom=bloom(held),
+        gelatin_wanted=wanted,
         gelatin_wanted_bloom=bloom(wanted),
-    )  # fmt: skip
+    )
 
 
 def test_silver_in_stores_and_gold_in_the_formula_go_leaf_for_leaf(demo):

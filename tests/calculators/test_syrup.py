@@ -129,7 +129,7 @@ def test_more_sugar_freezes_colder(brix, more):
 
 
 @few
-@given(st.floats(0, 98), st.sampled_from(["Vavrinecz 1962", "Herzfeld 1892", "Charles 1960"]))  # fmt: skip
+@given(st.floats(0, 98), st.sampled_from(["Vavrinecz 1962", "Herzfeld 1892", "Charles 1960"]))
 def test_warm_water_holds_more_sugar(t, source):
     assert syrup.solubility(c(t + 1), source) > syrup.solubility(c(t), source)
 
@@ -147,7 +147,7 @@ def test_warm_syrup_is_thinner_and_lighter(brix, t):
 
 
 @few
-@given(st.lists(st.tuples(st.floats(0.1, 5000), st.floats(0, 100)), min_size=1, max_size=6))  # fmt: skip
+@given(st.lists(st.tuples(st.floats(0.1, 5000), st.floats(0, 100)), min_size=1, max_size=6))
 def test_no_sugar_is_lost_in_a_blend(parts):
     mixed = syrup.blend([(q(m, "g"), pc(b)) for m, b in parts])
     assert mixed.mass.m == pytest.approx(sum(m for m, _ in parts))
@@ -187,7 +187,7 @@ def test_a_saturated_syrup_is_supersaturated_by_exactly_one(t):
 
 
 @few
-@given(st.floats(1, 300), st.floats(1, 300), st.sampled_from(["glucose", "sorbitol", "lactose"]))  # fmt: skip
+@given(st.floats(1, 300), st.floats(1, 300), st.sampled_from(["glucose", "sorbitol", "lactose"]))
 def test_two_sugars_bind_as_the_product_of_each_alone(one, other, name):
     wet = q(200, "g")
     both = {"sucrose": q(one, "g"), name: q(other, "g")}
@@ -358,15 +358,27 @@ def test_what_is_out_of_range_is_refused_with_the_limit(wrong):
         (lambda: syrup.brix_from_baume(q(49.9, "degree_baume")), "is not that of a syrup"),
         (lambda: syrup.water_to_remove(q(1, "kg"), pc(60), pc(50)), "Use water_to_add"),
         (lambda: syrup.water_to_add(q(1, "kg"), pc(50), pc(60)), "Use water_to_remove"),
-        (lambda: syrup.water_to_remove(q(1, "kg"), pc(0), pc(60)), "is water without sugar .*Weigh sugar in"),
-        (lambda: syrup.water_to_add(q(1, "kg"), pc(0), pc(60)), "is water without sugar .*Weigh sugar in"),
+        (
+            lambda: syrup.water_to_remove(q(1, "kg"), pc(0), pc(60)),
+            "is water without sugar .*Weigh sugar in",
+        ),
+        (
+            lambda: syrup.water_to_add(q(1, "kg"), pc(0), pc(60)),
+            "is water without sugar .*Weigh sugar in",
+        ),
         (lambda: syrup.blend([]), "has nothing in it"),
         (lambda: syrup.blend([q(1, "g")]), "part 1: is not a pair"),
         (lambda: syrup.blend("syrup"), r"is not a list of \(mass, brix\) pairs"),
-        (lambda: syrup.water_activity_of_mixture(q(1, "g"), {"salt": q(1, "g")}), "not a sugar that is known"),
-        (lambda: syrup.water_activity_of_mixture(q(1, "g"), {"glucose syrup solids": q(1, "g")}), "no known constant"),
+        (
+            lambda: syrup.water_activity_of_mixture(q(1, "g"), {"salt": q(1, "g")}),
+            "not a sugar that is known",
+        ),
+        (
+            lambda: syrup.water_activity_of_mixture(q(1, "g"), {"glucose syrup solids": q(1, "g")}),
+            "no known constant",
+        ),
     ],
-)  # fmt: skip
+)
 def test_nonsense_is_refused_in_words_that_help(wrong, words):
     with pytest.raises(FaultsError, match=words):
         wrong()
@@ -376,8 +388,10 @@ def test_an_end_may_be_given_as_it_is_printed():
     # 998.2 kg/m³ and 99.97 °C are what tables print of water.
     assert syrup.brix_from_density(q(998.2, "kg/m**3")).m == 0
     assert syrup.brix_at_boiling(c(99.97)).m == 0
-    for beyond in (lambda: syrup.brix_from_density(q(998.1, "kg/m**3")),
-                   lambda: syrup.brix_at_boiling(c(99.96))):  # fmt: skip
+    for beyond in (
+        lambda: syrup.brix_from_density(q(998.1, "kg/m**3")),
+        lambda: syrup.brix_at_boiling(c(99.96)),
+    ):
         with pytest.raises(FaultsError, match="is not"):
             beyond()
 
@@ -419,7 +433,7 @@ def test_a_sugar_without_a_constant_is_told_with_a_way_that_is_open():
 
 
 def test_every_row_names_a_source_that_exists():
-    for name in ("boiling_browne", "solubility_herzfeld", "stages", "refractometer", "sugars"):  # fmt: skip
+    for name in ("boiling_browne", "solubility_herzfeld", "stages", "refractometer", "sugars"):
         for row in records(f"syrup_{name}"):
             assert row["provenance"] in ("published", "common practice", "from memory")
             assert row["source"] in bibliography() or not row["source"]
@@ -429,22 +443,27 @@ def test_every_row_names_a_source_that_exists():
 def test_tables_have_the_rows_that_were_typed_in():
     # Counts and sums of the printed columns, so that no digit changes unseen.
     assert len(table("syrup_boiling_browne")) == 14
-    assert sum(r.value for r in table("syrup_boiling_browne").values()) == pytest.approx(108.4)  # fmt: skip
+    assert sum(r.value for r in table("syrup_boiling_browne").values()) == pytest.approx(108.4)
     stages = records("syrup_stages")
     assert [float(r["low"]) for r in stages] == [110, 112, 118, 121, 132, 146]
     assert [float(r["high"]) for r in stages] == [112, 116, 121, 130, 143, 154]
     assert len(records("syrup_refractometer")) == 10
-    norrish = {n: r.value for n, r in table("syrup_sugars").items() if n.endswith("norrish")}  # fmt: skip
+    norrish = {n: r.value for n, r in table("syrup_sugars").items() if n.endswith("norrish")}
     assert sum(v for v in norrish.values() if v) == pytest.approx(-30.06)
 
 
 def test_molar_masses_are_those_of_the_formulas():
     atoms = {"C": 12.011, "H": 1.008, "O": 15.999}
     formulas = {
-        "sucrose": (12, 22, 11), "glucose": (6, 12, 6), "fructose": (6, 12, 6),
-        "maltose": (12, 22, 11), "lactose": (12, 22, 11), "sorbitol": (6, 14, 6),
-        "glycerol": (3, 8, 3), "xylitol": (5, 12, 5),
-    }  # fmt: skip
+        "sucrose": (12, 22, 11),
+        "glucose": (6, 12, 6),
+        "fructose": (6, 12, 6),
+        "maltose": (12, 22, 11),
+        "lactose": (12, 22, 11),
+        "sorbitol": (6, 14, 6),
+        "glycerol": (3, 8, 3),
+        "xylitol": (5, 12, 5),
+    }
     for name, counts in formulas.items():
         mass = sum(n * atoms[a] for n, a in zip(counts, "CHO", strict=True))
         row = table("syrup_sugars")[f"{name} molar mass"]
@@ -460,7 +479,7 @@ def test_every_public_calculator_declares_and_documents_what_it_takes():
             assert "Parameters" in function.__doc__, name
             assert "Examples" in function.__doc__, name
             for argument in declaration(function).arguments:
-                assert argument in function.__doc__.split("Returns")[0], (name, argument)  # fmt: skip
+                assert argument in function.__doc__.split("Returns")[0], (name, argument)
 
 
 @pytest.mark.parametrize(("t", "herzfeld"), [(20, 67.09), (60, 74.18), (80, 78.36)])

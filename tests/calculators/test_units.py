@@ -129,7 +129,7 @@ def test_pound_ounce_inch_and_foot_are_those_of_1959():
 def test_number_without_unit_is_read_loosely_and_refused_strictly():
     assert read_loosely("12.5").unit_name is None
     assert read_loosely("12.5").quantity.dimensionless
-    with pytest.raises(FaultsError, match=r'has no unit.*Write the unit too, like "12.5 g"'):  # fmt: skip
+    with pytest.raises(FaultsError, match=r'has no unit.*Write the unit too, like "12.5 g"'):
         read("12.5", "g")
     assert read("0.89", "").m == 0.89
 
@@ -207,7 +207,7 @@ def test_what_is_not_one_number_and_a_unit_is_refused_in_words(text, words):
     ],
 )
 def test_invisible_characters_are_refused_and_shown_as_their_code(text):
-    with pytest.raises(FaultsError, match=r"invisible character \(U\+[0-9A-F]{4}\)") as met:  # fmt: skip
+    with pytest.raises(FaultsError, match=r"invisible character \(U\+[0-9A-F]{4}\)") as met:
         read_loosely(text)
     assert str(met.value).isascii()
 
@@ -220,7 +220,9 @@ def test_64_characters_are_read_and_65_are_not():
         read_loosely("1" + longest)
 
 
-@pytest.mark.parametrize("text", ["9" * 100_000, "g" * 100_000, "1e" + "9" * 100_000, "1 " * 50_000])  # fmt: skip
+@pytest.mark.parametrize(
+    "text", ["9" * 100_000, "g" * 100_000, "1e" + "9" * 100_000, "1 " * 50_000]
+)
 def test_enormous_text_is_refused_at_once_and_not_repeated(text):
     started = time.perf_counter()
     with pytest.raises(FaultsError) as met:
@@ -229,14 +231,14 @@ def test_enormous_text_is_refused_at_once_and_not_repeated(text):
     assert len(str(met.value)) < 400
 
 
-@pytest.mark.parametrize("thing", [None, 12, 12.5, b"12 g", ["12 g"], {"12": "g"}, True])  # fmt: skip
+@pytest.mark.parametrize("thing", [None, 12, 12.5, b"12 g", ["12 g"], {"12": "g"}, True])
 def test_what_is_not_text_is_refused(thing):
     with pytest.raises(FaultsError, match="is not text"):
         read_loosely(thing)
 
 
 def test_wrong_dimension_is_said_in_words():
-    with pytest.raises(FaultsError, match=r"is a volume, and a mass is wanted.*Give it in g"):  # fmt: skip
+    with pytest.raises(FaultsError, match=r"is a volume, and a mass is wanted.*Give it in g"):
         read("5 ml", "g")
     with pytest.raises(FaultsError, match="is a bloom strength, and a mass is wanted"):
         read("200 bloom", "g")
@@ -287,7 +289,10 @@ def test_what_is_said_at_full_length_is_read_back(value, sign):
 
 
 @few
-@given(st.floats(-1e5, 1e5), st.sampled_from(["g", "degC", "percent", "kg/m**3", "mPa*s", "kJ/kg/K", "degree_baume"]))  # fmt: skip
+@given(
+    st.floats(-1e5, 1e5),
+    st.sampled_from(["g", "degC", "percent", "kg/m**3", "mPa*s", "kJ/kg/K", "degree_baume"]),
+)
 def test_what_the_house_says_the_house_can_read(value, unit):
     spoken = say(q(value, unit), places=2)
     again = read(spoken, unit)
@@ -306,10 +311,17 @@ def test_every_unit_of_the_list_is_one_of_the_registry():
 @pytest.mark.parametrize(
     ("value", "text"),
     [
-        (1286.61, "1290"), (0.30278, "0.303"), (12.0, "12"), (0, "0"), (-0.0001, "−0.0001"),
-        (-18.25, "−18.2"), (99.95, "100"), (0.0999, "0.0999"), (1e6, "1000000"),
+        (1286.61, "1290"),
+        (0.30278, "0.303"),
+        (12.0, "12"),
+        (0, "0"),
+        (-0.0001, "−0.0001"),
+        (-18.25, "−18.2"),
+        (99.95, "100"),
+        (0.0999, "0.0999"),
+        (1e6, "1000000"),
     ],
-)  # fmt: skip
+)
 def test_number_has_three_digits_and_a_real_minus(value, text):
     assert number(value) == text
 
@@ -391,7 +403,7 @@ def test_plain_number_is_taken_where_a_plain_number_is_wanted_and_nowhere_else()
         ({"way": 3}, "not a known choice"),
         ({"extra": [1]}, "is not a table"),
     ],
-)  # fmt: skip
+)
 def test_what_does_not_fit_is_refused_with_value_limit_and_next_step(arguments, words):
     with pytest.raises(FaultsError, match=words):
         _sample(**{"mass": q(1, "g"), **arguments})
@@ -401,7 +413,7 @@ def test_all_faults_are_told_at_once():
     with pytest.raises(FaultsError) as met:
         _sample(5, q(120, "percent"), q(3, "cm"), "round", 7)
     places = [fault.where for fault in met.value.faults]
-    assert places == [f"_sample, {n}" for n in ("mass", "share", "count", "way", "extra")]  # fmt: skip
+    assert places == [f"_sample, {n}" for n in ("mass", "share", "count", "way", "extra")]
     assert len(str(met.value).splitlines()) == 5
 
 

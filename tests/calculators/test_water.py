@@ -49,12 +49,8 @@ def test_water_is_heaviest_at_4_degrees():
 def test_any_unit_in_gives_the_same_answer():
     assert water.density(q(68, "degF")).m == pytest.approx(water.density().m)
     assert water.density(q(293.15, "K")).m == pytest.approx(water.density().m)
-    assert water.air_pressure(q(1.6, "km")).m == pytest.approx(
-        water.air_pressure(q(1600, "m")).m
-    )
-    assert water.boiling_point(q(1.01325, "bar")).m == pytest.approx(
-        water.boiling_point().m
-    )
+    assert water.air_pressure(q(1.6, "km")).m == pytest.approx(water.air_pressure(q(1600, "m")).m)
+    assert water.boiling_point(q(1.01325, "bar")).m == pytest.approx(water.boiling_point().m)
 
 
 @pytest.mark.parametrize(

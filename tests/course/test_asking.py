@@ -104,9 +104,7 @@ def test_all_answers_that_cannot_be_taken_are_told_at_once():
             }
         )
     told = {fault.where: str(fault) for fault in caught.value.faults}
-    assert set(told) == {
-        "altitude", "room", "jug", "students", "region", "title", "colour"
-    }  # fmt: skip
+    assert set(told) == {"altitude", "room", "jug", "students", "region", "title", "colour"}
     assert "It must be from 5 to 40 cm" in told["jug"]
     assert "It must be a whole number from 1 to 5000" in told["students"]
     assert "holds an invisible character" in told["title"]

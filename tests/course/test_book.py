@@ -106,10 +106,11 @@ def test_modules_left_out_take_their_links_and_outcomes_with_them(
     text = DEMO.read_text(encoding="utf-8")
     small = tmp_path / "scheme.toml"
     small.write_text(
-        re.sub(r"^modules = .*$", 'modules = ["kitchen", "pour"]', text, flags=re.MULTILINE)
-        .split("[papers.")[0],
+        re.sub(r"^modules = .*$", 'modules = ["kitchen", "pour"]', text, flags=re.MULTILINE).split(
+            "[papers."
+        )[0],
         encoding="utf-8",
-    )  # fmt: skip
+    )
     built = book.build(read_scheme(small), tmp_path / "site")
     assert not (built.site / "lessons" / "how-strong.html").exists()
     assert outcomes()["syrup-strength"].wording in built.without

@@ -19,9 +19,7 @@ README = ROOT / "README.md"
 
 
 def ran(*words: str | Path, typed: str = "") -> Result:
-    return CliRunner().invoke(
-        cli.main, [str(word) for word in words], input=typed or None
-    )
+    return CliRunner().invoke(cli.main, [str(word) for word in words], input=typed or None)
 
 
 # --- the demo, case by case ---------------------------------------------------------------
@@ -53,10 +51,7 @@ def handins(demo: Path) -> dict[str, list]:  # type: ignore[type-arg]
 @pytest.fixture(scope="module")
 def marks(demo: Path) -> dict[str, tuple[float, float]]:
     with open_book(demo / "class.db") as book:
-        return {
-            r.student.id: (r.awarded, r.total)
-            for r in book.results(demonstration.PAPER)
-        }
+        return {r.student.id: (r.awarded, r.total) for r in book.results(demonstration.PAPER)}
 
 
 def test_a_good_sheet_has_all_marks(marks: dict[str, tuple[float, float]]) -> None:
@@ -78,9 +73,7 @@ def test_without_units_the_unit_marks_alone_are_lost(
     demo: Path, marks: dict[str, tuple[float, float]]
 ) -> None:
     with open_book(demo / "class.db") as book:
-        (result,) = [
-            r for r in book.results(demonstration.PAPER) if r.student.id == "BP-04"
-        ]
+        (result,) = [r for r in book.results(demonstration.PAPER) if r.student.id == "BP-04"]
         lost = sum(m.total - m.awarded for m in result.marks.values())
         parts = [
             row
@@ -120,9 +113,7 @@ def test_a_notebook_a_line_and_a_zip_are_marked(
 def test_the_damaged_file_and_the_picture_cant_be_read_and_say_why(
     handins: dict[str, list],  # type: ignore[type-arg]
 ) -> None:
-    unread = [
-        h for found in handins.values() for h in found if h.state == "can't be read"
-    ]
+    unread = [h for found in handins.values() for h in found if h.state == "can't be read"]
     assert {Path(h.path).suffix for h in unread} == {".json", ".jpg"}
     assert all(h.reason for h in unread)
 
@@ -163,26 +154,55 @@ def test_settling_is_recorded_with_name_and_reason(demo: Path) -> None:
     listed = ran("settle", "--book", demo / "class.db")
     number = re.search(r"^  (\d+)  ", listed.output, re.MULTILINE)
     assert number, listed.output
-    nameless = ran("settle", number[1], "--decision", "settled", "--book", demo / "class.db",
-                   "--reason", "seen")  # fmt: skip
+    nameless = ran(
+        "settle",
+        number[1],
+        "--decision",
+        "settled",
+        "--book",
+        demo / "class.db",
+        "--reason",
+        "seen",
+    )
     assert nameless.exit_code == 1
     assert "Traceback" not in nameless.output
-    done = ran("settle", number[1], "--decision", "settled", "--book", demo / "class.db",
-               "--by", "Ada Example", "--reason", "spoke with both")  # fmt: skip
+    done = ran(
+        "settle",
+        number[1],
+        "--decision",
+        "settled",
+        "--book",
+        demo / "class.db",
+        "--by",
+        "Ada Example",
+        "--reason",
+        "spoke with both",
+    )
     assert done.exit_code == 0, done.output
     with open_book(demo / "class.db") as book:
         last = book.decisions(int(number[1]))[-1]
     assert (last.by, last.reason) == ("Ada Example", "spoke with both")
 
 
-def test_solutions_stay_closed_until_somebody_opens_them(
-    demo: Path, tmp_path: Path
-) -> None:
+def test_solutions_stay_closed_until_somebody_opens_them(demo: Path, tmp_path: Path) -> None:
     book = demo / "class.db"
     closed = ran("report", "--book", book, "--out", tmp_path, "--solutions")
     assert closed.exit_code == 1
-    opened = ran("report", "--book", book, "--out", tmp_path, "--open-solutions", "--solutions",
-                 "--paper", demonstration.PAPER, "--by", "Ada Example", "--reason", "all in")  # fmt: skip
+    opened = ran(
+        "report",
+        "--book",
+        book,
+        "--out",
+        tmp_path,
+        "--open-solutions",
+        "--solutions",
+        "--paper",
+        demonstration.PAPER,
+        "--by",
+        "Ada Example",
+        "--reason",
+        "all in",
+    )
     assert opened.exit_code == 0, opened.output
 
 
@@ -276,8 +296,18 @@ def test_faults_of_a_scheme_are_told_together(tmp_path: Path) -> None:
 
 
 def test_a_paper_is_drafted_checked_by_a_name_and_then_issued(tmp_path: Path) -> None:
-    words = ["issue", DEMO, "--paper", "syrups-and-gelatin", "--class", DEMO.with_name("class.csv"),
-             "--book", tmp_path / "class.db", "--out", tmp_path / "sheets"]  # fmt: skip
+    words = [
+        "issue",
+        DEMO,
+        "--paper",
+        "syrups-and-gelatin",
+        "--class",
+        DEMO.with_name("class.csv"),
+        "--book",
+        tmp_path / "class.db",
+        "--out",
+        tmp_path / "sheets",
+    ]
     first = ran(*words)
     assert first.exit_code == 0, first.output
     assert (tmp_path / "sheets" / "syrups-and-gelatin-to-check.html").exists()
@@ -291,17 +321,13 @@ def test_a_paper_is_drafted_checked_by_a_name_and_then_issued(tmp_path: Path) ->
 def test_a_paper_that_is_not_in_the_scheme_is_told_with_the_nearest(
     tmp_path: Path,
 ) -> None:
-    done = ran(
-        "issue", DEMO, "--paper", "syrups-and-jelly", "--book", tmp_path / "b.db"
-    )
+    done = ran("issue", DEMO, "--paper", "syrups-and-jelly", "--book", tmp_path / "b.db")
     assert done.exit_code == 1
     assert "Did you mean syrups-and-gelatin?" in done.output
 
 
 def test_practice_sets_need_no_class_and_no_book(tmp_path: Path) -> None:
-    done = ran(
-        "issue", DEMO, "--paper", "syrup-practice", "--sets", "2", "--out", tmp_path
-    )
+    done = ran("issue", DEMO, "--paper", "syrup-practice", "--sets", "2", "--out", tmp_path)
     assert done.exit_code == 0, done.output
     assert len(list(tmp_path.glob("*.ipynb"))) == 2
     one, two = sorted(tmp_path.glob("*-paper.html"))
@@ -346,9 +372,7 @@ def test_a_command_is_short() -> None:
     for name, command in cli.main.commands.items():
         assert command.callback is not None
         body = inspect.getsource(command.callback).split(":\n", 1)[1]
-        code = [
-            line for line in body.splitlines() if line.strip() and '"""' not in line
-        ]
+        code = [line for line in body.splitlines() if line.strip() and '"""' not in line]
         assert len(code) <= 22, name
 
 
@@ -397,8 +421,6 @@ def test_the_readme_names_only_commands_and_options_that_exist() -> None:
     for line in re.findall(r"^glossbook (.+)$", text, re.MULTILINE):
         name = line.split()[0]
         command = cli.main.commands[name]
-        known = {
-            o for p in command.params if isinstance(p, click.Option) for o in p.opts
-        }
+        known = {o for p in command.params if isinstance(p, click.Option) for o in p.opts}
         used = re.findall(r"(--[a-z-]+)", line.partition("#")[0])
         assert set(used) <= known, line

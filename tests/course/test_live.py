@@ -48,8 +48,7 @@ def shown_ids() -> list[str]:
     """Return the practice questions that the pages of the demo's site show."""
     pages = (site_of() / "lessons").glob("*.html")
     found = (
-        re.findall(r'class="gb-practice" data-live="([^"]+)"', p.read_text("utf-8"))
-        for p in pages
+        re.findall(r'class="gb-practice" data-live="([^"]+)"', p.read_text("utf-8")) for p in pages
     )
     return sorted({ident for page in found for ident in page})
 
@@ -65,21 +64,16 @@ def test_a_panel_says_what_the_calculator_says(answers: Answers) -> None:
 
 def test_a_panel_takes_another_unit_and_a_decimal_comma(answers: Answers) -> None:
     metres = answers.panel("syrup.boiling_point", {"brix": "75 %", "altitude": "430 m"})
-    other = answers.panel(
-        "syrup.boiling_point", {"brix": "75,0 %", "altitude": "0.43 km"}
-    )
+    other = answers.panel("syrup.boiling_point", {"brix": "75,0 %", "altitude": "0.43 km"})
     assert metres == other
 
 
 def test_a_panel_tells_all_that_is_not_right_at_once_in_the_readers_words(
     answers: Answers,
 ) -> None:
-    out = answers.panel(
-        "syrup.supersaturation", {"brix": "120 %", "temperature": "warm"}
-    )
+    out = answers.panel("syrup.supersaturation", {"brix": "120 %", "temperature": "warm"})
     assert out["faults"] == {
-        "brix": "This is out of range. It must be from 0 to 99 %. "
-        "Check the number and its unit.",
+        "brix": "This is out of range. It must be from 0 to 99 %. Check the number and its unit.",
         "temperature": "This does not begin with a number. A number is written with the "
         'digits 0 to 9 and a decimal point or comma. Write it like "12.5 g".',
     }
@@ -91,15 +85,11 @@ def test_a_number_without_its_unit_is_told_so(answers: Answers) -> None:
         "gelatin.swap",
         {"mass": "10", "wanted_bloom": "200 bloom", "held_bloom": "160 bloom"},
     )
-    assert out["faults"] == {
-        "mass": 'This has no unit. Write the unit too, like "10 g".'
-    }
+    assert out["faults"] == {"mass": 'This has no unit. Write the unit too, like "10 g".'}
 
 
 def test_a_band_is_shown_as_a_band(answers: Answers) -> None:
-    out = answers.panel(
-        "gelatin.strength_left", {"temperature": "80 °C", "time": "30 min"}
-    )
+    out = answers.panel("gelatin.strength_left", {"temperature": "80 °C", "time": "30 min"})
     assert re.search(r"<strong>[\d.]+ to [\d.]+\s%</strong>", out["html"])
     assert "from memory" in out["html"]
 
@@ -116,13 +106,9 @@ def test_a_swap_that_is_told_in_a_sentence_adds_no_nought_to_it(
 def test_shares_that_make_no_whole_are_told_for_the_whole_panel(
     answers: Answers,
 ) -> None:
-    out = answers.panel(
-        "marbling.dominance", {"shares.white": "50 %", "shares.red": "20 %"}
-    )
+    out = answers.panel("marbling.dominance", {"shares.white": "50 %", "shares.red": "20 %"})
     assert out["faults"][""].startswith("The shares do not make a whole.")
-    out = answers.panel(
-        "marbling.dominance", {"shares.white": "50 %", "shares.red": "much"}
-    )
+    out = answers.panel("marbling.dominance", {"shares.white": "50 %", "shares.red": "much"})
     assert list(out["faults"]) == ["shares.red"]
 
 
@@ -140,9 +126,7 @@ def test_a_list_is_written_with_semicolons(answers: Answers) -> None:
 
 
 def test_a_panel_starts_with_the_kitchen_of_the_scheme(answers: Answers) -> None:
-    boxes = answers.fields(
-        "syrup.boiling_point", {"brix": "75 %", "altitude": "kitchen.altitude"}
-    )
+    boxes = answers.fields("syrup.boiling_point", {"brix": "75 %", "altitude": "kitchen.altitude"})
     assert [(b.name, b.start, b.given) for b in boxes][:2] == [
         ("brix", "75 %", False),
         ("altitude", "430 m", False),
@@ -172,13 +156,7 @@ def test_a_lesson_whose_panel_can_not_work_is_refused_when_it_is_built(
 
 
 def _middle(spec: Measure) -> str:
-    low = (
-        spec.low
-        if spec.low is not None
-        else spec.above
-        if spec.above is not None
-        else 1
-    )
+    low = spec.low if spec.low is not None else spec.above if spec.above is not None else 1
     high = spec.high if spec.high is not None else max(10 * abs(low), 10)
     return written(q(float(f"{low + (high - low) * 0.3:.3g}"), spec.unit_name))
 
@@ -193,20 +171,28 @@ def _nobody_writes(spec: Measure | OneOf, text: str) -> bool:
 ODD = {
     "as glossbook new writes it": {},
     "of powder, in feet and inches": {
-        "altitude": "7000 ft", "room": "90 °F", "jug": "5 in", "blade": "0.5 in",
-        "gelatin_held": "powder", "gelatin_wanted": "powder", "region": "US",
+        "altitude": "7000 ft",
+        "room": "90 °F",
+        "jug": "5 in",
+        "blade": "0.5 in",
+        "gelatin_held": "powder",
+        "gelatin_wanted": "powder",
+        "region": "US",
     },
     "of one student and one cake": {
-        "cakes": "1", "students": "1", "altitude": "-400 m", "room": "5 °C",
-        "gelatin_held": "titanium", "gelatin_wanted": "bronze", "region": "Gulf",
+        "cakes": "1",
+        "students": "1",
+        "altitude": "-400 m",
+        "room": "5 °C",
+        "gelatin_held": "titanium",
+        "gelatin_wanted": "bronze",
+        "region": "Gulf",
     },
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("answered", ODD)
-def test_every_panel_of_every_lesson_answers_in_a_kitchen(
-    tmp_path: Path, answered: str
-) -> None:
+def test_every_panel_of_every_lesson_answers_in_a_kitchen(tmp_path: Path, answered: str) -> None:
     path = tmp_path / "scheme.toml"
     path.write_text(asking.write(ODD[answered]), encoding="utf-8")
     odd = Answers(setting_of(read_scheme(path)))
@@ -229,11 +215,7 @@ def test_any_calculator_of_measures_and_words_can_stand_in_a_lesson(
     held = 0
     for module in calculator_modules():
         for name, _, declared in public_functions(module):
-            needed = {
-                a: s
-                for a, s in declared.arguments.items()
-                if a not in declared.defaults
-            }
+            needed = {a: s for a, s in declared.arguments.items() if a not in declared.defaults}
             if not all(isinstance(spec, Measure | OneOf) for spec in needed.values()):
                 continue
             start = {
@@ -258,9 +240,7 @@ def test_any_calculator_of_measures_and_words_can_stand_in_a_lesson(
 def test_the_pan_is_drawn_where_it_lies(answers: Answers) -> None:
     def says(brix: str) -> str:
         return str(
-            answers.panel(
-                "syrup.supersaturation", {"brix": brix, "temperature": "20 °C"}
-            )["html"]
+            answers.panel("syrup.supersaturation", {"brix": brix, "temperature": "20 °C"})["html"]
         )
 
     assert "lies above the curve" in says("75 %")
@@ -284,9 +264,7 @@ def test_cooling_is_drawn_with_the_window_of_this_kitchen(answers: Answers) -> N
 
 
 def test_a_marble_is_drawn_in_its_shares(answers: Answers) -> None:
-    out = answers.panel(
-        "marbling.dominance", {"shares.white": "60 %", "shares.red": "0.4"}
-    )
+    out = answers.panel("marbling.dominance", {"shares.white": "60 %", "shares.red": "0.4"})
     assert "white 60\xa0%, red 40\xa0%" in out["html"]
 
 
@@ -298,9 +276,7 @@ def test_every_practice_question_judges_right_and_wrong_roads(answers: Answers) 
         for number in (1, 2, 3):
             asked = answers.asked(ident, number)
             keys = answer_keys([asked])
-            told = answers.judge(ident, number, {k.key: right(k) for k in keys})[
-                "verdicts"
-            ]
+            told = answers.judge(ident, number, {k.key: right(k) for k in keys})["verdicts"]
             assert {v["word"] for v in told.values()} == {"agrees"}, (
                 ident,
                 number,
@@ -316,9 +292,7 @@ def test_every_practice_question_judges_right_and_wrong_roads(answers: Answers) 
 def test_practice_says_what_the_wrong_road_says(answers: Answers) -> None:
     asked = answers.asked("gelatin-swap-powder")
     key = answer_keys([asked])[0]
-    told = answers.judge("gelatin-swap-powder", 1, {"1a": down_the_road(key)})[
-        "verdicts"
-    ]["1a"]
+    told = answers.judge("gelatin-swap-powder", 1, {"1a": down_the_road(key)})["verdicts"]["1a"]
     assert told["word"] == "look again"
     assert told["says"].endswith(key.part["roads"][0]["says"])
 
@@ -326,9 +300,7 @@ def test_practice_says_what_the_wrong_road_says(answers: Answers) -> None:
 def test_what_can_not_be_read_and_what_is_not_there_are_told_apart(
     answers: Answers,
 ) -> None:
-    told = answers.judge("gelatin-swap-powder", 1, {"1a": "ten grams"})["verdicts"][
-        "1a"
-    ]
+    told = answers.judge("gelatin-swap-powder", 1, {"1a": "ten grams"})["verdicts"]["1a"]
     assert told["word"] == "can't be read"
     assert told["says"].startswith("It does not begin with a number.")
     told = answers.judge("gelatin-swap-powder", 1, {})["verdicts"]["1a"]
@@ -349,9 +321,7 @@ def test_a_later_part_may_follow_from_an_own_earlier_answer(answers: Answers) ->
             }
             earlier = part["follows"][0]
             own[earlier] = own[earlier] * 1.06
-            asks = asked_again(bank()[ident], asked["values"]).parts[
-                "abcdefgh".index(name)
-            ]
+            asks = asked_again(bank()[ident], asked["values"]).parts["abcdefgh".index(name)]
             try:
                 follows = asks.answer(own)
             except FaultsError:
@@ -377,15 +347,9 @@ def test_other_numbers_are_other_numbers_and_the_same_for_ever(
 def test_the_way_of_marking_units_is_that_of_the_scheme(answers: Answers) -> None:
     key = answer_keys([answers.asked("gelatin-swap-powder")])[0]
     bare = {"1a": right(key).removesuffix(" g")}
-    assert (
-        answers.judge("gelatin-swap-powder", 1, bare)["verdicts"]["1a"]["word"]
-        == "near"
-    )
+    assert answers.judge("gelatin-swap-powder", 1, bare)["verdicts"]["1a"]["word"] == "near"
     lenient = Answers({**answers._setting, "policy": {"missing_unit": "assumed"}})
-    assert (
-        lenient.judge("gelatin-swap-powder", 1, bare)["verdicts"]["1a"]["word"]
-        == "agrees"
-    )
+    assert lenient.judge("gelatin-swap-powder", 1, bare)["verdicts"]["1a"]["word"] == "agrees"
 
 
 # --- what goes out ---------------------------------------------------------------------------
@@ -414,9 +378,7 @@ def assessed(draw):
 
 
 @pytest.fixture
-def planted(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> Iterator[dict[str, Question]]:
+def planted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, Question]]:
     """Put a file with a practice and an assessed question into the bank for one test."""
     import exercises.bank as package
     from exercises import question
@@ -466,9 +428,7 @@ def test_a_private_question_is_refused_in_a_lesson(
     def ask(draw: object) -> Choice:
         return Choice("secret", [Option("x", True), Option("y")])
 
-    mine = Question(
-        "our-secret", ask, "gelatin-rule", "decide", "practice", private=True
-    )
+    mine = Question("our-secret", ask, "gelatin-rule", "decide", "practice", private=True)
     monkeypatch.setattr(question, "_bank", {**bank(), "our-secret": mine})
     with pytest.raises(FaultsError, match="our-secret"):
         answers.asked("our-secret")
@@ -479,9 +439,7 @@ def test_a_private_question_is_refused_in_a_lesson(
 def test_what_goes_out_works_by_itself(answers: Answers, tmp_path: Path) -> None:
     ids = shown_ids()
     files = runtime.libraries() | runtime.ours() | runtime.shipped_bank(ids)
-    with zipfile.ZipFile(
-        _written(tmp_path / "packages.zip", runtime.zipped(files))
-    ) as archive:
+    with zipfile.ZipFile(_written(tmp_path / "packages.zip", runtime.zipped(files))) as archive:
         archive.extractall(tmp_path / "alone")
     script = (
         "import sys, json; sys.path.insert(0, sys.argv[1]); "
@@ -493,8 +451,11 @@ def test_what_goes_out_works_by_itself(answers: Answers, tmp_path: Path) -> None
     )
     said = subprocess.run(
         [sys.executable, "-S", "-I", "-c", script, str(tmp_path / "alone")],
-        input=json.dumps(answers._setting), capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        input=json.dumps(answers._setting),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert said.returncode == 0, said.stderr
     told = [json.loads(line)["html"] for line in json.loads(said.stdout)]
     assert told == [answers.practice(ident, 2)["html"] for ident in ids]
@@ -547,13 +508,9 @@ def test_nothing_private_assessed_or_of_the_mark_book_is_in_any_file_of_the_site
     tmp_path: Path, planted: dict[str, Question]
 ) -> None:
     text = DEMO.read_text(encoding="utf-8").split("[papers.")[0]
-    text = re.sub(
-        r"^modules = .*$", 'modules = ["kitchen", "gelatin"]', text, flags=re.MULTILINE
-    )
+    text = re.sub(r"^modules = .*$", 'modules = ["kitchen", "gelatin"]', text, flags=re.MULTILINE)
     (tmp_path / "scheme.toml").write_text(text + PAPER, encoding="utf-8")
-    (tmp_path / "class.csv").write_text(
-        "id,name\nsid-8812,Planted Studentname\n", encoding="utf-8"
-    )
+    (tmp_path / "class.csv").write_text("id,name\nsid-8812,Planted Studentname\n", encoding="utf-8")
     (tmp_path / "questions").mkdir()
     (tmp_path / "questions" / "ours.toml").write_text(OWN, encoding="utf-8")
     scheme = read_scheme(tmp_path / "scheme.toml")
@@ -568,9 +525,18 @@ def test_nothing_private_assessed_or_of_the_mark_book_is_in_any_file_of_the_site
         own.forget()
     assert sheet.questions
     secrets = [
-        "planted private", "planted assessed", "our-private-question", "our-paper",
-        "planted-assessed", "Studentname", "sid-8812", sheet.token, sheet.seed, "markbook", "sqlalchemy",
-    ]  # fmt: skip
+        "planted private",
+        "planted assessed",
+        "our-private-question",
+        "our-paper",
+        "planted-assessed",
+        "Studentname",
+        "sid-8812",
+        sheet.token,
+        sheet.seed,
+        "markbook",
+        "sqlalchemy",
+    ]
     seen = 0
     for name, data in _all_of(site):
         seen += 1
@@ -618,10 +584,7 @@ def test_without_the_runtime_the_site_is_built_and_says_so(
     )
     (tmp_path / "scheme.toml").write_text(text, encoding="utf-8")
     built = book.build(read_scheme(tmp_path / "scheme.toml"), tmp_path / "site")
-    assert any(
-        "are left out: the browser's Python could not be fetched" in n
-        for n in built.notes
-    )
+    assert any("are left out: the browser's Python could not be fetched" in n for n in built.notes)
     page = (built.site / "lessons" / "thermometer-and-scale.html").read_text("utf-8")
     assert "live.js" not in page
     assert forms.WITHOUT_SAYS in page
@@ -631,9 +594,7 @@ def test_without_the_runtime_the_site_is_built_and_says_so(
 def test_a_file_that_is_not_the_pinned_one_is_not_taken(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(
-        runtime, "_by_npm", lambda place: dict.fromkeys(runtime.FILES, b"other")
-    )
+    monkeypatch.setattr(runtime, "_by_npm", lambda place: dict.fromkeys(runtime.FILES, b"other"))
     monkeypatch.setattr(runtime, "_by_pip", _no_way)
     with pytest.raises(FaultsError, match="is not the pinned file"):
         runtime.runtime(tmp_path)
@@ -644,14 +605,10 @@ def test_builds_at_once_pack_the_live_parts_into_an_empty_store(
     tmp_path: Path,
 ) -> None:
     (packed,) = (site_of() / "_static" / "live").iterdir()
-    shutil.copytree(
-        cache_folder() / "live" / runtime.VERSION, tmp_path / runtime.VERSION
-    )
+    shutil.copytree(cache_folder() / "live" / runtime.VERSION, tmp_path / runtime.VERSION)
     with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
         setting = setting_of(read_scheme(DEMO))
-        builds = [
-            pool.submit(runtime.pack, tmp_path, shown_ids(), setting) for _ in range(2)
-        ]
+        builds = [pool.submit(runtime.pack, tmp_path, shown_ids(), setting) for _ in range(2)]
         first, second = (build.result() for build in builds)
     assert first.folder == second.folder
     made = {path.name for path in first.folder.iterdir()}
@@ -685,12 +642,10 @@ def test_the_runtime_is_served_typed_packed_and_kept_for_ever() -> None:
         assert got["content-type"] == "application/wasm"
         assert got["content-encoding"] == "gzip"
         assert "immutable" in got["cache-control"]
-        assert head(f"/_static/live/{folder.name}/pyodide.mjs")[
-            "content-type"
-        ].startswith("text/javascript")
-        assert "content-encoding" not in head(
-            f"/_static/live/{folder.name}/packages.zip"
+        assert head(f"/_static/live/{folder.name}/pyodide.mjs")["content-type"].startswith(
+            "text/javascript"
         )
+        assert "content-encoding" not in head(f"/_static/live/{folder.name}/packages.zip")
         assert head("/index.html")["cache-control"] == "no-cache"
     finally:
         running.shutdown()

@@ -42,9 +42,15 @@ HEAD = "---\ntitle: T?\nminutes: 5\noutcomes: [syrup-strength]\nkernelspec:\n  n
 
 def setting(edition: str = "student") -> Setting:
     lesson = Lesson(
-        "how-strong", "syrup", "How strong is it?", 45, ("syrup-strength",), ("a scale",), "",
+        "how-strong",
+        "syrup",
+        "How strong is it?",
+        45,
+        ("syrup-strength",),
+        ("a scale",),
+        "",
         Path("how-strong.md"),
-    )  # fmt: skip
+    )
     return Setting(
         lesson,
         titles={"how-strong": "How strong is it?"},
@@ -59,9 +65,7 @@ def setting(edition: str = "student") -> Setting:
 
 @pytest.mark.parametrize("name", BY_NAME)
 def test_a_step_turns_the_cell_before_into_the_cell_after(name: str) -> None:
-    before = nbformat.from_dict(
-        json.loads((STEPS / f"{name}.before.json").read_text("utf-8"))
-    )
+    before = nbformat.from_dict(json.loads((STEPS / f"{name}.before.json").read_text("utf-8")))
     after = json.loads((STEPS / f"{name}.after.json").read_text("utf-8"))
     here = setting()
     here._values = ["12 g", "31 °C"]
@@ -79,9 +83,7 @@ def cell(text: str) -> object:
 def test_a_hazard_says_what_to_do_and_who_decides_in_both_renderings() -> None:
     caution = safety.caution("hot-sugar")
     for form in ("site", "plain"):
-        shown = notebooks.blocks(form)(
-            cell("```{hazard} hot-sugar\n```"), setting()
-        ).source
+        shown = notebooks.blocks(form)(cell("```{hazard} hot-sugar\n```"), setting()).source
         assert caution.happens in shown
         assert all(act in shown for act in caution.act)
         assert caution.first_aid in shown
@@ -89,9 +91,7 @@ def test_a_hazard_says_what_to_do_and_who_decides_in_both_renderings() -> None:
 
 
 def test_a_plain_hazard_holds_no_directive() -> None:
-    shown = notebooks.blocks("plain")(
-        cell("```{hazard} hot-sugar steam\n```"), setting()
-    ).source
+    shown = notebooks.blocks("plain")(cell("```{hazard} hot-sugar steam\n```"), setting()).source
     assert ":::" not in shown
     assert "```" not in shown
     assert "{" not in shown
@@ -101,14 +101,10 @@ def test_a_lecturers_note_is_in_the_lecturers_edition_only() -> None:
     note = "```{lecturer}\n**Aim.** To see.\n**How to run it.** Slowly.\n```"
     shown = notebooks.blocks("site")(cell(note), setting("lecturer")).source
     assert "To see.\n\n**How to run it.**" in shown  # each in a paragraph of its own
-    assert (
-        "To see" not in notebooks.blocks("site")(cell(note), setting("student")).source
-    )
+    assert "To see" not in notebooks.blocks("site")(cell(note), setting("student")).source
 
 
-def lesson_file(
-    folder: Path, body: str, head: str = HEAD, name: str = "try.md"
-) -> Path:
+def lesson_file(folder: Path, body: str, head: str = HEAD, name: str = "try.md") -> Path:
     path = folder / name
     path.write_text(head + body, encoding="utf-8")
     return path
@@ -118,7 +114,9 @@ KITCHEN = "kitchen = None"
 
 
 def test_values_in_prose_are_computed_by_the_cells_before_them(tmp_path: Path) -> None:
-    body = "# T?\n\n```{code-cell} ipython3\nx = 6 * 7\n```\n\nIt is {value}`x`, not {value}`x + 1`.\n"
+    body = (
+        "# T?\n\n```{code-cell} ipython3\nx = 6 * 7\n```\n\nIt is {value}`x`, not {value}`x + 1`.\n"
+    )
     ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
     shown = notebooks.render(ran, notebooks.DOWNLOAD, setting())
     assert "It is 42, not 43." in shown.cells[-1].source
@@ -155,9 +153,7 @@ def test_what_a_school_calls_things_is_never_taken_for_markdown(tmp_path: Path) 
     body = '# T?\n\nThis is {value}`"Glaze *No. 1* <b> $x$ [a](b) {doc} & Sons"`.\n'
     ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
     shown = notebooks.render(ran, notebooks.DOWNLOAD, setting()).cells[-1].source
-    assert shown.endswith(
-        r"This is Glaze \*No. 1\* \<b\> \$x\$ \[a\](b) \{doc\} \& Sons."
-    )
+    assert shown.endswith(r"This is Glaze \*No. 1\* \<b\> \$x\$ \[a\](b) \{doc\} \& Sons.")
 
 
 def test_whom_to_ask_is_printed_as_it_is_written() -> None:
@@ -243,12 +239,8 @@ def test_a_lecturers_own_lesson_replaces_one_of_ours_or_joins_a_module(
     tmp_path: Path,
 ) -> None:
     lesson_file(tmp_path, "# Mine\n", HEAD.replace("T?", "Mine?"), "how-strong.md")
-    lesson_file(
-        tmp_path, "# New\n", HEAD.replace("T?", "New?\nmodule: syrup"), "house-syrup.md"
-    )
-    found = {
-        lesson.slug: lesson for lesson in notebooks.lessons_of(["syrup"], tmp_path)
-    }
+    lesson_file(tmp_path, "# New\n", HEAD.replace("T?", "New?\nmodule: syrup"), "house-syrup.md")
+    found = {lesson.slug: lesson for lesson in notebooks.lessons_of(["syrup"], tmp_path)}
     assert found["how-strong"].title == "Mine?"
     assert list(found)[-1] == "house-syrup"
 
@@ -256,12 +248,8 @@ def test_a_lecturers_own_lesson_replaces_one_of_ours_or_joins_a_module(
 def test_an_own_lesson_for_a_module_that_is_not_there_is_refused(
     tmp_path: Path,
 ) -> None:
-    lesson_file(
-        tmp_path, "# New\n", HEAD.replace("T?", "New?\nmodule: sirup"), "house.md"
-    )
-    with pytest.raises(
-        FaultsError, match=r"house\.md: names a module that is not there"
-    ):
+    lesson_file(tmp_path, "# New\n", HEAD.replace("T?", "New?\nmodule: sirup"), "house.md")
+    with pytest.raises(FaultsError, match=r"house\.md: names a module that is not there"):
         notebooks.lessons_of(["syrup"], tmp_path)
 
 
@@ -275,26 +263,18 @@ def test_the_notebook_to_download_holds_nothing_of_the_generators_own(
     ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
     text = json.dumps(notebooks.render(ran, notebooks.DOWNLOAD, setting()))
     assert not [
-        mark
-        for mark in ("{hazard}", "{cite}", "{term}", "{value}", "guard")
-        if mark in text
+        mark for mark in ("{hazard}", "{cite}", "{term}", "{value}", "guard") if mark in text
     ]
     nbformat.validate(nbformat.reads(text, as_version=4))
 
 
-def test_the_school_s_rules_stand_in_the_first_caution_of_a_page_and_the_last_word_in_all() -> (
-    None
-):
+def test_the_school_s_rules_stand_in_the_first_caution_of_a_page_and_the_last_word_in_all() -> None:
     here = setting()
-    here.local_rules = SimpleNamespace(
-        link="https://school.example/rules", contact="Jo"
-    )
+    here.local_rules = SimpleNamespace(link="https://school.example/rules", contact="Jo")
     for form in ("site", "plain"):
         said = [
             notebooks.blocks(form)(cell(f"```{{hazard}} {key}\n```"), here).source
             for key in ("hot-sugar", "steam")
         ]
         assert ["school.example" in one for one in said] == [True, False]
-        assert all(
-            "Your local rules and your supervisor come first." in one for one in said
-        )
+        assert all("Your local rules and your supervisor come first." in one for one in said)

@@ -59,11 +59,17 @@ STRONG = (
 ANSWERED = {
     "new": {},
     "ship": {
-        "region": "US", "altitude": "250 ft", "room": "84 °F", "jug": "5 in",
-        "blade": "0.75 in", "gelatin_held": "platinum", "gelatin_wanted": "powder",
-        "cakes": "90", "students": "1",
+        "region": "US",
+        "altitude": "250 ft",
+        "room": "84 °F",
+        "jug": "5 in",
+        "blade": "0.75 in",
+        "gelatin_held": "platinum",
+        "gelatin_wanted": "powder",
+        "cakes": "90",
+        "students": "1",
     },
-}  # fmt: skip
+}
 
 
 @dataclass(frozen=True)
@@ -79,9 +85,7 @@ class Course:
 
     @property
     def slugs(self) -> list[str]:
-        return [
-            slug for name in self.scheme.modules for slug in modules()[name].lessons
-        ]
+        return [slug for name in self.scheme.modules for slug in modules()[name].lessons]
 
     def page(self, slug: str) -> str:
         """Return a page as a reader sees it: no marks, one space between words."""
@@ -117,23 +121,17 @@ def course(tmp_path_factory: pytest.TempPathFactory):
         if name in ANSWERED:
             text = write(ANSWERED[name])
         if name == "few":
-            text = re.sub(
-                r"\[papers\.syrup-practice\].*?(?=\[pass\])", "", text, flags=re.S
-            )
+            text = re.sub(r"\[papers\.syrup-practice\].*?(?=\[pass\])", "", text, flags=re.S)
         path = folder / f"{name}.toml"
         path.write_text(text, encoding="utf-8")
         scheme = read_scheme(path)
         site = folder / name
-        return Course(
-            scheme, book.build(scheme, site, cache=folder / "kept", live=False)
-        )
+        return Course(scheme, book.build(scheme, site, cache=folder / "kept", live=False))
 
     return built
 
 
-EVERY = pytest.mark.parametrize(
-    "name", ["high", "corn", "few", "strong", "hot", *ANSWERED]
-)
+EVERY = pytest.mark.parametrize("name", ["high", "corn", "few", "strong", "hot", *ANSWERED])
 
 
 @EVERY
@@ -147,9 +145,7 @@ def test_the_course_builds_with_a_page_for_each_of_its_lessons_and_no_other(
 
 
 @EVERY
-def test_every_page_is_computed_for_this_kitchen_and_no_other(
-    course, name: str
-) -> None:
+def test_every_page_is_computed_for_this_kitchen_and_no_other(course, name: str) -> None:
     made = course(name)
     for slug in made.slugs:
         text = made.lesson(slug)
@@ -208,9 +204,7 @@ def test_with_silver_in_formula_and_stores_nothing_is_swapped_and_it_is_said(
     corn = course("corn")
     assert "Nothing has to be swapped today" in corn.lesson("gelatin-grades")
     bath = gelatin.soak(q(18, "g"))
-    assert f"{spaced(bath)} of cold water for 18 g of gelatin" in corn.lesson(
-        "gelatin-care"
-    )
+    assert f"{spaced(bath)} of cold water for 18 g of gelatin" in corn.lesson("gelatin-care")
 
 
 def test_without_titanium_white_no_page_doses_it_and_the_ivory_is_taught(

@@ -155,12 +155,10 @@ def test_a_fault_in_an_own_question_is_told_before_anything_is_drafted(
     beside: Path,
 ) -> None:
     (beside / "questions" / "more.toml").write_text("[our-floor]\n", encoding="utf-8")
-    with pytest.raises(
-        FaultsError, match=r"more\.toml:1, our-floor\.outcome: is missing"
-    ):
+    with pytest.raises(FaultsError, match=r"more\.toml:1, our-floor\.outcome: is missing"):
         papers.issue(
             scheme(beside), "our-kitchen", None, beside / "class.db", beside / "out", None, 1
-        )  # fmt: skip
+        )
     assert not (beside / "class.db").exists()
 
 

@@ -105,10 +105,7 @@ def issued(paper: str = "plateau", *more: str) -> Result:
 
 def sheet(student: str, paper: str = "plateau", sitting: int = 1) -> Sheet:
     with open_book("class.db") as book:
-        (one,) = [
-            s for s in book.sheets(paper)
-            if s.student == student and s.sitting == sitting
-        ]  # fmt: skip
+        (one,) = [s for s in book.sheets(paper) if s.student == student and s.sitting == sitting]
     return one
 
 
@@ -164,15 +161,11 @@ def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
 
 
 @pytest.mark.parametrize("policy", ['other_unit = "asked"', 'missing_unit = "assumed"'])
-def test_a_sheet_names_the_unit_where_marking_takes_it_as_asked(
-    desk: Path, policy: str
-) -> None:
+def test_a_sheet_names_the_unit_where_marking_takes_it_as_asked(desk: Path, policy: str) -> None:
     issued()
     (usual,) = desk.glob("sheets/TA-1-*/*.ipynb")
     assert "Give it in" not in usual.read_text(encoding="utf-8")
-    (desk / "scheme.toml").write_text(
-        f"{SCHEME}[marking]\n{policy}\n", encoding="utf-8"
-    )
+    (desk / "scheme.toml").write_text(f"{SCHEME}[marking]\n{policy}\n", encoding="utf-8")
     ran(f"{ISSUE} plateau --book other.db --out asked")
     ran(f"{ISSUE} plateau --book other.db --out asked --checked-by Pat")
     for form in ("*.ipynb", "*-paper.html"):
@@ -290,9 +283,7 @@ def test_own_questions_follow_through_with_the_scheme_and_are_missed_without(
     (desk / "own").mkdir()
     (desk / "own" / "ours.py").write_text(OWN, encoding="utf-8")
     text = SCHEME.replace("carry_out = 2", "decide = 1\ncarry_out = 1")
-    (desk / "scheme.toml").write_text(
-        text + '[own]\nquestions = "own"\n', encoding="utf-8"
-    )
+    (desk / "scheme.toml").write_text(text + '[own]\nquestions = "own"\n', encoding="utf-8")
     issued()
     forget()
     one = sheet("TA-1")
@@ -304,9 +295,7 @@ def test_own_questions_follow_through_with_the_scheme_and_are_missed_without(
         f"{place}b": f"{500 + difference:g} g",
     }
     typed = "\n".join(answers.values()) + "\n"
-    without = ran(
-        f"mark --on-paper {one.token} --by Pat --received 2027-04-02", typed=typed
-    )
+    without = ran(f"mark --on-paper {one.token} --by Pat --received 2027-04-02", typed=typed)
     assert without.exit_code == 1
     assert f"By hand: {place}b." in without.output
     assert "Mark with --scheme" in ran("mark own").output
@@ -349,9 +338,7 @@ def test_half_a_decision_is_refused_and_records_nothing(marked: Path) -> None:
 
 
 def test_marks_and_a_decision_can_be_given_together(marked: Path) -> None:
-    done = ran(
-        "settle 1 --part 1a --marks 1 --decision settled --by Pat --reason meant"
-    )
+    done = ran("settle 1 --part 1a --marks 1 --decision settled --by Pat --reason meant")
     assert done.exit_code == 0, done.output
     assert "1a: 1 of" in done.output
     assert "Hand-in 1: settled" in done.output
@@ -362,10 +349,7 @@ def test_what_has_no_marks_cannot_be_the_one_that_counts(marked: Path) -> None:
     done = ran("settle 2 --decision counts --by Pat --reason r")
     assert done.exit_code == 1
     assert "has no marks that could count" in done.output
-    assert (
-        "is not in this book"
-        in ran("settle 99 --decision settled --by P --reason r").output
-    )
+    assert "is not in this book" in ran("settle 99 --decision settled --by P --reason r").output
 
 
 def test_a_correction_shows_by_name_who_moves_and_by_how_much(marked: Path) -> None:
@@ -383,14 +367,10 @@ def test_a_correction_that_corrects_nothing_is_refused(marked: Path) -> None:
 
 
 @pytest.mark.parametrize("width", ["50 °C", "-1 g", "wide"])
-def test_a_tolerance_that_does_not_fit_the_answer_is_refused(
-    marked: Path, width: str
-) -> None:
+def test_a_tolerance_that_does_not_fit_the_answer_is_refused(marked: Path, width: str) -> None:
     one = sheet("TA-1")
     question = next(q for q in one.questions if q["parts"][0]["unit"] == "gram")
-    done = ran(
-        f"remark --paper plateau --question {question['id']} --tolerance a", width
-    )
+    done = ran(f"remark --paper plateau --question {question['id']} --tolerance a", width)
     assert done.exit_code == 1
     assert "tolerance" in done.output
 
@@ -411,9 +391,7 @@ def test_an_erased_name_is_gone_from_what_was_said_of_others_too(desk: Path) -> 
     ran("settle 2 --part 1a --marks 1 --by Pat --reason", reason)
     done = ran("person TA-1 --erase --by Pat --reason", "Zoë Núñez asked")
     assert done.exit_code == 0, done.output
-    raw = b"".join(path.read_bytes() for path in desk.glob("class.db*")).decode(
-        "latin-1"
-    )
+    raw = b"".join(path.read_bytes() for path in desk.glob("class.db*")).decode("latin-1")
     for name in ("Zoë Núñez", "ZOË NÚÑEZ", "Núñez Zoë", "zoe nunez"):
         assert name.encode().decode("latin-1") not in raw, name
     assert "TA-1" not in raw

@@ -296,9 +296,7 @@ must_pass = ["marble-split"]
 
 
 def test_the_faults_of_a_paper_plan_are_told_with_what_to_do(told):
-    faults = told(
-        'modules = ["kitchen", "syrup", "gelatin", "colour"]\n' + SHORT + PAPER
-    )
+    faults = told('modules = ["kitchen", "syrup", "gelatin", "colour"]\n' + SHORT + PAPER)
     assert faults == [
         "scheme.toml:23, papers.week-one.outcomes.2: is not a known outcome "
         "(given: gelatin-lead). Did you mean gelatin-leaf?",
@@ -347,7 +345,7 @@ def test_the_faults_of_a_paper_plan_are_told_with_what_to_do(told):
         ("students = 8", "students = 8\n[marking]\nmissing_unit = true", "(given: true)"),
         ('"dome"', '"ball"', "cylinder, ring, dome, log, slab, savarin, torus"),
         ('diameter = "7 cm"\n', "", 'Add it: diameter = "... cm"'),
-        ('"water"', '"watre"', "Did you mean \"water\"?"),
+        ('"water"', '"watre"', 'Did you mean "water"?'),
         ('"water"', '"xyz"', "is not in the ingredient table"),
         ("count = 24", 'count = "24"', "is not a whole number"),
         ("count = 24", "count = true", "is not a whole number"),
@@ -357,16 +355,24 @@ def test_the_faults_of_a_paper_plan_are_told_with_what_to_do(told):
         ('"150 g"', '"nan g"', "does not begin with a number"),
         ('"150 g"', '"150 g"\nprice = "2 GBP"', "Add the pack"),
         ("[school]", 'keep_data = "9 g"\n[school]', "is a mass, and a time is wanted"),
-        ("students = 8", 'students = 8\n[local_rules]\nlink = "javascript:alert(1)"',
-         "is not the address of a page"),
-        ("students = 8", 'students = 8\n[own]\nlessons = "mine"',
-         "is not a folder beside the scheme"),
-        ("students = 8", 'students = 8\n[marking]\nmissing_unit = "ask"',
-         "Did you mean asked?"),
-        ("students = 8", 'students = 8\n[[colours]]\nname = "a"\nshare = "40 %"',
-         "Together they must be 100 %"),
+        (
+            "students = 8",
+            'students = 8\n[local_rules]\nlink = "javascript:alert(1)"',
+            "is not the address of a page",
+        ),
+        (
+            "students = 8",
+            'students = 8\n[own]\nlessons = "mine"',
+            "is not a folder beside the scheme",
+        ),
+        ("students = 8", 'students = 8\n[marking]\nmissing_unit = "ask"', "Did you mean asked?"),
+        (
+            "students = 8",
+            'students = 8\n[[colours]]\nname = "a"\nshare = "40 %"',
+            "Together they must be 100 %",
+        ),
     ],
-)  # fmt: skip
+)
 def test_each_fault_is_told_with_its_next_step(told, old, new, said):
     assert old in SHORT
     if new == "group = 8":  # a value for a table, at the top of the file
@@ -415,9 +421,7 @@ def test_two_currencies_are_not_mixed(told):
 
 
 def test_a_colourant_that_the_region_forbids_is_refused_with_its_law(told):
-    colours = (
-        '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
-    )
+    colours = '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
     text = SHORT.replace('"GB"', '"EU"') + colours
     (fault,) = told(text)
     assert fault.startswith(
@@ -439,9 +443,7 @@ def test_an_ingredient_is_known_by_its_other_names(scheme_of):
 
 
 def test_the_same_colourant_is_read_where_the_law_permits_it(scheme_of):
-    colours = (
-        '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
-    )
+    colours = '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
     assert scheme_of(SHORT + colours).colours[0].colourant == "titanium white"
 
 
@@ -472,9 +474,11 @@ def test_a_slip_in_the_toml_is_told_plainly_with_its_line(told, broken, line, sa
 
 
 def test_all_lines_that_cannot_be_read_are_told_at_once(told):
-    broken = SHORT.replace("[kitchen]", "[kitchen]\nroom 22 °C").replace(
-        'mass = "150 g"', "mass = 150 g\nmass = “150 g”"
-    ).replace("students = 8", "students = eight\npractical = 2027-02-30")  # fmt: skip
+    broken = (
+        SHORT.replace("[kitchen]", "[kitchen]\nroom 22 °C")
+        .replace('mass = "150 g"', "mass = 150 g\nmass = “150 g”")
+        .replace("students = 8", "students = eight\npractical = 2027-02-30")
+    )
     assert [fault.partition(" (given")[0] for fault in told(broken)] == [
         "scheme.toml:6: has a name without an equals sign after it",
         "scheme.toml:14: has something after its value",

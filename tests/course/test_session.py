@@ -161,9 +161,7 @@ def test_powder_in_stores_follows_the_square_root_and_says_so(scheme):
 
 def in_place_of_leaf(scheme, other):
     return tuple(
-        dataclasses.replace(x, ingredient=other)
-        if x.ingredient == "gelatin leaf"
-        else x
+        dataclasses.replace(x, ingredient=other) if x.ingredient == "gelatin leaf" else x
         for x in scheme.formula.lines
     )
 
@@ -210,9 +208,7 @@ def test_another_glucose_syrup_keeps_the_solids_and_the_whole_mass(scheme, made)
 
 def test_a_swap_that_takes_more_water_than_there_is_is_refused(scheme):
     lines = tuple(
-        dataclasses.replace(line, mass=q(20, "g"))
-        if line.ingredient == "water"
-        else line
+        dataclasses.replace(line, mass=q(20, "g")) if line.ingredient == "water" else line
         for line in scheme.formula.lines
     )
     with pytest.raises(FaultsError, match="is less than the swap of glucose syrup"):
@@ -239,9 +235,7 @@ def test_scales_in_ounces_are_told_in_ounces(scheme):
     )
     (station,) = ship.stations
     for line in station.weigh:
-        ounces, grams = re.fullmatch(
-            r"([\d.]+) oz \((\d[\d.]*) g\)", line.shown
-        ).groups()
+        ounces, grams = re.fullmatch(r"([\d.]+) oz \((\d[\d.]*) g\)", line.shown).groups()
         assert float(ounces) * 28.349523125 == pytest.approx(float(grams), rel=0.01)
         assert len(ounces.partition(".")[2]) <= 2
 
@@ -343,9 +337,7 @@ def test_a_share_too_small_for_the_blade_is_told(made):
     (station,) = made.stations
     assert [jug.too_small for jug in station.jugs] == [False, True, True]
     (step,) = steps_called(station.steps, "Share out and colour")
-    assert any(
-        "beetroot pink, spinach green. Stir with a spatula" in d for d in step.does
-    )
+    assert any("beetroot pink, spinach green. Stir with a spatula" in d for d in step.does)
 
 
 def test_the_base_colour_lies_between_the_others_and_the_layers_are_the_batch(made):
@@ -368,9 +360,7 @@ def test_the_pan_is_boiled_under_supervision(made):
 def test_the_cakes_stay_in_the_freezer_until_the_trial_pour_is_done(made):
     for station in made.stations:
         titles = [step.title for step in station.steps]
-        assert titles.index("Trial pour") < titles.index(
-            "Take the cakes out, wipe off the frost"
-        )
+        assert titles.index("Trial pour") < titles.index("Take the cakes out, wipe off the frost")
 
 
 def test_a_pour_longer_than_the_jug_stays_in_the_window_is_told(scheme):
@@ -445,18 +435,14 @@ def test_a_dose_above_the_figure_of_the_law_is_told(scheme):
         white = dataclasses.replace(
             jug, colourant="titanium white", kind="titanium white", dose=q(dose, "g/kg")
         )
-        told = plan(
-            changed(scheme, region="US", colours=(white, *scheme.colours[1:]))
-        ).warnings
+        told = plan(changed(scheme, region="US", colours=(white, *scheme.colours[1:]))).warnings
         assert any("is more than the law allows" in line for line in told) is over
 
 
 def test_a_station_without_a_cake_is_told(scheme):
     one = (dataclasses.replace(scheme.cakes[0], count=2),)
     told = plan(changed(scheme, cakes=one)).warnings
-    assert any(
-        line.startswith("There are fewer cakes than stations: 1") for line in told
-    )
+    assert any(line.startswith("There are fewer cakes than stations: 1") for line in told)
 
 
 def test_more_glaze_than_a_bench_can_make_is_refused(scheme):
@@ -474,9 +460,7 @@ def test_a_set_other_than_gelatin_is_told_to_be_another_technique(scheme):
 
 def test_soaking_water_that_the_formula_does_not_count_is_told(scheme):
     lines = tuple(
-        dataclasses.replace(line, mass=q(60, "g"))
-        if line.ingredient == "water"
-        else line
+        dataclasses.replace(line, mass=q(60, "g")) if line.ingredient == "water" else line
         for line in scheme.formula.lines
     )
     told = plan(changed(scheme, formula={"lines": lines})).warnings
@@ -511,9 +495,7 @@ def odd(scheme):
             group={"stations": 1, "students": 1},
         ),
         "no day": changed(scheme, group={"practical": None}),
-        "no rules": changed(
-            scheme, local_rules={"link": "", "contact": "", "discard_after": None}
-        ),
+        "no rules": changed(scheme, local_rules={"link": "", "contact": "", "discard_after": None}),
         "elsewhere": changed(scheme, region="Gulf"),
     }
 

@@ -29,13 +29,12 @@ FIRST = (
     "Kit",
     "Lena",
 )
-LAST = ("Ample", "Batter", "Crumb", "Dough", "Ember", "Flour", "Glace", "Honey", "Icing", "Jam")  # fmt: skip
+LAST = ("Ample", "Batter", "Crumb", "Dough", "Ember", "Flour", "Glace", "Honey", "Icing", "Jam")
 
 
 def a_class(count):
     return [
-        Student(f"s{n:04}", f"{FIRST[n % 12]} {LAST[(n // 12 + n) % 10]}")
-        for n in range(count)
+        Student(f"s{n:04}", f"{FIRST[n % 12]} {LAST[(n // 12 + n) % 10]}") for n in range(count)
     ]
 
 
@@ -71,9 +70,14 @@ def down_the_road(key, place=0):
 def issued(path, bank, outcomes, levels, count, **more):
     """Return an open book with one issued paper, and its sheets."""
     plan = PaperPlan(
-        "first", "Syrups and gelatin", outcomes, levels,
-        opens_on="2030-02-01", hand_in_by="2030-03-01", **more,
-    )  # fmt: skip
+        "first",
+        "Syrups and gelatin",
+        outcomes,
+        levels,
+        opens_on="2030-02-01",
+        hand_in_by="2030-03-01",
+        **more,
+    )
     book = create(path, {"keep_data": "400 d"})
     students = a_class(count)
     book.enrol(students)
@@ -103,9 +107,7 @@ def hand_in(folder, sheets, seed=1, leave=()):
                 answers[key.key] = down_the_road(key)
             elif luck < 0.95:
                 answers[key.key] = right(key).rstrip("g%°C ")
-        (folder / f"{sheet.token}.handin.json").write_bytes(
-            answer_file(sheet.token, answers)
-        )
+        (folder / f"{sheet.token}.handin.json").write_bytes(answer_file(sheet.token, answers))
 
 
 def marked(tmp_path, bank, outcomes, levels, count=12, leave=(11,), **more):

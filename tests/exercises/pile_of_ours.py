@@ -45,7 +45,7 @@ def _scale(draw):
                 ],
             ),
         ]
-    )  # fmt: skip
+    )
 
 
 def _warm(draw):
@@ -59,8 +59,7 @@ def _warm(draw):
 
 def _pick(draw):
     options = [
-        Option(f"option {n}", right=n == 1, says="" if n == 1 else "Look again.")
-        for n in range(4)
+        Option(f"option {n}", right=n == 1, says="" if n == 1 else "Look again.") for n in range(4)
     ]
     return Choice("Which?", options)
 
@@ -72,7 +71,7 @@ def _steps(draw):
 CARDS = [
     Question(f"ours-{name}", ask, OUTCOME, "carry out", "both")
     for name, ask in (("scale", _scale), ("warm", _warm), ("pick", _pick), ("steps", _steps))
-]  # fmt: skip
+]
 
 
 def issue(path, names=NAMES, *, hand_in_by="2030-03-01", repeat=1, paper="first"):
@@ -116,9 +115,7 @@ def answer_file(token, answers, working=None):
 
 def notebook_file(token, answers, working=None, pad=""):
     """Return the bytes of a notebook with one reply cell an answer."""
-    cells = [
-        {"cell_type": "markdown", "metadata": {}, "source": [f"# Sheet {token}\n", pad]}
-    ]
+    cells = [{"cell_type": "markdown", "metadata": {}, "source": [f"# Sheet {token}\n", pad]}]
     for key, text in answers.items():
         cells.append(
             {
@@ -137,13 +134,22 @@ def notebook_file(token, answers, working=None, pad=""):
             }
         )
         cells.append(
-            {"cell_type": "markdown", "metadata": {"glossbook": {"working": key}},
-             "source": [f"Working for {key}. Write your working below this line.\n", "\n", (working or {}).get(key, "")]}
-        )  # fmt: skip
+            {
+                "cell_type": "markdown",
+                "metadata": {"glossbook": {"working": key}},
+                "source": [
+                    f"Working for {key}. Write your working below this line.\n",
+                    "\n",
+                    (working or {}).get(key, ""),
+                ],
+            }
+        )
     about = {
         "glossbook": {"token": token, "sheet": 1},
         "kernelspec": {"name": "python3"},
     }
     return json.dumps(
-        {"cells": cells, "metadata": about, "nbformat": 4, "nbformat_minor": 5}, indent=1, ensure_ascii=False
-    ).encode()  # fmt: skip
+        {"cells": cells, "metadata": about, "nbformat": 4, "nbformat_minor": 5},
+        indent=1,
+        ensure_ascii=False,
+    ).encode()

@@ -24,9 +24,14 @@ SVG = (
     '<path d="M10 110 L290 20" stroke="#0d525c" fill="none"/></svg>'
 )
 SECRETS = (
-    "secret reason", "secret road", "secret saying", "secret working", "secret worked",
-    "secret option saying", "secret order saying",
-)  # fmt: skip
+    "secret reason",
+    "secret road",
+    "secret saying",
+    "secret working",
+    "secret worked",
+    "secret option saying",
+    "secret order saying",
+)
 
 
 def _swap(draw):
@@ -79,13 +84,17 @@ def _choose(draw):
             ),
         ],
         exhibit=Exhibit("A log", ("Time", "Mass | pan"), [["10:02", "1240 g"]]),
-    )  # fmt: skip
+    )
 
 
 def _order(draw):
     return [
-        Order("In which order?", ["Weigh.", "Soak.", "Wring.", "Stir in."],
-              says="secret order saying", worked="secret worked"),
+        Order(
+            "In which order?",
+            ["Weigh.", "Soak.", "Wring.", "Stir in."],
+            says="secret order saying",
+            worked="secret worked",
+        ),
         Table(
             "Fill in.",
             {
@@ -93,16 +102,20 @@ def _order(draw):
                 "Pan two": Part("", q(70, "percent"), "0.5 %", because="secret reason"),
             },
         ),
-    ]  # fmt: skip
+    ]
 
 
 def _safe(draw):
     mass = draw.mass("mass", 100, 900, 10)
     roads = [WrongRoad("secret road", mass / 3, "secret saying")]
     return Asked(
-        [Part(f"{say(mass)} of sugar: how much syrup at 50 %?", mass * 2, "1 g", wrong_roads=roads)],
+        [
+            Part(
+                f"{say(mass)} of sugar: how much syrup at 50 %?", mass * 2, "1 g", wrong_roads=roads
+            )
+        ],
         exhibit=Exhibit("A curve", svg=SVG, alt="A line that rises."),
-    )  # fmt: skip
+    )
 
 
 QUESTIONS = {
@@ -120,8 +133,12 @@ def a_sheet(seed="seed", **more):
     """Return a sheet with every kind of part."""
     questions = [build(one, seed) for one in QUESTIONS.values()]
     values = {
-        "token": TOKEN, "student": "Ada Example", "title": "Syrup and gelatin",
-        "questions": questions, "opens_on": "2027-03-01",
-        "hand_in_by": "2027-03-08T17:00", "cautions": cautions_for(questions),
-    }  # fmt: skip
+        "token": TOKEN,
+        "student": "Ada Example",
+        "title": "Syrup and gelatin",
+        "questions": questions,
+        "opens_on": "2027-03-01",
+        "hand_in_by": "2027-03-08T17:00",
+        "cautions": cautions_for(questions),
+    }
     return Sheet(**(values | more))

@@ -24,10 +24,16 @@ SEEDS = ("first", "second", "third")
 DRAWS = 50
 MANY = 1000
 KITCHEN = {
-    "altitude": q(35, "m"), "room": q(21, "degC"), "humidity": q(55, "percent"),
-    "freezer": q(-18, "degC"), "hob": q(2000, "W"), "blender": q(600, "W"),
-    "gelatin": q(200, "bloom"), "window_low": q(31, "degC"), "window_high": q(34, "degC"),
-}  # fmt: skip
+    "altitude": q(35, "m"),
+    "room": q(21, "degC"),
+    "humidity": q(55, "percent"),
+    "freezer": q(-18, "degC"),
+    "hob": q(2000, "W"),
+    "blender": q(600, "W"),
+    "gelatin": q(200, "bloom"),
+    "window_low": q(31, "degC"),
+    "window_high": q(34, "degC"),
+}
 BANK = bank()
 every_question = pytest.mark.parametrize("name", BANK)
 
@@ -88,9 +94,7 @@ def holds(asked):
     """Check everything that must be true of one draw."""
     for row in quantities(asked):
         for road in row["roads"]:
-            assert abs(road["value"] - row["answer"]) > 2 * row["tolerance"], road[
-                "name"
-            ]
+            assert abs(road["value"] - row["answer"]) > 2 * row["tolerance"], road["name"]
             assert row["shown"] not in road["says"]
         assert row["tolerance"] > 0
         assert row["worked"].endswith(row["shown"]), row["worked"]
@@ -199,9 +203,7 @@ def test_a_lesson_has_five_questions_and_covers_its_outcomes(lesson):
     own = [one for one in BANK.values() if one.lesson == lesson]
     assert len(own) >= 5
     covered = {one.outcome for one in own}
-    wanted = {
-        o.id for o in outcomes().values() if o.lesson == lesson and o.evidence != "do"
-    }
+    wanted = {o.id for o in outcomes().values() if o.lesson == lesson and o.evidence != "do"}
     assert wanted == covered
     assert {one.level for one in own} == set(LEVELS)
 
@@ -212,16 +214,12 @@ def test_a_third_of_the_bank_asks_for_a_decision():
 
 
 def test_every_kind_of_part_is_in_the_bank():
-    kinds = {
-        part["kind"] for name in BANK for a in draws(name, 1) for part in a["parts"]
-    }
+    kinds = {part["kind"] for name in BANK for a in draws(name, 1) for part in a["parts"]}
     assert kinds == {"quantity", "choice", "choices", "order", "table"}
 
 
 def test_some_parts_follow_from_earlier_ones():
-    following = [
-        n for n in BANK for a in draws(n, 1) if any(r["follows"] for r in quantities(a))
-    ]
+    following = [n for n in BANK for a in draws(n, 1) if any(r["follows"] for r in quantities(a))]
     assert len(following) >= 3
 
 
@@ -236,9 +234,7 @@ def test_the_rule_of_the_prompt_ends_within_tolerance_on_every_mountain():
     """What the prompt's own numbers give: the sea's reading less what water lost."""
     for asked in draws("boil-on-a-mountain", DRAWS):
         part = asked["parts"][0]
-        written, base = (
-            float(found) for found in re.findall(r"([\d.]+) °C", part["prompt"])
-        )
+        written, base = (float(found) for found in re.findall(r"([\d.]+) °C", part["prompt"]))
         assert abs(written - (100 - base) - (part["answer"] - 273.15)) <= 1
 
 
@@ -257,15 +253,11 @@ def _drawn(name):
 @every_question
 def test_regression_a_seed_draws_the_same_numbers_for_ever(name):
     kept = json.loads(STABLE.read_text(encoding="utf-8"))
-    assert name in kept, (
-        "run python tests/exercises/test_bank.py to add the new question"
-    )
+    assert name in kept, "run python tests/exercises/test_bank.py to add the new question"
     assert _drawn(name) == kept[name]
 
 
 if __name__ == "__main__":
     held = json.loads(STABLE.read_text(encoding="utf-8")) if STABLE.exists() else {}
     held = {name: held.get(name) or _drawn(name) for name in sorted({*held, *BANK})}
-    STABLE.write_text(
-        json.dumps(held, indent=1, ensure_ascii=False) + "\n", encoding="utf-8"
-    )
+    STABLE.write_text(json.dumps(held, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")

@@ -43,9 +43,7 @@ ROSTER = Roster("class-7", "school-1", "work", "term-1")
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory):
     """A marked class that no test changes."""
-    with marked(
-        tmp_path_factory.mktemp("kept"), QUESTIONS, OUTCOMES, LEVELS, 12
-    ) as book:
+    with marked(tmp_path_factory.mktemp("kept"), QUESTIONS, OUTCOMES, LEVELS, 12) as book:
         yield book
 
 
@@ -65,10 +63,24 @@ def rows_of(path):
 @pytest.mark.parametrize(
     "text",
     [
-        "=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "  =1", "'=1", '"=1',
-        "＝1", "＋1", "－1", "＠x", "-", "\tx",
+        "=1+1",
+        "+1+1",
+        "-1+1",
+        "@SUM(A1)",
+        "\t=1",
+        "\r=1",
+        "\n=1",
+        "  =1",
+        "'=1",
+        '"=1',
+        "＝1",
+        "＋1",
+        "－1",
+        "＠x",
+        "-",
+        "\tx",
     ],
-)  # fmt: skip
+)
 def test_a_text_that_a_spreadsheet_runs_begins_with_an_apostrophe(text):
     assert safe_cell(text) == "'" + text
 
@@ -215,15 +227,22 @@ def test_an_evidence_pack_holds_sheet_hand_in_verdicts_and_decisions(book, tmp_p
     result = book.results("first")[0]
     mark = next(iter(result.marks.values()))
     book.decide(
-        "marks", by="A. Sessor", reason="Working <b>seen</b>", mark=mark.id,
+        "marks",
+        by="A. Sessor",
+        reason="Working <b>seen</b>",
+        mark=mark.id,
         detail={"awarded": 0},
-    )  # fmt: skip
+    )
     (path,) = evidence_packs(book, tmp_path / "e", "first", students=["s0000"])
     with zipfile.ZipFile(path) as archive:
         assert sorted(archive.namelist()) == [
-            "decisions.json", "evidence.html", "hand-ins.json", "marks.json",
-            "sheet.html", "sheet.json",
-        ]  # fmt: skip
+            "decisions.json",
+            "evidence.html",
+            "hand-ins.json",
+            "marks.json",
+            "sheet.html",
+            "sheet.json",
+        ]
         page = archive.read("evidence.html").decode()
         marks = json.loads(archive.read("marks.json"))
         decisions = json.loads(archive.read("decisions.json"))
@@ -282,8 +301,9 @@ def test_erasing_a_person_leaves_numbers_and_no_name_anywhere(book, tmp_path):
     before = book.results("first")[0].awarded
     done = erase_person(book, "s0000", "L. Lecturer", "Asked for it", reports=out)
     assert [path.name for path in done.deleted] == [
-        "s0000-ada-ample.zip", "s0000-ada-ample.html",
-    ]  # fmt: skip
+        "s0000-ada-ample.zip",
+        "s0000-ada-ample.html",
+    ]
     assert not list(out.rglob("*ada*"))
     assert list(out.rglob("s0001-*"))
     assert len(done.left) == 2

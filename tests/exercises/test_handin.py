@@ -71,8 +71,14 @@ def test_a_line_to_copy_is_read_from_a_message_around_it():
     line = pack_line(thing)
     wrapped = "\r\n> ".join(line[n : n + 60] for n in range(0, len(line), 60))
     plain = handin.base64.urlsafe_b64encode(_dump(thing)).decode()
-    for text in (line, f"Dear teacher,\n\n{line}\n\nSent from my phone", f"Hello\n> {wrapped}\n",
-                 f"{line}\n{line}", "GB0." + plain.rstrip("="), f"GB0.{plain}\nGreetings"):  # fmt: skip
+    for text in (
+        line,
+        f"Dear teacher,\n\n{line}\n\nSent from my phone",
+        f"Hello\n> {wrapped}\n",
+        f"{line}\n{line}",
+        "GB0." + plain.rstrip("="),
+        f"GB0.{plain}\nGreetings",
+    ):
         got = _read(text.encode())
         assert (got.fault, got.form, got.answers, got.token) == (
             "",
@@ -148,7 +154,7 @@ def test_a_notebook_of_an_older_format_is_read():
     for cell in thing["cells"]:
         if cell["cell_type"] == "code":
             cell["input"] = cell.pop("source")
-    old = {"metadata": thing["metadata"], "nbformat": 3, "worksheets": [{"cells": thing["cells"]}]}  # fmt: skip
+    old = {"metadata": thing["metadata"], "nbformat": 3, "worksheets": [{"cells": thing["cells"]}]}
     assert _read(_dump(old)).answers == answers
     for worksheets in (None, 3, [], [3], [{"cells": 3}], [{"cells": [3]}]):
         assert _read(_dump({**old, "worksheets": worksheets})).fault
@@ -266,9 +272,7 @@ def test_an_answer_that_is_no_text_spoils_only_itself():
 
 def test_working_is_kept_as_plain_text_of_a_bounded_length():
     working = {"1a": "a\x00b\u202ec\ud800", "1b": "x" * 50_000, "1c": 5, "1d": "  "}
-    got = _read(
-        _dump({"glossbook": 1, "token": TOKEN, "answers": {}, "working": working})
-    )
+    got = _read(_dump({"glossbook": 1, "token": TOKEN, "answers": {}, "working": working}))
     assert got.working["1a"] == "abc\\ud800"
     assert len(got.working["1b"]) < 11_000
     assert sorted(got.working) == ["1a", "1b"]
@@ -309,17 +313,22 @@ HOSTILE = {
     "no cells": (_dump(_book(cells=[])), "no reply cell"),
     "cells that are none": (_dump(_book(cells={})), "not a list"),
     "200,000 cells": (
-        b'{"cells":[' + b'{"cell_type":1},' * 200_000 + b'{}]}', "cells",
+        b'{"cells":[' + b'{"cell_type":1},' * 200_000 + b"{}]}",
+        "cells",
     ),
     "a broken line": (b"GB1.AAAA", "damaged"),
-    "a line that breaks off": (pack_line({"glossbook": 1, "x": "abcdefgh" * 9})[:-20].encode(), "breaks off"),
+    "a line that breaks off": (
+        pack_line({"glossbook": 1, "x": "abcdefgh" * 9})[:-20].encode(),
+        "breaks off",
+    ),
     "a line with a bomb": (pack_line({"x": "0" * 5_000_000}).encode(), "far more"),
     "a line that is no JSON": (b"GB0.aGVsbG8", "damaged"),
     "two lines": (
-        f"{pack_line({'glossbook': 1})}. {pack_line({'glossbook': 1, 'a': 1})}".encode(), "two different",
+        f"{pack_line({'glossbook': 1})}. {pack_line({'glossbook': 1, 'a': 1})}".encode(),
+        "two different",
     ),
     "an endless line": (b"GB1." + b"A" * 300_000, "characters"),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", HOSTILE)
@@ -349,9 +358,7 @@ def test_a_hand_in_with_any_bytes_changed_is_read_or_refused(data):
             del raw[place : place + data.draw(st.integers(0, 50))]
         else:
             raw[place:place] = data.draw(
-                st.sampled_from(
-                    [b"[", b"{", b'"', b"NaN", b"\\ud800", b"\xff", b"9" * 400]
-                )
+                st.sampled_from([b"[", b"{", b'"', b"NaN", b"\\ud800", b"\xff", b"9" * 400])
             )
         if not raw:
             break
@@ -362,16 +369,22 @@ def test_a_hand_in_with_any_bytes_changed_is_read_or_refused(data):
 
 _json_things = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=12),
-    lambda inner: st.lists(inner, max_size=4)
-    | st.dictionaries(st.sampled_from(["cells", "metadata", "glossbook", "part", "token", "source", "answers", "1a"]), inner, max_size=5),
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(
+            st.sampled_from(
+                ["cells", "metadata", "glossbook", "part", "token", "source", "answers", "1a"]
+            ),
+            inner,
+            max_size=5,
+        )
+    ),
     max_leaves=15,
-)  # fmt: skip
+)
 
 
 @settings(max_examples=300, deadline=None)
-@given(
-    _json_things, st.sampled_from(["cells", "metadata", "answers", "token", "working"])
-)
+@given(_json_things, st.sampled_from(["cells", "metadata", "answers", "token", "working"]))
 def test_any_structure_in_any_place_is_read_or_refused(thing, place):
     for whole in (_book(), json.loads(answer_file(TOKEN, ANSWERS))):
         got = _read(_dump({**whole, place: thing}), f"{TOKEN}.json")
@@ -410,11 +423,13 @@ def _members(data):
 
 @pytest.mark.parametrize(
     ("names", "what"),
-    [(["[Content_Types].xml", "word/document.xml"], "a word processor's file"),
-     (["[Content_Types].xml", "xl/workbook.xml"], "a spreadsheet"),
-     (["mimetype", "content.xml"], "a document of an office program"),
-     (["Index/Document.iwa", "preview.jpg"], "a word processor's file")],
-)  # fmt: skip
+    [
+        (["[Content_Types].xml", "word/document.xml"], "a word processor's file"),
+        (["[Content_Types].xml", "xl/workbook.xml"], "a spreadsheet"),
+        (["mimetype", "content.xml"], "a document of an office program"),
+        (["Index/Document.iwa", "preview.jpg"], "a word processor's file"),
+    ],
+)
 def test_a_document_that_is_an_archive_inside_is_one_file_and_not_many(names, what):
     fault, members = _members(_zip([(name, b"x") for name in names]))
     assert fault == f"It is {what}, not a hand-in. Look at it by hand."
@@ -432,11 +447,19 @@ def test_the_members_of_an_archive_are_read_in_memory():
 
 @pytest.mark.parametrize(
     ("name", "words"),
-    [("../up.json", "outside"), ("a/../../b", "outside"), ("/etc/x", "outside"),
-     ("C:\\x", "outside"), ("a\\..\\b", "outside"), ("CON", "reserved"),
-     ("a/nul.json", "reserved"), ("lpt1", "reserved"), ("a\u202eb", "invisible"),
-     ("x" * 500, "too long")],
-)  # fmt: skip
+    [
+        ("../up.json", "outside"),
+        ("a/../../b", "outside"),
+        ("/etc/x", "outside"),
+        ("C:\\x", "outside"),
+        ("a\\..\\b", "outside"),
+        ("CON", "reserved"),
+        ("a/nul.json", "reserved"),
+        ("lpt1", "reserved"),
+        ("a\u202eb", "invisible"),
+        ("x" * 500, "too long"),
+    ],
+)
 def test_a_hostile_name_is_not_read_and_the_rest_is(name, words):
     _, members = _members(_zip([(name, b"1"), ("good.json", b"2")]))
     assert words in members[0].fault
@@ -458,16 +481,12 @@ def test_links_locked_members_and_other_packings_are_told():
     assert "password" in _members(bytes(locked))[1][0].fault
     assert (
         "not opened"
-        in _members(_zip([("a", b"1" * 100)], compress_type=zipfile.ZIP_LZMA))[1][
-            0
-        ].fault
+        in _members(_zip([("a", b"1" * 100)], compress_type=zipfile.ZIP_LZMA))[1][0].fault
     )
 
 
 def test_bombs_are_not_unpacked():
-    _, members = _members(
-        _zip([("a.json", b"0" * 4_900_000), ("b.json", b"0" * 9_000_000)])
-    )
+    _, members = _members(_zip([("a.json", b"0" * 4_900_000), ("b.json", b"0" * 9_000_000)]))
     assert "hundreds of times" in members[0].fault
     assert "MB" in members[1].fault
     liar = bytearray(_zip([("a.json", b"0" * 6_000_000)]))
@@ -498,9 +517,7 @@ def test_an_archive_of_too_many_files_is_refused_before_it_is_listed():
 @settings(max_examples=200, deadline=None)
 @given(st.data())
 def test_an_archive_with_any_bytes_changed_never_stops_the_reading(data):
-    raw = bytearray(
-        _zip([("a.json", answer_file(TOKEN, ANSWERS)), ("b/c.ipynb", b"{}")])
-    )
+    raw = bytearray(_zip([("a.json", answer_file(TOKEN, ANSWERS)), ("b/c.ipynb", b"{}")]))
     for _ in range(data.draw(st.integers(1, 6))):
         raw[data.draw(st.integers(4, len(raw) - 1))] = data.draw(st.integers(0, 255))
     fault, members = _members(bytes(raw))

@@ -36,24 +36,92 @@ NAMES = (
     '" onmouseover="alert(1)',
 )
 EVIL = (
-    "<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "</style><script>x",
-    "<svg/onload=alert(1)>", '" onfocus="alert(1)" autofocus="', "javascript:alert(1)",
-    "{{ 71237 * 89123 }}", "{% include 'x' %}", "]]><!--", "&#60;script&#62;",
-    "=1+1", "+1+cmd|' /C calc'!A0", "-2+3", "@SUM(A1)", "\t=1+1", "\r=1+1", "=cmd()",
-    "\ud800", "\U000e0041", "\u202e5 g", "5\u200b g", "\ufeff5 g", "5 g\x00", "\x1b[31m5 g",
-    "٣ g", "５ g", "5 ｇ", "½ g", "1\u0336 g", "а", "ⅳ", "5\u2028g", "𝟓 g",
-    "9" * 200, "1e99 g", "1e400 g", "NaN g", "inf g", "-0 g", "10**10**10 g", "1,234 g",
-    "../../etc/passwd", "' OR 1=1 --", "", " ", "answer", "x" * 5000, "%s%n", "0x10 g",
-)  # fmt: skip
+    "<script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    "</style><script>x",
+    "<svg/onload=alert(1)>",
+    '" onfocus="alert(1)" autofocus="',
+    "javascript:alert(1)",
+    "{{ 71237 * 89123 }}",
+    "{% include 'x' %}",
+    "]]><!--",
+    "&#60;script&#62;",
+    "=1+1",
+    "+1+cmd|' /C calc'!A0",
+    "-2+3",
+    "@SUM(A1)",
+    "\t=1+1",
+    "\r=1+1",
+    "=cmd()",
+    "\ud800",
+    "\U000e0041",
+    "\u202e5 g",
+    "5\u200b g",
+    "\ufeff5 g",
+    "5 g\x00",
+    "\x1b[31m5 g",
+    "٣ g",
+    "５ g",
+    "5 ｇ",
+    "½ g",
+    "1\u0336 g",
+    "а",
+    "ⅳ",
+    "5\u2028g",
+    "𝟓 g",
+    "9" * 200,
+    "1e99 g",
+    "1e400 g",
+    "NaN g",
+    "inf g",
+    "-0 g",
+    "10**10**10 g",
+    "1,234 g",
+    "../../etc/passwd",
+    "' OR 1=1 --",
+    "",
+    " ",
+    "answer",
+    "x" * 5000,
+    "%s%n",
+    "0x10 g",
+)
 RAW = (
-    b"[" * 60, b"[" * 100_000, b'{"a":' * 50_000, b"{}" * 30, b"NaN", b"-Infinity", b"1e400",
-    b"9" * 5000, b'"\\ud800"', b"\xff\xfe", b"\xc0\xaf", b"\x00" * 9, b"null", b'"1a": 1, "1a": 2',
-    b"\\", b'"', b"}", b"]", b",", b"<script>", b"PK\x03\x04",
-)  # fmt: skip
+    b"[" * 60,
+    b"[" * 100_000,
+    b'{"a":' * 50_000,
+    b"{}" * 30,
+    b"NaN",
+    b"-Infinity",
+    b"1e400",
+    b"9" * 5000,
+    b'"\\ud800"',
+    b"\xff\xfe",
+    b"\xc0\xaf",
+    b"\x00" * 9,
+    b"null",
+    b'"1a": 1, "1a": 2',
+    b"\\",
+    b'"',
+    b"}",
+    b"]",
+    b",",
+    b"<script>",
+    b"PK\x03\x04",
+)
 PLACES = (
-    "../up.json", "/abs.json", "C:\\x.json", "con.json", "a\u202ebn.json", "x" * 500,
-    "<img src=x onerror=alert(1)>.json", "=1+1.json", "d/e/f.json", "same.json", "SAME.json",
-)  # fmt: skip
+    "../up.json",
+    "/abs.json",
+    "C:\\x.json",
+    "con.json",
+    "a\u202ebn.json",
+    "x" * 500,
+    "<img src=x onerror=alert(1)>.json",
+    "=1+1.json",
+    "d/e/f.json",
+    "same.json",
+    "SAME.json",
+)
 
 
 def _real(pick, sheets):
@@ -107,7 +175,7 @@ def _cut(pick, data):
 
 
 def _wide(pick, data):
-    return data.decode("utf-8", "replace").encode(pick.choice(["utf-16", "utf-8-sig", "utf-32"]))  # fmt: skip
+    return data.decode("utf-8", "replace").encode(pick.choice(["utf-16", "utf-8-sig", "utf-32"]))
 
 
 def _line(pick, data):
@@ -174,7 +242,7 @@ class _Page(HTMLParser):
 
     RUNS = frozenset(
         ("script", "iframe", "object", "embed", "form", "base", "link", "input", "button")
-    )  # fmt: skip
+    )
 
     def __init__(self, text):
         super().__init__()
@@ -188,9 +256,11 @@ class _Page(HTMLParser):
             self.found.append(tag)
         self.found += [name for name in named if name.startswith("on")]
         self.found += [
-            value for name, value in attrs
-            if name in ("href", "src", "action") and re.search(r"script:|^data:text", re.sub(r"[\s\x00]", "", value or "").lower())
-        ]  # fmt: skip
+            value
+            for name, value in attrs
+            if name in ("href", "src", "action")
+            and re.search(r"script:|^data:text", re.sub(r"[\s\x00]", "", value or "").lower())
+        ]
 
     handle_startendtag = handle_starttag
 

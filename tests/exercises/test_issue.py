@@ -38,13 +38,16 @@ CLASS = [
 @pytest.fixture
 def plan():
     return PaperPlan(
-        "first", "Syrup and gelatin",
+        "first",
+        "Syrup and gelatin",
         ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage"),
         {"recall": 1, "carry out": 1, "decide": 2},
-        opens_on="2027-03-01", hand_in_by="2027-03-08T17:00",
-        must_pass=("boiling-stage",), kitchen={"altitude": q(35, "m")},
+        opens_on="2027-03-01",
+        hand_in_by="2027-03-08T17:00",
+        must_pass=("boiling-stage",),
+        kitchen={"altitude": q(35, "m")},
         rules=Rules("", "the kitchen office"),
-    )  # fmt: skip
+    )
 
 
 @pytest.fixture
@@ -73,9 +76,12 @@ def test_the_same_plan_and_bank_choose_the_same_questions(plan):
 
 def test_every_fault_of_a_plan_is_told_at_once(plan):
     wrong = PaperPlan(
-        "p", "P", ("gelatin-powder", "no-such", "pour-amount"),
-        {"recall": 3, "guess": 1}, must_pass=("syrup-scales",),
-    )  # fmt: skip
+        "p",
+        "P",
+        ("gelatin-powder", "no-such", "pour-amount"),
+        {"recall": 3, "guess": 1},
+        must_pass=("syrup-scales",),
+    )
     with pytest.raises(FaultsError) as caught:
         choose(wrong, QUESTIONS)
     told = [str(fault) for fault in caught.value.faults]
@@ -102,9 +108,7 @@ def test_an_unchecked_paper_is_not_issued(plan, book, tmp_path):
     assert not list((tmp_path / "out").rglob("*.html"))
 
 
-def test_the_paper_to_be_checked_shows_answers_marks_and_the_named_questions(
-    plan, book
-):
+def test_the_paper_to_be_checked_shows_answers_marks_and_the_named_questions(plan, book):
     text = draft_text(draft(plan, QUESTIONS, book), QUESTIONS)
     assert "Sample sheet" in text
     for name in QUESTIONS:
@@ -117,14 +121,15 @@ def test_each_student_gets_all_forms_in_a_folder_of_their_own(plan, book, tmp_pa
     done = issue_sheets(checked(plan, book), QUESTIONS, CLASS, book, out, "L. Lecturer")
     assert (done.sheets, done.written) == (3, 3)
     assert sorted(p.name for p in out.iterdir()) == [
-        "first-mark-scheme.html", "s01-ana-brook", "s02-bo-dee", "s03-zoe-aro",
-    ]  # fmt: skip
+        "first-mark-scheme.html",
+        "s01-ana-brook",
+        "s02-bo-dee",
+        "s03-zoe-aro",
+    ]
     for sheet in book.sheets("first"):
         student = next(s for s in CLASS if s.id == sheet.student)
         names = {p.name for p in (out / folder_of(student)).iterdir()}
-        assert names == {
-            f"{sheet.token}{e}" for e in (".ipynb", ".html", "-paper.html")
-        }
+        assert names == {f"{sheet.token}{e}" for e in (".ipynb", ".html", "-paper.html")}
     scheme = (out / "first-mark-scheme.html").read_text(encoding="utf-8")
     assert all(sheet.token in scheme for sheet in book.sheets("first"))
 
@@ -133,9 +138,7 @@ def test_everyone_has_the_same_questions_and_numbers_of_their_own(plan, book, tm
     issue_sheets(checked(plan, book), QUESTIONS, CLASS, book, tmp_path / "o", "L. L.")
     sheets = book.sheets("first")
     assert len({tuple(one["id"] for one in s.questions) for s in sheets}) == 1
-    assert (
-        len({json.dumps([one["values"] for one in s.questions]) for s in sheets}) == 3
-    )
+    assert len({json.dumps([one["values"] for one in s.questions]) for s in sheets}) == 3
 
 
 def test_arrangements_change_the_date_and_the_print(plan, book, tmp_path):
@@ -157,14 +160,10 @@ def test_issuing_again_changes_nothing_and_writes_what_is_missing(plan, book, tm
     out, paper = tmp_path / "out", checked(plan, book)
     issue_sheets(paper, QUESTIONS, CLASS, book, out, "L. Lecturer")
     before = texts(out)
-    again = issue_sheets(
-        book.paper("first"), QUESTIONS, CLASS, book, out, "L. Lecturer"
-    )
+    again = issue_sheets(book.paper("first"), QUESTIONS, CLASS, book, out, "L. Lecturer")
     assert again.written == 0
     next(out.rglob("*.ipynb")).unlink()
-    mended = issue_sheets(
-        book.paper("first"), QUESTIONS, CLASS, book, out, "L. Lecturer"
-    )
+    mended = issue_sheets(book.paper("first"), QUESTIONS, CLASS, book, out, "L. Lecturer")
     assert mended.written == 1
     assert texts(out) == before
 
@@ -202,15 +201,11 @@ def test_who_joins_later_gets_a_sheet_and_the_others_keep_theirs(plan, book, tmp
 def test_a_resit_has_new_numbers_and_the_same_questions(plan, book, tmp_path):
     paper = checked(plan, book)
     issue_sheets(paper, QUESTIONS, CLASS, book, tmp_path / "one", "L. Lecturer")
-    issue_sheets(
-        paper, QUESTIONS, CLASS[:1], book, tmp_path / "two", "L. L.", sitting=2
-    )
+    issue_sheets(paper, QUESTIONS, CLASS[:1], book, tmp_path / "two", "L. L.", sitting=2)
     first, second = (s for s in book.sheets("first") if s.student == "s01")
     assert (first.sitting, second.sitting) == (1, 2)
     assert [q_["id"] for q_ in first.questions] == [q_["id"] for q_ in second.questions]
-    assert [q_["values"] for q_ in first.questions] != [
-        q_["values"] for q_ in second.questions
-    ]
+    assert [q_["values"] for q_ in first.questions] != [q_["values"] for q_ in second.questions]
     assert first.token != second.token
 
 
@@ -228,22 +223,25 @@ def test_a_resit_has_its_own_dates_and_its_own_mark_scheme(plan, book, tmp_path)
     issue_sheets(paper, QUESTIONS, CLASS, book, out, "L. Lecturer")
     first = (out / "first-mark-scheme.html").read_text(encoding="utf-8")
     again = issue_sheets(
-        paper, QUESTIONS, CLASS[:1], book, out, "L. Lecturer", sitting=2,
-        opens_on="2027-05-01", hand_in_by="2027-05-08",
-    )  # fmt: skip
+        paper,
+        QUESTIONS,
+        CLASS[:1],
+        book,
+        out,
+        "L. Lecturer",
+        sitting=2,
+        opens_on="2027-05-01",
+        hand_in_by="2027-05-08",
+    )
     assert again.scheme.name == "first-mark-scheme-sitting-2.html"
     assert (out / "first-mark-scheme.html").read_text(encoding="utf-8") == first
     (sheet,) = (s for s in book.sheets("first") if s.sitting == 2)
     assert (sheet.opens_on, sheet.hand_in_by) == ("2027-05-01", "2027-05-08")
-    page = (out / folder_of(CLASS[0]) / f"{sheet.token}.html").read_text(
-        encoding="utf-8"
-    )
+    page = (out / folder_of(CLASS[0]) / f"{sheet.token}.html").read_text(encoding="utf-8")
     assert "Saturday 8 May 2027" in page
 
 
-def test_a_changed_arrangement_is_printed_anew_with_the_same_sheet(
-    plan, book, tmp_path
-):
+def test_a_changed_arrangement_is_printed_anew_with_the_same_sheet(plan, book, tmp_path):
     paper, out = checked(plan, book), tmp_path / "out"
     issue_sheets(paper, QUESTIONS, CLASS, book, out, "L. Lecturer")
     tokens = [sheet.token for sheet in book.sheets("first")]
@@ -251,9 +249,7 @@ def test_a_changed_arrangement_is_printed_anew_with_the_same_sheet(
     done = issue_sheets(paper, QUESTIONS, later, book, out, "L. Lecturer")
     assert done.written == 1
     assert [sheet.token for sheet in book.sheets("first")] == tokens
-    page = next((out / "s01-ana-brook").glob("*-paper.html")).read_text(
-        encoding="utf-8"
-    )
+    page = next((out / "s01-ana-brook").glob("*-paper.html")).read_text(encoding="utf-8")
     assert 'class="large"' in page
 
 
@@ -261,9 +257,7 @@ def test_a_question_that_changed_after_the_check_stops_the_issue(plan, book, tmp
     from dataclasses import replace
 
     paper = checked(plan, book)
-    moved = QUESTIONS | {
-        "t-swap": replace(QUESTIONS["t-swap"], ask=QUESTIONS["t-safe"].ask)
-    }
+    moved = QUESTIONS | {"t-swap": replace(QUESTIONS["t-swap"], ask=QUESTIONS["t-safe"].ask)}
     with pytest.raises(FaultsError, match="has changed since it was checked") as caught:
         issue_sheets(paper, moved, CLASS, book, tmp_path / "out", "L. Lecturer")
     assert "t-swap" in str(caught.value)
@@ -291,9 +285,14 @@ def test_a_question_that_left_the_bank_is_told(plan, book, tmp_path):
 def test_progress_is_told_to_the_end(plan, book, tmp_path):
     told = []
     issue_sheets(
-        checked(plan, book), QUESTIONS, CLASS, book, tmp_path / "out", "L. L.",
+        checked(plan, book),
+        QUESTIONS,
+        CLASS,
+        book,
+        tmp_path / "out",
+        "L. L.",
         said=lambda done, of: told.append((done, of)),
-    )  # fmt: skip
+    )
     assert told == [(3, 3)]
 
 
@@ -314,9 +313,7 @@ def test_no_seed_stands_in_any_file_of_a_student(plan, book, tmp_path):
 def test_a_folder_that_cannot_be_made_is_told(plan, book, tmp_path):
     (tmp_path / "out").write_text("in the way")
     with pytest.raises(FaultsError, match="can't be made"):
-        issue_sheets(
-            checked(plan, book), QUESTIONS, CLASS, book, tmp_path / "out", "L. L."
-        )
+        issue_sheets(checked(plan, book), QUESTIONS, CLASS, book, tmp_path / "out", "L. L.")
 
 
 @pytest.mark.parametrize(
@@ -344,9 +341,10 @@ def test_practice_is_drawn_as_often_as_one_likes_and_holds_no_assessed_question(
     from dataclasses import replace
 
     small = replace(
-        plan, outcomes=plan.outcomes[:2] + plan.outcomes[3:],
+        plan,
+        outcomes=plan.outcomes[:2] + plan.outcomes[3:],
         levels={"carry out": 1, "decide": 2},
-    )  # fmt: skip
+    )
     one, two = practice(small, QUESTIONS, "1"), practice(small, QUESTIONS, "2")
     assert one.questions != two.questions
     assert one == practice(small, QUESTIONS, "1")

@@ -33,13 +33,25 @@ from exercises.markbook import (
 from exercises.marking import Verdict
 
 PART = {
-    "name": "a", "kind": "quantity", "total": 3, "marks": {"value": 2, "unit": 1},
-    "answer": 5.0, "tolerance": 0.5, "unit": "g", "base_unit": "gram",
-    "safety": False, "follows": [], "roads": [],
-}  # fmt: skip
+    "name": "a",
+    "kind": "quantity",
+    "total": 3,
+    "marks": {"value": 2, "unit": 1},
+    "answer": 5.0,
+    "tolerance": 0.5,
+    "unit": "g",
+    "base_unit": "gram",
+    "safety": False,
+    "follows": [],
+    "roads": [],
+}
 QUESTION = {
-    "id": "x", "outcome": "kitchen-law", "digest": "d", "safety": False, "parts": [PART],
-}  # fmt: skip
+    "id": "x",
+    "outcome": "kitchen-law",
+    "digest": "d",
+    "safety": False,
+    "parts": [PART],
+}
 
 
 def _mark(part="1a", awarded=3.0):
@@ -120,8 +132,17 @@ def test_a_token_with_strange_or_missing_signs_says_so():
 
 
 def _sheet(**changes):
-    plain = {"token": "t", "paper": "p", "student": "s", "sitting": 1, "seed": "",
-             "questions": [], "bank": "", "calculators": "", "issued_at": ""}  # fmt: skip
+    plain = {
+        "token": "t",
+        "paper": "p",
+        "student": "s",
+        "sitting": 1,
+        "seed": "",
+        "questions": [],
+        "bank": "",
+        "calculators": "",
+        "issued_at": "",
+    }
     return Sheet(
         **{
             **plain,
@@ -197,9 +218,7 @@ def test_a_sheet_for_nobody_issues_none(book):
     assert book.paper("first").state == "checked"
 
 
-def test_a_seed_is_the_same_for_ever_in_this_book_and_another_in_the_next(
-    book, tmp_path
-):
+def test_a_seed_is_the_same_for_ever_in_this_book_and_another_in_the_next(book, tmp_path):
     seed = book.seed("first", "s1")
     assert seed == book.seed("first", "s1")
     assert (
@@ -224,9 +243,10 @@ def test_a_sheet_is_found_by_its_token_as_typed(issued):
 
 
 def test_enrolling_again_tells_what_is_new_and_what_changed(book):
-    assert book.enrol(
-        [Student("s1", "Ada Ample"), Student("s2", "Bo B"), Student("s3", "C")]
-    ) == (1, 1)
+    assert book.enrol([Student("s1", "Ada Ample"), Student("s2", "Bo B"), Student("s3", "C")]) == (
+        1,
+        1,
+    )
     assert book.students()["s2"].name == "Bo B"
 
 
@@ -242,9 +262,7 @@ def test_recording_twice_changes_nothing(issued):
         "state": MARKED,
     }
     for _ in range(2):
-        book.record(
-            [HandIn(**entry, marks=[_mark()]), HandIn(**entry, marks=[_mark()])]
-        )
+        book.record([HandIn(**entry, marks=[_mark()]), HandIn(**entry, marks=[_mark()])])
     assert len(book.handins()) == 1
     assert len(book.marks(1)) == 1
     assert book.record([HandIn(**{**entry, "digest": "d2"})])[0].id == 2
@@ -270,14 +288,13 @@ def test_a_mark_is_overruled_by_a_new_one_and_stays_in_the_history(issued):
     )
     old = book.marks(1)[0]
     _said(lambda: book.decide("marks", by="", reason="r", mark=old.id), "name")
-    _said(
-        lambda: book.decide("marks", by="A. Assessor", reason=" ", mark=old.id), "empty"
-    )
+    _said(lambda: book.decide("marks", by="A. Assessor", reason=" ", mark=old.id), "empty")
     _said(lambda: book.decide("marks", by="A", reason="r"), "about nothing")
     _said(
         lambda: book.decide("marks", by="A", reason="r", mark=old.id, detail={"awarded": 4}),
-        "out of range", "0 to 3",
-    )  # fmt: skip
+        "out of range",
+        "0 to 3",
+    )
     assert book.decisions() == []
     book.decide(
         "marks",
@@ -290,9 +307,7 @@ def test_a_mark_is_overruled_by_a_new_one_and_stays_in_the_history(issued):
     assert (stands.awarded, stands.by, stands.supersedes) == (2, "A. Assessor", old.id)
     assert [m.awarded for m in book.marks(1, history=True)] == [1, 2]
     _said(
-        lambda: book.decide(
-            "marks", by="A", reason="r", mark=old.id, detail={"awarded": 3}
-        ),
+        lambda: book.decide("marks", by="A", reason="r", mark=old.id, detail={"awarded": 3}),
         "no longer stands",
     )
     assert book.results("first")[0].awarded == 2
@@ -303,11 +318,19 @@ def test_a_mark_is_overruled_by_a_new_one_and_stays_in_the_history(issued):
 def test_the_first_hand_in_counts_until_an_assessor_decides_otherwise(issued):
     book, sheets = issued
     for n, awarded in enumerate((1.0, 3.0), 1):
-        book.record([
-            HandIn(f"f{n}", f"d{n}", token=sheets[0].token, state=MARKED,
-                   received_at=f"2030-01-0{n}T10:00:00+00:00", marks=[_mark(awarded=awarded)],
-                   flags={"repeated": {"of": 1}} if n == 2 else {})
-        ])  # fmt: skip
+        book.record(
+            [
+                HandIn(
+                    f"f{n}",
+                    f"d{n}",
+                    token=sheets[0].token,
+                    state=MARKED,
+                    received_at=f"2030-01-0{n}T10:00:00+00:00",
+                    marks=[_mark(awarded=awarded)],
+                    flags={"repeated": {"of": 1}} if n == 2 else {},
+                )
+            ]
+        )
     row = book.results("first")[0]
     assert (row.awarded, row.needs_a_look, len(row.others)) == (1, True, 1)
     book.decide("counts", by="A. Assessor", reason="the first was a draft", handin=2)
@@ -319,13 +342,12 @@ def test_the_first_hand_in_counts_until_an_assessor_decides_otherwise(issued):
 
 def test_results_have_a_row_for_every_sheet_and_marks_by_outcome(issued):
     book, sheets = issued
-    book.record(
-        [HandIn("a", "d", token=sheets[1].token, state=MARKED, marks=[_mark()])]
-    )
+    book.record([HandIn("a", "d", token=sheets[1].token, state=MARKED, marks=[_mark()])])
     rows = book.results("first")
     assert [(r.student.id, r.state, r.awarded, r.total) for r in rows] == [
-        ("s1", "issued", 0, 3), ("s2", "marked", 3, 3),
-    ]  # fmt: skip
+        ("s1", "issued", 0, 3),
+        ("s2", "marked", 3, 3),
+    ]
     assert rows[1].outcomes == {"kitchen-law": (3, 3)}
     assert book.student_marks("s2")[0].awarded == 3
     assert book.counts() == {"marked": 1}
@@ -342,10 +364,19 @@ def test_answer_keys_number_questions_parts_and_rows():
 
 def test_erasing_a_person_leaves_numbers_and_nothing_else(issued):
     book, sheets = issued
-    book.record([
-        HandIn("Ada Ample.json", "d", token=sheets[0].token, state=MARKED,
-               answers={"1a": "secret text"}, working={"1a": "my words"}, marks=[_mark(awarded=2.0)])
-    ])  # fmt: skip
+    book.record(
+        [
+            HandIn(
+                "Ada Ample.json",
+                "d",
+                token=sheets[0].token,
+                state=MARKED,
+                answers={"1a": "secret text"},
+                working={"1a": "my words"},
+                marks=[_mark(awarded=2.0)],
+            )
+        ]
+    )
     book.decide("settled", by="A. Assessor", reason="Ada was ill", handin=1)
     held = book.export("s1")
     assert held["hand-ins"][0]["answers"] == {"1a": "secret text"}
@@ -442,9 +473,7 @@ def test_a_full_disk_is_told_and_the_book_is_unharmed(issued):
 
     book.close()
     many = [
-        HandIn(
-            f"f{n}", f"d{n}", token=sheets[0].token, state=MARKED, marks=[_mark()] * 12
-        )
+        HandIn(f"f{n}", f"d{n}", token=sheets[0].token, state=MARKED, marks=[_mark()] * 12)
         for n in range(500)
     ]
     _said(lambda: book.record(many), "disk is full", "nothing in the book was changed")
@@ -459,17 +488,13 @@ def test_a_full_disk_is_told_and_the_book_is_unharmed(issued):
 def _write_many(path, name):
     with open_book(path) as book:
         for n in range(20):
-            book.record(
-                [HandIn(f"{name} {n}", f"{name}{n}"), HandIn(f"both {n}", f"both{n}")]
-            )
+            book.record([HandIn(f"{name} {n}", f"{name}{n}"), HandIn(f"both {n}", f"both{n}")])
 
 
 def test_two_who_write_at_once_lose_nothing_and_double_nothing(book):
     book.close()
     context = multiprocessing.get_context("spawn")
-    both = [
-        context.Process(target=_write_many, args=(book.path, name)) for name in "ab"
-    ]
+    both = [context.Process(target=_write_many, args=(book.path, name)) for name in "ab"]
     for one in both:
         one.start()
     for one in both:

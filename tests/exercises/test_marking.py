@@ -97,18 +97,23 @@ def _per_cent(draw):
 def _pick(draw):
     return Choice(
         "Which?",
-        [Option("this", right=True), Option("that", says="That melts. Look at heat."),
-         Option("both")],
-        marks=2, keep_order=True,
-    )  # fmt: skip
+        [
+            Option("this", right=True),
+            Option("that", says="That melts. Look at heat."),
+            Option("both"),
+        ],
+        marks=2,
+        keep_order=True,
+    )
 
 
 def _picks(draw):
     return Choices(
         "Which?",
         [Option("a", right=True), Option("b", right=True), Option("c"), Option("d")],
-        marks=2, keep_order=True,
-    )  # fmt: skip
+        marks=2,
+        keep_order=True,
+    )
 
 
 def _steps(draw):
@@ -120,9 +125,11 @@ def _rows(draw):
     part = {"tolerance": "0.1 g"}
     return Table(
         "Fill in.",
-        {"sugar": Part("", answer=q(60.0, "g"), **part),
-         "water": Part("", answer=q(40.0, "g"), **part)},
-    )  # fmt: skip
+        {
+            "sugar": Part("", answer=q(60.0, "g"), **part),
+            "water": Part("", answer=q(40.0, "g"), **part),
+        },
+    )
 
 
 CARDS = {
@@ -150,9 +157,7 @@ def _first(name, answer, policy=None):
     return _mark(name, answer, policy)[0]
 
 
-@pytest.mark.parametrize(
-    "text", ["200 g", "0.2 kg", "0,2 kg", "200,5 g", "199 g", "200000 mg"]
-)
+@pytest.mark.parametrize("text", ["200 g", "0.2 kg", "0,2 kg", "200,5 g", "199 g", "200000 mg"])
 def test_the_true_value_in_any_unit_of_its_kind_wins_all(text):
     got = _first("test-scale", text)
     assert (got.value, got.unit, got.awarded, got.total) == (2, 1, 3, 3)
@@ -175,7 +180,7 @@ def test_the_true_value_in_any_unit_of_its_kind_wins_all(text):
         ("1,234 g", 0, 0, UNREAD),
         ("   ", 0, 0, MISSING),
     ],
-)  # fmt: skip
+)
 def test_value_and_unit_have_marks_of_their_own(text, value, unit, verdict):
     got = _first("test-scale", text)
     assert (got.value, got.unit, got.verdict) == (value, unit, verdict)
@@ -294,9 +299,7 @@ def test_a_later_part_is_right_with_the_true_value_too():
     assert _mark("test-scale", {"1a": "100 g", "1b": "20 g"})[1].verdict == RIGHT
 
 
-@pytest.mark.parametrize(
-    "earlier", ["", "nothing", "100 ml", "5000 g", "1 g", "0 g", "-100 g"]
-)
+@pytest.mark.parametrize("earlier", ["", "nothing", "100 ml", "5000 g", "1 g", "0 g", "-100 g"])
 def test_nothing_follows_from_a_missing_unreadable_or_absurd_answer(earlier):
     later = {"5000 g": "500 g", "1 g": "0.1 g", "0 g": "0 g", "-100 g": "-10 g"}
     got = _mark("test-scale", {"1a": earlier, "1b": later.get(earlier, "10 g")})
@@ -313,9 +316,7 @@ def test_a_later_part_is_right_from_ones_own_rounded_answer():
     # 199 g is within tolerance of 200 g; a tenth of it is not within 0.5 % of 20 g
     built = build(CARDS["test-scale"], "seed")
     built["parts"][1]["tolerance"] = 0.05
-    got = mark_sheet(
-        [built], {"1a": "199 g", "1b": "19.9 g"}, questions_now=lambda: CARDS
-    )
+    got = mark_sheet([built], {"1a": "199 g", "1b": "19.9 g"}, questions_now=lambda: CARDS)
     assert [one.verdict for one in got] == [RIGHT, RIGHT]
     assert "1a" not in got[1].reason
 
@@ -342,10 +343,26 @@ def test_a_changed_question_is_left_to_the_assessor_only_where_it_matters():
 
 @pytest.mark.parametrize(
     "text",
-    ["a", "A", " (a) ", "a)", "Option a", "this", "THIS",
-     "[a]", "a!", '"a"', "‘a’", "a:", "a -", "Choice A", "my answer: a", "the answer is a",
-     "\uff41"],
-)  # fmt: skip
+    [
+        "a",
+        "A",
+        " (a) ",
+        "a)",
+        "Option a",
+        "this",
+        "THIS",
+        "[a]",
+        "a!",
+        '"a"',
+        "‘a’",
+        "a:",
+        "a -",
+        "Choice A",
+        "my answer: a",
+        "the answer is a",
+        "\uff41",
+    ],
+)
 def test_a_choice_is_read_as_people_write_it(text):
     assert _first("test-pick", text).awarded == 2
 
@@ -357,18 +374,26 @@ def test_a_wrong_choice_is_told_what_it_shows():
     assert _first("test-pick", "c").road == ""
 
 
-@pytest.mark.parametrize(
-    "text", ["e", "ab", "a, b", "a or b", "not a", "1", "?", "a" * 300]
-)
+@pytest.mark.parametrize("text", ["e", "ab", "a, b", "a or b", "not a", "1", "?", "a" * 300])
 def test_a_choice_that_is_none_of_the_letters_cannot_be_read(text):
     assert _first("test-pick", text).verdict == UNREAD
 
 
 @pytest.mark.parametrize(
     ("text", "marks", "verdict"),
-    [("a, b", 2, RIGHT), ("BA", 2, RIGHT), ("a and b", 2, RIGHT), ("both a and b", 2, RIGHT), ("['a', 'b']", 2, RIGHT), ("a", 1, PARTLY),
-     ("a c", 0, WRONG), ("a b c", 1, PARTLY), ("abcd", 0, WRONG), ("c d", 0, WRONG)],
-)  # fmt: skip
+    [
+        ("a, b", 2, RIGHT),
+        ("BA", 2, RIGHT),
+        ("a and b", 2, RIGHT),
+        ("both a and b", 2, RIGHT),
+        ("['a', 'b']", 2, RIGHT),
+        ("a", 1, PARTLY),
+        ("a c", 0, WRONG),
+        ("a b c", 1, PARTLY),
+        ("abcd", 0, WRONG),
+        ("c d", 0, WRONG),
+    ],
+)
 def test_several_choices_win_and_lose_alike_but_not_below_nought(text, marks, verdict):
     got = _first("test-picks", text)
     assert (got.awarded, got.verdict) == (marks, verdict)

@@ -51,9 +51,7 @@ def test_the_sample_holds_borderline_overridden_unreadable_and_one_in_n(book):
     results = book.results("first")
     paper = book.paper("first")
     mark = next(iter(results[3].marks.values()))
-    book.decide(
-        "marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 0}
-    )
+    book.decide("marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 0})
     found = sample(book, "first", one_in=10**9, margin=0.1)
     picked = {pick.result.student.id: set(pick.because) for pick in found.picks}
     for result in book.results("first"):
@@ -83,8 +81,7 @@ def test_one_in_n_is_stable_and_about_one_in_n(book):
     assert len(everyone.picks) == 23
     # by the keyed hash, 10,000 tokens fall evenly: 1 in 8 within four deviations
     hits = sum(
-        int(book.seed("moderation of first", f"token {n}")[:12], 16) % 8 == 0
-        for n in range(2000)
+        int(book.seed("moderation of first", f"token {n}")[:12], 16) % 8 == 0 for n in range(2000)
     )
     assert abs(hits - 250) < 4 * (2000 * 7 / 64) ** 0.5
 
@@ -130,9 +127,7 @@ def test_second_marks_are_noted_and_move_no_first_mark(book, tmp_path):
     chosen = sample(book, "first", one_in=1)
     _, table = blind_sheets(chosen, tmp_path)
     firsts = {r.sheet.token: r for r in book.results("first")}
-    rows = filled(
-        table, lambda row: f"{firsts[row['sheet']].marks[row['part']].awarded:g}"
-    )
+    rows = filled(table, lambda row: f"{firsts[row['sheet']].marks[row['part']].awarded:g}")
     before = {t: r.awarded for t, r in firsts.items()}
     assert read_second_marks(book, "first", table, "S. Econd") == len(rows)
     assert read_second_marks(book, "first", table, "S. Econd") == 0
@@ -190,9 +185,7 @@ def test_agreement_is_not_told_beyond_what_few_marks_bear(book, tmp_path):
     assert any("is not told" in line for line in found.sentences)
 
 
-def test_all_faults_of_a_table_are_told_with_their_lines_and_nothing_is_noted(
-    book, tmp_path
-):
+def test_all_faults_of_a_table_are_told_with_their_lines_and_nothing_is_noted(book, tmp_path):
     _, table = blind_sheets(sample(book, "first", one_in=1), tmp_path)
     rows = filled(table, lambda row: "")
     lines = [
@@ -216,9 +209,7 @@ def test_all_faults_of_a_table_are_told_with_their_lines_and_nothing_is_noted(
 def test_the_second_mark_comes_from_somebody_else(book, tmp_path):
     result = book.results("first")[0]
     mark = result.marks["1a"]
-    book.decide(
-        "marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 0}
-    )
+    book.decide("marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 0})
     chosen = sample(book, "first", one_in=10**9, margin=0)
     _, table = blind_sheets(chosen, tmp_path)
     filled(table, lambda row: "0" if row["part"] == "1a" else "")
@@ -243,11 +234,13 @@ def _mended(draw):
 def _parts_of(mass, answer):
     return [
         Part(
-            f"Double {mass.m:g} g.", answer, "0.1 g",
+            f"Double {mass.m:g} g.",
+            answer,
+            "0.1 g",
             wrong_roads=[WrongRoad("once", mass, "This is the number you get with one.")],
         ),
         Part("And half of that?", lambda g: g["a"] / 2, "0.1 g"),
-    ]  # fmt: skip
+    ]
 
 
 WRONG = Question("m-double", _double, "gelatin-powder", "carry out", "both")
@@ -276,9 +269,7 @@ def slipped(tmp_path, monkeypatch):
             # two answer as asked; the third gives what the slip expected
             size = twice if n < 2 else twice * 1.5
             answers = {"1a": f"{size:.6g} g", "1b": f"{size / 2:.6g} g"}
-            (folder / f"{sheet.token}.json").write_bytes(
-                answer_file(sheet.token, answers)
-            )
+            (folder / f"{sheet.token}.json").write_bytes(answer_file(sheet.token, answers))
         mark_folder(folder, book, received_at="2030-02-20", workers=1)
         monkeypatch.setitem(question._bank, "m-double", MENDED)
         yield book
@@ -293,7 +284,10 @@ def test_a_preview_shows_who_moves_and_by_how_much_and_changes_nothing(slipped):
     moves = {move.student: move.by for move in found.moves}
     assert moves == {"s0000": 2, "s0001": 2, "s0002": -2}
     assert found.looked_at == 3
-    assert "3 marked sheets have this question: 2 would rise, 1 would fall, 0 would stay." in found.sentences  # fmt: skip
+    assert (
+        "3 marked sheets have this question: 2 would rise, 1 would fall, 0 would stay."
+        in found.sentences
+    )
     assert [r.marks for r in slipped.results("first")] == before[1]
     assert slipped.decisions() == []
 
@@ -301,9 +295,7 @@ def test_a_preview_shows_who_moves_and_by_how_much_and_changes_nothing(slipped):
 def test_re_marking_adds_marks_and_keeps_the_old_ones(slipped):
     old = {r.sheet.student: dict(r.marks) for r in slipped.results("first")}
     found = preview_remark(slipped, "first", FIX)
-    assert remark(slipped, found, by="L. Lecturer", reason="Slip in 1a") == len(
-        found.marks
-    )
+    assert remark(slipped, found, by="L. Lecturer", reason="Slip in 1a") == len(found.marks)
     for result in slipped.results("first")[:3]:
         history = slipped.marks(result.handin.id, history=True)
         for part, mark in old[result.sheet.student].items():
@@ -323,9 +315,7 @@ def test_re_marking_adds_marks_and_keeps_the_old_ones(slipped):
 def test_a_preview_that_is_out_of_date_is_refused_and_nothing_is_changed(slipped):
     found = preview_remark(slipped, "first", FIX)
     mark = slipped.results("first")[0].marks["1a"]
-    slipped.decide(
-        "marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 1}
-    )
+    slipped.decide("marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 1})
     held = [r.marks for r in slipped.results("first")]
     with pytest.raises(FaultsError, match="no longer stand"):
         remark(slipped, found, by="L. Lecturer", reason="Slip")
@@ -335,9 +325,7 @@ def test_a_preview_that_is_out_of_date_is_refused_and_nothing_is_changed(slipped
 def test_a_mark_that_an_assessor_gave_is_left(slipped):
     result = slipped.results("first")[0]
     mark = result.marks["1a"]
-    slipped.decide(
-        "marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 1}
-    )
+    slipped.decide("marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 1})
     found = preview_remark(slipped, "first", FIX)
     assert found.left == (f"{result.sheet.token} 1a",)
     remark(slipped, found, by="L. Lecturer", reason="Slip")
@@ -355,9 +343,7 @@ def test_a_part_can_count_for_everyone_who_handed_in(slipped):
 
 def test_a_tolerance_can_be_widened_and_that_takes_no_mark_away(slipped):
     wide = Correction("m-double", tolerances={"a": "60 % of the answer"})
-    found = preview_remark(
-        slipped, "first", wide, questions=lambda: {"m-double": WRONG}
-    )
+    found = preview_remark(slipped, "first", wide, questions=lambda: {"m-double": WRONG})
     assert {move.student: move.by for move in found.moves} == {"s0000": 2, "s0001": 2}
 
 
@@ -384,12 +370,8 @@ def test_a_correction_of_what_is_not_there_is_refused(slipped, correction, said)
         preview_remark(slipped, "first", correction)
 
 
-def test_the_solution_of_a_corrected_question_is_not_printed_from_the_sheet(
-    slipped, tmp_path
-):
-    remark(
-        slipped, preview_remark(slipped, "first", FIX), by="L. Lecturer", reason="Slip"
-    )
+def test_the_solution_of_a_corrected_question_is_not_printed_from_the_sheet(slipped, tmp_path):
+    remark(slipped, preview_remark(slipped, "first", FIX), by="L. Lecturer", reason="Slip")
     open_solutions(slipped, "first", "L. Lecturer", "All are in")
     text = write_letters(slipped, tmp_path / "l", solutions=True)[0].read_text("utf-8")
     part = slipped.sheets("first")[0].questions[0]["parts"][0]

@@ -78,7 +78,7 @@ def our_syrup(draw):
         ),
         Part("And the syrup?", lambda given: given["a"] + water, "1 g"),
     ])
-'''  # fmt: skip
+'''
 
 
 @pytest.fixture
@@ -215,34 +215,34 @@ def test_text_that_looks_like_code_stays_text(folder):
 
 def test_every_fault_of_every_file_is_told_at_once_with_its_line(folder):
     (folder / "week2.toml").write_text(
-        '[one-thing]\n'                                     # 1
-        'outcome = "syrup-strenght"\n'                      # 2
-        'level = "recal"\n'                                 # 3
-        'right = ["Yes", "Yes"]\n'                          # 4
-        'marks = "two"\n'                                   # 5
-        'sizes = 3\n'                                       # 6
-        '[one-thing.wrong]\n'                               # 7
-        '"No" = ""\n'                                       # 8
-        '[Two]\n'                                           # 9
-        'outcome = "bench-boil"\n'                          # 10
-        'level = "decide"\n'                                # 11
-        'prompt = "Well?"\n'                                # 12
-        'steps = ["only one"]\n'                            # 13
-        'right = ["Yes"]\n',                                # 14
+        "[one-thing]\n"  # 1
+        'outcome = "syrup-strenght"\n'  # 2
+        'level = "recal"\n'  # 3
+        'right = ["Yes", "Yes"]\n'  # 4
+        'marks = "two"\n'  # 5
+        "sizes = 3\n"  # 6
+        "[one-thing.wrong]\n"  # 7
+        '"No" = ""\n'  # 8
+        "[Two]\n"  # 9
+        'outcome = "bench-boil"\n'  # 10
+        'level = "decide"\n'  # 11
+        'prompt = "Well?"\n'  # 12
+        'steps = ["only one"]\n'  # 13
+        'right = ["Yes"]\n',  # 14
         encoding="utf-8",
-    )  # fmt: skip
+    )
     (folder / "sums.py").write_text(
-        "from exercises.question import Choice, Option, question\n"          # 1
-        "\n"                                                                  # 2
+        "from exercises.question import Choice, Option, question\n"  # 1
+        "\n"  # 2
         "@question('gelatin-swap-powder', outcome='pour-amount', level='hard')\n"  # 3
-        "def one(draw):\n"                                                    # 4
+        "def one(draw):\n"  # 4
         "    return Choice('Which?', [Option('a', right=True), Option('b')])\n"  # 5
-        "\n"                                                                  # 6
-        "@question('our-zero', outcome='pour-amount', level='decide')\n"      # 7
-        "def two(draw):\n"                                                    # 8
-        "    return Choice('Which?', [Option('a'), Option(str(1 / 0))])\n",   # 9
+        "\n"  # 6
+        "@question('our-zero', outcome='pour-amount', level='decide')\n"  # 7
+        "def two(draw):\n"  # 8
+        "    return Choice('Which?', [Option('a'), Option(str(1 / 0))])\n",  # 9
         encoding="utf-8",
-    )  # fmt: skip
+    )
     faults = told(folder)
     begin = [fault.partition(" (given")[0].partition(". ")[0] for fault in faults]
     assert begin == [
@@ -326,9 +326,7 @@ def test_a_choice_without_a_right_option_is_told(folder):
 
 
 def test_marks_that_differ_between_students_are_told(folder):
-    text = PYTHON.replace(
-        "working=", "marks={'value': draw.whole('m', 1, 3)}, working="
-    )
+    text = PYTHON.replace("working=", "marks={'value': draw.whole('m', 1, 3)}, working=")
     (folder / "sums.py").write_text(text, encoding="utf-8")
     (fault,) = told(folder)
     assert fault.startswith("sums.py:7, question our-syrup: is worth more to some")
@@ -359,9 +357,11 @@ def test_own_questions_are_issued_and_marked_in_several_processes(
 ):
     own.load(folder)
     plan = issue.PaperPlan(
-        "ours", "Ours", ("fault-reuse", "gelatin-soak", "syrup-strength"),
+        "ours",
+        "Ours",
+        ("fault-reuse", "gelatin-soak", "syrup-strength"),
         {"recall": 1, "carry out": 2},
-    )  # fmt: skip
+    )
     mine = {name: one for name, one in bank().items() if one.private}
     people = [Student(f"s{n}", f"Person {n}") for n in range(3)]
     with create(tmp_path / "class.db") as book:
@@ -372,9 +372,7 @@ def test_own_questions_are_issued_and_marked_in_several_processes(
         pile_folder.mkdir()
         for sheet in book.sheets("ours"):
             answers = right_answers(sheet)
-            sums = next(
-                key for key in answers if "g" in answers[key] and key.endswith("a")
-            )
+            sums = next(key for key in answers if "g" in answers[key] and key.endswith("a"))
             answers[sums] = "777 g"  # wrong, so that the next part has to follow it
             asked = next(x for x in sheet.questions if x["id"] == "our-syrup")
             water = 200 + 20 * asked["values"]["water"]
@@ -389,9 +387,12 @@ def test_own_questions_are_issued_and_marked_in_several_processes(
             lambda: ["fork", "spawn"] if how == "fork" else ["spawn"],
         )
         summary = pile.mark_folder(
-            pile_folder, book, received_at="2030-02-20 12:00", workers=2,
+            pile_folder,
+            book,
+            received_at="2030-02-20 12:00",
+            workers=2,
             prepare=partial(own.prepare, folder),
-        )  # fmt: skip
+        )
         assert summary.states == {"marked": 3}
         assert summary.to_look == 0
         for handin in book.handins():

@@ -85,8 +85,10 @@ def _spoilt(pick, text):
         lambda: text[::-1],
         lambda: pick.choice(list(RIGHTS.values())),
         lambda: pick.choice(["", "a", "b, a", "2 1 3", "x" * 300, "1e99 g", "NaN", "\u200b5 g"]),
-        lambda: f"{pick.choice([0.01, 0.1, 0.97, 0.995, 1.004, 1.02, 1.3, 10, 100]) * float(number):.6g}{blank}{unit}",
-    ]  # fmt: skip
+        lambda: (
+            f"{pick.choice([0.01, 0.1, 0.97, 0.995, 1.004, 1.02, 1.3, 10, 100]) * float(number):.6g}{blank}{unit}"
+        ),
+    ]
     try:
         return pick.choice(ways)()
     except ValueError:
@@ -133,9 +135,7 @@ def test_a_packed_sheet_has_no_prose_for_readers_but_every_value():
 def test_a_question_with_follow_through_is_unpacked_whole(monkeypatch):
     opened = []
     scan = packed_module._scan
-    monkeypatch.setattr(
-        packed_module, "_scan", lambda *text: opened.append(text[0]) or scan(*text)
-    )
+    monkeypatch.setattr(packed_module, "_scan", lambda *text: opened.append(text[0]) or scan(*text))
     key = next(k for k in answer_keys(WHOLE) if k.part.get("follows"))
     alone = {name: text for name, text in RIGHTS.items() if name != key.key}
     PACKED.mark({**alone, key.key: "1e50 g"}, None, None, _now)

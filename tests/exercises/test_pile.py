@@ -134,9 +134,7 @@ def test_late_knows_the_arrangements_of_the_student(tmp_path):
     )
     folder = tmp_path / "pile"
     for n in range(3):
-        _put(
-            folder, f"{n}.json", answer_file(sheets[n].token, right_answers(sheets[n]))
-        )
+        _put(folder, f"{n}.json", answer_file(sheets[n].token, right_answers(sheets[n])))
     with book:
         _mark(book, folder, received_at="2030-03-01 12:20")
         late = [one.flags.get("late") for one in book.handins()]
@@ -171,9 +169,12 @@ def test_what_an_assessor_has_marked_is_no_longer_listed_to_settle(ours):
         for part, left in (("1a", ["By hand: 2a."]), ("2a", [])):
             mark = next(m for m in book.marks(one.id) if m.part == part)
             book.decide(
-                "marks", by="A. Sessor", reason="Read", mark=mark.id,
+                "marks",
+                by="A. Sessor",
+                reason="Read",
+                mark=mark.id,
                 detail={"awarded": 1},
-            )  # fmt: skip
+            )
             assert what_to_settle(book.handins()[0], {}) == left
         assert not book.handins()[0].needs_a_look
         assert book.waiting() == 0
@@ -191,9 +192,7 @@ def test_a_second_late_is_less_than_a_minute(ours):
 
 def test_by_default_the_date_of_the_file_tells_when_it_came(ours):
     book, sheets, folder = ours
-    path = _put(
-        folder, "a.json", answer_file(sheets[0].token, right_answers(sheets[0]))
-    )
+    path = _put(folder, "a.json", answer_file(sheets[0].token, right_answers(sheets[0])))
     os.utime(path, (1_900_000_000, 1_900_000_000))  # 17 March 2030
     with zipfile.ZipFile(folder / "b.zip", "w") as made:
         info = zipfile.ZipInfo("b.json", (2030, 2, 1, 10, 0, 0))
@@ -300,9 +299,7 @@ def test_paper_is_keyed_in_with_the_name_of_who_did_it(ours):
     ):
         with pytest.raises(FaultsError):
             wrong()
-    corrected = key_in(
-        book, typed, {**right, "1a": "7 g"}, "A. Assessor", received_at=IN_TIME
-    )
+    corrected = key_in(book, typed, {**right, "1a": "7 g"}, "A. Assessor", received_at=IN_TIME)
     assert "repeated" in corrected.flags
 
 
@@ -461,9 +458,7 @@ def _sound(book):
 
 
 @pytest.mark.parametrize("workers", [1, 2])
-def test_on_a_full_disk_marking_stops_and_goes_on_once_there_is_room(
-    ours, tmp_path, workers
-):
+def test_on_a_full_disk_marking_stops_and_goes_on_once_there_is_room(ours, tmp_path, workers):
     book, sheets, folder = ours
     _a_pile(folder, sheets, 250)
     book.close()
@@ -505,17 +500,18 @@ except FaultsError as error:
 """
 
 
-@pytest.mark.skipif(
-    not hasattr(signal, "SIGXFSZ"), reason="this system has no such limit"
-)
+@pytest.mark.skipif(not hasattr(signal, "SIGXFSZ"), reason="this system has no such limit")
 def test_a_system_that_lets_no_file_grow_is_told_and_the_book_is_unharmed(ours):
     book, sheets, folder = ours
     _a_pile(folder, sheets, 250)
     book.close()
     done = subprocess.run(
         [sys.executable, "-c", _NO_ROOM, book.path, folder],
-        capture_output=True, text=True, timeout=60, check=True,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
     assert "nothing in the book was changed" in done.stdout
     assert "class.db" in done.stdout
     assert done.stderr == ""
@@ -543,9 +539,7 @@ def test_a_folder_that_is_shut_is_on_record_and_the_rest_is_marked(ours, monkeyp
     _put(folder, "a/1.json", answer_file(sheets[0].token, {"1a": "1 g"}))
     _put(folder, "shut/2.json", answer_file(sheets[1].token, {"1a": "1 g"}))
     names = pile._names
-    monkeypatch.setattr(
-        pile, "_names", lambda path: None if path.endswith("shut") else names(path)
-    )
+    monkeypatch.setattr(pile, "_names", lambda path: None if path.endswith("shut") else names(path))
     _mark(book, folder)
     assert _states(book) == {"a/1.json": MARKED, "shut": UNREADABLE}
     assert "can't be opened" in book.handins()[1].reason

@@ -209,9 +209,7 @@ def test_each_part_has_at_most_three_sentences_and_keeps_the_next_step():
 def test_right_units_alone_meet_no_outcome(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():
         monkeypatch.setitem(question._bank, name, card)
-    book, sheets = issued(
-        tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 1, pass_share=0.3
-    )
+    book, sheets = issued(tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 1, pass_share=0.3)
     keys = answer_keys(sheets[0].questions)
     asked = [key for key in keys if key.question["id"] == "t-swap"]
     answers = {key.key: right(key) for key in keys}
@@ -312,9 +310,12 @@ def test_an_assessors_mark_is_told_with_its_name_and_reason(ours):
     ours.hand_in(0, ours.right(0) | {key: "about a cup"})
     mark = ours.book.results("first")[0].marks[key]
     ours.book.decide(
-        "marks", by="A. Sessor", reason="Working seen", mark=mark.id,
+        "marks",
+        by="A. Sessor",
+        reason="Working seen",
+        mark=mark.id,
         detail={"awarded": 2, "reason": "Your working holds up to the last line."},
-    )  # fmt: skip
+    )
     said = ours.letter(0)
     assert "Marked by A. Sessor. Your working holds up to the last line. 2 of 3" in said
 
@@ -357,9 +358,7 @@ def test_a_caution_stands_in_the_letter_where_a_safety_question_lost_marks(ours)
     assert 'class="caution"' in paths[1].read_text("utf-8")
 
 
-@pytest.mark.parametrize(
-    "hostile", [HOSTILE, "{{ 7*7 }}", "</style><script>x", "\u202egnp"]
-)
+@pytest.mark.parametrize("hostile", [HOSTILE, "{{ 7*7 }}", "</style><script>x", "\u202egnp"])
 def test_nothing_a_student_wrote_reaches_a_page_unescaped(ours, hostile):
     ours.book.enrol([type(ours.book.students()["s0000"])("s0000", f"Ada {hostile}")])
     answers = ours.right(0) | {"1a": hostile, "2a": hostile}
@@ -395,9 +394,7 @@ def test_shares_and_roads_are_counted_as_by_hand(ours):
     found = class_summary(ours.book, "first")
     box = next(one for one in found.boxes if one.key == road)
     assert (box.got.hits, box.got.count) == (4, 6)
-    assert [(one.name, one.count, one.of) for one in box.roads] == [
-        ("secret road", 2, 6)
-    ]
+    assert [(one.name, one.count, one.of) for one in box.roads] == [("secret road", 2, 6)]
     assert found.marked == 6
     met = {one.id: (one.hits, one.count) for one in found.outcomes}
     assert met["gelatin-powder"] == (6, 6)
@@ -419,9 +416,8 @@ def test_what_fewer_than_two_thirds_have_met_is_taught_again_with_its_road(ours)
     said = Page(class_report(found, lessons=LESSONS)).words
     assert "Which gelatin? 3 of 6 have met" in said
     assert "It must be met to pass." in said
-    assert (
-        f"in {one}, 3 of 6 answers end at secret road . secret saying"
-        in said.replace("secret road.", "secret road .")
+    assert f"in {one}, 3 of 6 answers end at secret road . secret saying" in said.replace(
+        "secret road.", "secret road ."
     )
     assert [who for who, _ in found.help] == ["Ada Ample", "Bo Batter", "Cleo Crumb"]
 
@@ -444,18 +440,14 @@ def test_the_middle_of_a_class_is_one_so_far_while_marks_are_still_to_settle(our
     for n in range(6):
         ours.hand_in(n, ours.right(n))
     assert "The middle of the class" in class_report(class_summary(ours.book, "first"))
-    ours.hand_in(
-        0, ours.right(0) | {ours.key_of(0, "t-swap"): "about 3"}, when="2030-02-19"
-    )
+    ours.hand_in(0, ours.right(0) | {ours.key_of(0, "t-swap"): "about 3"}, when="2030-02-19")
     said = class_report(class_summary(ours.book, "first"))
     assert "So far the middle of the class" in said
 
 
 def test_two_students_of_one_name_are_told_apart_in_the_class_report(ours):
     one, two, three = (sheet.student for sheet in ours.sheets[:3])
-    ours.book.enrol(
-        replace(s, name="Lee") for s in ours.book.students([one, two]).values()
-    )
+    ours.book.enrol(replace(s, name="Lee") for s in ours.book.students([one, two]).values())
     found = class_summary(ours.book, "first")
     called = [who for who, _ in found.help]
     assert {f"Lee ({one})", f"Lee ({two})"} <= set(called)
@@ -487,18 +479,19 @@ def test_what_needs_a_look_lists_late_repeated_copied_unreadable_and_to_settle(o
     found = class_summary(ours.book, "first")
     kinds = {each.kind for each in found.look}
     assert kinds == {
-        "Same answers as another", "Late", "Handed in again", "Answers to settle",
+        "Same answers as another",
+        "Late",
+        "Handed in again",
+        "Answers to settle",
         "Can't be read",
-    }  # fmt: skip
+    }
     said = Page(class_report(found)).words
     assert "proves nothing about anybody" in said
     assert "list.txt" in said
 
 
 @pytest.mark.parametrize(("count", "told"), [(29, False), (30, True)])
-def test_item_statistics_are_told_from_thirty_students_and_else_why_not(
-    tmp_path, count, told
-):
+def test_item_statistics_are_told_from_thirty_students_and_else_why_not(tmp_path, count, told):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, count, leave=()) as book:
         found = class_summary(book, "first")
     assert (found.alpha is not None) is told
@@ -545,7 +538,7 @@ def test_all_reports_are_written_and_the_same_twice(tmp_path):
         (two,) = write_reports(book, tmp_path / "b", lessons=LESSONS)
     assert len(one.letters) == 12
     names = sorted(p.name for p in (tmp_path / "a").iterdir())
-    assert names == ["first-class-report.html", "first-marks.csv", "first-marks.xlsx", "letters"]  # fmt: skip
+    assert names == ["first-class-report.html", "first-marks.csv", "first-marks.xlsx", "letters"]
     for here, there in zip(
         [*one.letters, one.report, *one.marks],
         [*two.letters, two.report, *two.marks],
@@ -573,9 +566,7 @@ def test_a_hostile_name_of_a_wrong_road_is_escaped(tmp_path):
         folder = tmp_path / "pile"
         folder.mkdir()
         for sheet in sheets:
-            (folder / f"{sheet.token}.json").write_bytes(
-                answer_file(sheet.token, {"1a": "b"})
-            )
+            (folder / f"{sheet.token}.json").write_bytes(answer_file(sheet.token, {"1a": "b"}))
         mark_folder(folder, book, received_at="2030-02-20", workers=1)
         assert class_summary(book, "first").boxes[0].roads[0].name == HOSTILE
         (written,) = write_reports(book, tmp_path / "out")

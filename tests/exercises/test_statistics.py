@@ -41,10 +41,14 @@ def test_kappa_is_that_of_the_published_table():
     # fleiss-levin-paik2003, chapter 18: 100 patients, two raters, three
     # diagnoses; seen 0.89, chance 0.66, kappa 0.68.  Table from memory.
     table = {
-        ("p", "p"): 75, ("p", "n"): 1, ("p", "o"): 4,
-        ("n", "p"): 5, ("n", "n"): 4, ("n", "o"): 1,
+        ("p", "p"): 75,
+        ("p", "n"): 1,
+        ("p", "o"): 4,
+        ("n", "p"): 5,
+        ("n", "n"): 4,
+        ("n", "o"): 1,
         ("o", "o"): 10,
-    }  # fmt: skip
+    }
     pairs = [pair for pair, count in table.items() for _ in range(count)]
     assert kappa(pairs) == pytest.approx(0.68, abs=0.005)
 
@@ -60,9 +64,7 @@ def test_reliability_of_parallel_questions_follows_spearman_and_brown():
     one = [0, 1] * 20
     two = [0, 1, 1, 0, 0, 1, 0, 1] * 5
     r = correlation(one, two)
-    assert reliability(list(zip(one, two, strict=True))) == pytest.approx(
-        2 * r / (1 + r)
-    )
+    assert reliability(list(zip(one, two, strict=True))) == pytest.approx(2 * r / (1 + r))
 
 
 @settings(max_examples=50, deadline=None)

@@ -34,9 +34,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from sheets_for_tests import QUESTIONS, SECRETS, TOKEN, a_sheet
 
 FORMS = [notebook, web_page, paper]
-HOSTILE = (
-    '<script>alert(1)</script> "x" & `code` $x$ {{ 7*7 }} ![i](http://example.test)'
-)
+HOSTILE = '<script>alert(1)</script> "x" & `code` $x$ {{ 7*7 }} ![i](http://example.test)'
 
 
 class Tags(HTMLParser):
@@ -115,9 +113,7 @@ def test_markdown_shows_text_as_it_was_written():
         "a_b_c **x** ~~y~~ | z",
         "&lt;",
     ):
-        shown = (
-            MarkdownIt().enable("table").enable("strikethrough").render(markdown(text))
-        )
+        shown = MarkdownIt().enable("table").enable("strikethrough").render(markdown(text))
         assert html.unescape(re.sub("^<p>|</p>\n$", "", shown)) == text
 
 
@@ -211,8 +207,14 @@ def test_a_new_field_of_a_question_stays_out_of_the_public_side():
     assert "leaked" not in json.dumps(shown)
     parts = [part for question in shown["questions"] for part in question["parts"]]
     assert {key for part in parts for key in part} == {
-        "key", "kind", "prompt", "marks", "fields", "options", "steps",
-    }  # fmt: skip
+        "key",
+        "kind",
+        "prompt",
+        "marks",
+        "fields",
+        "options",
+        "steps",
+    }
     assert {key for part in parts for o in part["options"] for key in o} == {
         "key",
         "text",
@@ -261,9 +263,7 @@ def test_hostile_text_stays_text(form):
         cells = json.loads(text)["cells"]
         assert not any("<script" in re.sub(r"\\<", "", c["source"]) for c in cells)
         assert not any(
-            re.search(r"(?<!\\)!\[i\]", c["source"])
-            for c in cells
-            if "i\\]" in c["source"]
+            re.search(r"(?<!\\)!\[i\]", c["source"]) for c in cells if "i\\]" in c["source"]
         )
     else:
         assert "<script>alert" not in text
@@ -284,9 +284,7 @@ def test_every_control_of_the_page_has_a_name():
 
 def test_large_and_plain_print_are_marked_on_the_page():
     assert '<html lang="en-GB" class="large">' in paper(a_sheet(large=True))
-    assert '<html lang="en-GB" class="large plain">' in web_page(
-        a_sheet(large=True, plain=True)
-    )
+    assert '<html lang="en-GB" class="large plain">' in web_page(a_sheet(large=True, plain=True))
 
 
 def test_a_sheet_with_a_safety_question_carries_the_cautions_of_its_lesson():

@@ -22,9 +22,25 @@ LESSONS = {lesson.slug: lesson for lesson in notebooks.lessons_of(list(modules()
 
 def nbval(notebook: Path, *, path: str = "") -> subprocess.CompletedProcess[str]:
     """Run nbval on one notebook, apart from this pytest and its settings."""
-    command = [sys.executable, "-m", "pytest", "--nbval", "--nbval-current-env",
-               "-p", "no:cacheprovider", "-p", "no:xdist", "-o", "addopts=", "-q",
-               "-c", os.devnull, "--rootdir", str(notebook.parent), str(notebook)]  # fmt: skip
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "--nbval",
+        "--nbval-current-env",
+        "-p",
+        "no:cacheprovider",
+        "-p",
+        "no:xdist",
+        "-o",
+        "addopts=",
+        "-q",
+        "-c",
+        os.devnull,
+        "--rootdir",
+        str(notebook.parent),
+        str(notebook),
+    ]
     environment = {**os.environ, "PYTHONPATH": path}
     return subprocess.run(
         command,
@@ -60,16 +76,12 @@ def test_a_lesson_says_in_a_new_kernel_what_was_recorded(
 
 
 @pytest.mark.parametrize("slug", LESSONS)
-def test_a_recording_is_of_the_cells_the_lesson_has_now(
-    slug: str, kitchen: str
-) -> None:
+def test_a_recording_is_of_the_cells_the_lesson_has_now(slug: str, kitchen: str) -> None:
     cells = notebooks.code_cells(notebooks.runnable(LESSONS[slug], kitchen))
     assert [row["cell"] for row in recorded(slug)] == [cell.source for cell in cells]
 
 
-def test_a_changed_constant_in_a_calculator_is_found(
-    kitchen: str, tmp_path: Path
-) -> None:
+def test_a_changed_constant_in_a_calculator_is_found(kitchen: str, tmp_path: Path) -> None:
     root = tmp_path / "changed"
     shutil.copytree(Path(calculators.__file__).parent, root / "calculators")
     water = root / "calculators" / "water.py"

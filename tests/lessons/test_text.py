@@ -56,9 +56,7 @@ def body(lesson: Lesson) -> str:
 def blocks(lesson: Lesson, name: str) -> list[tuple[str, str]]:
     """Return the words and the inside of every block of a kind."""
     return [
-        (m["words"].strip(), m["body"])
-        for m in BLOCK.finditer(body(lesson))
-        if m["name"] == name
+        (m["words"].strip(), m["body"]) for m in BLOCK.finditer(body(lesson)) if m["name"] == name
     ]
 
 
@@ -69,9 +67,7 @@ def cells(lesson: Lesson) -> list[Code]:
         if match["name"] == "code-cell":
             rows = match["body"].rstrip().splitlines()
             options = [row for row in rows if re.match(r":\w+:", row)]
-            tags = (
-                re.findall(r"[\w-]+", options[0].partition("[")[2]) if options else ()
-            )
+            tags = re.findall(r"[\w-]+", options[0].partition("[")[2]) if options else ()
             line = lesson.text[: match.start()].count("\n") + 1
             code = [row for row in rows if row not in options and row.strip()]
             found.append(Code(tuple(tags), tuple(code), line))
@@ -86,9 +82,7 @@ def headings(lesson: Lesson, level: int = 2) -> list[str]:
 
 def section(lesson: Lesson, heading: str) -> str:
     """Return what stands under a heading of the second level."""
-    found = re.search(
-        rf"^## {re.escape(heading)}\n(.*?)(?=^## |\Z)", body(lesson), re.M | re.S
-    )
+    found = re.search(rf"^## {re.escape(heading)}\n(.*?)(?=^## |\Z)", body(lesson), re.M | re.S)
     return found[1] if found else ""
 
 
@@ -121,16 +115,14 @@ def sentences(lesson: Lesson) -> list[str]:
         for row in text.splitlines()
         if row.strip() and not row.startswith(":")
     ]
-    paragraphs = re.split(
-        r"\n\s*\n|\n(?=[-*>|#] |\d+\. )", "\n".join(_paragraphs(lesson))
-    )
+    paragraphs = re.split(r"\n\s*\n|\n(?=[-*>|#] |\d+\. )", "\n".join(_paragraphs(lesson)))
     whole = [plain(text) for text in [*paragraphs, *inside]]
     return [
         " ".join(sentence.split())
         for text in whole
         for sentence in re.split(r"(?<=[.?!:])[\"”')*]*\s+(?=[\"“'(*A-Z0-9])", text.strip())
         if sentence.strip()
-    ]  # fmt: skip
+    ]
 
 
 def _paragraphs(lesson: Lesson) -> Iterator[str]:
@@ -229,9 +221,7 @@ def test_a_lesson_works_two_examples_draws_a_picture_and_proves_something(
     slug: str,
 ) -> None:
     code = cells(LESSONS[slug])
-    shown = [
-        c for c in code if not {"plumbing", "guard", "proof", "picture"} & {*c.tags}
-    ]
+    shown = [c for c in code if not {"plumbing", "guard", "proof", "picture"} & {*c.tags}]
     worked = [c for c in shown if re.search(r"\b(result|rows)\(", "\n".join(c.lines))]
     assert len(worked) >= 2
     assert any("picture" in c.tags for c in code)
@@ -307,10 +297,11 @@ def stem(term: str) -> str:
 def bold_terms(lesson: Lesson) -> list[str]:
     """Return what stands in bold in running prose: the terms a lesson defines."""
     running = [
-        row for heading in headings(lesson)[: -len(CLOSING)]
+        row
+        for heading in headings(lesson)[: -len(CLOSING)]
         for row in VALUE.sub("7", BLOCK.sub("", section(lesson, heading))).splitlines()
         if not row.startswith(("|", "- ", "#", "1.", "2."))
-    ]  # fmt: skip
+    ]
     found = re.findall(r"\*\*([^*]+)\*\*", "\n".join(running))
     return [term for term in found if not term.endswith((".", ":", "?"))]
 
@@ -318,11 +309,7 @@ def bold_terms(lesson: Lesson) -> list[str]:
 @every_lesson
 def test_a_term_in_bold_is_in_the_glossary(slug: str) -> None:
     known = {term.casefold() for term in glossary()}
-    lost = [
-        term
-        for term in bold_terms(LESSONS[slug])
-        if not {stem(term), term.casefold()} & known
-    ]
+    lost = [term for term in bold_terms(LESSONS[slug]) if not {stem(term), term.casefold()} & known]
     assert lost == []
 
 
@@ -361,12 +348,8 @@ def is_spelt(word: str) -> bool:
 
 def words(text: str) -> set[str]:
     """Return the words of a text as they are to be looked up."""
-    text = re.sub(
-        r"https?://\S+|\b[\w.-]+\.(?:md|py|toml|csv|html|json|db)\b", " ", text
-    )
-    found = re.findall(
-        r"(?<![\w@°/])[A-Za-zÀ-ÿ][A-Za-zÀ-ÿ’']*(?![\w@])", text.replace("-", " ")
-    )
+    text = re.sub(r"https?://\S+|\b[\w.-]+\.(?:md|py|toml|csv|html|json|db)\b", " ", text)
+    found = re.findall(r"(?<![\w@°/])[A-Za-zÀ-ÿ][A-Za-zÀ-ÿ’']*(?![\w@])", text.replace("-", " "))
     tidy = {word.replace("’", "'").strip("'").removesuffix("'s") for word in found}
     return {word for word in tidy if len(word) > 2 and not word.isupper()}
 
@@ -399,17 +382,19 @@ def test_a_lesson_is_spelt_as_the_british_do(slug: str) -> None:
 
 @pytest.mark.parametrize(
     "name",
-    ["course/glossary.toml", "course/modules.toml", "exercises/outcomes.toml",
-     "calculators/data/cautions.toml"],
-)  # fmt: skip
+    [
+        "course/glossary.toml",
+        "course/modules.toml",
+        "exercises/outcomes.toml",
+        "calculators/data/cautions.toml",
+    ],
+)
 def test_a_table_that_students_read_is_spelt_as_the_british_do(name: str) -> None:
     rows = tomllib.loads((TOP / name).read_text(encoding="utf-8"))
     said = []
     for term, row in rows.items():
         told = {
-            key: value
-            for key, value in row.items()
-            if key not in ("french", "lessons", "lesson")
+            key: value for key, value in row.items() if key not in ("french", "lessons", "lesson")
         }
         if name.endswith("glossary.toml"):
             said.append(term)
@@ -447,8 +432,12 @@ def _texts(built: object, key: str = "") -> Iterator[str]:
 
 def test_an_american_or_a_mistaken_spelling_is_found() -> None:
     assert misspelt("The color of the center, in liters of seperate syrop.") == [
-        "center", "color", "liters", "seperate", "syrop",
-    ]  # fmt: skip
+        "center",
+        "color",
+        "liters",
+        "seperate",
+        "syrop",
+    ]
     assert misspelt("The colour of the centre, in litres of separate syrup.") == []
 
 
@@ -459,11 +448,26 @@ def test_the_word_list_holds_only_words_that_a_dictionary_lacks() -> None:
 
 def test_the_usual_slips_of_the_keyboard_are_nowhere() -> None:
     ran = subprocess.run(
-        [sys.executable, "-m", "codespell_lib", "--skip", "*.csv,*.bib,*.svg,*.json,words.txt",
-         "--ignore-words-list", "brillant,fro,zar", "course", "exercises", "calculators",
-         "README.md", "DEVELOPERS.md", "CHANGELOG.md"],
-        cwd=TOP, capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        [
+            sys.executable,
+            "-m",
+            "codespell_lib",
+            "--skip",
+            "*.csv,*.bib,*.svg,*.json,words.txt",
+            "--ignore-words-list",
+            "brillant,fro,zar",
+            "course",
+            "exercises",
+            "calculators",
+            "README.md",
+            "DEVELOPERS.md",
+            "CHANGELOG.md",
+        ],
+        cwd=TOP,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert ran.returncode == 0, ran.stdout
 
 
@@ -471,9 +475,7 @@ def test_the_usual_slips_of_the_keyboard_are_nowhere() -> None:
 
 
 def report() -> str:
-    rows = [
-        f"{'lesson':24}{'minutes':>8}{'words':>7}{'average':>9}{'longest':>9}  new terms"
-    ]
+    rows = [f"{'lesson':24}{'minutes':>8}{'words':>7}{'average':>9}{'longest':>9}  new terms"]
     for slug, lesson in LESSONS.items():
         lengths = [word_count(sentence) for sentence in sentences(lesson)]
         average = sum(lengths) / len(lengths)

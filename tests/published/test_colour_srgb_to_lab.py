@@ -31,7 +31,5 @@ def test_a_screen_colour_has_the_printed_coordinates(rgb, tabled):
 @pytest.mark.parametrize("blue", range(0, 256, 51))
 def test_an_independent_library_agrees_over_the_whole_cube(red, green, blue):
     white = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
-    theirs = colour.XYZ_to_Lab(
-        colour.sRGB_to_XYZ([c / 255 for c in (red, green, blue)]), white
-    )
+    theirs = colour.XYZ_to_Lab(colour.sRGB_to_XYZ([c / 255 for c in (red, green, blue)]), white)
     assert lab((red, green, blue)) == pytest.approx(tuple(theirs), abs=0.03)

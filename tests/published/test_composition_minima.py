@@ -69,9 +69,7 @@ def test_apricot_jam_holds_its_soluble_solids():
         ("evaporated milk", "evaporated milk"),
     ],
 )
-def test_a_milk_without_its_water_keeps_the_three_figures_of_its_standard(
-    name, subject
-):
+def test_a_milk_without_its_water_keeps_the_three_figures_of_its_standard(name, subject):
     first, second, protein = (n.limit.m for n in legal_note(subject, "NZ"))
     water, fat = _holds(name, "water"), _holds(name, "fat")
     if subject == "skimmed milk powder":
@@ -100,9 +98,7 @@ def test_dark_chocolate_reaches_the_cocoa_that_its_name_asks_for():
 
 def test_milk_chocolate_has_room_for_its_cocoa_and_holds_its_milk():
     name, milk_fat = "milk chocolate", 3.5
-    milk = (
-        _holds(name, "lactose") / 0.52 + milk_fat
-    )  # lactose is 52 % of milk solids not fat
+    milk = _holds(name, "lactose") / 0.52 + milk_fat  # lactose is 52 % of milk solids not fat
     assert milk >= 14
     assert _holds(name, "fat") >= 25
     assert 100 - _holds(name, "water", "sucrose") - milk >= 25

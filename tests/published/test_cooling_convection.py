@@ -25,8 +25,7 @@ def test_the_coefficient_agrees_with_the_table(surface, room, height, expected):
 def _library(surface, room, height, kpa, correlation):
     film = (surface + room) / 2 + 273.15
     d, v, k, pr = (
-        PropsSI(letter, "T", film, "P", kpa * 1000, "Air")
-        for letter in ("D", "V", "L", "PRANDTL")
+        PropsSI(letter, "T", film, "P", kpa * 1000, "Air") for letter in ("D", "V", "L", "PRANDTL")
     )
     grashof = 9.80665 * abs(surface - room) / film * height**3 * (d / v) ** 2
     return correlation(pr, grashof) * k / height
@@ -37,9 +36,7 @@ def _library(surface, room, height, kpa, correlation):
 @pytest.mark.parametrize("kpa", [101.325, 77.1])
 def test_the_library_of_heat_transfer_agrees(surface, height, kpa):
     theirs = _library(surface, 22, height, kpa, ht.Nu_vertical_plate_Churchill)
-    ours = natural_convection(
-        q(surface, "degC"), q(22, "degC"), q(height, "m"), q(kpa, "kPa")
-    )
+    ours = natural_convection(q(surface, "degC"), q(22, "degC"), q(height, "m"), q(kpa, "kPa"))
     assert ours.m_as("W/m**2/K") == pytest.approx(theirs, rel=0.02)
 
 

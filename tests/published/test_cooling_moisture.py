@@ -42,9 +42,7 @@ def test_the_form_with_humidity_ratios_agrees(surface):
 
 def test_a_hot_syrup_loses_water_as_worked_by_hand():
     # 60 % sucrose, water activity 0.90, at 80 °C in air of 22 °C and 50 %.
-    found = evaporation(
-        q(80, "degC"), q(22, "degC"), q(50, "percent"), q(0.9), q(10, "W/m**2/K")
-    )
+    found = evaporation(q(80, "degC"), q(22, "degC"), q(50, "percent"), q(0.9), q(10, "W/m**2/K"))
     assert found.typical.m_as(RATE) == pytest.approx(125, rel=0.03)
     # The vapour's own flow brings at least a fifth more: that lies in the band.
     assert q(1.2 * 125, RATE) in found

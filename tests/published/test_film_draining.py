@@ -30,9 +30,7 @@ def test_the_mean_is_what_adding_up_the_wall_gives():
     # Midpoint sum over a thousand strips, independent of the integral.
     args = (q(2, "Pa*s"), q(30, "s"))
     strips = [film(*args, q((i + 0.5) / 200, "cm"), DENSITY).m for i in range(1000)]
-    assert mean_film(*args, q(5, "cm"), DENSITY).m == pytest.approx(
-        sum(strips) / 1000, rel=1e-3
-    )
+    assert mean_film(*args, q(5, "cm"), DENSITY).m == pytest.approx(sum(strips) / 1000, rel=1e-3)
 
 
 def test_a_closed_thickness_agrees_with_its_coat():

@@ -82,12 +82,8 @@ IN_THE_BAND = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("ndb", "name", "water", "sugars", "fat", "protein"), IN_THE_BAND
-)
-def test_another_food_of_the_name_lies_in_the_bands(
-    ndb, name, water, sugars, fat, protein
-):
+@pytest.mark.parametrize(("ndb", "name", "water", "sugars", "fat", "protein"), IN_THE_BAND)
+def test_another_food_of_the_name_lies_in_the_bands(ndb, name, water, sugars, fat, protein):
     item = ingredient(name)
     ends = {
         "water": (water, [item.share("water")]),
@@ -97,7 +93,5 @@ def test_another_food_of_the_name_lies_in_the_bands(
     }
     for part, (tabled, bands) in ends.items():
         if tabled is not None:
-            low, high = (
-                sum(getattr(b, end).m for b in bands) for end in ("low", "high")
-            )
+            low, high = (sum(getattr(b, end).m for b in bands) for end in ("low", "high"))
             assert low - 0.01 <= tabled <= high + 0.01, part

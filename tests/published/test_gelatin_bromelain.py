@@ -62,9 +62,7 @@ def test_the_band_opens_the_further_it_is_carried_and_has_no_step_at_its_edges()
 
 def test_an_hour_at_50_degrees_leaves_what_another_laboratory_found():
     life = _life(50)
-    left = [
-        100 * 0.5 ** (60 / at.m_as("min")) for at in (life.low, life.typical, life.high)
-    ]
+    left = [100 * 0.5 ** (60 / at.m_as("min")) for at in (life.low, life.typical, life.high)]
     assert left[0] < 83 < left[2]
     assert left[1] == pytest.approx(83, abs=3)
 

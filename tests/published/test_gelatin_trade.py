@@ -52,8 +52,7 @@ def test_gelatin_begins_to_lose_above_80_degrees():
 def test_doubling_the_concentration_raises_the_melting_point_by_2_4_kelvin():
     # Eldridge and Ferry 1954 with 220 kJ/mol near 29 °C: 2.39 K; physical 0.5 K
     low, high = (
-        gelatin.melting_point(q(c, "percent"), q(150, "bloom")).typical.m
-        for c in (7.07, 14.14)
+        gelatin.melting_point(q(c, "percent"), q(150, "bloom")).typical.m for c in (7.07, 14.14)
     )
     assert (low + high) / 2 == pytest.approx(29, abs=0.1)
     assert high - low == pytest.approx(2.39, abs=0.05)

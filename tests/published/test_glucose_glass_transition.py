@@ -42,7 +42,7 @@ def test_water_itself_is_a_glass_below_minus_135():
 
 @pytest.mark.parametrize(
     ("sugar", "k"), [("sucrose", 4.7), ("glucose", 4.2), ("fructose", 3.8), ("maltose", 6.0)]
-)  # fmt: skip
+)
 def test_the_constant_of_each_sugar_shows_in_the_answer(sugar, k):
     # solve Gordon and Taylor for k at 10 % of water
     dry = glucose.glass_transition(q(0, "percent"), sugar).typical.m + 273.15

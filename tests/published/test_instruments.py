@@ -40,9 +40,7 @@ def test_the_most_that_a_step_can_do_is_a_little_more_than_what_it_mostly_does(
     # The pharmacopoeia takes twice the spread, we the whole width: 0.82 steps and 1.
     least = instruments.smallest_mass(q(step, "g"), q(percent, "percent")).m_as("g")
     assert steps * step < least < 1.25 * steps * step
-    assert instruments.scale_error(q(least, "g"), q(step, "g")).m == pytest.approx(
-        percent
-    )
+    assert instruments.scale_error(q(least, "g"), q(step, "g")).m == pytest.approx(percent)
 
 
 def test_the_pharmacopoeias_spread_is_that_of_two_roundings():

@@ -33,9 +33,7 @@ HOLDING = [("US", 41, 135), ("GB", 46.4, 145.4), ("NI", 46.4, 145.4)]  # °F, °
 
 
 def test_a_log_is_judged_by_the_two_steps_of_the_food_code():
-    for step, (start, end, hours) in zip(
-        cooling_log.steps("US"), FOOD_CODE, strict=True
-    ):
+    for step, (start, end, hours) in zip(cooling_log.steps("US"), FOOD_CODE, strict=True):
         assert step.start.m_as("degF") == pytest.approx(start, abs=0.5)
         assert step.end.m_as("degF") == pytest.approx(end, abs=0.5)
         assert step.within == q(hours, "hour")

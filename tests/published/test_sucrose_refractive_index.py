@@ -10,16 +10,36 @@ from calculators import syrup
 from calculators.units import q
 
 ROWS = [  # percent, index
-    (0, 1.33299), (10, 1.34782), (20, 1.36384), (30, 1.38115), (40, 1.39986),
-    (50, 1.42009), (60, 1.44193), (70, 1.46546), (75, 1.47787), (80, 1.49072),
+    (0, 1.33299),
+    (10, 1.34782),
+    (20, 1.36384),
+    (30, 1.38115),
+    (40, 1.39986),
+    (50, 1.42009),
+    (60, 1.44193),
+    (70, 1.46546),
+    (75, 1.47787),
+    (80, 1.49072),
     (85, 1.50398),
-]  # fmt: skip
+]
 LATER = [  # °C, percent, correction; the table's own rows and columns
-    (10, 10, -0.59), (10, 20, -0.65), (10, 30, -0.69), (10, 40, -0.72),
-    (10, 50, -0.74), (10, 60, -0.75), (10, 75, -0.75), (15, 10, -0.32),
-    (15, 20, -0.34), (15, 30, -0.36), (15, 40, -0.37), (15, 50, -0.38),
-    (15, 60, -0.38), (17, 10, -0.20), (17, 30, -0.22), (17, 60, -0.23),
-]  # fmt: skip
+    (10, 10, -0.59),
+    (10, 20, -0.65),
+    (10, 30, -0.69),
+    (10, 40, -0.72),
+    (10, 50, -0.74),
+    (10, 60, -0.75),
+    (10, 75, -0.75),
+    (15, 10, -0.32),
+    (15, 20, -0.34),
+    (15, 30, -0.36),
+    (15, 40, -0.37),
+    (15, 50, -0.38),
+    (15, 60, -0.38),
+    (17, 10, -0.20),
+    (17, 30, -0.22),
+    (17, 60, -0.23),
+]
 
 
 @pytest.mark.parametrize(("brix", "printed"), ROWS)
@@ -32,9 +52,7 @@ def test_index_agrees_with_the_library_at_every_row_of_the_scale():
     refractivity = pytest.importorskip("chemicals.refractivity")
     for brix in range(86):
         theirs = refractivity.brix_to_RI(brix)
-        assert syrup.refractive_index(q(brix, "percent")).m == pytest.approx(
-            theirs, abs=2e-5
-        )
+        assert syrup.refractive_index(q(brix, "percent")).m == pytest.approx(theirs, abs=2e-5)
         back = syrup.brix_from_refractive_index(q(theirs, "")).m
         assert back == pytest.approx(brix, abs=0.02)
 

@@ -15,12 +15,16 @@ from calculators.sources import table
 from calculators.units import q
 
 ROWS = [  # °C, Herzfeld, Vavrinecz, Charles, g in 100 g of water (Vavrinecz)
-    (0, 64.18, 64.45, 64.40, 181.3), (10, 65.58, 65.43, 65.32, 189.3),
-    (20, 67.09, 66.72, 66.60, 200.5), (25, 67.89, 67.47, 67.35, 207.4),
-    (30, 68.70, 68.29, 68.18, 215.4), (50, 72.25, 72.12, 72.04, 258.6),
-    (60, 74.18, 74.26, 74.20, 288.6), (80, 78.36, 78.68, 78.74, 369.0),
+    (0, 64.18, 64.45, 64.40, 181.3),
+    (10, 65.58, 65.43, 65.32, 189.3),
+    (20, 67.09, 66.72, 66.60, 200.5),
+    (25, 67.89, 67.47, 67.35, 207.4),
+    (30, 68.70, 68.29, 68.18, 215.4),
+    (50, 72.25, 72.12, 72.04, 258.6),
+    (60, 74.18, 74.26, 74.20, 288.6),
+    (80, 78.36, 78.68, 78.74, 369.0),
     (100, 82.87, 82.65, 83.18, 476.4),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("t", "herzfeld", "vavrinecz", "charles", "per_100"), ROWS)
@@ -63,8 +67,10 @@ def test_the_famous_204_grams_is_herzfelds_and_the_modern_figure_is_200():
 
 def test_the_sources_lie_within_six_tenths_of_a_percent():
     for t in range(0, 101, 5):
-        each = [syrup.solubility(q(t, "degC"), f).m for f in
-                ("Vavrinecz 1962", "Herzfeld 1892", "Charles 1960")]  # fmt: skip
+        each = [
+            syrup.solubility(q(t, "degC"), f).m
+            for f in ("Vavrinecz 1962", "Herzfeld 1892", "Charles 1960")
+        ]
         assert max(each) - min(each) < 0.6
 
 

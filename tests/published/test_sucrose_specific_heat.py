@@ -10,8 +10,12 @@ from calculators import syrup
 from calculators.units import q
 
 ROWS = [  # percent, °C, J/kg/K; 3 J/kg/K as equation
-    (20, 20, 3712), (40, 60, 3360), (60, 20, 2767), (60, 60, 2947), (80, 100, 2775),
-]  # fmt: skip
+    (20, 20, 3712),
+    (40, 60, 3360),
+    (60, 20, 2767),
+    (60, 60, 2947),
+    (80, 100, 2775),
+]
 
 
 @pytest.mark.parametrize(("brix", "t", "printed"), ROWS)

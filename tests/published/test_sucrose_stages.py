@@ -12,10 +12,13 @@ from calculators import syrup
 from calculators.units import q
 
 ROWS = [  # stage, °C from, to, percent of sugar, its tolerance
-    ("thread", 110, 112, 80, 1.5), ("soft ball", 112, 116, 85, 1.5),
-    ("firm ball", 118, 121, 87, 1.5), ("hard ball", 121, 130, 92, 1.5),
-    ("soft crack", 132, 143, 95, 1.5), ("hard crack", 146, 154, 99, 2.5),
-]  # fmt: skip
+    ("thread", 110, 112, 80, 1.5),
+    ("soft ball", 112, 116, 85, 1.5),
+    ("firm ball", 118, 121, 87, 1.5),
+    ("hard ball", 121, 130, 92, 1.5),
+    ("soft crack", 132, 143, 95, 1.5),
+    ("hard crack", 146, 154, 99, 2.5),
+]
 
 
 HIGH = {  # stage: °F from, to at the sea, at 2000, 5000 and 7500 feet
@@ -29,9 +32,7 @@ HIGH = {  # stage: °F from, to at the sea, at 2000, 5000 and 7500 feet
 
 @pytest.mark.parametrize(("column", "feet"), [(1, 2000), (2, 5000), (3, 7500)])
 @pytest.mark.parametrize("stage", HIGH)
-def test_stages_in_the_mountains_are_those_of_the_extension_service(
-    stage, column, feet
-):
+def test_stages_in_the_mountains_are_those_of_the_extension_service(stage, column, feet):
     tolerance = 2.0 if "crack" in stage else 0.5  # °C
     ends = zip(HIGH[stage][column], HIGH[stage][0], strict=True)
     for here, at_sea in ends:
@@ -41,9 +42,7 @@ def test_stages_in_the_mountains_are_those_of_the_extension_service(
 
 
 @pytest.mark.parametrize(("name", "low", "high", "strength", "tolerance"), ROWS)
-def test_stage_has_its_temperatures_and_its_strength(
-    name, low, high, strength, tolerance
-):
+def test_stage_has_its_temperatures_and_its_strength(name, low, high, strength, tolerance):
     found = {stage.name: stage for stage in syrup.stages()}[name]
     assert found.low.m == pytest.approx(low, abs=0.01)
     assert found.high.m == pytest.approx(high, abs=0.01)

@@ -12,13 +12,24 @@ from calculators.faults import FaultsError
 from calculators.units import q
 
 ROBINSON_STOKES = [  # mol in 1 kg of water, aw; 0.0015
-    (0.5, 0.9907), (1, 0.9806), (2, 0.9582), (4, 0.9056), (5, 0.8776), (6, 0.8496),
-]  # fmt: skip
+    (0.5, 0.9907),
+    (1, 0.9806),
+    (2, 0.9582),
+    (4, 0.9056),
+    (5, 0.8776),
+    (6, 0.8496),
+]
 NORRISH = [  # sugar, percent, aw; 0.0005
-    ("sucrose", 40, 0.9589), ("sucrose", 50, 0.9348), ("sucrose", 60, 0.8953),
-    ("sucrose", 65, 0.8654), ("sucrose", 70, 0.8243), ("sucrose", 80, 0.6793),
-    ("glucose", 20, 0.9743), ("glucose", 60, 0.8369), ("glucose", 70, 0.7481),
-]  # fmt: skip
+    ("sucrose", 40, 0.9589),
+    ("sucrose", 50, 0.9348),
+    ("sucrose", 60, 0.8953),
+    ("sucrose", 65, 0.8654),
+    ("sucrose", 70, 0.8243),
+    ("sucrose", 80, 0.6793),
+    ("glucose", 20, 0.9743),
+    ("glucose", 60, 0.8369),
+    ("glucose", 70, 0.7481),
+]
 MONEY_BORN = [(50, 0.9269), (60, 0.8942)]
 GROVER = [(1.0, 0.9445), (1.5, 0.9001), (7 / 3, 0.8312)]  # g of sucrose to 1 g, aw
 
@@ -43,9 +54,9 @@ def test_sucrose_agrees_with_robinson_and_stokes(molality, printed):
 def test_the_three_ways_for_mixtures_are_as_near_as_is_promised(molality, printed):
     share = brix_of(molality).m
     assert alone("sucrose", share) == pytest.approx(printed, abs=0.005)
-    assert alone("sucrose", share, "Money and Born 1951") == pytest.approx(printed, abs=0.012)  # fmt: skip
+    assert alone("sucrose", share, "Money and Born 1951") == pytest.approx(printed, abs=0.012)
     if share > 50:
-        assert alone("sucrose", share, "Grover 1947") == pytest.approx(printed, abs=0.012)  # fmt: skip
+        assert alone("sucrose", share, "Grover 1947") == pytest.approx(printed, abs=0.012)
 
 
 @pytest.mark.parametrize(("sugar", "brix", "printed"), NORRISH)
