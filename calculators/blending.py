@@ -16,7 +16,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from calculators.faults import Fault, refuse
+from calculators.faults import Fault, fault_error
 from calculators.sources import table
 from calculators.units import (
     COMMON_PRACTICE,
@@ -25,10 +25,10 @@ from calculators.units import (
     Measure,
     OneOf,
     Quantity,
+    calculator,
     interpolate,
     q,
     say,
-    takes,
 )
 
 _TABLE = table("blending")
@@ -54,8 +54,8 @@ _SURFACE = OneOf(RIGID, CLEAN)
 # --- how fast a bubble leaves ---------------------------------------------------
 
 
-@takes(
-    "mm/s",
+@calculator(
+    returns="mm/s",
     diameter=_DIAMETER,
     viscosity=_VISCOSITY,
     density=_DENSITY,
@@ -109,8 +109,8 @@ def rise_speed(
     return q(1000 * speed, "mm/s")
 
 
-@takes(
-    "min",
+@calculator(
+    returns="min",
     depth=_DEPTH,
     diameter=_DIAMETER,
     viscosity=_VISCOSITY,
@@ -156,8 +156,8 @@ def time_to_clear(
     return q(depth.m * 10 / speed.m / 60, "min")
 
 
-@takes(
-    "mm",
+@calculator(
+    returns="mm",
     depth=_DEPTH,
     time=Measure("min", high=14400, above=0),
     viscosity=_VISCOSITY,
@@ -208,8 +208,8 @@ def smallest_cleared(
     return q(1000 * size, "mm")
 
 
-@takes(
-    "Pa*s",
+@calculator(
+    returns="Pa*s",
     diameter=_DIAMETER,
     speed=Measure("mm/s", high=1000, above=0),
     density=_DENSITY,
@@ -257,7 +257,7 @@ def viscosity_from_bubble(
     return q(thickness, "Pa*s")
 
 
-@takes("a band, Pa*s", temperature=Measure("degC", 30, 80))
+@calculator(returns="a band, Pa*s", temperature=Measure("degC", 30, 80))
 def glaze_viscosity(temperature: Quantity) -> Band:
     """Return how thick a gelatin glaze is when warm, as a wide band.
 
@@ -337,8 +337,8 @@ class Held:
         return self.words
 
 
-@takes(
-    "whether it is held, with the critical stress as a band",
+@calculator(
+    returns="whether it is held, with the critical stress as a band",
     diameter=_DIAMETER,
     yield_stress=Measure("Pa", 0, 1000),
     density=_DENSITY,
@@ -417,8 +417,8 @@ class _FullCup(Measure):
         return super().check(name, value)
 
 
-@takes(
-    "percent",
+@calculator(
+    returns="percent",
     weighed=_FullCup("g", above=0),
     air_free=_FullCup("g", above=0),
 )
@@ -453,7 +453,7 @@ def air_fraction(weighed: Quantity, air_free: Quantity) -> Quantity:
     Source: balance of volumes; the mass of the air is left out.
     """
     if weighed.dimensionality != air_free.dimensionality:
-        raise refuse(
+        raise fault_error(
             "air_fraction",
             "has a mass beside a density",
             f"{say(weighed)} and {say(air_free)}",
@@ -461,7 +461,7 @@ def air_fraction(weighed: Quantity, air_free: Quantity) -> Quantity:
             "Give two of a kind",
         )
     if weighed.m > air_free.m:
-        raise refuse(
+        raise fault_error(
             "air_fraction, weighed",
             "is more than the glaze without air",
             say(weighed, digits=6),
@@ -474,8 +474,8 @@ def air_fraction(weighed: Quantity, air_free: Quantity) -> Quantity:
 # --- the blender and the jug ------------------------------------------------------------
 
 
-@takes(
-    "delta_degC",
+@calculator(
+    returns="delta_degC",
     power=Measure("W", 0, 5000),
     time=Measure("s", 0, 3600),
     mass=Measure("kg", high=1000, above=0),
@@ -557,8 +557,8 @@ class Batch:
         return f"{say(self.mass)} ({say(self.volume)}, {say(self.depth)} deep)"
 
 
-@takes(
-    "a batch: depth, volume and mass",
+@calculator(
+    returns="a batch: depth, volume and mass",
     jug_diameter=_JUG,
     blade_height=_JUG,
     margin=Measure("cm", 0, 20),
@@ -609,8 +609,8 @@ def smallest_batch(
     return Batch(q(depth, "cm"), q(volume, "ml"), q(mass, "g"))
 
 
-@takes(
-    "cm",
+@calculator(
+    returns="cm",
     mass=Measure("g", high=100_000, above=0),
     jug_diameter=_JUG,
     density=_DENSITY,
@@ -663,7 +663,7 @@ def _must_creep(name: str, size: float, thickness: float, weight: float, speed: 
     reynolds = weight * speed * size / thickness
     bond = weight * GRAVITY * size**2 / SURFACE_TENSION.m
     if reynolds > 1:
-        raise refuse(
+        raise fault_error(
             name,
             "has a bubble too fast for Stokes' law",
             f"Reynolds number {reynolds:.2g}",
@@ -671,7 +671,7 @@ def _must_creep(name: str, size: float, thickness: float, weight: float, speed: 
             "Take a smaller bubble or a thicker glaze; such a bubble leaves by itself",
         )
     if bond > 1:
-        raise refuse(
+        raise fault_error(
             name,
             "has a bubble too large to stay round",
             f"{1000 * size:.3g} mm, Bond number {bond:.2g}",

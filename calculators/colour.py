@@ -16,19 +16,10 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
-from calculators.faults import Fault, FaultsError, refuse
+from calculators.faults import Fault, FaultsError, fault_error
 from calculators.safety import REGIONS, LegalNote, allowed
 from calculators.sources import records, table
-from calculators.units import (
-    Band,
-    Measure,
-    OneOf,
-    Quantity,
-    Thing,
-    is_quantity,
-    q,
-    takes,
-)
+from calculators.units import Band, InstanceOf, Measure, OneOf, Quantity, calculator, is_quantity, q
 
 THINS, LEAVES, THICKENS = "thins", "leaves it", "thickens"
 Colour: TypeAlias = str | Sequence[float]
@@ -81,7 +72,7 @@ def kinds() -> Mapping[str, Kind]:
 _KIND = OneOf(*kinds())
 
 
-@takes("a word", kind=_KIND)
+@calculator(returns="a word", kind=_KIND)
 def consistency(kind: str) -> str:
     """Return what a kind of colourant does to the glaze.
 
@@ -109,7 +100,7 @@ def consistency(kind: str) -> str:
     return kinds()[kind].effect
 
 
-@takes("a band in g", kind=_KIND, glaze=Measure("g", above=0, high=1_000_000))
+@calculator(returns="a band in g", kind=_KIND, glaze=Measure("g", above=0, high=1_000_000))
 def dose(kind: str, glaze: Quantity) -> Band:
     """Return how much colourant to begin with, for a mass of glaze.
 
@@ -141,7 +132,7 @@ def dose(kind: str, glaze: Quantity) -> Band:
     return _band(f"dose, {kind}", glaze.m / 1000, "g")
 
 
-@takes("a band in g", kind=_KIND, colourant=Measure("g", low=0, high=100_000))
+@calculator(returns="a band in g", kind=_KIND, colourant=Measure("g", low=0, high=100_000))
 def water_added(kind: str, colourant: Quantity) -> Band:
     """Return how much water a mass of colourant brings into the glaze.
 
@@ -172,9 +163,9 @@ def water_added(kind: str, colourant: Quantity) -> Band:
     return _band(f"water, {kind}", colourant.m / 100, "g")
 
 
-@takes(
-    "notes",
-    colourant=Thing(str, "the name of a colourant"),
+@calculator(
+    returns="notes",
+    colourant=InstanceOf(str, "the name of a colourant"),
     region=OneOf(*REGIONS),
 )
 def legal_note(colourant: str, region: str) -> tuple[LegalNote, ...]:
@@ -234,12 +225,14 @@ _TO_XYZ = (
 )
 _WHITE = (0.95047, 1.0, 1.08883)  # D65, 2° observer [cie-15]
 _EPSILON, _KAPPA = 216 / 24389, 24389 / 27
-_COLOUR = Thing((str, tuple, list), 'a colour such as "#b5651d" or three numbers from 0 to 255')
-_LAB = Thing((tuple, list), "three numbers: lightness, a, b")
+_COLOUR = InstanceOf(
+    (str, tuple, list), 'a colour such as "#b5651d" or three numbers from 0 to 255'
+)
+_LAB = InstanceOf((tuple, list), "three numbers: lightness, a, b")
 _MOST, _CLOSE = 1000, 1e-3  # of any of three numbers; of a lightness at its ends
 
 
-@takes("lightness, a, b", srgb=_COLOUR)
+@calculator(returns="lightness, a, b", srgb=_COLOUR)
 def lab(srgb: Colour) -> Lab:
     """Return a screen colour as lightness, a (green to red) and b (blue to yellow).
 
@@ -274,7 +267,7 @@ def lab(srgb: Colour) -> Lab:
     return Lab(116 * y - 16, 500 * (x - y), 200 * (y - z))
 
 
-@takes("a colour", lab=_LAB)
+@calculator(returns="a colour", lab=_LAB)
 def srgb(lab: Sequence[float]) -> str:
     """Return the screen colour of lightness, a and b.
 
@@ -305,7 +298,7 @@ def srgb(lab: Sequence[float]) -> str:
     xyz = [_cube(f) * white for f, white in zip((x, y, z), _WHITE, strict=True)]
     steps = [255 * _companded(c) for c in _solve_three(_TO_XYZ, xyz)]
     if any(not -0.5 <= step <= 255.5 for step in steps):
-        raise refuse(
+        raise fault_error(
             "srgb, lab",
             "is a colour that no screen of this kind shows",
             f"lightness {lightness:g}, a {a:g}, b {b:g}",
@@ -315,7 +308,7 @@ def srgb(lab: Sequence[float]) -> str:
     return _hex(steps)
 
 
-@takes("", first=_LAB, second=_LAB)
+@calculator(returns="", first=_LAB, second=_LAB)
 def difference(first: Sequence[float], second: Sequence[float]) -> Quantity:
     """Return how different two colours look (CIEDE2000).
 
@@ -377,11 +370,11 @@ def difference(first: Sequence[float], second: Sequence[float]) -> Quantity:
 # Nothing in a kitchen is blacker than this; without it one dark jug would drown all.
 _DARKEST = 0.002
 _REFLECTANCE = Measure("", above=0, high=1)
-_PARTS = Thing((tuple, list), "a list of (colour, how much)")
+_PARTS = InstanceOf((tuple, list), "a list of (colour, how much)")
 _MASS, _SHARE = Measure("g", 0), Measure("", 0)
 
 
-@takes("", reflectance=_REFLECTANCE)
+@calculator(returns="", reflectance=_REFLECTANCE)
 def absorption(reflectance: Quantity) -> Quantity:
     """Return how strongly a covering layer absorbs, beside how strongly it scatters.
 
@@ -413,7 +406,7 @@ def absorption(reflectance: Quantity) -> Quantity:
     return q(_absorption(reflectance.m))
 
 
-@takes("", absorption=Measure("", low=0))
+@calculator(returns="", absorption=Measure("", low=0))
 def reflectance(absorption: Quantity) -> Quantity:
     """Return the share of light that comes back, from the ratio K/S.
 
@@ -444,7 +437,7 @@ def reflectance(absorption: Quantity) -> Quantity:
     return q(_reflectance(absorption.m))
 
 
-@takes("a colour", parts=_PARTS)
+@calculator(returns="a colour", parts=_PARTS)
 def mix(parts: Sequence[tuple[Colour, Quantity]]) -> str:
     """Return roughly the colour of a mixture of opaque glazes: an illustration.
 
@@ -487,7 +480,7 @@ def mix(parts: Sequence[tuple[Colour, Quantity]]) -> str:
     return _hex([255 * _companded(r.m) for r in mixed])
 
 
-@takes("", parts=Thing((tuple, list), "a list of (reflectance, how much)"))
+@calculator(returns="", parts=InstanceOf((tuple, list), "a list of (reflectance, how much)"))
 def mix_reflectances(parts: Sequence[tuple[float, Quantity]]) -> Quantity:
     """Return the reflectance of a mixture, at one wavelength: an illustration.
 
@@ -536,7 +529,7 @@ def mix_reflectances(parts: Sequence[tuple[float, Quantity]]) -> Quantity:
 def _band(name: str, factor: float, unit_name: str) -> Band:
     row = table("colour_bench")[name]
     if row.value is None or row.low is None or row.high is None:
-        raise refuse(name, "has no band in data/colour_bench.csv")
+        raise fault_error(name, "has no band in data/colour_bench.csv")
     low, typical, high = (q(factor * value, unit_name) for value in (row.low, row.value, row.high))
     return Band(low, typical, high, row.provenance, row.note or row.condition)
 
@@ -565,7 +558,7 @@ def _all_linear(colours: Sequence[Colour]) -> list[tuple[float, ...]]:
 def _steps(colour: Colour) -> tuple[float, ...]:
     if isinstance(colour, str):
         if not re.fullmatch(r"#[0-9a-fA-F]{6}", colour):
-            raise refuse(
+            raise fault_error(
                 "colour",
                 "is not a colour that can be read",
                 colour[:40],
@@ -575,7 +568,7 @@ def _steps(colour: Colour) -> tuple[float, ...]:
         return tuple(int(colour[i : i + 2], 16) for i in (1, 3, 5))
     steps = _three_numbers("colour", colour)
     if not all(0 <= step <= 255 for step in steps):
-        raise refuse(
+        raise fault_error(
             "colour",
             "has a number out of range",
             ", ".join(f"{step:g}" for step in steps),
@@ -594,7 +587,7 @@ def _three_numbers(where: str, given: Any) -> tuple[float, ...]:
             for n in given
         )
     ):
-        raise refuse(
+        raise fault_error(
             where,
             "is not three numbers",
             repr(given)[:60],
@@ -621,7 +614,7 @@ def _two_labs(first: Any, second: Any) -> list[tuple[float, ...]]:
 def _lab(where: str, given: Any) -> tuple[float, ...]:
     lightness, a, b = _three_numbers(where, given)
     if not -_CLOSE <= lightness <= 100 + _CLOSE:
-        raise refuse(
+        raise fault_error(
             where,
             "has a lightness out of range",
             f"{lightness:g}",

@@ -67,7 +67,7 @@ class FaultsError(ValueError):
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
 
-def refuse(
+def fault_error(
     where: str, problem: str, given: object = "", limit: str = "", next_step: str = ""
 ) -> FaultsError:
     """Return an error with a single fault, ready to be raised."""

@@ -11,16 +11,9 @@ rounding are arithmetic: no published table of either is known.
 from __future__ import annotations
 
 from calculators import water
-from calculators.faults import refuse
+from calculators.faults import fault_error
 from calculators.sources import table
-from calculators.units import (
-    Band,
-    Measure,
-    Quantity,
-    q,
-    say,
-    takes,
-)
+from calculators.units import Band, Measure, Quantity, calculator, q, say
 
 _TABLE = table("instruments")
 _SHOWN = Measure("degC", -50, 250)
@@ -36,7 +29,7 @@ _FURTHEST = 10.0  # °C: further out than this is a slip or a broken thermometer
 # --- the thermometer ------------------------------------------------------------------
 
 
-@takes("a band in °C", altitude=water.ALTITUDE)
+@calculator(returns="a band in °C", altitude=water.ALTITUDE)
 def boiling_here(altitude: Quantity) -> Band:
     """Return where water boils in a kitchen, as a band: the weather moves it.
 
@@ -73,7 +66,9 @@ def boiling_here(altitude: Quantity) -> Band:
     return Band(low, typical, high, row.provenance, "the weather moves the air pressure")
 
 
-@takes("degC", shown=_SHOWN, in_ice=_IN_ICE, in_boiling=_IN_BOILING, boils_at=_BOILS_AT)
+@calculator(
+    returns="degC", shown=_SHOWN, in_ice=_IN_ICE, in_boiling=_IN_BOILING, boils_at=_BOILS_AT
+)
 def true_temperature(
     shown: Quantity,
     in_ice: Quantity,
@@ -117,7 +112,7 @@ def true_temperature(
     return q((shown.m - in_ice.m) * scale, "degC")
 
 
-@takes("degC", true=_SHOWN, in_ice=_IN_ICE, in_boiling=_IN_BOILING, boils_at=_BOILS_AT)
+@calculator(returns="degC", true=_SHOWN, in_ice=_IN_ICE, in_boiling=_IN_BOILING, boils_at=_BOILS_AT)
 def reading_for(
     true: Quantity,
     in_ice: Quantity,
@@ -160,7 +155,7 @@ def reading_for(
 
 def _span(name: str, in_ice: Quantity, in_boiling: Quantity, boils_at: Quantity) -> float:
     if abs(in_boiling.m - boils_at.m) > _FURTHEST:
-        raise refuse(
+        raise fault_error(
             f"{name}, in_boiling",
             "is too far from where water boils here",
             say(in_boiling, digits=6),
@@ -195,7 +190,7 @@ def error_for_safety() -> Quantity:
 # --- the scale ---------------------------------------------------------------------------
 
 
-@takes("percent", mass=_MASS, step=_MASS)
+@calculator(returns="percent", mass=_MASS, step=_MASS)
 def scale_error(mass: Quantity, step: Quantity) -> Quantity:
     """Return how far off a weighing may be, as a share of what is weighed.
 
@@ -228,7 +223,7 @@ def scale_error(mass: Quantity, step: Quantity) -> Quantity:
     return q(100 * step.m / mass.m, "percent")
 
 
-@takes("g", step=_MASS, error=_ERROR)
+@calculator(returns="g", step=_MASS, error=_ERROR)
 def smallest_mass(step: Quantity, error: Quantity) -> Quantity:
     """Return the least mass that a scale weighs with no more than an error.
 
@@ -261,7 +256,7 @@ def smallest_mass(step: Quantity, error: Quantity) -> Quantity:
     return q(100 * step.m / error.m, "g")
 
 
-@takes("g", mass=_MASS, error=_ERROR)
+@calculator(returns="g", mass=_MASS, error=_ERROR)
 def coarsest_step(mass: Quantity, error: Quantity) -> Quantity:
     """Return the largest step of a scale that is still fine enough for a mass.
 

@@ -1,6 +1,6 @@
 """Where a number comes from: the bibliography, and tables whose rows say it.
 
-One bibliography (``sources.bib``) serves docstrings, tables, lessons and
+One bibliography (``data/sources.bib``) serves docstrings, tables, lessons and
 questions; a key that is not in it is an error.  A table is a CSV file in
 ``data/`` with one value a row, and its provenance in the same row.
 """
@@ -13,18 +13,11 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from calculators.faults import refuse
-from calculators.units import (
-    COMMON_PRACTICE,
-    FROM_MEMORY,
-    PROVENANCES,
-    PUBLISHED,
-    Quantity,
-    q,
-)
+from calculators.faults import fault_error
+from calculators.units import COMMON_PRACTICE, FROM_MEMORY, PROVENANCES, PUBLISHED, Quantity, q
 
 DATA = Path(__file__).with_name("data")
-BIBLIOGRAPHY = Path(__file__).with_name("sources.bib")
+BIBLIOGRAPHY = DATA / "sources.bib"
 
 _ENTRY = r"(?s)@(\w+)\{([\w-]+),(.*?)\n\}"
 _FIELD = r"(?m)^\s*(\w+)\s*=\s*\{(.*?)\},?\s*$"
@@ -37,7 +30,7 @@ class Source:
     Parameters
     ----------
     key : str
-        Its key in ``sources.bib``.
+        Its key in ``data/sources.bib``.
     kind : str
         ``article``, ``book``, ``standard``, ``legislation`` or ``table``.
     fields : dict
@@ -87,7 +80,7 @@ def source(key: str) -> Source:
     try:
         return bibliography()[key]
     except (KeyError, TypeError):
-        raise refuse(
+        raise fault_error(
             "source",
             "is not in the bibliography",
             str(key)[:60],
@@ -135,7 +128,7 @@ class Row:
     def quantity(self) -> Quantity:
         """The value as a quantity; refused where it is unknown."""
         if self.value is None:
-            raise refuse(self.name, "has no known value", "", "", "Show it as unknown")
+            raise fault_error(self.name, "has no known value", "", "", "Show it as unknown")
         return q(self.value, self.unit)
 
 
@@ -176,7 +169,7 @@ def table(name: str) -> dict[str, Row]:
             note,
         )
         if row.name in rows:
-            raise refuse(f"data/{name}.csv", "has the same name twice", row.name)
+            raise fault_error(f"data/{name}.csv", "has the same name twice", row.name)
         rows[row.name] = row
     return rows
 
@@ -201,4 +194,4 @@ def provenance_note(row: Row) -> str:
         return f"{PUBLISHED}: {source(row.source).short}{where}"
     if row.provenance in (COMMON_PRACTICE, FROM_MEMORY):
         return row.provenance
-    raise refuse(row.name, "has no provenance", row.provenance, ", ".join(PROVENANCES))
+    raise fault_error(row.name, "has no provenance", row.provenance, ", ".join(PROVENANCES))

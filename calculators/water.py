@@ -8,14 +8,7 @@ from __future__ import annotations
 
 import math
 
-from calculators.units import (
-    Measure,
-    Quantity,
-    q,
-    say,  # noqa: F401  (the examples in the docstrings say their answers)
-    solve,
-    takes,
-)
+from calculators.units import Measure, Quantity, calculator, q, solve
 
 KELVIN = 273.15  # 0 °C in kelvin, by definition
 GAS_CONSTANT = 8.314462618  # J/mol/K, exact to these digits, [si-brochure]
@@ -25,7 +18,7 @@ _20_C, _100_C = q(20, "degC"), q(100, "degC")
 _SEA_LEVEL, _NORMAL_PRESSURE = q(0, "m"), q(101.325, "kPa")
 
 
-@takes("kg/m**3", temperature=Measure("degC", 0, 100))
+@calculator(returns="kg/m**3", temperature=Measure("degC", 0, 100))
 def density(temperature: Quantity = _20_C) -> Quantity:
     """Return how heavy a volume of water is, at normal air pressure.
 
@@ -57,7 +50,7 @@ def density(temperature: Quantity = _20_C) -> Quantity:
     return q(_density(temperature.m), "kg/m**3")
 
 
-@takes("mPa*s", temperature=Measure("degC", 0, 100))
+@calculator(returns="mPa*s", temperature=Measure("degC", 0, 100))
 def viscosity(temperature: Quantity = _20_C) -> Quantity:
     """Return how thick water is: the yardstick for every syrup.
 
@@ -87,7 +80,7 @@ def viscosity(temperature: Quantity = _20_C) -> Quantity:
     return q(micro / 1000, "mPa*s")
 
 
-@takes("kPa", temperature=Measure("degC", 0, 200))
+@calculator(returns="kPa", temperature=Measure("degC", 0, 200))
 def vapour_pressure(temperature: Quantity) -> Quantity:
     """Return how hard water pushes to become steam.
 
@@ -117,7 +110,7 @@ def vapour_pressure(temperature: Quantity) -> Quantity:
     return q(_vapour_pressure(temperature.m), "kPa")
 
 
-@takes("kJ/kg", temperature=Measure("degC", 0, 200))
+@calculator(returns="kJ/kg", temperature=Measure("degC", 0, 200))
 def latent_heat(temperature: Quantity = _100_C) -> Quantity:
     """Return the heat it takes to turn water into steam.
 
@@ -153,7 +146,7 @@ def latent_heat(temperature: Quantity = _100_C) -> Quantity:
     return q(kelvin * slope * (1 / rho_steam - 1 / rho_water) / 1000, "kJ/kg")
 
 
-@takes("min", mass=Measure("g", 0), power=Measure("W", above=0), altitude=ALTITUDE)
+@calculator(returns="min", mass=Measure("g", 0), power=Measure("W", above=0), altitude=ALTITUDE)
 def time_to_boil_off(mass: Quantity, power: Quantity, altitude: Quantity = _SEA_LEVEL) -> Quantity:
     """Return how long a pan on the boil needs to lose water as steam.
 
@@ -189,7 +182,7 @@ def time_to_boil_off(mass: Quantity, power: Quantity, altitude: Quantity = _SEA_
     return q(joule / power.m / 60, "min")
 
 
-@takes("kPa", altitude=ALTITUDE)
+@calculator(returns="kPa", altitude=ALTITUDE)
 def air_pressure(altitude: Quantity = _SEA_LEVEL) -> Quantity:
     """Return the pressure of the air at a kitchen's height above the sea.
 
@@ -218,7 +211,7 @@ def air_pressure(altitude: Quantity = _SEA_LEVEL) -> Quantity:
     return q(101.325 * (1 - 2.25577e-5 * altitude.m) ** 5.25588, "kPa")
 
 
-@takes("degC", pressure=Measure("kPa", 1, 1000))
+@calculator(returns="degC", pressure=Measure("kPa", 1, 1000))
 def boiling_point(pressure: Quantity = _NORMAL_PRESSURE) -> Quantity:
     """Return where water boils under a pressure: what a thermometer must show.
 

@@ -7,7 +7,6 @@ the same functions answer the reader.  No formula, range or marking rule is here
 
 from __future__ import annotations
 
-import importlib
 import json
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -15,13 +14,14 @@ from dataclasses import dataclass, fields
 from functools import cached_property, lru_cache
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, refuse
+from calculators.catalogue import calculator_named
+from calculators.faults import Fault, FaultsError, fault_error
 from calculators.units import (
     Declaration,
+    InstanceOf,
     Measure,
     OneOf,
     Quantity,
-    Thing,
     declaration,
     is_quantity,
     q,
@@ -30,6 +30,7 @@ from calculators.units import (
 )
 from course.live import cards
 from course.live.sketch import sketch
+from exercises.questions import registry
 
 SEED = "the course site"
 KITCHEN = "kitchen."
@@ -78,14 +79,10 @@ class Field:
 
 def calculator(name: str) -> tuple[Callable[..., Any], Declaration]:
     """Return a public calculator by its name, ``"syrup.density"``, and what it takes."""
-    module, _, function = name.partition(".")
-    try:
-        found = getattr(importlib.import_module(f"calculators.{module}"), function)
-    except (ImportError, AttributeError, ValueError):
-        found = None
-    held = declaration(found) if found and not function.startswith("_") else None
-    if held is None:
-        raise refuse(
+    found = calculator_named(name)
+    held = declaration(found) if found else None
+    if found is None or held is None:
+        raise fault_error(
             "panel",
             "is not a calculator",
             name,
@@ -167,21 +164,21 @@ class Answers:
     ) -> list[Field]:
         label, given = arg.replace("_", " "), start is None
         if given and arg not in defaults:
-            raise refuse(
+            raise fault_error(
                 arg,
                 "has nothing to start with",
                 "",
                 spec.limit,
                 f"Write a line like {arg}: ... into the panel",
             )
-        if isinstance(spec, Thing):
+        if isinstance(spec, InstanceOf):
             return self._things(arg, label, spec, start, defaults)
         value = defaults[arg] if start is None else start
         if start is not None and start.startswith(KITCHEN):
             value = self.thing(start)
         if isinstance(spec, OneOf):
             if value not in spec.words:
-                raise refuse(arg, "is not one of its words", value, spec.limit)
+                raise fault_error(arg, "is not one of its words", value, spec.limit)
             return [Field(arg, label, str(value), "", spec.words, given)]
         text = written(value) if is_quantity(value) else str(value or "")
         if text:
@@ -197,7 +194,7 @@ class Answers:
         self,
         arg: str,
         label: str,
-        spec: Thing,
+        spec: InstanceOf,
         start: str | None,
         defaults: Mapping[str, Any],
     ) -> list[Field]:
@@ -210,7 +207,7 @@ class Answers:
                 for key, each in value.items()
             ]
         if not isinstance(value, spec.kind):
-            raise refuse(
+            raise fault_error(
                 arg,
                 f"is not {spec.words}",
                 start,
@@ -229,7 +226,7 @@ class Answers:
         name = path.removeprefix(KITCHEN)
         value = getattr(kitchen, name, None) if not name.startswith("_") else None
         if value is None:
-            raise refuse(
+            raise fault_error(
                 "panel",
                 "is not known of this kitchen",
                 path,
@@ -318,7 +315,7 @@ class Answers:
             if not text.strip() and defaults.get(arg, text) is None:
                 return None
             return read(text, spec.unit_name, arg)
-        return self._thing_in(arg, text) if isinstance(spec, Thing) else text
+        return self._thing_in(arg, text) if isinstance(spec, InstanceOf) else text
 
     def _thing_in(self, arg: str, text: str) -> Any:
         """Return a thing: of the kitchen, a list ``300 g / 65 %; 200 g / 0 %``, or words."""
@@ -345,7 +342,7 @@ class Answers:
 
         A private question, or one that only stands on assessed sheets, is refused.
         """
-        from exercises.question import build
+        from exercises.questions.building import build
 
         seed = SEED if number == 1 else f"{SEED} {number}"
         return build(_question(question_id), seed, self._values)
@@ -356,7 +353,7 @@ class Answers:
 
     def judge(self, question_id: str, number: int, answers: Mapping[str, str]) -> dict[str, Any]:
         """Return a verdict in words on each answer, by its key."""
-        from exercises.marking import mark_sheet
+        from exercises.marking.rules import mark_sheet
 
         asked = self.asked(question_id, number)
         verdicts = mark_sheet(
@@ -419,17 +416,17 @@ def _subject(where: str, box: str) -> str:
 @lru_cache(maxsize=64)
 def _question(question_id: str) -> Any:
     """Return a question of the bank as practice has it."""
-    from exercises import question
+    pass
 
     @dataclass(frozen=True)
-    class OnThePage(question.Question):
+    class OnThePage(registry.Question):
         """Asked and judged by the same code, so it can't have changed in between."""
 
         digest = "on the page"
 
-    found = question.bank().get(question_id)
+    found = registry.bank().get(question_id)
     if found is None or found.private or found.use == "assessed":
-        raise refuse(
+        raise fault_error(
             "practice",
             "is not a question of the bank that practice may show",
             question_id,

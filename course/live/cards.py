@@ -7,8 +7,8 @@ from dataclasses import dataclass, fields, is_dataclass
 from html import escape
 from typing import Any
 
-from calculators.show import words
 from calculators.units import Band, is_quantity, say, symbol
+from course.kit.results import words
 
 SHORT = 40  # a sentence of fewer characters is said loud
 

@@ -12,11 +12,11 @@ from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from html import escape
 
-from calculators.faults import refuse
+from calculators.faults import fault_error
 from calculators.units import symbol
-from course import reference
 from course.live import cards
 from course.live.answers import Answers, Field, calculator
+from course.site import reference
 
 PANEL_SAYS = (
     "A worked example. On the course's web site, in a browser of today, "
@@ -37,7 +37,7 @@ def start_values(name: str, body: str) -> dict[str, str]:
         if not line.strip():
             continue
         if not colon or not text.strip() or arg.strip() in values:
-            raise refuse(
+            raise fault_error(
                 f"panel {name}",
                 "has a line that is not argument: value, once",
                 line,
@@ -62,7 +62,7 @@ def how_good(name: str) -> str:
     text = " ".join(told.partition("\n")[2].split()).replace("``", "")
     text = re.sub(r":\w+:`~?([\w.]+)`", r"\1", text)
     try:
-        sign = re.escape(symbol(held.gives)) if held.gives else ""
+        sign = re.escape(symbol(held.returns)) if held.returns else ""
     except Exception:  # the answer is not one quantity, and is told in words
         sign = ""
     if sign:
@@ -75,7 +75,7 @@ def worked_example(answers: Answers, name: str, boxes: Sequence[Field]) -> Mappi
     out = answers.panel(name, {box.name: box.start for box in boxes})
     if out["faults"]:
         where, says = next(iter(out["faults"].items()))
-        raise refuse(
+        raise fault_error(
             f"panel {name}" + (f", {where}" if where else ""),
             "does not answer with the values of the lesson",
             "",

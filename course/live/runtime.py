@@ -27,8 +27,8 @@ from typing import Any
 import calculators
 import course
 import exercises
-from calculators.faults import refuse
-from exercises.question import Question, bank
+from calculators.faults import fault_error
+from exercises.questions.registry import Question, bank
 
 HERE = Path(__file__).parent
 VERSION = "314.0.7"
@@ -50,8 +50,14 @@ KEPT = 12  # of what was made for sites
 # What pint stands on, and what of ours a browser needs.
 LIBRARIES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions")
 OURS = {
-    calculators: ("*.py", "*.bib", "data/*", "pictures/__init__.py", "pictures/shades.py"),
-    exercises: ("__init__.py", "question.py", "draws.py", "marking.py", "keys.py", "outcomes.toml"),
+    calculators: ("**/*.py", "data/*"),
+    exercises: (
+        "__init__.py",
+        "outcomes.toml",
+        "marking/__init__.py",
+        "marking/rules.py",
+        "questions/*.py",
+    ),
     course: (
         "__init__.py",
         "live/__init__.py",
@@ -60,7 +66,7 @@ OURS = {
         "live/sketch.py",
     ),
 }
-NOT_OURS = {"figures.py"}  # draws with matplotlib
+NOT_OURS = {"own.py"}  # a lecturer's own questions stay at home
 # Modules of the standard library that nothing of ours comes near.
 LEFT_OUT = (
     "pydoc_data/",
@@ -190,7 +196,7 @@ def runtime(store: Path) -> Path:
             shutil.rmtree(folder, ignore_errors=True)
         _put(draft, folder)
         return folder
-    raise refuse(
+    raise fault_error(
         "live parts",
         "are left out: the browser's Python could not be fetched",
         "; ".join(tried),
@@ -441,9 +447,11 @@ def shipped_bank(
     for ident in sorted(set(question_ids)):
         chosen = held.get(ident)
         if chosen is None or chosen.private or chosen.use == "assessed":
-            raise refuse("practice", "is not a question that a site may show", ident)
+            raise fault_error("practice", "is not a question that a site may show", ident)
         wanted.setdefault(chosen.ask.__module__, set()).add(chosen.ask.__name__)
-    files = {"exercises/bank/__init__.py": b'"""The practice questions of this course."""\n'}
+    files = {
+        "exercises/questions/bank/__init__.py": b'"""The practice questions of this course."""\n'
+    }
     done: dict[str, set[str]] = {}
     while wanted:
         module, names = wanted.popitem()
@@ -466,7 +474,7 @@ def _reached(text: str, names: set[str]) -> tuple[str, dict[str, set[str]]]:
             homes.setdefault(name, place)
     lost = names - homes.keys()
     if lost:
-        raise refuse(
+        raise fault_error(
             "practice",
             "is a question whose function is not in its file",
             ", ".join(lost),
@@ -493,7 +501,7 @@ def _reached(text: str, names: set[str]) -> tuple[str, dict[str, set[str]]]:
             if isinstance(statement, ast.Import | ast.ImportFrom):
                 statement.names = [a for a in statement.names if (a.asname or a.name) in used]
                 module = getattr(statement, "module", None) or ""
-                if module.startswith("exercises.bank."):
+                if module.startswith("exercises.questions.bank."):
                     further[module] = {a.name for a in statement.names}
             out.append(statement)
     return ast.unparse(ast.Module(out, [])) + "\n", further

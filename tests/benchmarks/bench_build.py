@@ -8,17 +8,16 @@ Warm: one lesson was edited since.  The live parts are left out of both: their o
 benchmark is bench_live.py.
 """
 
-import sys
 import tempfile
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-
-from course import blocks, book, notebooks
-from course.scheme import read_scheme
+from course.demo import FOLDER
+from course.making import blocks, lessons, running
+from course.scheme.reading import read_scheme
+from course.site import building
 from tests.benchmarks.measuring import CORES, Targets, measured
 
-DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 
 
 def main() -> int:
@@ -29,16 +28,16 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
 
-        def build(where: str) -> book.Built:
-            return book.build(scheme, root / "site", cache=root / where, live=False)
+        def build(where: str) -> building.Built:
+            return building.build(scheme, root / "site", cache=root / where, live=False)
 
-        notebooks.run(notebooks.lessons_of(["gelatin"])[0], kitchen)  # warms the disk
+        running.run(lessons.lessons_of(["gelatin"])[0], kitchen)  # warms the disk
         built, cold, _ = measured(lambda: build("cold"))
         assert len(built.kept) == 0
-        lessons = notebooks.lessons_of(scheme.modules)
-        alone = [measured(lambda one=one: notebooks.run(one, kitchen))[1] for one in lessons]
+        chosen = lessons.lessons_of(scheme.modules)
+        alone = [measured(lambda one=one: running.run(one, kitchen))[1] for one in chosen]
         again, sphinx, _ = measured(
-            lambda: book.build(scheme, root / "other", cache=root / "cold", live=False)
+            lambda: building.build(scheme, root / "other", cache=root / "cold", live=False)
         )
         assert again.run == []
         baseline = sum(alone) / CORES + sphinx
@@ -48,12 +47,12 @@ def main() -> int:
         targets("cold build to lessons / cores + Sphinx", cold / baseline, 1.25)
         own = root / "own"
         own.mkdir()
-        text = (notebooks.LESSONS / "how-strong.md").read_text(encoding="utf-8")
+        text = (lessons.LESSONS / "how-strong.md").read_text(encoding="utf-8")
         (own / "how-strong.md").write_text(text + "\nOne more sentence.\n", encoding="utf-8")
         edited = read_scheme(_with_own(root, own))
         build("cold")
         built, warm, _ = measured(
-            lambda: book.build(edited, root / "site", cache=root / "cold", live=False)
+            lambda: building.build(edited, root / "site", cache=root / "cold", live=False)
         )
         assert built.run == ["how-strong"], built.run
         print(f"after one lesson's edit {warm:.1f} s, {warm / cold:.2f} of the cold build")

@@ -14,15 +14,13 @@ import subprocess
 import sys
 import tempfile
 import timeit
-from pathlib import Path
 
 import pint
 
-sys.path.insert(0, str(Path(__file__).parent))
-import bench_formula
-
 from calculators import syrup, water
+from calculators.syrup import strength
 from calculators.units import q, registry
+from tests.benchmarks import bench_formula
 
 MODULES = (
     "units",
@@ -74,7 +72,7 @@ def by_hand_in_floats(b: float, t: float) -> float:
     """Density of a syrup, written out."""
     w, warmth = b / 100, (t - 20) / 100
     added = 0.0
-    for row in reversed(syrup._DENSITY):
+    for row in reversed(strength._DENSITY):
         inner = 0.0
         for c in reversed(row):
             inner = inner * w + c
@@ -99,7 +97,7 @@ def by_hand_in_pint(brix, temperature):
     w = brix.to("dimensionless")
     warmth = (temperature.to("kelvin").magnitude - 293.15) / 100
     added = 0 * unit
-    for k, row in enumerate(syrup._DENSITY):
+    for k, row in enumerate(strength._DENSITY):
         for i, c in enumerate(row, 1):
             added = added + c * unit * w**i * warmth**k
     return water.density(temperature) + added

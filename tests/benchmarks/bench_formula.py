@@ -7,7 +7,7 @@ import sys
 import timeit
 
 from calculators import formula
-from calculators.ingredients import ingredient
+from calculators.formula.ingredients import ingredient
 from calculators.kitchen import Line
 from calculators.units import q
 

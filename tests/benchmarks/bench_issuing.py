@@ -13,14 +13,13 @@ import tempfile
 from collections import Counter
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
-
-from measuring import CORES, Targets, measured, own_process, peak
-
 from calculators.units import q
-from exercises.issue import PaperPlan, check, draft, issue_sheets
-from exercises.markbook import Student, create
-from exercises.question import LEVELS, bank
+from exercises.book.book import create
+from exercises.book.records import Student
+from exercises.questions.registry import LEVELS, bank
+from exercises.sheets.choice import PaperPlan
+from exercises.sheets.issuing import check, draft, issue_sheets
+from tests.benchmarks.measuring import CORES, Targets, measured, own_process, peak
 
 QUESTIONS = 12
 SHEETS_A_SECOND, FLAT = 100.0, 1.3

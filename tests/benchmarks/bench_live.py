@@ -12,19 +12,16 @@ from __future__ import annotations
 import os
 import shutil
 import statistics
-import sys
 import tempfile
 from pathlib import Path
 from threading import Thread
 from time import perf_counter
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).parents[2]))
-
-from course import book
 from course.live import runtime
-from course.scheme import read_scheme
-from course.serving import server
+from course.scheme.reading import read_scheme
+from course.site import building
+from course.site.show import server
 from tests.browser.pages import ARGUMENTS, CHROMIUM, DEMO
 
 VISITS = 5
@@ -91,7 +88,7 @@ def site(folder: Path, *, compiled: bool) -> Path:
     if not compiled:  # as on a machine without Node
         shutil.which = lambda name, *rest: None if name == "node" else which(name, *rest)  # type: ignore[assignment]
     try:
-        return book.build(read_scheme(DEMO), folder).site
+        return building.build(read_scheme(DEMO), folder).site
     finally:
         shutil.which = which
 

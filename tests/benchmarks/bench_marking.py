@@ -14,19 +14,19 @@ import tempfile
 import time
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "exercises"))
-sys.path.insert(0, str(Path(__file__).parent))
-
 import nbformat
-from measuring import CORES, Targets, measured, own_process, peak
 from nbclient import NotebookClient
-from pile_of_ours import CARDS, answer_file, right_answers
 
 from calculators.faults import FaultsError
-from exercises.markbook import NewSheet, Student, create, open_book
-from exercises.pile import mark_folder
-from exercises.question import bank, build
-from exercises.worksheet import Sheet, notebook
+from exercises.book.book import create, open_book
+from exercises.book.records import NewSheet, Student
+from exercises.marking.run import mark_folder
+from exercises.questions.building import build
+from exercises.questions.registry import bank
+from exercises.sheets.notebook import notebook
+from exercises.sheets.sheet import Sheet
+from tests.benchmarks.measuring import CORES, Targets, measured, own_process, peak
+from tests.exercises.pile_of_ours import CARDS, answer_file, right_answers
 
 PARTS = 12
 KINDS_OF_NUMBERS = 100

@@ -8,16 +8,13 @@ import sys
 import tempfile
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "exercises"))
-sys.path.insert(0, str(Path(__file__).parent))
-
-from measuring import Targets, measured, peak
-from pile_of_ours import answer_file, issue, right_answers
-
-from exercises.exports import evidence_packs, marks_csv, marks_xlsx
-from exercises.letters import write_letters
-from exercises.pile import mark_folder
-from exercises.reports import write_class_report, write_reports
+from exercises.marking.run import mark_folder
+from exercises.reports.class_report import write_class_report, write_reports
+from exercises.reports.evidence import evidence_packs
+from exercises.reports.letters import write_letters
+from exercises.reports.tables import marks_csv, marks_xlsx
+from tests.benchmarks.measuring import Targets, measured, peak
+from tests.exercises.pile_of_ours import answer_file, issue, right_answers
 
 SECONDS_FOR_1000 = 60.0
 

@@ -14,11 +14,12 @@ from typing import Any
 
 import pytest
 
-from course import book
-from course.scheme import read_scheme
-from course.serving import server
+from course.demo import FOLDER
+from course.scheme.reading import read_scheme
+from course.site import building
+from course.site.show import server
 
-DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 ARGUMENTS = [
     "--no-sandbox",
@@ -39,7 +40,7 @@ needs_chromium = pytest.mark.skipif(
 def site_of(edition: str = "student") -> Path:
     """Return the demo's site, built once for this process."""
     folder = Path(tempfile.mkdtemp(prefix="glossbook-site-")) / edition
-    return book.build(read_scheme(DEMO), folder, edition=edition).site
+    return building.build(read_scheme(DEMO), folder, edition=edition).site
 
 
 @contextmanager

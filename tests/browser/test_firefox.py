@@ -3,26 +3,23 @@
 from __future__ import annotations
 
 import json
-import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from course.blocks import setting_of
 from course.live.answers import Answers
-from course.scheme import read_scheme
-from exercises.handin import read_bytes
-from exercises.keys import answer_keys
-from exercises.worksheet import web_page
+from course.making.blocks import setting_of
+from course.scheme.reading import read_scheme
+from exercises.marking.reader import read_bytes
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.sheets.page import web_page
 from tests.browser.firefox import Firefox, Tab, firefox, needs_firefox
 from tests.browser.pages import DEMO, served, site_of
 from tests.browser.test_site import WCAG
 from tests.exercises.marked_class import down_the_road, right
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "exercises"))
-from sheets_for_tests import TOKEN, a_sheet
+from tests.exercises.sheets_for_tests import TOKEN, a_sheet
 
 pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group("site")]
 
@@ -99,7 +96,7 @@ def test_a_practice_answer_is_read_as_python_reads_it(
     ident = tab.run(f"document.querySelector('{CARD}').dataset.live")
     for number in (1, 2):
         asked = answers.asked(ident, number)
-        keys = answer_keys([asked])
+        keys = answer_boxes([asked])
         assert {key.part["kind"] for key in keys} == {"quantity"}
         good = {key.key: right(key) for key in keys}
         road = {key.key: down_the_road(key) for key in keys}

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 
 from calculators.units import Measure
-from course.blocks import setting_of
 from course.live.answers import Answers, calculator
-from course.scheme import read_scheme
-from exercises.keys import answer_keys
+from course.making.blocks import setting_of
+from course.scheme.reading import read_scheme
+from exercises.questions.answer_boxes import answer_boxes
 from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
 from tests.browser.test_site import WCAG
 from tests.exercises.marked_class import down_the_road, right
@@ -117,7 +117,7 @@ def drive_panel(form: Any, answers: Answers) -> None:
 
 def write(form: Any, asked: dict[str, Any], given: dict[str, str]) -> None:
     """Write answers into a card as a reader does: text, choices, steps moved."""
-    for key in answer_keys([asked]):
+    for key in answer_boxes([asked]):
         text, kind = given[key.key], key.part["kind"]
         places = form.locator(f'[name="{key.key}"]')
         if kind == "quantity":
@@ -141,7 +141,7 @@ def write(form: Any, asked: dict[str, Any], given: dict[str, str]) -> None:
 
 
 def kinds_of_answers(asked: dict[str, Any]) -> list[dict[str, str]]:
-    keys = answer_keys([asked])
+    keys = answer_boxes([asked])
     good = {key.key: right(key) for key in keys}
     road = {key.key: down_the_road(key) for key in keys}
     measured = [key.key for key in keys if key.part["kind"] == "quantity"]
@@ -248,7 +248,7 @@ def test_a_panel_and_practice_are_worked_by_keyboard_alone(address: str, answers
 
         choice = page.locator('form[data-live="gelatin-which-rule"]')
         asked = answers.asked("gelatin-which-rule")
-        (key,) = answer_keys([asked])
+        (key,) = answer_boxes([asked])
         choice.locator("input[type=radio]").first.focus()
         page.keyboard.press("Space")
         for _ in range([o["key"] for o in asked["parts"][0]["options"]].index(right(key))):
@@ -307,7 +307,7 @@ def test_other_numbers_pressed_twice_quickly_are_those_that_are_judged(
         shown = text_of(form, answers.practice(ident, 2)["html"])
         assert form.locator(".gb-asked").text_content() == shown
         asked = answers.asked(ident, 2)
-        given = {key.key: right(key) for key in answer_keys([asked])}
+        given = {key.key: right(key) for key in answer_boxes([asked])}
         write(form, asked, given)
         form.get_by_role("button", name="Read my answer").dblclick()
         for key, verdict in answers.judge(ident, 2, given)["verdicts"].items():

@@ -7,8 +7,8 @@ from threading import Thread
 
 import pytest
 
-from course.modules import modules
-from course.serving import server
+from course.lessons.modules import modules
+from course.site.show import server
 from tests.browser.pages import chromium, needs_chromium, site_of
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]

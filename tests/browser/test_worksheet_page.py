@@ -6,7 +6,6 @@ import base64
 import json
 import re
 import shutil
-import sys
 import zlib
 from pathlib import Path
 
@@ -14,12 +13,12 @@ import pytest
 
 from calculators.faults import FaultsError
 from calculators.units import read_loosely, symbol, written_units
-from exercises.handin import read_bytes
-from exercises.worksheet import mark_scheme, paper, web_page
+from exercises.marking.reader import read_bytes
+from exercises.sheets.mark_scheme import mark_scheme
+from exercises.sheets.page import paper, web_page
 
 playwright = pytest.importorskip("playwright.sync_api")
-sys.path.insert(0, str(Path(__file__).parents[1] / "exercises"))
-from sheets_for_tests import TOKEN, a_sheet  # noqa: E402  # only with a browser
+from tests.exercises.sheets_for_tests import TOKEN, a_sheet  # noqa: E402  # only with a browser
 
 expect = playwright.expect
 expect.set_options(timeout=20_000)  # on a busy machine

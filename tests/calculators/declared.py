@@ -4,41 +4,25 @@ A list of good things stands here for each argument that is not a quantity or a 
 a new calculator with a new kind of argument adds its own.
 """
 
-import importlib
-import pkgutil
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-import calculators
 from calculators import coating, formula, gelatin, glucose, marbling
+from calculators.catalogue import subjects
 from calculators.kitchen import Line, example_kitchen
-from calculators.stores import Gelatin
-from calculators.units import (
-    Band,
-    Measure,
-    OneOf,
-    declaration,
-    is_quantity,
-    q,
-)
-
-DRAWS = ("figures", "pictures", "show")  # these need matplotlib or make HTML
+from calculators.units import Band, Measure, OneOf, declaration, is_quantity, q
+from course.kit.stores import Gelatin
 
 
 def every_calculator() -> dict[str, Callable[..., Any]]:
-    """Return every function that declares what it takes, by ``module.name``."""
-    found = {}
-    for module in pkgutil.iter_modules(calculators.__path__):
-        if module.name in DRAWS:
-            continue
-        home = importlib.import_module(f"calculators.{module.name}")
-        for name, thing in vars(home).items():
-            ours = getattr(thing, "__module__", "") == home.__name__
-            if ours and not name.startswith("_") and declaration(thing):
-                found[f"{module.name}.{name}"] = thing
-    return found
+    """Return every function that declares what it takes, by ``subject.name``."""
+    return {
+        f"{subject}.{name}": thing
+        for subject, held in subjects().items()
+        for name, thing in held.items()
+    }
 
 
 # --- other units of the same kind ---------------------------------------------------------
@@ -99,7 +83,7 @@ def _shape(r: random.Random) -> coating.Shape:
             coating.Cylinder(big, small),
             coating.Ring(big, small, small),
             coating.Dome(big),
-            coating.Log(small, big),
+            coating.YuleLog(small, big),
             coating.Slab(big, small, small),
             coating.Savarin(big, small),
             coating.Torus(big, small),

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from calculators import figures
+from course.kit import figures
 
 SMALLEST = 12.5  # px in a phone's drawing, which is shown a little larger than life
 

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators import cooling_log, safety
+from calculators import safety
+from calculators.cooling import cooling_log
 from calculators.faults import FaultsError
 from calculators.sources import records
 from calculators.units import q

@@ -6,9 +6,7 @@ the pairs that undo each other stand in two tables below.
 
 import math
 import random
-import sys
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -27,19 +25,8 @@ from calculators import (
 )
 from calculators.faults import FaultsError
 from calculators.kitchen import Line
-from calculators.units import (
-    Band,
-    Measure,
-    OneOf,
-    Thing,
-    declaration,
-    is_quantity,
-    q,
-    symbol,
-)
-
-sys.path.insert(0, str(Path(__file__).parent))
-from declared import (
+from calculators.units import Band, InstanceOf, Measure, OneOf, declaration, is_quantity, q, symbol
+from tests.calculators.declared import (
     ALSO,
     arguments,
     bands,
@@ -102,7 +89,7 @@ def test_any_unit_in_gives_the_same_answer(name, argument):
     [
         name
         for name, function in EVERY.items()
-        if any(isinstance(s, Thing) for s in declaration(function).arguments.values())
+        if any(isinstance(s, InstanceOf) for s in declaration(function).arguments.values())
     ],
 )
 def test_any_unit_inside_a_list_a_table_or_a_shape_gives_the_same_answer(name):

@@ -2,10 +2,11 @@
 
 import pytest
 
-from calculators import examples, formula
-from calculators.ingredients import ingredient
+from calculators import formula
+from calculators.formula.ingredients import ingredient
 from calculators.kitchen import Line, kitchen_of
 from calculators.units import q
+from course.kit import glazes
 
 KITCHEN = {
     "altitude": "35 m",
@@ -30,7 +31,7 @@ KITCHEN = {
 }
 WATER = ("water", "300 g", "", "")
 SUGAR = ("sugar", "500 g", "2 USD", "1 kg")
-BOTH = pytest.mark.parametrize("make", [examples.jam_glaze, examples.neutral_base])
+BOTH = pytest.mark.parametrize("make", [glazes.jam_glaze, glazes.neutral_base])
 
 
 def kitchen(*lines):
@@ -73,7 +74,7 @@ def test_a_price_of_the_kitchen_is_taken_as_it_is():
     jam = ("apricot jam", "100 g", "9 USD", "450 g")
     (line,) = [
         line
-        for line in examples.jam_glaze(kitchen(SUGAR, jam)).lines
+        for line in glazes.jam_glaze(kitchen(SUGAR, jam)).lines
         if line.ingredient == "apricot jam"
     ]
     assert line == Line("apricot jam", q(600, "g"), q(9, "USD"), q(450, "g"))
@@ -83,7 +84,7 @@ def test_the_cheapest_line_stands_for_the_sugar_where_sugar_has_no_price():
     cream = ("cream", "200 g", "8 USD", "2 kg")
     (line,) = [
         line
-        for line in examples.jam_glaze(kitchen(WATER, cream)).lines
+        for line in glazes.jam_glaze(kitchen(WATER, cream)).lines
         if line.ingredient == "apricot jam"
     ]
     assert line.price.m == pytest.approx(4 * 4.0)

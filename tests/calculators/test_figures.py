@@ -9,18 +9,9 @@ from itertools import combinations
 import pytest
 
 from calculators import colour
-from calculators.figures import (
-    CARAMEL,
-    INK,
-    PAPER,
-    QUIET,
-    SERIES,
-    dot,
-    drawing,
-    picture,
-)
-from calculators.pictures import syrup as pictures
 from calculators.units import q
+from course.kit.figures import CARAMEL, INK, PAPER, QUIET, SERIES, dot, drawing, picture
+from course.kit.pictures import syrup
 
 # Machado, Oliveira and Fernandes 2009, A physiologically-based model for simulation of
 # colour vision deficiency, matrices for severity 1.0 (published; as colour-science holds them).
@@ -102,7 +93,7 @@ def test_text_has_seven_to_one() -> None:
 
 def test_a_picture_is_the_same_every_time() -> None:
     def once() -> str:
-        return pictures.strength_and_density(q(65, "percent"), q(20, "degC")).svg
+        return syrup.strength_and_density(q(65, "percent"), q(20, "degC")).svg
 
     assert once() == once()
 
@@ -118,7 +109,7 @@ def test_a_picture_names_its_colours_and_keeps_its_text() -> None:
 
 
 def test_the_page_form_says_what_is_seen() -> None:
-    shown = pictures.strength_and_density(q(65, "percent"), q(20, "degC"))
+    shown = syrup.strength_and_density(q(65, "percent"), q(20, "degC"))
     assert 'role="img"' in shown.html()
     assert "1317 g" in shown.text()  # ICUMSA SPS-4, 65 % at 20 °C: 1316.56 kg/m³ (published)
     assert "<figcaption>" in shown.html()

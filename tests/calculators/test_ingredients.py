@@ -2,13 +2,13 @@
 
 import pytest
 
-from calculators import ingredients as shelf
 from calculators import safety
 from calculators.faults import FaultsError
+from calculators.formula import ingredients
 from calculators.sources import bibliography, records
 from calculators.units import PROVENANCES, PUBLISHED, q
 
-ALL = shelf.ingredients()
+ALL = ingredients.ingredients()
 
 
 def test_there_are_at_least_twenty_eight_ingredients_and_their_number_is_known():
@@ -26,7 +26,7 @@ def test_the_parts_of_an_ingredient_make_100_g_and_lie_in_their_ranges(name):
     item = ALL[name]
     assert sum(item.typical) == pytest.approx(100, abs=0.1)
     for part in item.parts.values():
-        assert part.name in shelf.PARTS
+        assert part.name in ingredients.PARTS
         assert 0 <= part.low <= part.typical <= part.high <= 100
         assert part.provenance in PROVENANCES
 
@@ -51,7 +51,7 @@ def test_every_row_of_composition_belongs_to_an_ingredient_and_a_published_one_h
 
 
 def test_no_two_ingredients_share_a_name():
-    names = [shelf._plain(name) for name in shelf.ingredient_names()]
+    names = [ingredients._plain(name) for name in ingredients.ingredient_names()]
     assert len(set(names)) == len(names)
 
 
@@ -74,12 +74,12 @@ def test_no_two_ingredients_share_a_name():
     ],
 )
 def test_an_ingredient_is_found_by_the_names_people_write(written, found):
-    assert shelf.ingredient(written).name == found
+    assert ingredients.ingredient(written).name == found
 
 
 def test_a_name_nearly_right_gets_a_suggestion():
     with pytest.raises(FaultsError, match='Did you mean "white chocolate"'):
-        shelf.ingredient("whit chocolate")
+        ingredients.ingredient("whit chocolate")
 
 
 @pytest.mark.parametrize(
@@ -96,8 +96,8 @@ def test_a_name_nearly_right_gets_a_suggestion():
 )
 def test_a_suggestion_is_near_or_there_is_none(written, meant):
     with pytest.raises(FaultsError) as caught:
-        shelf.ingredient(written)
-    known = shelf._names().get(meant)
+        ingredients.ingredient(written)
+    known = ingredients._names().get(meant)
     assert (known.name if known else meant) in str(caught.value)
 
 

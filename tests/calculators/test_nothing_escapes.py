@@ -7,8 +7,6 @@ import decimal
 import fractions
 import math
 import random
-import sys
-from pathlib import Path
 
 import pint
 import pytest
@@ -17,9 +15,7 @@ from calculators import coating, formula, glucose, marbling, sources, units
 from calculators.faults import FaultsError
 from calculators.kitchen import Line
 from calculators.units import Band, q, registry
-
-sys.path.insert(0, str(Path(__file__).parent))
-from declared import arguments, bands, every_calculator, quantities
+from tests.calculators.declared import arguments, bands, every_calculator, quantities
 
 EVERY = every_calculator()
 DRAWS = 150  # for each calculator; together some ten seconds

@@ -6,8 +6,8 @@ import pytest
 
 from calculators import blending, formula
 from calculators.kitchen import Line
-from calculators.pictures import base as pictures
 from calculators.units import q
+from course.kit.pictures import base
 
 OWN = formula.Formula(
     "Own",
@@ -22,11 +22,11 @@ HEAVY = q(1290, "kg/m**3")
 
 def drawn():
     return [
-        pictures.surfaces(),
-        pictures.side_by_side([OWN, OWN]),
-        pictures.thinned(OWN),
-        pictures.ladder(q(9, "cm"), q(31, "degC"), q(60, "degC"), q(10, "min"), HEAVY),
-        pictures.jugs_and_blade(
+        base.surfaces(),
+        base.side_by_side([OWN, OWN]),
+        base.thinned(OWN),
+        base.ladder(q(9, "cm"), q(31, "degC"), q(60, "degC"), q(10, "min"), HEAVY),
+        base.jugs_and_blade(
             [("a", q(600, "g")), ("b", q(300, "g"))], q(11, "cm"), q(2.5, "cm"), HEAVY
         ),
     ]
@@ -43,9 +43,9 @@ def test_each_picture_has_words_and_a_caption():
 
 
 def test_a_ray_leaves_a_mirror_as_steeply_as_it_came():
-    right, up = pictures._mirrored(0.6, -0.8, 0.0)
+    right, up = base._mirrored(0.6, -0.8, 0.0)
     assert (right, up) == (pytest.approx(0.6), pytest.approx(0.8))
-    turned = pictures._mirrored(0.6, -0.8, 0.3)
+    turned = base._mirrored(0.6, -0.8, 0.3)
     assert math.hypot(*turned) == pytest.approx(1)
 
 
@@ -53,11 +53,11 @@ def test_a_bubble_climbs_for_as_long_as_its_time_to_clear():
     size, warm = q(0.5, "mm"), q(40, "degC")
     thick = blending.glaze_viscosity(warm).typical
     time = blending.time_to_clear(q(6, "cm"), size, thick, HEAVY)
-    assert pictures.climbed(size, warm, time, HEAVY).m_as("cm") == pytest.approx(6)
+    assert base.climbed(size, warm, time, HEAVY).m_as("cm") == pytest.approx(6)
 
 
 def test_the_jugs_say_which_share_covers_the_blade():
-    words = pictures.jugs_and_blade(
+    words = base.jugs_and_blade(
         [("large", q(900, "g")), ("small", q(200, "g"))],
         q(11, "cm"),
         q(2.5, "cm"),
@@ -69,4 +69,4 @@ def test_the_jugs_say_which_share_covers_the_blade():
 
 def test_a_glaze_without_gelatin_is_thinned_in_one_line():
     bare = formula.Formula("Syrup", OWN.lines[:2])
-    assert "gelatin" not in pictures.thinned(bare).alt
+    assert "gelatin" not in base.thinned(bare).alt

@@ -2,9 +2,9 @@
 
 import pytest
 
-from calculators import cooling_log
-from calculators.pictures import kitchen as pictures
+from calculators.cooling import cooling_log
 from calculators.units import q
+from course.kit.pictures import kitchen
 
 LOG = [
     (q(0, "min"), q(82, "degC")),
@@ -14,13 +14,13 @@ LOG = [
 ]
 FAST = [(q(0, "min"), q(82, "degC")), (q(10, "min"), q(60, "degC")), (q(60, "min"), q(4, "degC"))]
 DRAWN = {
-    "burn times": lambda: pictures.burn_times(q(118, "degC"), q(34, "degC")),
-    "logs": lambda: pictures.two_logs({"slow": LOG, "fast": FAST}, "US"),
-    "boiling": lambda: pictures.boiling_by_altitude(q(2250, "m")),
-    "thermometer": lambda: pictures.thermometer_line(
+    "burn times": lambda: kitchen.burn_times(q(118, "degC"), q(34, "degC")),
+    "logs": lambda: kitchen.two_logs({"slow": LOG, "fast": FAST}, "US"),
+    "boiling": lambda: kitchen.boiling_by_altitude(q(2250, "m")),
+    "thermometer": lambda: kitchen.thermometer_line(
         q(1, "degC"), q(97, "degC"), q(98.5, "degC"), [q(34, "degC"), q(118, "degC")]
     ),
-    "scale": lambda: pictures.scale_error(q(1, "g"), [q(3, "g"), q(300, "g")]),
+    "scale": lambda: kitchen.scale_error(q(1, "g"), [q(3, "g"), q(300, "g")]),
 }
 SAYS = {
     "burn times": ["6 s at 60 °C", "5 min at 48.9 °C", "118 °C"],
@@ -53,9 +53,9 @@ def test_the_burn_picture_marks_each_row_of_the_table_and_draws_no_curve():
 @pytest.mark.parametrize("region", ["US", "AU", "CA"])
 def test_logs_are_drawn_for_every_region_that_has_times(region):
     assert cooling_log.steps(region)
-    assert pictures.two_logs({"slow": LOG, "fast": FAST}, region).alt
+    assert kitchen.two_logs({"slow": LOG, "fast": FAST}, region).alt
 
 
 @pytest.mark.parametrize("step", [0.001, 0.1, 1, 5, 50])
 def test_a_scale_of_any_step_can_be_drawn(step):
-    assert pictures.scale_error(q(step, "g"), [q(3, "g"), q(300, "g")]).alt
+    assert kitchen.scale_error(q(step, "g"), [q(3, "g"), q(300, "g")]).alt

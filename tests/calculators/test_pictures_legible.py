@@ -9,28 +9,29 @@ from pathlib import Path
 
 import pytest
 
-from calculators import figures
-from calculators.pictures import syrup as pictures
-from calculators.show import PHONE, Picture
 from calculators.units import q
-from course import blocks, book, notebooks
-from course.asking import write
-from course.modules import modules
-from course.scheme import read_scheme
+from course.demo import FOLDER
+from course.kit import figures
+from course.kit.pictures import syrup
+from course.kit.results import PHONE, Picture
+from course.lessons.modules import modules
+from course.making import blocks, lessons, running
+from course.scheme.reading import read_scheme
+from course.scheme.wizard import write
 from tests.calculators.legible import hard_to_read, watched
 
-DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 SLUGS = [slug for module in modules().values() for slug in module.lessons]
 
 
 def drawn(slug: str, path: Path = DEMO) -> tuple[list[Picture], list[str]]:
     """Return a lesson's pictures for a kitchen, and what is hard to read in them."""
     scheme = read_scheme(path)
-    lesson = next(o for o in notebooks.lessons_of(scheme.modules) if o.slug == slug)
+    lesson = next(o for o in lessons.lessons_of(scheme.modules) if o.slug == slug)
     names: dict[str, object] = {}
     shown = []
     with watched() as found, redirect_stdout(io.StringIO()):
-        for cell in notebooks.runnable(lesson, blocks.kitchen_cell(scheme)).cells:
+        for cell in running.runnable(lesson, blocks.kitchen_cell(scheme)).cells:
             if cell.cell_type != "code" or "values" in cell.metadata.get("tags", ()):
                 continue
             *first, last = ast.parse(cell.source).body
@@ -112,12 +113,12 @@ def test_the_name_of_a_curve_keeps_its_side() -> None:
 def test_one_run_gives_both_drawings_and_a_recording_none_for_the_phone(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    both = pictures.strength_and_heat(q(60, "percent"), q(22, "degC"))
+    both = syrup.strength_and_heat(q(60, "percent"), q(22, "degC"))
     bundle = both._repr_mimebundle_()
     assert 'class="gb-phone" role="img"' in bundle[PHONE]
     assert "gb-phone" not in bundle["text/html"]
-    monkeypatch.setattr("calculators.show._plain", True)
-    plain = pictures.strength_and_heat(q(60, "percent"), q(22, "degC"))
+    monkeypatch.setattr("course.kit.results._plain", True)
+    plain = syrup.strength_and_heat(q(60, "percent"), q(22, "degC"))
     assert plain._repr_mimebundle_() == {"text/plain": both.text()}
 
 
@@ -125,7 +126,7 @@ def test_two_drawings_on_one_page_share_no_name() -> None:
     """A browser looks a clip or a mark up by its name, and one of the two is not shown."""
     import re
 
-    both = pictures.strength_and_heat(q(60, "percent"), q(22, "degC"))
+    both = syrup.strength_and_heat(q(60, "percent"), q(22, "degC"))
     page, phone = (set(re.findall(r' id="([^"]+)"', s)) for s in (both.svg, both.phone))
     assert page
     assert phone

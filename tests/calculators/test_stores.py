@@ -5,10 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from calculators import gelatin, stores
+from calculators import gelatin
 from calculators.kitchen import Kitchen, Line
 from calculators.units import q
-from course.scheme import read_scheme
+from course.kit import stores
+from course.scheme.reading import read_scheme
 
 DEMO = Path(__file__).parents[2] / "course" / "demo" / "scheme.toml"
 LEAVES = ("bronze", "silver", "gold", "platinum", "titanium")

@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators import units
 from calculators.faults import FaultsError
 from calculators.units import (
     Band,
+    InstanceOf,
     Measure,
     OneOf,
-    Thing,
+    calculator,
     declaration,
     interpolate,
     number,
@@ -23,7 +23,7 @@ from calculators.units import (
     say,
     solve,
     symbol,
-    takes,
+    unit_names,
 )
 
 few = settings(max_examples=50, deadline=None)
@@ -300,7 +300,7 @@ def test_what_the_house_says_the_house_can_read(value, unit):
 
 
 def test_every_unit_of_the_list_is_one_of_the_registry():
-    for written, name in units._WRITTEN.items():
+    for written, name in unit_names.WRITTEN.items():
         assert q(1, name).units is not None, written
         assert read_loosely(f"1 {written}").unit_name == name
 
@@ -358,13 +358,13 @@ def test_band_says_its_ends_and_knows_what_lies_in_it():
 # --- what a calculator takes --------------------------------------------------------------------
 
 
-@takes(
-    "g",
+@calculator(
+    returns="g",
     mass=Measure("g", above=0),
     share=Measure("percent", 0, 100),
     count=Measure("", 1, 10),
     way=OneOf("short", "long"),
-    extra=Thing(dict, "a table"),
+    extra=InstanceOf(dict, "a table"),
 )
 def _sample(mass, share=q(50, "percent"), count=q(1, ""), way="short", extra=None):  # noqa: B008
     return q(mass.m * share.m / 100 * count.m, "g")
@@ -431,7 +431,7 @@ def test_python_itself_says_when_arguments_are_missing_or_too_many():
 def test_every_argument_must_be_declared():
     with pytest.raises(TypeError, match="declared"):
 
-        @takes("g", mass=Measure("g"))
+        @calculator(returns="g", mass=Measure("g"))
         def _undeclared(mass, other):
             return mass
 

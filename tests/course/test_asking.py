@@ -6,8 +6,8 @@ import pytest
 
 from calculators.faults import FaultsError
 from calculators.units import say
-from course.asking import questions, write
-from course.scheme import read_scheme
+from course.scheme.reading import read_scheme
+from course.scheme.wizard import questions, write
 
 
 @pytest.fixture

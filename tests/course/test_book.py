@@ -9,15 +9,16 @@ from pathlib import Path
 import pytest
 
 from calculators.faults import FaultsError
-from course import book
-from course.modules import modules
-from course.scheme import read_scheme
-from exercises.question import outcomes
+from course.demo import FOLDER
+from course.lessons.modules import modules
+from course.scheme.reading import read_scheme
+from course.site import building
+from exercises.questions.outcomes import outcomes
 from tests.browser.pages import site_of
 
 pytestmark = pytest.mark.xdist_group("site")
 
-DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 
 
 @pytest.fixture(scope="module")
@@ -32,9 +33,9 @@ def page(site: Path, name: str) -> str:
 def test_building_again_runs_no_lesson_again(tmp_path: Path) -> None:
     scheme = read_scheme(DEMO)
     site_of("student")
-    again = book.build(scheme, tmp_path / "site")
+    again = building.build(scheme, tmp_path / "site")
     assert again.run == []
-    assert len(again.kept) == len(book.notebooks.lessons_of(scheme.modules))
+    assert len(again.kept) == len(building.notebooks.lessons_of(scheme.modules))
 
 
 def test_the_first_page_names_every_module_lesson_and_outcome(site: Path) -> None:
@@ -84,7 +85,7 @@ def test_another_altitude_changes_prose_table_and_picture(tmp_path: Path) -> Non
         .split("[papers.")[0],
         encoding="utf-8",
     )
-    built = book.build(read_scheme(high), tmp_path / "site")
+    built = building.build(read_scheme(high), tmp_path / "site")
     here = page(built.site, "lessons/boiling.html")
     there = page(site_of("student"), "lessons/boiling.html")
 
@@ -111,7 +112,7 @@ def test_modules_left_out_take_their_links_and_outcomes_with_them(
         )[0],
         encoding="utf-8",
     )
-    built = book.build(read_scheme(small), tmp_path / "site")
+    built = building.build(read_scheme(small), tmp_path / "site")
     assert not (built.site / "lessons" / "how-strong.html").exists()
     assert outcomes()["syrup-strength"].wording in built.without
 
@@ -132,7 +133,7 @@ def test_a_broken_link_in_a_lesson_is_told_and_the_old_site_stays(
     (out / "_static" / "glossbook.css").write_text("", encoding="utf-8")
     (out / "index.html").write_text("the old site", encoding="utf-8")
     with pytest.raises(FaultsError, match=r"house.*nowhere-at-all"):
-        book.build(read_scheme(tmp_path / "scheme.toml"), out)
+        building.build(read_scheme(tmp_path / "scheme.toml"), out)
     assert (out / "index.html").read_text(encoding="utf-8") == "the old site"
 
 
@@ -145,33 +146,33 @@ def test_a_build_never_replaces_a_folder_with_files_of_the_lecturers_own(
         (tmp_path / name).write_text("mine", encoding="utf-8")
     said = r"no build put there \(given: thesis\.txt\).*would be lost.*--out"
     with pytest.raises(FaultsError, match=said):
-        book.build(read_scheme(DEMO), tmp_path)
+        building.build(read_scheme(DEMO), tmp_path)
     assert (tmp_path / "thesis.txt").read_text(encoding="utf-8") == "mine"
 
 
 def test_a_homepage_that_is_not_a_site_of_ours_is_not_replaced(tmp_path: Path) -> None:
     (tmp_path / "index.html").write_text("the school's own", encoding="utf-8")
     with pytest.raises(FaultsError, match=r"no build put there \(given: index\.html\)"):
-        book.build(read_scheme(DEMO), tmp_path)
+        building.build(read_scheme(DEMO), tmp_path)
 
 
 def test_a_file_in_the_place_of_the_site_is_told(tmp_path: Path) -> None:
     (tmp_path / "site").write_text("mine", encoding="utf-8")
     with pytest.raises(FaultsError, match="is a file and not a folder"):
-        book.build(read_scheme(DEMO), tmp_path / "site")
+        building.build(read_scheme(DEMO), tmp_path / "site")
 
 
 def test_a_folder_that_a_build_made_is_replaced_though_a_file_manager_was_there(
     site: Path, tmp_path: Path
 ) -> None:
     made = {path.name for path in site.iterdir()}
-    assert made <= book._SITES_OWN
-    assert (site / book._FACE).is_file()
+    assert made <= building._SITES_OWN
+    assert (site / building._FACE).is_file()
     for name in made:
         (tmp_path / name).mkdir()
     (tmp_path / "_static" / "glossbook.css").write_text("", encoding="utf-8")
     (tmp_path / ".DS_Store").write_text("", encoding="utf-8")
-    book._only_a_site(tmp_path)
+    building._only_a_site(tmp_path)
 
 
 def test_the_names_of_a_school_are_printed_as_they_are_written(tmp_path: Path) -> None:
@@ -182,7 +183,7 @@ def test_the_names_of_a_school_are_printed_as_they_are_written(tmp_path: Path) -
     text = re.sub(r"^name = \"Pastry.*$", f"name = '{name}'", text, flags=re.MULTILINE)
     path = tmp_path / "scheme.toml"
     path.write_text(text, encoding="utf-8")
-    built = book.build(read_scheme(path), tmp_path / "site", live=False)
+    built = building.build(read_scheme(path), tmp_path / "site", live=False)
     first = page(built.site, "index.html")
     assert "<b>" not in first
     assert "<i>" not in first

@@ -10,8 +10,10 @@ import click
 import pytest
 from click.testing import CliRunner, Result
 
-from course import asking, cli, demonstration
-from exercises.markbook import open_book
+from course.cli import commands
+from course.demo import demonstration
+from course.scheme import wizard
+from exercises.book.book import open_book
 from tests.browser.pages import DEMO
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -19,7 +21,7 @@ README = ROOT / "README.md"
 
 
 def ran(*words: str | Path, typed: str = "") -> Result:
-    return CliRunner().invoke(cli.main, [str(word) for word in words], input=typed or None)
+    return CliRunner().invoke(commands.main, [str(word) for word in words], input=typed or None)
 
 
 # --- the demo, case by case ---------------------------------------------------------------
@@ -237,7 +239,7 @@ def test_a_check_tells_faults_of_own_lessons_and_of_the_papers_at_once(
 ) -> None:
     (tmp_path / "mine").mkdir()
     (tmp_path / "mine" / "lemon.md").write_text("# Lemon\n", encoding="utf-8")
-    text = asking.write({}).replace("carry_out = 3", "carry_out = 60")
+    text = wizard.write({}).replace("carry_out = 3", "carry_out = 60")
     path = tmp_path / "scheme.toml"
     path.write_text(text + '[own]\nlessons = "mine"\n', encoding="utf-8")
     checked = ran("check", path)
@@ -250,7 +252,7 @@ def test_a_check_tells_faults_of_own_lessons_and_of_the_papers_at_once(
 def test_a_coating_without_water_is_told_to_be_no_mirror_glaze(
     tmp_path: Path, command: str
 ) -> None:
-    text = asking.write({})
+    text = wizard.write({})
     first, last = text.index("[[formula.line]]"), text.index("#: [window]")
     lines = (
         '[[formula.line]]\ningredient = "dark chocolate"\nmass = "500 g"\n'
@@ -358,9 +360,9 @@ def test_a_colourant_the_region_forbids_stops_the_plan(tmp_path: Path) -> None:
 # --- the edge itself --------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", sorted(cli.main.commands))
+@pytest.mark.parametrize("name", sorted(commands.main.commands))
 def test_every_command_is_in_the_readme_and_says_what_it_is_for(name: str) -> None:
-    command = cli.main.commands[name]
+    command = commands.main.commands[name]
     assert command.help, name
     assert f"glossbook {name}" in README.read_text(encoding="utf-8")
     assert ran(name, "--help").exit_code == 0
@@ -369,7 +371,7 @@ def test_every_command_is_in_the_readme_and_says_what_it_is_for(name: str) -> No
 def test_a_command_is_short() -> None:
     import inspect
 
-    for name, command in cli.main.commands.items():
+    for name, command in commands.main.commands.items():
         assert command.callback is not None
         body = inspect.getsource(command.callback).split(":\n", 1)[1]
         code = [line for line in body.splitlines() if line.strip() and '"""' not in line]
@@ -408,7 +410,7 @@ def test_a_fault_of_our_own_is_kept_for_an_engineer(
     def broken(path: Path) -> None:
         raise RuntimeError("a bolt came loose")
 
-    monkeypatch.setattr("course.scheme.read_scheme", broken)
+    monkeypatch.setattr("course.scheme.reading.read_scheme", broken)
     done = ran("check", DEMO)
     assert done.exit_code == 1
     assert "a bolt came loose" not in done.output
@@ -420,7 +422,7 @@ def test_the_readme_names_only_commands_and_options_that_exist() -> None:
     text = README.read_text(encoding="utf-8")
     for line in re.findall(r"^glossbook (.+)$", text, re.MULTILINE):
         name = line.split()[0]
-        command = cli.main.commands[name]
+        command = commands.main.commands[name]
         known = {o for p in command.params if isinstance(p, click.Option) for o in p.opts}
         used = re.findall(r"(--[a-z-]+)", line.partition("#")[0])
         assert set(used) <= known, line

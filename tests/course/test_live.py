@@ -19,20 +19,25 @@ from urllib.request import Request, urlopen
 import pytest
 
 from calculators import syrup
+from calculators.catalogue import subjects
 from calculators.faults import FaultsError
-from calculators.units import Measure, OneOf, q, read, say, written_units
-from course import asking, book, papers
-from course.blocks import setting_of
+from calculators.units import Measure, OneOf, declaration, q, read, say, written_units
+from course.cli import papers
 from course.live import forms, runtime
 from course.live.answers import Answers, written
-from course.notebooks import cache_folder
-from course.reference import calculator_modules, public_functions
-from course.scheme import read_scheme
-from course.serving import server
-from exercises import own
-from exercises.keys import answer_keys
-from exercises.markbook import open_book
-from exercises.question import Choice, Option, Question, asked_again, bank, base
+from course.making.blocks import setting_of
+from course.making.lessons import LESSONS
+from course.making.running import cache_folder
+from course.scheme import wizard
+from course.scheme.reading import read_scheme
+from course.site import building
+from course.site.show import server
+from exercises.book.book import open_book
+from exercises.questions import own, registry
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.building import asked_again, base
+from exercises.questions.parts import ChoicePart, Option
+from exercises.questions.registry import Question, bank
 from tests.browser.pages import DEMO, site_of
 from tests.exercises.marked_class import down_the_road, right
 
@@ -194,11 +199,11 @@ ODD = {
 @pytest.mark.parametrize("answered", ODD)
 def test_every_panel_of_every_lesson_answers_in_a_kitchen(tmp_path: Path, answered: str) -> None:
     path = tmp_path / "scheme.toml"
-    path.write_text(asking.write(ODD[answered]), encoding="utf-8")
+    path.write_text(wizard.write(ODD[answered]), encoding="utf-8")
     odd = Answers(setting_of(read_scheme(path)))
     blocks = [
         found.groups()
-        for lesson in sorted(Path(book.__file__).with_name("lessons").glob("*.md"))
+        for lesson in sorted(LESSONS.glob("*.md"))
         for found in re.finditer(
             r"^```\{panel\} (\S+)\n(.*?)^```", lesson.read_text("utf-8"), re.M | re.S
         )
@@ -213,8 +218,10 @@ def test_any_calculator_of_measures_and_words_can_stand_in_a_lesson(
     answers: Answers,
 ) -> None:
     held = 0
-    for module in calculator_modules():
-        for name, _, declared in public_functions(module):
+    for subject, functions in subjects().items():
+        for name, function in functions.items():
+            declared = declaration(function)
+            assert declared
             needed = {a: s for a, s in declared.arguments.items() if a not in declared.defaults}
             if not all(isinstance(spec, Measure | OneOf) for spec in needed.values()):
                 continue
@@ -222,7 +229,7 @@ def test_any_calculator_of_measures_and_words_can_stand_in_a_lesson(
                 arg: spec.words[0] if isinstance(spec, OneOf) else _middle(spec)
                 for arg, spec in needed.items()
             }
-            full = f"{module.__name__.rpartition('.')[2]}.{name}"
+            full = f"{subject}.{name}"
             if any(_nobody_writes(spec, start[arg]) for arg, spec in needed.items()):
                 continue
             boxes = answers.fields(full, start)
@@ -275,7 +282,7 @@ def test_every_practice_question_judges_right_and_wrong_roads(answers: Answers) 
     for ident in shown_ids():
         for number in (1, 2, 3):
             asked = answers.asked(ident, number)
-            keys = answer_keys([asked])
+            keys = answer_boxes([asked])
             told = answers.judge(ident, number, {k.key: right(k) for k in keys})["verdicts"]
             assert {v["word"] for v in told.values()} == {"agrees"}, (
                 ident,
@@ -291,7 +298,7 @@ def test_every_practice_question_judges_right_and_wrong_roads(answers: Answers) 
 
 def test_practice_says_what_the_wrong_road_says(answers: Answers) -> None:
     asked = answers.asked("gelatin-swap-powder")
-    key = answer_keys([asked])[0]
+    key = answer_boxes([asked])[0]
     told = answers.judge("gelatin-swap-powder", 1, {"1a": down_the_road(key)})["verdicts"]["1a"]
     assert told["word"] == "look again"
     assert told["says"].endswith(key.part["roads"][0]["says"])
@@ -345,7 +352,7 @@ def test_other_numbers_are_other_numbers_and_the_same_for_ever(
 
 
 def test_the_way_of_marking_units_is_that_of_the_scheme(answers: Answers) -> None:
-    key = answer_keys([answers.asked("gelatin-swap-powder")])[0]
+    key = answer_boxes([answers.asked("gelatin-swap-powder")])[0]
     bare = {"1a": right(key).removesuffix(" g")}
     assert answers.judge("gelatin-swap-powder", 1, bare)["verdicts"]["1a"]["word"] == "near"
     lenient = Answers({**answers._setting, "policy": {"missing_unit": "assumed"}})
@@ -380,18 +387,17 @@ def assessed(draw):
 @pytest.fixture
 def planted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, Question]]:
     """Put a file with a practice and an assessed question into the bank for one test."""
-    import exercises.bank as package
-    from exercises import question
+    import exercises.questions.bank as package
 
     (tmp_path / "planted.py").write_text(PLANTED, encoding="utf-8")
     bank()
-    monkeypatch.setattr(question, "_bank", dict(question._bank))
+    monkeypatch.setattr(registry, "_bank", dict(registry._bank))
     monkeypatch.setattr(package, "__path__", [*package.__path__, str(tmp_path)])
-    importlib.import_module("exercises.bank.planted")
+    importlib.import_module("exercises.questions.bank.planted")
     held = bank()
     assert {"planted-practice", "planted-assessed"} <= held.keys()
     yield held
-    sys.modules.pop("exercises.bank.planted", None)
+    sys.modules.pop("exercises.questions.bank.planted", None)
 
 
 def test_only_what_a_shown_question_reaches_goes_out(
@@ -423,13 +429,11 @@ def test_an_assessed_question_is_refused_in_a_lesson(
 def test_a_private_question_is_refused_in_a_lesson(
     answers: Answers, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from exercises import question
-
-    def ask(draw: object) -> Choice:
-        return Choice("secret", [Option("x", True), Option("y")])
+    def ask(draw: object) -> ChoicePart:
+        return ChoicePart("secret", [Option("x", True), Option("y")])
 
     mine = Question("our-secret", ask, "gelatin-rule", "decide", "practice", private=True)
-    monkeypatch.setattr(question, "_bank", {**bank(), "our-secret": mine})
+    monkeypatch.setattr(registry, "_bank", {**bank(), "our-secret": mine})
     with pytest.raises(FaultsError, match="our-secret"):
         answers.asked("our-secret")
     with pytest.raises(FaultsError, match="our-secret"):
@@ -518,7 +522,7 @@ def test_nothing_private_assessed_or_of_the_mark_book_is_in_any_file_of_the_site
         place = (tmp_path / "class.csv", tmp_path / "class.db", tmp_path / "sheets")
         papers.issue(scheme, "our-paper", *place, None, 1)
         papers.issue(scheme, "our-paper", *place, "M. Checker", 1)
-        site = book.build(scheme, tmp_path / "site").site
+        site = building.build(scheme, tmp_path / "site").site
         with open_book(tmp_path / "class.db") as held:
             (sheet,) = held.sheets()
     finally:
@@ -583,7 +587,7 @@ def test_without_the_runtime_the_site_is_built_and_says_so(
         flags=re.MULTILINE,
     )
     (tmp_path / "scheme.toml").write_text(text, encoding="utf-8")
-    built = book.build(read_scheme(tmp_path / "scheme.toml"), tmp_path / "site")
+    built = building.build(read_scheme(tmp_path / "scheme.toml"), tmp_path / "site")
     assert any("are left out: the browser's Python could not be fetched" in n for n in built.notes)
     page = (built.site / "lessons" / "thermometer-and-scale.html").read_text("utf-8")
     assert "live.js" not in page

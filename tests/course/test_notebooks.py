@@ -11,31 +11,32 @@ import pytest
 
 from calculators import safety
 from calculators.faults import FaultsError
-from course import notebooks
-from course.notebooks import Lesson, Setting
+from course.making import lessons, running, steps
+from course.making.lessons import Lesson
+from course.making.steps import Setting
 
 STEPS = Path(__file__).with_name("steps")
 BY_NAME = {
-    "take_values": notebooks.take_values,
-    "put_values": notebooks.put_values,
-    "put_head": notebooks.put_head,
-    "cite_site": notebooks.cite("site"),
-    "cite_plain": notebooks.cite("plain"),
-    "link_site": notebooks.link("site"),
-    "link_plain": notebooks.link("plain"),
-    "keep_units": notebooks.keep_units,
-    "plain_terms": notebooks.plain_terms,
-    "drop_guards": notebooks.drop_guards,
-    "drop_plumbing": notebooks.drop_plumbing,
-    "drop_empty": notebooks.drop_empty,
-    "fold": notebooks.fold,
-    "fold_table": notebooks.fold,
-    "pictures": notebooks.pictures,
-    "no_metadata": notebooks.no_metadata,
-    "word_site": notebooks.blocks("site"),
-    "word_plain": notebooks.blocks("plain"),
-    "lecturer_for_students": notebooks.blocks("site"),
-    "tip_plain": notebooks.blocks("plain"),
+    "take_values": steps.take_values,
+    "put_values": steps.put_values,
+    "put_head": steps.put_head,
+    "cite_site": steps.cite("site"),
+    "cite_plain": steps.cite("plain"),
+    "link_site": steps.link("site"),
+    "link_plain": steps.link("plain"),
+    "keep_units": steps.keep_units,
+    "plain_terms": steps.plain_terms,
+    "drop_guards": steps.drop_guards,
+    "drop_plumbing": steps.drop_plumbing,
+    "drop_empty": steps.drop_empty,
+    "fold": steps.fold,
+    "fold_table": steps.fold,
+    "pictures": steps.pictures,
+    "no_metadata": steps.no_metadata,
+    "word_site": steps.blocks("site"),
+    "word_plain": steps.blocks("plain"),
+    "lecturer_for_students": steps.blocks("site"),
+    "tip_plain": steps.blocks("plain"),
 }
 HEAD = "---\ntitle: T?\nminutes: 5\noutcomes: [syrup-strength]\nkernelspec:\n  name: python3\n---\n"
 
@@ -83,7 +84,7 @@ def cell(text: str) -> object:
 def test_a_hazard_says_what_to_do_and_who_decides_in_both_renderings() -> None:
     caution = safety.caution("hot-sugar")
     for form in ("site", "plain"):
-        shown = notebooks.blocks(form)(cell("```{hazard} hot-sugar\n```"), setting()).source
+        shown = steps.blocks(form)(cell("```{hazard} hot-sugar\n```"), setting()).source
         assert caution.happens in shown
         assert all(act in shown for act in caution.act)
         assert caution.first_aid in shown
@@ -91,7 +92,7 @@ def test_a_hazard_says_what_to_do_and_who_decides_in_both_renderings() -> None:
 
 
 def test_a_plain_hazard_holds_no_directive() -> None:
-    shown = notebooks.blocks("plain")(cell("```{hazard} hot-sugar steam\n```"), setting()).source
+    shown = steps.blocks("plain")(cell("```{hazard} hot-sugar steam\n```"), setting()).source
     assert ":::" not in shown
     assert "```" not in shown
     assert "{" not in shown
@@ -99,9 +100,9 @@ def test_a_plain_hazard_holds_no_directive() -> None:
 
 def test_a_lecturers_note_is_in_the_lecturers_edition_only() -> None:
     note = "```{lecturer}\n**Aim.** To see.\n**How to run it.** Slowly.\n```"
-    shown = notebooks.blocks("site")(cell(note), setting("lecturer")).source
+    shown = steps.blocks("site")(cell(note), setting("lecturer")).source
     assert "To see.\n\n**How to run it.**" in shown  # each in a paragraph of its own
-    assert "To see" not in notebooks.blocks("site")(cell(note), setting("student")).source
+    assert "To see" not in steps.blocks("site")(cell(note), setting("student")).source
 
 
 def lesson_file(folder: Path, body: str, head: str = HEAD, name: str = "try.md") -> Path:
@@ -117,42 +118,42 @@ def test_values_in_prose_are_computed_by_the_cells_before_them(tmp_path: Path) -
     body = (
         "# T?\n\n```{code-cell} ipython3\nx = 6 * 7\n```\n\nIt is {value}`x`, not {value}`x + 1`.\n"
     )
-    ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
-    shown = notebooks.render(ran, notebooks.DOWNLOAD, setting())
+    ran = running.run(lessons.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
+    shown = steps.render(ran, steps.DOWNLOAD, setting())
     assert "It is 42, not 43." in shown.cells[-1].source
 
 
 def test_a_cell_that_stops_is_told_with_file_and_line(tmp_path: Path) -> None:
     body = "# T?\n\n```{code-cell} ipython3\n1 / 0\n```\n"
-    lesson = notebooks.read_lesson(lesson_file(tmp_path, body))
+    lesson = lessons.read_lesson(lesson_file(tmp_path, body))
     with pytest.raises(FaultsError, match=r"try\.md:1\d.*ZeroDivisionError"):
-        notebooks.run(lesson, KITCHEN)
+        running.run(lesson, KITCHEN)
 
 
 def test_the_line_that_stopped_is_told_and_not_the_last_of_its_cell(
     tmp_path: Path,
 ) -> None:
     body = "# T?\n\n```{code-cell} ipython3\n:tags: [plumbing]\nx = 1\ny = x / 0\nz = 3\n```\n"
-    lesson = notebooks.read_lesson(lesson_file(tmp_path, body))
+    lesson = lessons.read_lesson(lesson_file(tmp_path, body))
     line = lesson.text.splitlines().index("y = x / 0") + 1
     said = rf"try\.md:{line}: stopped with ZeroDivisionError.*\(given: y = x / 0\)"
     with pytest.raises(FaultsError, match=said):
-        notebooks.run(lesson, KITCHEN)
+        running.run(lesson, KITCHEN)
 
 
 def test_a_value_in_prose_that_stops_is_told_with_its_line(tmp_path: Path) -> None:
     body = "# T?\n\nOne is {value}`1`,\nand this {value}`nothere.x`, and {value}`2`.\n"
-    lesson = notebooks.read_lesson(lesson_file(tmp_path, body))
+    lesson = lessons.read_lesson(lesson_file(tmp_path, body))
     line = len((HEAD + "# T?\n\n").splitlines()) + 2
     said = rf"try\.md:{line}: stopped with NameError.*\(given: nothere\.x\)"
     with pytest.raises(FaultsError, match=said):
-        notebooks.run(lesson, KITCHEN)
+        running.run(lesson, KITCHEN)
 
 
 def test_what_a_school_calls_things_is_never_taken_for_markdown(tmp_path: Path) -> None:
     body = '# T?\n\nThis is {value}`"Glaze *No. 1* <b> $x$ [a](b) {doc} & Sons"`.\n'
-    ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
-    shown = notebooks.render(ran, notebooks.DOWNLOAD, setting()).cells[-1].source
+    ran = running.run(lessons.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
+    shown = steps.render(ran, steps.DOWNLOAD, setting()).cells[-1].source
     assert shown.endswith(r"This is Glaze \*No. 1\* \<b\> \$x\$ \[a\](b) \{doc\} \& Sons.")
 
 
@@ -164,7 +165,7 @@ def test_whom_to_ask_is_printed_as_it_is_written() -> None:
     here = setting()
     here.local_rules = Rules()
     for form in ("site", "plain"):
-        shown = notebooks.blocks(form)(cell("```{hazard} steam\n```"), here).source
+        shown = steps.blocks(form)(cell("```{hazard} steam\n```"), here).source
         assert "<https://school.example/a_(b)?c=*d*>" in shown
         assert r"Ask: Frau \*Ü\* \& \{value\}\`z\`." in shown
 
@@ -172,7 +173,7 @@ def test_whom_to_ask_is_printed_as_it_is_written() -> None:
 def test_a_head_without_its_keys_is_told_all_at_once(tmp_path: Path) -> None:
     path = lesson_file(tmp_path, "# T?\n", "---\nkernelspec:\n  name: python3\n---\n")
     with pytest.raises(FaultsError) as told:
-        notebooks.read_lesson(path)
+        lessons.read_lesson(path)
     assert len(told.value.faults) == 3
 
 
@@ -198,7 +199,7 @@ def test_a_slip_in_a_head_is_told_with_what_to_write(
     assert old in HEAD
     path = lesson_file(tmp_path, "# T?\n", HEAD.replace(old, new))
     with pytest.raises(FaultsError, match=said):
-        notebooks.read_lesson(path)
+        lessons.read_lesson(path)
 
 
 def test_the_faults_of_all_own_lessons_are_told_at_once(tmp_path: Path) -> None:
@@ -208,31 +209,31 @@ def test_the_faults_of_all_own_lessons_are_told_at_once(tmp_path: Path) -> None:
     lesson_file(tmp_path, "# D\n", "", "_draft.md")
     lesson_file(tmp_path, "my notes\n", "", "README.md")
     with pytest.raises(FaultsError) as told:
-        notebooks.lessons_of(["syrup"], tmp_path)
+        lessons.lessons_of(["syrup"], tmp_path)
     assert [f.where for f in told.value.faults] == ["a.md", "c.md", "b.md"]
 
 
 def test_a_lesson_saved_on_windows_is_read_as_any_other(tmp_path: Path) -> None:
     path = tmp_path / "try.md"
     path.write_bytes(b"\xef\xbb\xbf" + (HEAD + "# T?\n").replace("\n", "\r\n").encode())
-    assert notebooks.read_lesson(path).title == "T?"
+    assert lessons.read_lesson(path).title == "T?"
 
 
 def test_a_lesson_runs_again_only_when_what_it_stands_on_has_changed(
     tmp_path: Path,
 ) -> None:
     path = lesson_file(tmp_path, "# T?\n\n```{code-cell} ipython3\n1 + 1\n```\n")
-    lesson = notebooks.read_lesson(path)
+    lesson = lessons.read_lesson(path)
 
     def fresh(lesson: Lesson, kitchen: str) -> bool:
-        (ran,) = notebooks.run_all([lesson], kitchen, folder=tmp_path / "kept")
+        (ran,) = running.run_all([lesson], kitchen, folder=tmp_path / "kept")
         return ran.fresh
 
     assert fresh(lesson, KITCHEN)
     assert not fresh(lesson, KITCHEN)
     assert fresh(lesson, "kitchen = 2250")
     lesson_file(tmp_path, "# T?\n\n```{code-cell} ipython3\n1 + 2\n```\n")
-    assert fresh(notebooks.read_lesson(path), KITCHEN)
+    assert fresh(lessons.read_lesson(path), KITCHEN)
 
 
 def test_a_lecturers_own_lesson_replaces_one_of_ours_or_joins_a_module(
@@ -240,7 +241,7 @@ def test_a_lecturers_own_lesson_replaces_one_of_ours_or_joins_a_module(
 ) -> None:
     lesson_file(tmp_path, "# Mine\n", HEAD.replace("T?", "Mine?"), "how-strong.md")
     lesson_file(tmp_path, "# New\n", HEAD.replace("T?", "New?\nmodule: syrup"), "house-syrup.md")
-    found = {lesson.slug: lesson for lesson in notebooks.lessons_of(["syrup"], tmp_path)}
+    found = {lesson.slug: lesson for lesson in lessons.lessons_of(["syrup"], tmp_path)}
     assert found["how-strong"].title == "Mine?"
     assert list(found)[-1] == "house-syrup"
 
@@ -250,7 +251,7 @@ def test_an_own_lesson_for_a_module_that_is_not_there_is_refused(
 ) -> None:
     lesson_file(tmp_path, "# New\n", HEAD.replace("T?", "New?\nmodule: sirup"), "house.md")
     with pytest.raises(FaultsError, match=r"house\.md: names a module that is not there"):
-        notebooks.lessons_of(["syrup"], tmp_path)
+        lessons.lessons_of(["syrup"], tmp_path)
 
 
 def test_the_notebook_to_download_holds_nothing_of_the_generators_own(
@@ -260,8 +261,8 @@ def test_the_notebook_to_download_holds_nothing_of_the_generators_own(
         "# T?\n\n```{hazard} steam\n```\n\n```{code-cell} ipython3\n:tags: [guard]\n1\n```\n\n"
         "Read {cite}`mohos2010` on {term}`Brix`, {value}`1 + 1`.\n"
     )
-    ran = notebooks.run(notebooks.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
-    text = json.dumps(notebooks.render(ran, notebooks.DOWNLOAD, setting()))
+    ran = running.run(lessons.read_lesson(lesson_file(tmp_path, body)), KITCHEN)
+    text = json.dumps(steps.render(ran, steps.DOWNLOAD, setting()))
     assert not [
         mark for mark in ("{hazard}", "{cite}", "{term}", "{value}", "guard") if mark in text
     ]
@@ -273,7 +274,7 @@ def test_the_school_s_rules_stand_in_the_first_caution_of_a_page_and_the_last_wo
     here.local_rules = SimpleNamespace(link="https://school.example/rules", contact="Jo")
     for form in ("site", "plain"):
         said = [
-            notebooks.blocks(form)(cell(f"```{{hazard}} {key}\n```"), here).source
+            steps.blocks(form)(cell(f"```{{hazard}} {key}\n```"), here).source
             for key in ("hot-sugar", "steam")
         ]
         assert ["school.example" in one for one in said] == [True, False]

@@ -10,7 +10,6 @@ import html
 import re
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 import pytest
 
@@ -18,15 +17,17 @@ from calculators import formula, gelatin, glucose, water
 from calculators.formula import Formula
 from calculators.kitchen import Kitchen
 from calculators.units import Quantity, q, say
-from course import book
-from course.asking import write
-from course.modules import modules
-from course.scheme import Scheme, read_scheme
-from exercises.question import outcomes
+from course.demo import FOLDER
+from course.lessons.modules import modules
+from course.scheme.model import Scheme
+from course.scheme.reading import read_scheme
+from course.scheme.wizard import write
+from course.site import building
+from exercises.questions.outcomes import outcomes
 
 pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("odd kitchens")]
 
-DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 LEFT_OUT = "a lesson that is not part of this course"
 
 HIGH = (('altitude = "430 m"', 'altitude = "2250 m"'),)
@@ -77,7 +78,7 @@ class Course:
     """A course that was built: its scheme, what the build told, its pages as text."""
 
     scheme: Scheme
-    built: book.Built
+    built: building.Built
 
     @property
     def kitchen(self) -> Kitchen:
@@ -126,7 +127,7 @@ def course(tmp_path_factory: pytest.TempPathFactory):
         path.write_text(text, encoding="utf-8")
         scheme = read_scheme(path)
         site = folder / name
-        return Course(scheme, book.build(scheme, site, cache=folder / "kept", live=False))
+        return Course(scheme, building.build(scheme, site, cache=folder / "kept", live=False))
 
     return built
 

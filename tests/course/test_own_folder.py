@@ -8,12 +8,15 @@ from pathlib import Path
 import pytest
 
 from calculators.faults import FaultsError
-from course import book, papers
-from course.scheme import Scheme, read_scheme
-from exercises import own
-from exercises.markbook import open_book
+from course.cli import papers
+from course.demo import FOLDER
+from course.scheme.model import Scheme
+from course.scheme.reading import read_scheme
+from course.site import building
+from exercises.book.book import open_book
+from exercises.questions import own
 
-DEMO = Path(book.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 
 HEAD = """\
 ---
@@ -97,7 +100,7 @@ def test_an_own_lesson_is_added_and_one_replaced_and_no_own_question_is_shown(
     beside: Path,
 ) -> None:
     papers.questions_for(scheme(beside))
-    site = book.build(scheme(beside), beside / "site").site
+    site = building.build(scheme(beside), beside / "site").site
     added = (site / "lessons" / "our-bench.html").read_text(encoding="utf-8")
     assert "Where is our bench?" in added
     assert "430" in added
@@ -118,7 +121,7 @@ def test_a_lesson_that_asks_an_own_question_is_refused_and_nothing_is_shown(
     with (beside / "lessons" / "our-bench.md").open("a", encoding="utf-8") as file:
         file.write("\n```{practice} our-door\n```\n")
     with pytest.raises(FaultsError, match=r"practice: .*our-door"):
-        book.build(scheme(beside), beside / "site")
+        building.build(scheme(beside), beside / "site")
     assert not (beside / "site").exists()
 
 

@@ -11,11 +11,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from course import cli
-from exercises.keys import answer_keys
-from exercises.markbook import Sheet, open_book
-from exercises.own import forget
-from exercises.worksheet import in_unit
+from course.cli import commands
+from exercises.book.book import open_book
+from exercises.book.records import SheetRecord
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.own import forget
+from exercises.sheets.mark_scheme import in_unit
 
 SCHEME = """\
 title = "High plateau"
@@ -87,7 +88,7 @@ def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def ran(line: str, *more: str, typed: str = "") -> Result:
-    done = CliRunner().invoke(cli.main, [*line.split(), *more], input=typed or None)
+    done = CliRunner().invoke(commands.main, [*line.split(), *more], input=typed or None)
     assert "Traceback" not in done.output
     assert "Glossbook itself" not in done.output, done.output
     return done
@@ -103,22 +104,22 @@ def issued(paper: str = "plateau", *more: str) -> Result:
     return done
 
 
-def sheet(student: str, paper: str = "plateau", sitting: int = 1) -> Sheet:
+def sheet(student: str, paper: str = "plateau", sitting: int = 1) -> SheetRecord:
     with open_book("class.db") as book:
         (one,) = [s for s in book.sheets(paper) if s.student == student and s.sitting == sitting]
     return one
 
 
-def right(one: Sheet) -> dict[str, str]:
+def right(one: SheetRecord) -> dict[str, str]:
     return {
         key.key: in_unit(key.part["answer"], key.part, 6)
         if key.part["kind"] == "quantity"
         else " ".join(map(str, key.part["right"]))
-        for key in answer_keys(one.questions)
+        for key in answer_boxes(one.questions)
     }
 
 
-def hand_in(name: str, one: Sheet, answers: dict[str, str]) -> None:
+def hand_in(name: str, one: SheetRecord, answers: dict[str, str]) -> None:
     Path("h").mkdir(exist_ok=True)
     text = json.dumps({"glossbook": 1, "token": one.token, "answers": answers})
     Path("h", name).write_text(text, encoding="utf-8")

@@ -1,21 +1,22 @@
 """The scheme of work: what is read, and how each fault is told."""
 
 import datetime
-from pathlib import Path
 
 import pytest
 
-import course
 from calculators import cooling
 from calculators.faults import FaultsError
 from calculators.kitchen import Kitchen
 from calculators.units import q, say
-from course.scheme import MISSING_UNIT, MODULES, OTHER_UNIT, UNIT_ALONE, read_scheme
-from exercises.marking import policy_of
-from exercises.question import LEVELS, outcomes
-from exercises.toml_file import LARGEST_FILE
+from course.demo import FOLDER
+from course.scheme.model import MISSING_UNIT, MODULES, OTHER_UNIT, UNIT_ALONE
+from course.scheme.reading import read_scheme
+from exercises.files.toml_file import LARGEST_FILE
+from exercises.marking.rules import policy_of
+from exercises.questions.outcomes import outcomes
+from exercises.questions.registry import LEVELS
 
-DEMO = Path(course.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 
 SHORT = """\
 title = "Glazing"

@@ -11,7 +11,7 @@ from urllib.request import urlopen
 
 import pytest
 
-from course.serving import server
+from course.site.show import server
 
 
 @pytest.fixture

@@ -2,19 +2,20 @@
 
 import dataclasses
 import re
-from pathlib import Path
 
 import pytest
 
-import course
 from calculators.faults import FaultsError
 from calculators.kitchen import Line
 from calculators.units import q, say
-from course.asking import write
-from course.scheme import Colour, read_scheme
-from course.session import clock, page, plan
+from course.demo import FOLDER
+from course.practical.page import clock, page
+from course.practical.planning import plan
+from course.scheme.model import Colour
+from course.scheme.reading import read_scheme
+from course.scheme.wizard import write
 
-DEMO = Path(course.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 
 
 @pytest.fixture(scope="module")

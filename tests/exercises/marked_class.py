@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import random
-import sys
-from pathlib import Path
 
 from calculators.units import q
-from exercises.issue import PaperPlan, check, draft
-from exercises.markbook import NewSheet, Student, answer_keys, create, now
-from exercises.pile import mark_folder
-from exercises.question import build
-
-sys.path.insert(0, str(Path(__file__).parent))
-from pile_of_ours import answer_file
+from exercises.book.book import create
+from exercises.book.records import NewSheet, Student
+from exercises.book.times import now
+from exercises.marking.run import mark_folder
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.building import build
+from exercises.sheets.choice import PaperPlan
+from exercises.sheets.issuing import check, draft
+from tests.exercises.pile_of_ours import answer_file
 
 FIRST = (
     "Ada",
@@ -49,7 +49,7 @@ def right(key):
 
 def written(part):
     """Return a unit as the strict reader knows it."""
-    from exercises.worksheet import symbol
+    from exercises.sheets.mark_scheme import symbol  # CHECK
 
     return symbol(part["unit"])
 
@@ -99,7 +99,7 @@ def hand_in(folder, sheets, seed=1, leave=()):
             continue
         strength = chance.random()
         answers = {}
-        for key in answer_keys(sheet.questions):
+        for key in answer_boxes(sheet.questions):
             luck = chance.random()
             if luck < 0.25 + 0.75 * strength:
                 answers[key.key] = right(key)

@@ -3,20 +3,15 @@
 import json
 
 from calculators.units import q, symbol
-from exercises import question as questions_module
-from exercises.markbook import NewSheet, Student, answer_keys, create
-from exercises.question import (
-    Asked,
-    Choice,
-    Option,
-    Order,
-    Part,
-    Question,
-    WrongRoad,
-    build,
-)
+from exercises.book.book import create
+from exercises.book.records import NewSheet, Student
+from exercises.questions import outcomes
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.building import build
+from exercises.questions.parts import Asked, ChoicePart, Option, OrderPart, QuantityPart, WrongTurn
+from exercises.questions.registry import Question
 
-OUTCOME = next(k for k, o in questions_module.outcomes().items() if o.evidence != "do")
+OUTCOME = next(k for k, o in outcomes.outcomes().items() if o.evidence != "do")
 NAMES = ("Ada Ample", "Bo Batter", "Cy Crumb", "Di Dough", "Ed Eclair", "Flo Flour")
 
 
@@ -25,23 +20,23 @@ def _scale(draw):
     root = draw.whole("times", 2, 9)
     return Asked(
         [
-            Part(
+            QuantityPart(
                 f"Take {mass.m:g} g {root} times. What do you weigh out?",
                 answer=mass * root,
                 tolerance="1 g",
-                wrong_roads=[
-                    WrongRoad("divided", mass / root, "This is the number you get by dividing."),
-                    WrongRoad("once", mass, "This is the number you get with one."),
+                wrong_turns=[
+                    WrongTurn("divided", mass / root, "This is the number you get by dividing."),
+                    WrongTurn("once", mass, "This is the number you get with one."),
                 ],
                 worked="Multiply them.",
             ),
-            Part(
+            QuantityPart(
                 "And a tenth of it?",
                 answer=lambda given: given["a"] / 10,
                 tolerance="1 % of the answer",
-                wrong_roads=[
-                    WrongRoad("times ten", lambda g: g["a"] * 10, "This is ten times it."),
-                    WrongRoad("a fifth", lambda g: g["a"] / 5, "This is a fifth of it."),
+                wrong_turns=[
+                    WrongTurn("times ten", lambda g: g["a"] * 10, "This is ten times it."),
+                    WrongTurn("a fifth", lambda g: g["a"] / 5, "This is a fifth of it."),
                 ],
             ),
         ]
@@ -50,7 +45,7 @@ def _scale(draw):
 
 def _warm(draw):
     warm = draw.temperature("warm", 28, 36)
-    return Part(
+    return QuantityPart(
         f"It is {warm.m:g} °C. Two more?",
         answer=q(warm.m + 2, "degC"),
         tolerance="0.5 °C",
@@ -61,11 +56,11 @@ def _pick(draw):
     options = [
         Option(f"option {n}", right=n == 1, says="" if n == 1 else "Look again.") for n in range(4)
     ]
-    return Choice("Which?", options)
+    return ChoicePart("Which?", options)
 
 
 def _steps(draw):
-    return Order("Put in order.", ["soak", "warm", "melt", "stir"])
+    return OrderPart("Put in order.", ["soak", "warm", "melt", "stir"])
 
 
 CARDS = [
@@ -92,7 +87,7 @@ def issue(path, names=NAMES, *, hand_in_by="2030-03-01", repeat=1, paper="first"
 def right_answers(sheet):
     """Return the right answer of every part as a student could write it."""
     out = {}
-    for key in answer_keys(sheet.questions):
+    for key in answer_boxes(sheet.questions):
         part = key.part
         if part["kind"] == "quantity":
             right = q(part["answer"], part["base_unit"]).to(part["unit"])

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from calculators.units import q, say
-from exercises.question import (
+from exercises.questions.building import build
+from exercises.questions.parts import (
     Asked,
-    Choice,
-    Choices,
+    ChoicePart,
+    ChoicesPart,
     Exhibit,
     Option,
-    Order,
-    Part,
-    Question,
-    Table,
-    WrongRoad,
-    build,
+    OrderPart,
+    QuantityPart,
+    TablePart,
+    WrongTurn,
 )
-from exercises.worksheet import Sheet, cautions_for
+from exercises.questions.registry import Question
+from exercises.sheets.sheet import Sheet, cautions_for
 
 TOKEN = "3467-9ACE-FHJK-MNPQ-RTVP"
 SVG = (
@@ -37,24 +37,24 @@ SECRETS = (
 def _swap(draw):
     mass = draw.mass("mass", 6, 24, 0.5)
     roads = [
-        WrongRoad("secret road", mass * 1.5, "secret saying"),
-        WrongRoad("secret road two", mass * 0.5, "secret saying"),
+        WrongTurn("secret road", mass * 1.5, "secret saying"),
+        WrongTurn("secret road two", mass * 0.5, "secret saying"),
     ]
     common = {
         "because": "secret reason",
-        "wrong_roads": roads,
+        "wrong_turns": roads,
         "working": "secret working",
         "worked": "secret worked",
     }
     return Asked(
         [
-            Part(f"You have {say(mass)}. Weigh double.", mass * 2, "0.1 g", **common),
-            Part(
+            QuantityPart(f"You have {say(mass)}. Weigh double.", mass * 2, "0.1 g", **common),
+            QuantityPart(
                 "Then soak it, six to one.",
                 lambda given: given["a"] * 6,
                 "2 % of the answer",
                 because="secret reason",
-                wrong_roads=[WrongRoad("secret road", mass * 5, "secret saying")],
+                wrong_turns=[WrongTurn("secret road", mass * 5, "secret saying")],
             ),
         ],
         stem="Monday, three cakes.",
@@ -64,7 +64,7 @@ def _swap(draw):
 def _choose(draw):
     return Asked(
         [
-            Choice(
+            ChoicePart(
                 "Which one?",
                 [
                     Option("The scale", right=True),
@@ -73,7 +73,7 @@ def _choose(draw):
                 ],
                 worked="secret worked",
             ),
-            Choices(
+            ChoicesPart(
                 "Which of these?",
                 [
                     Option("Milk", right=True),
@@ -89,17 +89,17 @@ def _choose(draw):
 
 def _order(draw):
     return [
-        Order(
+        OrderPart(
             "In which order?",
             ["Weigh.", "Soak.", "Wring.", "Stir in."],
             says="secret order saying",
             worked="secret worked",
         ),
-        Table(
+        TablePart(
             "Fill in.",
             {
-                "Pan one": Part("", q(65, "percent"), "0.5 %", because="secret reason"),
-                "Pan two": Part("", q(70, "percent"), "0.5 %", because="secret reason"),
+                "Pan one": QuantityPart("", q(65, "percent"), "0.5 %", because="secret reason"),
+                "Pan two": QuantityPart("", q(70, "percent"), "0.5 %", because="secret reason"),
             },
         ),
     ]
@@ -107,11 +107,11 @@ def _order(draw):
 
 def _safe(draw):
     mass = draw.mass("mass", 100, 900, 10)
-    roads = [WrongRoad("secret road", mass / 3, "secret saying")]
+    roads = [WrongTurn("secret road", mass / 3, "secret saying")]
     return Asked(
         [
-            Part(
-                f"{say(mass)} of sugar: how much syrup at 50 %?", mass * 2, "1 g", wrong_roads=roads
+            QuantityPart(
+                f"{say(mass)} of sugar: how much syrup at 50 %?", mass * 2, "1 g", wrong_turns=roads
             )
         ],
         exhibit=Exhibit("A curve", svg=SVG, alt="A line that rises."),

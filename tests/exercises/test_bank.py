@@ -15,9 +15,11 @@ from pathlib import Path
 import pytest
 
 from calculators.units import number, q, read_loosely
-from exercises import question as questions
-from exercises.draws import Draw
-from exercises.question import LEVELS, bank, build, outcomes
+from exercises.questions import building
+from exercises.questions.building import build
+from exercises.questions.draws import Draw
+from exercises.questions.outcomes import outcomes
+from exercises.questions.registry import LEVELS, bank
 
 STABLE = Path(__file__).with_name("stable_draws.json")
 SEEDS = ("first", "second", "third")
@@ -138,7 +140,7 @@ def test_a_thousand_draws_are_solvable_fair_and_worked_to_their_answer(name):
 
 @every_question
 def test_the_prompt_shows_every_quantity_that_was_drawn(name, monkeypatch):
-    monkeypatch.setattr(questions, "Draw", Watched)
+    monkeypatch.setattr(building, "Draw", Watched)
     for asked in draws(name, DRAWS):
         text = shown_text(asked)
         for value in Watched.given:
@@ -169,7 +171,7 @@ def test_marks_are_the_same_in_every_draw(name):
 
 @every_question
 def test_no_answer_is_a_value_of_the_prompt(name, monkeypatch):
-    monkeypatch.setattr(questions, "Draw", Watched)
+    monkeypatch.setattr(building, "Draw", Watched)
     for asked in draws(name, DRAWS):
         given = {number(float(v.magnitude), 6) + str(v.units) for v in Watched.given}
         for row in quantities(asked):
@@ -181,7 +183,7 @@ def test_no_answer_is_a_value_of_the_prompt(name, monkeypatch):
 @every_question
 def test_a_sheet_asks_again_what_it_stored(name):
     for asked in draws(name, 3):
-        again = questions.asked_again(BANK[name], asked["values"])
+        again = building.asked_again(BANK[name], asked["values"])
         assert again.stem == asked["stem"]
         assert [p.prompt for p in again.parts] == [p["prompt"] for p in asked["parts"]]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from calculators.faults import FaultsError
-from exercises.classlist import LARGEST_FILE, read_class
+from exercises.sheets.class_list import LARGEST_FILE, read_class
 
 PLAIN = """id,name,extra_time,other_date,print
 s01,Ana Brook,,,

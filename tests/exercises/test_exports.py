@@ -5,10 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import json
-import sys
 import zipfile
 from datetime import date
-from pathlib import Path
 
 import openpyxl
 import pytest
@@ -16,24 +14,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.faults import FaultsError
-from exercises.exports import (
-    Roster,
-    erase_person,
-    evidence_packs,
-    export_person,
-    kept_too_long,
-    marks_csv,
-    marks_xlsx,
-    oneroster,
-    safe_cell,
-)
-from exercises.letters import write_letters
-from exercises.markbook import Student
-from exercises.standing import standing
-
-sys.path.insert(0, str(Path(__file__).parent))
-from marked_class import marked
-from sheets_for_tests import QUESTIONS
+from exercises.book.records import Student
+from exercises.reports.evidence import evidence_packs
+from exercises.reports.letters import write_letters
+from exercises.reports.oneroster import Roster, oneroster
+from exercises.reports.personal_data import erase_person, export_person, kept_too_long
+from exercises.reports.standing import standing
+from exercises.reports.tables import marks_csv, marks_xlsx, safe_cell
+from tests.exercises.marked_class import marked
+from tests.exercises.sheets_for_tests import QUESTIONS
 
 OUTCOMES = ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage")
 LEVELS = {"recall": 1, "carry out": 1, "decide": 2}
@@ -266,7 +255,7 @@ def test_hostile_answers_stay_text_in_evidence(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 3, leave=(0, 1, 2)) as book:
         from pile_of_ours import answer_file
 
-        from exercises.pile import mark_folder
+        from exercises.marking.run import mark_folder
 
         hostile = "<script>alert(1)</script>"
         token = book.sheets("first")[0].token

@@ -1,24 +1,25 @@
 """Hand-ins are read and never run; what can't be read is said, and quickly."""
 
+import base64
 import io
 import json
 import random
-import sys
 import time
 import zipfile
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from exercises import handin, worksheet
-from exercises.handin import Archive, pack_line, read_bytes, reply
-from exercises.markbook import new_token
-
-sys.path.insert(0, str(Path(__file__).parent))
-from pile_of_ours import answer_file, notebook_file
-from sheets_for_tests import a_sheet
+from exercises.book.tokens import new_token
+from exercises.marking import hand_in
+from exercises.marking.archives import Archive
+from exercises.marking.copied_line import pack_line
+from exercises.marking.notebook_reader import reply
+from exercises.marking.reader import read_bytes
+from exercises.sheets import notebook, page
+from tests.exercises.pile_of_ours import answer_file, notebook_file
+from tests.exercises.sheets_for_tests import a_sheet
 
 TOKEN = new_token()
 ANSWERS = {"1a": "12.5 g", "1b": "30 °C", "2a": "b", "3b.1": "1 g"}
@@ -70,7 +71,7 @@ def test_a_line_to_copy_is_read_from_a_message_around_it():
     thing = json.loads(answer_file(TOKEN, ANSWERS, WORKING))
     line = pack_line(thing)
     wrapped = "\r\n> ".join(line[n : n + 60] for n in range(0, len(line), 60))
-    plain = handin.base64.urlsafe_b64encode(_dump(thing)).decode()
+    plain = base64.urlsafe_b64encode(_dump(thing)).decode()
     for text in (
         line,
         f"Dear teacher,\n\n{line}\n\nSent from my phone",
@@ -105,7 +106,7 @@ def test_a_token_that_a_notebook_lost_is_found_in_the_name_of_the_file():
 
 def _issued():
     """Return a sheet's notebook as it was issued, with every answer filled in."""
-    thing = json.loads(worksheet.notebook(a_sheet()))
+    thing = json.loads(notebook.notebook(a_sheet()))
     answers = {}
     for cell in thing["cells"]:
         key = cell["metadata"].get("glossbook", {}).get("part")
@@ -167,9 +168,9 @@ def test_of_a_damaged_file_it_is_still_known_whose_it_is():
     assert got.token == TOKEN
     assert _read(b"{broken", f"{TOKEN}.handin.json").token == TOKEN
     issued = a_sheet()  # the page itself was handed in, and not what it saves
-    page = worksheet.web_page(issued).encode()
-    assert "holds no answers" in _read(page).fault
-    assert _read(page).token == issued.token
+    sent = page.web_page(issued).encode()
+    assert "holds no answers" in _read(sent).fault
+    assert _read(sent).token == issued.token
     _read(b"{" + b"AAAA-AAAA-AAAA-AAAA-AAAA " * 100_000)  # in no time
 
 
@@ -396,7 +397,7 @@ def test_any_structure_in_any_place_is_read_or_refused(thing, place):
 def test_any_source_is_a_reply_or_is_refused(text):
     try:
         got = reply(text)
-    except handin._NotReadable as reason:
+    except hand_in.NotReadable as reason:
         got = str(reason)
     assert isinstance(got, str)
 

@@ -9,23 +9,20 @@ import io
 import json
 import random
 import re
-import sys
 import time
 import zipfile
 from html.parser import HTMLParser
-from pathlib import Path
 
 import openpyxl
 import pytest
 
-from exercises import handin
-from exercises.exports import evidence_packs
-from exercises.markbook import MARKED
-from exercises.pile import find, mark_folder
-from exercises.reports import write_reports
-
-sys.path.insert(0, str(Path(__file__).parent))
-from pile_of_ours import answer_file, issue, notebook_file, right_answers
+from exercises.book.schema import MARKED
+from exercises.marking import archives, copied_line, reader
+from exercises.marking.finding import find
+from exercises.marking.run import mark_folder
+from exercises.reports.class_report import write_reports
+from exercises.reports.evidence import evidence_packs
+from tests.exercises.pile_of_ours import answer_file, issue, notebook_file, right_answers
 
 NAMES = (
     "Ada Ample",
@@ -179,7 +176,7 @@ def _wide(pick, data):
 
 
 def _line(pick, data):
-    text = handin.pack_line(json.loads(data))
+    text = copied_line.pack_line(json.loads(data))
     place = pick.randrange(len(text))
     more = pick.choice(["", "\n> ", "A", "=", "<script>", text])
     return f"Dear all, {text[:place]}{more}{text[place:]} .".encode()
@@ -220,12 +217,12 @@ def _fuzzed(pick, sheets):
 
 def _read_all(data, name):
     """Read a hand-in as marking does, an archive with all its members."""
-    if not handin.is_archive(data):
-        handin.read_bytes(data, name)
+    if not archives.is_archive(data):
+        reader.read_bytes(data, name)
         return
-    archive = handin.open_archive(data)
+    archive = archives.open_archive(data)
     for member in archive.members() if not archive.fault else ():
-        handin.read_bytes(member.data, member.name)
+        reader.read_bytes(member.data, member.name)
     archive.close()
 
 

@@ -4,29 +4,17 @@ from __future__ import annotations
 
 import json
 import re
-import sys
-from pathlib import Path
 
 import pytest
 
 from calculators.faults import FaultsError
 from calculators.units import q
-from exercises import issue
-from exercises.issue import (
-    PaperPlan,
-    Rules,
-    check,
-    choose,
-    draft,
-    draft_text,
-    folder_of,
-    issue_sheets,
-    practice,
-)
-from exercises.markbook import Student, create
-
-sys.path.insert(0, str(Path(__file__).parent))
-from sheets_for_tests import QUESTIONS
+from exercises.book.book import create
+from exercises.book.records import Student
+from exercises.sheets import issuing
+from exercises.sheets.choice import PaperPlan, Rules, choose
+from exercises.sheets.issuing import check, draft, draft_text, folder_of, issue_sheets, practice
+from tests.exercises.sheets_for_tests import QUESTIONS
 
 CLASS = [
     Student("s01", "Ana Brook"),
@@ -170,7 +158,7 @@ def test_issuing_again_changes_nothing_and_writes_what_is_missing(plan, book, tm
 
 def test_an_interruption_while_writing_loses_nothing(plan, book, tmp_path, monkeypatch):
     out, paper = tmp_path / "out", checked(plan, book)
-    put, count = issue._put, []
+    put, count = issuing._put, []
 
     def stops(path, text):
         if len(count) == 4:
@@ -178,7 +166,7 @@ def test_an_interruption_while_writing_loses_nothing(plan, book, tmp_path, monke
         count.append(path)
         put(path, text)
 
-    monkeypatch.setattr(issue, "_put", stops)
+    monkeypatch.setattr(issuing, "_put", stops)
     with pytest.raises(KeyboardInterrupt):
         issue_sheets(paper, QUESTIONS, CLASS, book, out, "L. Lecturer")
     monkeypatch.undo()

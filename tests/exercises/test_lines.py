@@ -5,7 +5,7 @@ import tomllib
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from exercises.lines import lines
+from exercises.files.toml_lines import lines
 
 FILE = '''\
 # a comment with [a.table] and "quotes" in it

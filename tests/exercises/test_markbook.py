@@ -11,26 +11,13 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 
 from calculators.faults import FaultsError
-from exercises.markbook import (
-    ALPHABET,
-    DRAWN,
-    MARKED,
-    UNREADABLE,
-    HandIn,
-    NewSheet,
-    Sheet,
-    Student,
-    answer_keys,
-    create,
-    latest,
-    metadata,
-    moment,
-    new_token,
-    open_book,
-    open_or_create,
-    read_token,
-)
-from exercises.marking import Verdict
+from exercises.book.book import create, open_book, open_or_create
+from exercises.book.records import HandIn, NewSheet, SheetRecord, Student
+from exercises.book.schema import MARKED, UNREADABLE, metadata
+from exercises.book.times import deadline_for, parse_time
+from exercises.book.tokens import ALPHABET, DRAWN, new_token, read_token
+from exercises.marking.rules import Verdict
+from exercises.questions.answer_boxes import answer_boxes
 
 PART = {
     "name": "a",
@@ -143,7 +130,7 @@ def _sheet(**changes):
         "calculators": "",
         "issued_at": "",
     }
-    return Sheet(
+    return SheetRecord(
         **{
             **plain,
             "opens_on": "2030-03-01",
@@ -154,20 +141,20 @@ def _sheet(**changes):
 
 
 def test_the_last_moment_knows_extra_time_and_another_date():
-    limit = latest(_sheet(), Student("s", ""))
+    limit = deadline_for(_sheet(), Student("s", ""))
     assert limit == datetime(2030, 3, 5, 12).astimezone()
-    assert latest(_sheet(), Student("s", "", "30 min")) == limit + timedelta(minutes=30)
-    assert latest(_sheet(), Student("s", "", "2 d")) == limit + timedelta(days=2)
-    share = latest(_sheet(), Student("s", "", "25 %"))
+    assert deadline_for(_sheet(), Student("s", "", "30 min")) == limit + timedelta(minutes=30)
+    assert deadline_for(_sheet(), Student("s", "", "2 d")) == limit + timedelta(days=2)
+    share = deadline_for(_sheet(), Student("s", "", "25 %"))
     assert share == limit + 0.25 * (limit - datetime(2030, 3, 1).astimezone())
-    other = latest(_sheet(), Student("s", "", "", "2030-03-09"))
+    other = deadline_for(_sheet(), Student("s", "", "", "2030-03-09"))
     assert other == datetime(2030, 3, 9, 23, 59, 59).astimezone()
-    assert latest(_sheet(hand_in_by=""), Student("s", "")) is None
+    assert deadline_for(_sheet(hand_in_by=""), Student("s", "")) is None
 
 
 def test_a_date_that_is_none_is_refused():
-    _said(lambda: moment("soon"), "not a date", "soon")
-    assert moment("2030-03-01T10:00+00:00") == datetime(2030, 3, 1, 10, tzinfo=UTC)
+    _said(lambda: parse_time("soon"), "not a date", "soon")
+    assert parse_time("2030-03-01T10:00+00:00") == datetime(2030, 3, 1, 10, tzinfo=UTC)
 
 
 # --- the way of a paper ----------------------------------------------------------------------
@@ -355,7 +342,7 @@ def test_results_have_a_row_for_every_sheet_and_marks_by_outcome(issued):
 
 def test_answer_keys_number_questions_parts_and_rows():
     table = {"name": "b", "kind": "table", "rows": [{}, {}]}
-    keys = answer_keys([QUESTION, {**QUESTION, "parts": [PART, table]}])
+    keys = answer_boxes([QUESTION, {**QUESTION, "parts": [PART, table]}])
     assert [k.key for k in keys] == ["1a", "2a", "2b.1", "2b.2"]
 
 

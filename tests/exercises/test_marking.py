@@ -8,8 +8,7 @@ from hypothesis import strategies as st
 
 from calculators.faults import FaultsError
 from calculators.units import q
-from exercises import question as questions_module
-from exercises.marking import (
+from exercises.marking.rules import (
     ASSESSOR,
     FOLLOWS,
     MISSING,
@@ -25,20 +24,21 @@ from exercises.marking import (
     policy_of,
     rules,
 )
-from exercises.question import (
+from exercises.questions import outcomes
+from exercises.questions.building import build
+from exercises.questions.parts import (
     Asked,
-    Choice,
-    Choices,
+    ChoicePart,
+    ChoicesPart,
     Option,
-    Order,
-    Part,
-    Question,
-    Table,
-    WrongRoad,
-    build,
+    OrderPart,
+    QuantityPart,
+    TablePart,
+    WrongTurn,
 )
+from exercises.questions.registry import Question
 
-OUTCOME = next(k for k, o in questions_module.outcomes().items() if o.evidence != "do")
+OUTCOME = next(k for k, o in outcomes.outcomes().items() if o.evidence != "do")
 SAYS = "This is the number you get by dividing. Look again at the rule."
 
 
@@ -51,22 +51,22 @@ def _scale(draw):
     mass = draw.mass("mass", 100, 100)
     return Asked(
         [
-            Part(
+            QuantityPart(
                 f"Double {mass}.",
                 answer=mass * 2,
                 tolerance="1 g",
-                wrong_roads=[
-                    WrongRoad("halved", mass / 2, SAYS),
-                    WrongRoad("not doubled", mass, SAYS + " Twice."),
+                wrong_turns=[
+                    WrongTurn("halved", mass / 2, SAYS),
+                    WrongTurn("not doubled", mass, SAYS + " Twice."),
                 ],
             ),
-            Part(
+            QuantityPart(
                 "A tenth of it?",
                 answer=lambda given: given["a"] / 10,
                 tolerance="1 % of the answer",
-                wrong_roads=[
-                    WrongRoad("times ten", lambda given: given["a"] * 10, SAYS),
-                    WrongRoad("a fifth", lambda given: given["a"] / 5, SAYS),
+                wrong_turns=[
+                    WrongTurn("times ten", lambda given: given["a"] * 10, SAYS),
+                    WrongTurn("a fifth", lambda given: given["a"] / 5, SAYS),
                 ],
             ),
         ]
@@ -75,27 +75,27 @@ def _scale(draw):
 
 def _warm(draw):
     draw.whole("nothing", 1, 1)
-    return Part("How warm?", answer=q(31.0, "degC"), tolerance="0.5 °C")
+    return QuantityPart("How warm?", answer=q(31.0, "degC"), tolerance="0.5 °C")
 
 
 def _share(draw):
     draw.whole("nothing", 1, 1)
-    return Part("What share?", answer=q(65.0, "percent"), tolerance="0.5 %")
+    return QuantityPart("What share?", answer=q(65.0, "percent"), tolerance="0.5 %")
 
 
 def _per_cent(draw):
     draw.whole("nothing", 1, 1)
-    road = WrongRoad("not in per cent", q(0.65, "percent"), SAYS)
-    return Part(
+    road = WrongTurn("not in per cent", q(0.65, "percent"), SAYS)
+    return QuantityPart(
         "How many per cent?",
         answer=q(65.0, "percent"),
         tolerance="0.5 %",
-        wrong_roads=[road, WrongRoad("the rest", q(35.0, "percent"), SAYS)],
+        wrong_turns=[road, WrongTurn("the rest", q(35.0, "percent"), SAYS)],
     )
 
 
 def _pick(draw):
-    return Choice(
+    return ChoicePart(
         "Which?",
         [
             Option("this", right=True),
@@ -108,7 +108,7 @@ def _pick(draw):
 
 
 def _picks(draw):
-    return Choices(
+    return ChoicesPart(
         "Which?",
         [Option("a", right=True), Option("b", right=True), Option("c"), Option("d")],
         marks=2,
@@ -117,17 +117,17 @@ def _picks(draw):
 
 
 def _steps(draw):
-    return Order("Order.", ["soak", "warm", "melt", "stir"], marks=3)
+    return OrderPart("Order.", ["soak", "warm", "melt", "stir"], marks=3)
 
 
 def _rows(draw):
     draw.whole("nothing", 1, 1)
     part = {"tolerance": "0.1 g"}
-    return Table(
+    return TablePart(
         "Fill in.",
         {
-            "sugar": Part("", answer=q(60.0, "g"), **part),
-            "water": Part("", answer=q(40.0, "g"), **part),
+            "sugar": QuantityPart("", answer=q(60.0, "g"), **part),
+            "water": QuantityPart("", answer=q(40.0, "g"), **part),
         },
     )
 
@@ -220,7 +220,7 @@ def test_temperatures_are_converted_from_fahrenheit_and_kelvin():
 
 def test_a_difference_of_temperatures_may_be_written_in_celsius_or_kelvin():
     def ask(draw):
-        return Part("Rise?", answer=q(5.0, "delta_degC"), tolerance="0.2 °C")
+        return QuantityPart("Rise?", answer=q(5.0, "delta_degC"), tolerance="0.2 °C")
 
     card = build(_question("test-rise", ask), "seed")
     for text, verdict in (
@@ -251,8 +251,8 @@ def test_a_number_without_its_per_cent_is_a_wrong_road_where_the_question_names_
 @pytest.mark.parametrize("written", ["1.250 g", "1.250", " 1.250 g"])
 def test_a_point_that_may_part_thousands_is_left_to_the_assessor(written):
     def ask(draw):
-        road = WrongRoad("as it stands", q(1.25, "g"), SAYS)
-        return Part("Weigh.", q(1250, "g"), "1 g", wrong_roads=[road])
+        road = WrongTurn("as it stands", q(1.25, "g"), SAYS)
+        return QuantityPart("Weigh.", q(1250, "g"), "1 g", wrong_turns=[road])
 
     questions = [build(_question("m-thousand", ask), "seed")]
     (got,) = mark_sheet(questions, {"1a": written})

@@ -4,35 +4,27 @@ from __future__ import annotations
 
 import csv
 import io
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
 from calculators.faults import FaultsError
 from calculators.units import q
-from exercises import question
-from exercises.letters import open_solutions, write_letters
-from exercises.markbook import NewSheet, create
-from exercises.marking import TO_SETTLE
-from exercises.moderation import (
-    Correction,
-    agreement,
-    blind_sheets,
-    preview_remark,
-    read_second_marks,
-    remark,
-    sample,
-)
-from exercises.pile import mark_folder
-from exercises.question import Part, Question, WrongRoad, build
-from exercises.standing import standing
-
-sys.path.insert(0, str(Path(__file__).parent))
-from marked_class import a_class, marked
-from pile_of_ours import answer_file
-from sheets_for_tests import QUESTIONS
+from exercises.book.book import create
+from exercises.book.records import NewSheet
+from exercises.marking.rules import TO_SETTLE
+from exercises.marking.run import mark_folder
+from exercises.questions import registry
+from exercises.questions.building import build
+from exercises.questions.parts import QuantityPart, WrongTurn
+from exercises.questions.registry import Question
+from exercises.reports.corrections import Correction, preview_remark, remark
+from exercises.reports.letters import open_solutions, write_letters
+from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
+from exercises.reports.standing import standing
+from tests.exercises.marked_class import a_class, marked
+from tests.exercises.pile_of_ours import answer_file
+from tests.exercises.sheets_for_tests import QUESTIONS
 
 OUTCOMES = ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage")
 LEVELS = {"recall": 1, "carry out": 1, "decide": 2}
@@ -233,13 +225,13 @@ def _mended(draw):
 
 def _parts_of(mass, answer):
     return [
-        Part(
+        QuantityPart(
             f"Double {mass.m:g} g.",
             answer,
             "0.1 g",
-            wrong_roads=[WrongRoad("once", mass, "This is the number you get with one.")],
+            wrong_turns=[WrongTurn("once", mass, "This is the number you get with one.")],
         ),
-        Part("And half of that?", lambda g: g["a"] / 2, "0.1 g"),
+        QuantityPart("And half of that?", lambda g: g["a"] / 2, "0.1 g"),
     ]
 
 
@@ -251,7 +243,7 @@ OTHER = QUESTIONS["t-choose"]
 @pytest.fixture
 def slipped(tmp_path, monkeypatch):
     """A paper whose question had a slip; four hand-ins, marked by it."""
-    monkeypatch.setitem(question._bank, "m-double", WRONG)
+    monkeypatch.setitem(registry._bank, "m-double", WRONG)
     with create(tmp_path / "class.db") as book:
         book.enrol(a_class(4))
         plan = {"title": "Slip", "questions": ["m-double", "t-choose"]}
@@ -271,7 +263,7 @@ def slipped(tmp_path, monkeypatch):
             answers = {"1a": f"{size:.6g} g", "1b": f"{size / 2:.6g} g"}
             (folder / f"{sheet.token}.json").write_bytes(answer_file(sheet.token, answers))
         mark_folder(folder, book, received_at="2030-02-20", workers=1)
-        monkeypatch.setitem(question._bank, "m-double", MENDED)
+        monkeypatch.setitem(registry._bank, "m-double", MENDED)
         yield book
 
 

@@ -1,20 +1,20 @@
 """A lecturer's own questions: read from their folder, tried, private, never guessed at."""
 
 import inspect
-import sys
 import textwrap
 from functools import partial
-from pathlib import Path
 
 import pytest
 
 from calculators.faults import FaultsError
-from exercises import issue, own, pile
-from exercises.markbook import Student, create
-from exercises.question import bank, build
-
-sys.path.insert(0, str(Path(__file__).parent))
-from pile_of_ours import answer_file, right_answers
+from exercises.book.book import create
+from exercises.book.records import Student
+from exercises.marking import run
+from exercises.questions import own
+from exercises.questions.building import build
+from exercises.questions.registry import bank
+from exercises.sheets import choice, issuing
+from tests.exercises.pile_of_ours import answer_file, right_answers
 
 TEXT = """\
 # Our own, for the second week.
@@ -72,7 +72,7 @@ def our_syrup(draw):
         Part(
             f"Sugar for {say(water)} of water, one and a half times as much?", water * 1.5,
             "1 g", because="The scale shows a gram.",
-            wrong_roads=[WrongRoad("upside down", water / 1.5, "This is the number you get "
+            wrong_turns=[WrongRoad("upside down", water / 1.5, "This is the number you get "
                                    "by dividing. Which of the two is more?")],
             working="s = 1.5 w", worked=say(water * 1.5),
         ),
@@ -356,7 +356,7 @@ def test_own_questions_are_issued_and_marked_in_several_processes(
     folder, tmp_path, monkeypatch, how
 ):
     own.load(folder)
-    plan = issue.PaperPlan(
+    plan = choice.PaperPlan(
         "ours",
         "Ours",
         ("fault-reuse", "gelatin-soak", "syrup-strength"),
@@ -365,9 +365,9 @@ def test_own_questions_are_issued_and_marked_in_several_processes(
     mine = {name: one for name, one in bank().items() if one.private}
     people = [Student(f"s{n}", f"Person {n}") for n in range(3)]
     with create(tmp_path / "class.db") as book:
-        paper = issue.check(issue.draft(plan, mine, book), "M. Checker", book)
+        paper = issuing.check(issuing.draft(plan, mine, book), "M. Checker", book)
         out = tmp_path / "out"
-        issue.issue_sheets(paper, mine, people, book, out, "L. Lecturer", workers=2)
+        issuing.issue_sheets(paper, mine, people, book, out, "L. Lecturer", workers=2)
         pile_folder = tmp_path / "pile"
         pile_folder.mkdir()
         for sheet in book.sheets("ours"):
@@ -382,11 +382,11 @@ def test_own_questions_are_issued_and_marked_in_several_processes(
             )
         own.forget()  # the workers have to load them by themselves
         monkeypatch.setattr(
-            pile.multiprocessing,
+            run.multiprocessing,
             "get_all_start_methods",
             lambda: ["fork", "spawn"] if how == "fork" else ["spawn"],
         )
-        summary = pile.mark_folder(
+        summary = run.mark_folder(
             pile_folder,
             book,
             received_at="2030-02-20 12:00",

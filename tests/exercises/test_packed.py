@@ -2,22 +2,19 @@
 
 import json
 import random
-import sys
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.faults import FaultsError
-from exercises import packed as packed_module
-from exercises.markbook import answer_keys
-from exercises.marking import MISSING, RIGHT, mark_sheet
-from exercises.packed import Packed, pack
-from exercises.question import bank, build
-
-sys.path.insert(0, str(Path(__file__).parent))
-from pile_of_ours import CARDS, right_answers
+from exercises.marking import packed
+from exercises.marking.packed import Packed, pack
+from exercises.marking.rules import MISSING, RIGHT, mark_sheet
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.building import build
+from exercises.questions.registry import bank
+from tests.exercises.pile_of_ours import CARDS, right_answers
 
 
 class _Sheet:
@@ -39,7 +36,7 @@ def _drawn(seed):
 WHOLE = _drawn("a seed")
 PACKED = Packed.of("token", "paper", pack(WHOLE))
 RIGHTS = right_answers(_Sheet(WHOLE))
-KEYS = [key.key for key in answer_keys(WHOLE)]
+KEYS = [key.key for key in answer_boxes(WHOLE)]
 
 
 def _now():
@@ -134,9 +131,9 @@ def test_a_packed_sheet_has_no_prose_for_readers_but_every_value():
 
 def test_a_question_with_follow_through_is_unpacked_whole(monkeypatch):
     opened = []
-    scan = packed_module._scan
-    monkeypatch.setattr(packed_module, "_scan", lambda *text: opened.append(text[0]) or scan(*text))
-    key = next(k for k in answer_keys(WHOLE) if k.part.get("follows"))
+    scan = packed._scan
+    monkeypatch.setattr(packed, "_scan", lambda *text: opened.append(text[0]) or scan(*text))
+    key = next(k for k in answer_boxes(WHOLE) if k.part.get("follows"))
     alone = {name: text for name, text in RIGHTS.items() if name != key.key}
     PACKED.mark({**alone, key.key: "1e50 g"}, None, None, _now)
     assert json.loads(opened[-1])["id"] == key.question["id"]

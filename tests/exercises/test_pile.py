@@ -11,18 +11,19 @@ import sys
 import time
 import zipfile
 from datetime import timedelta
-from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
 
 from calculators.faults import FaultsError
-from exercises import handin, pile
-from exercises.markbook import MARKED, RECEIVED, UNREADABLE, new_token, open_book
-from exercises.pile import find, key_in, mark_folder, what_to_settle
-
-sys.path.insert(0, str(Path(__file__).parent))
-from pile_of_ours import NAMES, answer_file, issue, notebook_file, right_answers
+from exercises.book.book import open_book
+from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
+from exercises.book.tokens import new_token
+from exercises.marking import copied_line, finding
+from exercises.marking.checks import what_to_settle
+from exercises.marking.finding import find
+from exercises.marking.run import key_in, mark_folder
+from tests.exercises.pile_of_ours import NAMES, answer_file, issue, notebook_file, right_answers
 
 IN_TIME = "2030-02-20 12:00"
 
@@ -58,7 +59,7 @@ def test_a_folder_of_every_form_is_marked_and_everything_is_on_record(ours):
     _put(folder, f"{token[0]}.handin.json", answer_file(token[0], right[0]))
     _put(folder, "deep/er/sheet.ipynb", notebook_file(token[1], right[1]))
     thing = json.loads(answer_file(token[2], right[2]))
-    _put(folder, "message.txt", handin.pack_line(thing).encode())
+    _put(folder, "message.txt", copied_line.pack_line(thing).encode())
     with zipfile.ZipFile(folder / "all.zip", "w") as made:
         made.writestr("x/one.json", answer_file(token[3], right[3]))
         made.writestr("../up.json", answer_file(token[4], right[4]))
@@ -123,7 +124,7 @@ def test_marks_and_reasons_of_one_hand_in_are_in_the_book(ours):
 
 
 def test_late_knows_the_arrangements_of_the_student(tmp_path):
-    from exercises.markbook import Student
+    from exercises.book.records import Student
 
     book, sheets = issue(tmp_path / "class.db", hand_in_by="2030-03-01 12:00")
     book.enrol(
@@ -538,8 +539,10 @@ def test_a_folder_that_is_shut_is_on_record_and_the_rest_is_marked(ours, monkeyp
     book, sheets, folder = ours
     _put(folder, "a/1.json", answer_file(sheets[0].token, {"1a": "1 g"}))
     _put(folder, "shut/2.json", answer_file(sheets[1].token, {"1a": "1 g"}))
-    names = pile._names
-    monkeypatch.setattr(pile, "_names", lambda path: None if path.endswith("shut") else names(path))
+    names = finding.names_in
+    monkeypatch.setattr(
+        finding, "names_in", lambda path: None if path.endswith("shut") else names(path)
+    )
     _mark(book, folder)
     assert _states(book) == {"a/1.json": MARKED, "shut": UNREADABLE}
     assert "can't be opened" in book.handins()[1].reason

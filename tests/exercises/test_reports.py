@@ -3,37 +3,33 @@
 from __future__ import annotations
 
 import re
-import sys
 from dataclasses import replace
 from html.parser import HTMLParser
-from pathlib import Path
 
 import pytest
 
 from calculators.faults import FaultsError
-from exercises import question
-from exercises.letters import (
+from exercises.marking.run import mark_folder
+from exercises.questions import registry
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.reports.class_report import (
+    class_report,
+    marks_picture,
+    write_class_report,
+    write_reports,
+)
+from exercises.reports.class_summary import class_summary
+from exercises.reports.letters import (
     MOST_SENTENCES,
     at_most,
     open_solutions,
     solutions_opened,
     write_letters,
 )
-from exercises.markbook import answer_keys
-from exercises.pile import mark_folder
-from exercises.reports import (
-    class_report,
-    class_summary,
-    marks_picture,
-    write_class_report,
-    write_reports,
-)
-from exercises.standing import NOT_YET, PASSED, standing
-
-sys.path.insert(0, str(Path(__file__).parent))
-from marked_class import down_the_road, issued, marked, right
-from pile_of_ours import answer_file
-from sheets_for_tests import QUESTIONS
+from exercises.reports.standing import NOT_YET, PASSED, standing
+from tests.exercises.marked_class import down_the_road, issued, marked, right
+from tests.exercises.pile_of_ours import answer_file
+from tests.exercises.sheets_for_tests import QUESTIONS
 
 OUTCOMES = ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage")
 LEVELS = {"recall": 1, "carry out": 1, "decide": 2}
@@ -93,7 +89,7 @@ def assert_stands_alone(text):
 @pytest.fixture
 def ours(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():  # follow-through asks the bank of today
-        monkeypatch.setitem(question._bank, name, card)
+        monkeypatch.setitem(registry._bank, name, card)
     book, sheets = issued(
         tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 6, must_pass=OUTCOMES[:1]
     )
@@ -109,7 +105,7 @@ class Ours:
         self.runs = 0
 
     def keys(self, n):
-        return {key.key: key for key in answer_keys(self.sheets[n].questions)}
+        return {key.key: key for key in answer_boxes(self.sheets[n].questions)}
 
     def hand_in(self, n, answers, *, when="2030-02-20 10:00", name="", working=None):
         self.runs += 1
@@ -208,9 +204,9 @@ def test_each_part_has_at_most_three_sentences_and_keeps_the_next_step():
 
 def test_right_units_alone_meet_no_outcome(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():
-        monkeypatch.setitem(question._bank, name, card)
+        monkeypatch.setitem(registry._bank, name, card)
     book, sheets = issued(tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 1, pass_share=0.3)
-    keys = answer_keys(sheets[0].questions)
+    keys = answer_boxes(sheets[0].questions)
     asked = [key for key in keys if key.question["id"] == "t-swap"]
     answers = {key.key: right(key) for key in keys}
     answers |= {key.key: "1 g" for key in asked}
@@ -226,7 +222,7 @@ def test_right_units_alone_meet_no_outcome(tmp_path, monkeypatch):
 
 
 def test_outcomes_are_told_in_the_words_of_the_table(ours):
-    from exercises.question import outcomes
+    from exercises.questions.outcomes import outcomes
 
     ours.hand_in(0, {})
     said = ours.letter(0)
@@ -548,8 +544,9 @@ def test_all_reports_are_written_and_the_same_twice(tmp_path):
 
 
 def test_a_hostile_name_of_a_wrong_road_is_escaped(tmp_path):
-    from exercises.question import Choice as ChoicePart
-    from exercises.question import Option, Question
+    from exercises.questions.parts import ChoicePart as ChoicePart
+    from exercises.questions.parts import Option
+    from exercises.questions.registry import Question
 
     def ask(draw):
         options = [

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 
-from exercises.statistics import kappa, reliability, tells_apart, wilson
+from exercises.reports.statistics import kappa, reliability, tells_apart, wilson
 
 
 @pytest.mark.parametrize(

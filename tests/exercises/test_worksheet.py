@@ -6,32 +6,24 @@ import ast
 import html
 import json
 import re
-import sys
 from html.parser import HTMLParser
-from pathlib import Path
 
 import nbformat
 import pytest
 
 from calculators.units import q
-from exercises.handin import pack_line, read_bytes
-from exercises.markbook import answer_keys, new_token
-from exercises.marking import mark_sheet
-from exercises.question import bank, build
-from exercises.worksheet import (
-    in_unit,
-    mark_scheme,
-    markdown,
-    notebook,
-    paper,
-    public,
-    right_answer,
-    say_date,
-    web_page,
-)
-
-sys.path.insert(0, str(Path(__file__).parent))
-from sheets_for_tests import QUESTIONS, SECRETS, TOKEN, a_sheet
+from exercises.book.tokens import new_token
+from exercises.marking.copied_line import pack_line
+from exercises.marking.reader import read_bytes
+from exercises.marking.rules import mark_sheet
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.building import build
+from exercises.questions.registry import bank
+from exercises.sheets.mark_scheme import in_unit, mark_scheme, right_answer
+from exercises.sheets.notebook import markdown, notebook
+from exercises.sheets.page import paper, web_page
+from exercises.sheets.sheet import public, say_date
+from tests.exercises.sheets_for_tests import QUESTIONS, SECRETS, TOKEN, a_sheet
 
 FORMS = [notebook, web_page, paper]
 HOSTILE = '<script>alert(1)</script> "x" & `code` $x$ {{ 7*7 }} ![i](http://example.test)'
@@ -79,7 +71,7 @@ def test_the_notebook_is_valid_and_is_read_again_by_nbformat():
 def test_each_answer_has_one_cell_with_one_empty_string():
     sheet = a_sheet()
     cells = cells_with(notebook(sheet), "part")
-    assert list(cells) == [one.key for one in answer_keys(sheet.questions)]
+    assert list(cells) == [one.key for one in answer_boxes(sheet.questions)]
     assert "3b.2" in cells
     for cell in cells.values():
         (statement,) = ast.parse(cell["source"]).body
@@ -125,7 +117,7 @@ def whole_bank(token=None):
 
 
 def right_answers(sheet):
-    return {key.key: right_answer(key.part) for key in answer_keys(sheet.questions)}
+    return {key.key: right_answer(key.part) for key in answer_boxes(sheet.questions)}
 
 
 def in_a_notebook(sheet, answers):

@@ -11,12 +11,13 @@ import json
 import sys
 from pathlib import Path
 
-from course import blocks, notebooks
-from course.modules import modules
-from course.scheme import read_scheme
+from course.demo import FOLDER
+from course.lessons.modules import modules
+from course.making import blocks, lessons, recording, running
+from course.scheme.reading import read_scheme
 
 HERE = Path(__file__).parent
-DEMO = Path(notebooks.__file__).with_name("demo") / "scheme.toml"
+DEMO = FOLDER / "scheme.toml"
 
 
 def recorded(slug: str) -> list[dict[str, str]]:
@@ -28,13 +29,13 @@ def recorded(slug: str) -> list[dict[str, str]]:
 def main(wanted: list[str]) -> None:
     """Run the lessons that are named, or all, and write their recordings."""
     kitchen = blocks.kitchen_cell(read_scheme(DEMO))
-    lessons = [
+    chosen = [
         lesson
-        for lesson in notebooks.lessons_of(list(modules()))
+        for lesson in lessons.lessons_of(list(modules()))
         if not wanted or lesson.slug in wanted
     ]
-    for ran in notebooks.run_all(lessons, kitchen):
-        text = json.dumps(notebooks.record(ran.notebook), ensure_ascii=False, indent=1)
+    for ran in running.run_all(chosen, kitchen):
+        text = json.dumps(recording.record(ran.notebook), ensure_ascii=False, indent=1)
         (HERE / f"{ran.lesson.slug}.json").write_text(text + "\n", encoding="utf-8")
         print(f"recorded {ran.lesson.slug}")  # noqa: T201
 

@@ -12,12 +12,12 @@ import nbformat
 import pytest
 
 import calculators
-from course import blocks, notebooks
-from course.modules import modules
-from course.scheme import read_scheme
+from course.lessons.modules import modules
+from course.making import blocks, lessons, recording, running
+from course.scheme.reading import read_scheme
 from tests.lessons.record import DEMO, recorded
 
-LESSONS = {lesson.slug: lesson for lesson in notebooks.lessons_of(list(modules()))}
+LESSONS = {lesson.slug: lesson for lesson in lessons.lessons_of(list(modules()))}
 
 
 def nbval(notebook: Path, *, path: str = "") -> subprocess.CompletedProcess[str]:
@@ -58,7 +58,7 @@ def kitchen() -> str:
 
 
 def written(slug: str, kitchen: str, folder: Path) -> Path:
-    notebook = notebooks.check_notebook(LESSONS[slug], kitchen, recorded(slug))
+    notebook = recording.check_notebook(LESSONS[slug], kitchen, recorded(slug))
     path = folder / f"{slug}.ipynb"
     nbformat.write(notebook, path)
     return path
@@ -71,13 +71,13 @@ def test_a_lesson_says_in_a_new_kernel_what_was_recorded(
     assert recorded(slug), f"no recording: run python tests/lessons/record.py {slug}"
     ran = nbval(written(slug, kitchen, tmp_path))
     assert ran.returncode == 0, ran.stdout[-6000:]
-    cells = len(notebooks.code_cells(notebooks.runnable(LESSONS[slug], kitchen)))
+    cells = len(recording.code_cells(running.runnable(LESSONS[slug], kitchen)))
     assert f"{cells} passed" in ran.stdout
 
 
 @pytest.mark.parametrize("slug", LESSONS)
 def test_a_recording_is_of_the_cells_the_lesson_has_now(slug: str, kitchen: str) -> None:
-    cells = notebooks.code_cells(notebooks.runnable(LESSONS[slug], kitchen))
+    cells = recording.code_cells(running.runnable(LESSONS[slug], kitchen))
     assert [row["cell"] for row in recorded(slug)] == [cell.source for cell in cells]
 
 

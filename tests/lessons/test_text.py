@@ -20,10 +20,12 @@ import pytest
 
 import calculators
 from calculators.units import PROVENANCES
-from course.book import glossary
-from course.modules import modules
-from course.notebooks import BLOCK, CITE, LINK, TERM, VALUE, Lesson, lessons_of
-from exercises.question import bank, build, outcomes
+from course.lessons.modules import modules
+from course.making.lessons import BLOCK, CITE, LINK, TERM, VALUE, Lesson, lessons_of
+from course.site.building import glossary
+from exercises.questions.building import build
+from exercises.questions.outcomes import outcomes
+from exercises.questions.registry import bank
 
 HERE = Path(__file__).parent
 TOP = Path(calculators.__file__).parents[1]

@@ -6,12 +6,7 @@ not keep one temperature.  Rows as in the notes of the course's check values.
 
 import pytest
 
-from calculators.cooling import (
-    biot_number,
-    mixed_temperature,
-    time_constant,
-    time_to,
-)
+from calculators.cooling import biot_number, mixed_temperature, time_constant, time_to
 from calculators.units import q
 
 

@@ -7,7 +7,8 @@ Provenance: published.  Food Code in its own degrees: 135 °F to 70 °F and to 4
 
 import pytest
 
-from calculators import cooling_log, safety
+from calculators import safety
+from calculators.cooling import cooling_log
 from calculators.units import q
 
 #        region subject     words in the note            limit

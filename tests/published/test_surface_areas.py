@@ -6,7 +6,7 @@ Provenance: exact.  Columns: shape, area that takes glaze, tolerance 0.02 cm².
 
 import pytest
 
-from calculators.coating import Cylinder, Dome, Log, Ring, Savarin, Torus, area
+from calculators.coating import Cylinder, Dome, Ring, Savarin, Torus, YuleLog, area
 from calculators.units import q
 
 
@@ -22,7 +22,7 @@ TABLE = [
     (Ring(cm(18), cm(6), cm(5)),              603.19),  # annulus and both walls
     (Torus(cm(17), cm(7)),                    592.18),  # R 6, r 2.5
     (Savarin(cm(17), cm(7)),                  296.09),  # its upper half
-    (Log(cm(8), cm(25)),                      364.42),  # r 4, curved face and ends
+    (YuleLog(cm(8), cm(25)),                      364.42),  # r 4, curved face and ends
 ]
 # fmt: on
 

@@ -7,15 +7,7 @@ the last figure where one is given.
 
 import pytest
 
-from calculators import (
-    coating,
-    colour,
-    cooling,
-    formula,
-    gelatin,
-    glucose,
-    marbling,
-)
+from calculators import coating, colour, cooling, formula, gelatin, glucose, marbling
 from calculators.sources import table
 from calculators.units import COMMON_PRACTICE, q
 

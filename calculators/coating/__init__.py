@@ -1,0 +1,66 @@
+"""How much glaze it takes to cover these cakes.
+
+The area of a cake is plain geometry.  How much glaze stays on a square centimetre
+is known only as a band from memory, so weigh your own cakes: a coat found by
+:func:`coat` is better than any number here.  No published table of coats was found.
+
+The films at the end of the module (draining, dipping) are an aside.  They show why
+a thin hot glaze leaves a thin coat.  They do not foretell the coat: a glaze on a
+frozen cake sets before it has drained.
+"""
+
+from calculators.coating.amount import (
+    coat,
+    coat_band,
+    coat_from_jug,
+    glaze_needed,
+    reuse,
+    thickness,
+)
+from calculators.coating.films import (
+    dipped_film,
+    drawn_film,
+    film,
+    film_settles,
+    mean_film,
+)
+from calculators.coating.shapes import (
+    SHAPES,
+    Cylinder,
+    Dome,
+    Ring,
+    Savarin,
+    Shape,
+    Slab,
+    Torus,
+    YuleLog,
+    area,
+    shape,
+    volume,
+)
+
+__all__ = [
+    "SHAPES",
+    "Cylinder",
+    "Dome",
+    "Ring",
+    "Savarin",
+    "Shape",
+    "Slab",
+    "Torus",
+    "YuleLog",
+    "area",
+    "coat",
+    "coat_band",
+    "coat_from_jug",
+    "dipped_film",
+    "drawn_film",
+    "film",
+    "film_settles",
+    "glaze_needed",
+    "mean_film",
+    "reuse",
+    "shape",
+    "thickness",
+    "volume",
+]

@@ -1,0 +1,317 @@
+"""How much glaze these cakes take."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from calculators.coating.shapes import Shape
+from calculators.faults import Fault, FaultsError, fault_error
+from calculators.sources import Row, table
+from calculators.units import Band, InstanceOf, Measure, Quantity, calculator, q
+
+_COUNT = Measure("", 1, 10_000)
+
+
+@calculator(
+    returns="g/cm**2",
+    before=Measure("g", above=0, high=100_000),
+    after=Measure("g", above=0, high=100_000),
+    shape=InstanceOf(Shape, "a shape such as Cylinder or Ring"),
+)
+def coat(before: Quantity, after: Quantity, shape: Shape) -> Quantity:
+    """Return how much glaze a square centimetre keeps, from weighing the cake.
+
+    The coat is (after - before) / area.
+
+    Parameters
+    ----------
+    before : quantity
+        Mass of the cake on its card before glazing; above 0 and at most 100 kg.
+    after : quantity
+        Mass once it no longer drips, on the same card; at most 100 kg.
+    shape : Shape
+        The cake; each size above 0 and at most 2 m.
+
+    Returns
+    -------
+    quantity
+        In g/cm².  As good as the scale and the shape: a 5 g step on 110 g of glaze
+        is already 5 %.
+
+    Examples
+    --------
+    >>> from calculators.units import q, say
+    >>> say(coat(q(812, "g"), q(924, "g"), Cylinder(q(18, "cm"), q(4.5, "cm"))))
+    '0.22 g/cm²'
+
+    Notes
+    -----
+    *Watch out*: scrape off the skirt before the second weighing, or it counts as
+    coat.
+
+    Source: a balance of masses; nothing to look up.
+    """
+    if after < before:
+        raise fault_error(
+            "coat, after",
+            "is less than before",
+            f"{after.m:g} g",
+            f"It must be at least {before.m:g} g",
+            "Check that both weighings had the same card, and their order",
+        )
+    return q((after.m - before.m) / shape._area(), "g/cm**2")
+
+
+@calculator(
+    returns="g/cm**2",
+    poured=Measure("g", above=0, high=1_000_000),
+    recovered=Measure("g", low=0, high=1_000_000),
+    cakes=InstanceOf((list, tuple), "a list of (shape, how many)"),
+)
+def coat_from_jug(
+    poured: Quantity,
+    recovered: Quantity,
+    cakes: Sequence[tuple[Shape, int]],
+) -> Quantity:
+    """Return the mean coat of a whole rack, from what was poured and what came back.
+
+    The coat is (poured - recovered) / area of all the cakes.
+
+    Parameters
+    ----------
+    poured : quantity
+        What left the jugs; above 0 and at most 1000 kg.
+    recovered : quantity
+        What was scraped from the tray, the rack and the skirts.
+    cakes : sequence
+        Pairs of a shape and how many of it.
+
+    Returns
+    -------
+    quantity
+        In g/cm².  What sticks to tray and scraper counts as coat here, so it comes
+        out a little high.
+
+    Examples
+    --------
+    >>> from calculators.units import q, say
+    >>> rack = [(Dome(q(7, "cm")), 24)]
+    >>> say(coat_from_jug(q(850, "g"), q(430, "g"), rack))
+    '0.227 g/cm²'
+
+    Notes
+    -----
+    *Watch out*: weigh the jug before and after.  What stays in the jug was never
+    poured.
+
+    Source: a balance of masses; nothing to look up.
+    """
+    if recovered > poured:
+        raise fault_error(
+            "coat_from_jug, recovered",
+            "is more than was poured",
+            f"{recovered.m:g} g",
+            f"It must be at most {poured.m:g} g",
+            "Check whether the empty tray was taken off",
+        )
+    return q((poured.m - recovered.m) / _whole_area(cakes), "g/cm**2")
+
+
+@calculator(
+    returns="mm",
+    coat=Measure("g/cm**2", low=0, high=2),
+    density=Measure("kg/m**3", 900, 1600),
+)
+def thickness(coat: Quantity, density: Quantity) -> Quantity:
+    """Return how thick a coat is.
+
+    The thickness is coat / density.
+
+    Parameters
+    ----------
+    coat : quantity
+        From 0 to 2 g/cm².
+    density : quantity
+        Of the glaze without air, from 900 to 1600 kg/m³.
+
+    Returns
+    -------
+    quantity
+        In mm, the mean over the cake.
+
+    Examples
+    --------
+    >>> from calculators.units import q, say
+    >>> say(thickness(q(0.22, "g/cm**2"), q(1250, "kg/m**3")))
+    '1.76 mm'
+
+    Notes
+    -----
+    *Watch out*: it is a mean.  The wall is thinner near the top and thicker at the
+    foot.
+
+    Source: the definition of density.
+    """
+    return q(coat.m / density.m * 1e4, "mm")
+
+
+@calculator(
+    returns="a band in g",
+    cakes=InstanceOf((list, tuple), "a list of (shape, how many)"),
+    coat=Measure("g/cm**2", above=0, high=2),
+    run_off=Measure("percent", low=0, high=90),
+)
+def glaze_needed(
+    cakes: Sequence[tuple[Shape, int]],
+    coat: Quantity | None = None,
+    run_off: Quantity | None = None,
+) -> Band:
+    """Return how much glaze to have in the jugs for these cakes.
+
+    What is poured is area x coat / (1 - run-off).
+
+    Parameters
+    ----------
+    cakes : sequence
+        Pairs of a shape and how many of it.
+    coat : quantity, optional
+        What a square centimetre keeps, above 0 and at most 2 g/cm²; without it the
+        band 0.15 to 0.30 g/cm² (from memory).
+    run_off : quantity, optional
+        Share of the pour that runs off the cake, from 0 to 90 %; without it the
+        band 33 to 60 % (from memory).
+
+    Returns
+    -------
+    Band
+        In g.  With both values from your own weighings the band closes to a number.
+
+    Examples
+    --------
+    >>> from calculators.units import q, say
+    >>> rack = [(Cylinder(q(18, "cm"), q(4.5, "cm")), 4)]
+    >>> say(glaze_needed(rack, q(0.22, "g/cm**2"), q(50, "percent")).typical)
+    '896 g'
+    >>> print(glaze_needed(rack))
+    456 g to 1530 g, typically 896 g
+
+    Notes
+    -----
+    *Watch out*: a run-off of 50 % means twice what stays, not half as much again.
+    What clings to the jugs comes on top: see ``marbling.split_with_cling``.
+
+    Source: coat and run-off from memory, see ``data/coating.csv``.
+    """
+    surface = _whole_area(cakes)
+    coats = _three("coat", coat)
+    runs = _three("run-off", run_off)
+    low, typical, high = (
+        q(surface * kept / (1 - lost / 100), "g") for kept, lost in zip(coats, runs, strict=True)
+    )
+    why = (
+        "both values are your own weighings"
+        if coat is not None and run_off is not None
+        else "how much stays and how much runs off differ with glaze, cake and hand"
+    )
+    return Band(low, typical, high, why=why)
+
+
+@calculator(returns="a band in g/cm**2")
+def coat_band() -> Band:
+    """Return the coat that is usual on a frozen cake, as a band from memory.
+
+    Returns
+    -------
+    Band
+        In g/cm².
+
+    Examples
+    --------
+    >>> print(coat_band())
+    0.15 g/cm² to 0.3 g/cm², typically 0.22 g/cm²
+
+    Notes
+    -----
+    *Watch out*: weigh your own cakes; no measured source was found.
+
+    Source: from memory, see ``data/coating.csv``.
+    """
+    row = table("coating")["coat"]
+    low, typical, high = (q(v, row.unit) for v in _three("coat", None))
+    return Band(low, typical, high, row.provenance, row.note)
+
+
+@calculator(returns="rows of a table")
+def reuse() -> tuple[Row, ...]:
+    """Return what practice knows of glaze that is caught and used again.
+
+    Returns
+    -------
+    tuple of Row
+        Each with its note and provenance; directions and no numbers.
+
+    Examples
+    --------
+    >>> print(reuse()[0].note)
+    Each reheating drives off water, so a reused glaze needs water back
+
+    Notes
+    -----
+    *Watch out*: never across allergens, and in doubt throw it out: see
+    ``safety.caution("reuse")``.  How much water: ``formula.water_to_give_back``.
+    Your local rules and your supervisor come first.
+
+    Source: common practice, see ``data/coating_reuse.csv``.
+    """
+    return tuple(table("coating_reuse").values())
+
+
+# --- helpers ------------------------------------------------------------------------
+
+
+def _three(name: str, given: Quantity | None) -> tuple[float, float, float]:
+    """Low, typical and high of a row, or three times the value that was given."""
+    if given is not None:
+        return given.m, given.m, given.m
+    row = table("coating")[name]
+    low, typical, high = row.low, row.value, row.high
+    if low is None or typical is None or high is None:
+        raise fault_error(name, "has no band in data/coating.csv")
+    return low, typical, high
+
+
+def _whole_area(cakes: Sequence[Any]) -> float:
+    """Area of all the cakes in cm²; every row that is not right is told at once."""
+    faults, surface = [], 0.0
+    for place, row in enumerate(cakes, 1):
+        where = f"cakes, row {place}"
+        if not (isinstance(row, tuple | list) and len(row) == 2 and isinstance(row[0], Shape)):
+            faults.append(
+                Fault(
+                    where,
+                    "is not a shape and how many",
+                    repr(row)[:60],
+                    "A row is (shape, how many)",
+                    "Write it like (Dome(diameter), 24)",
+                )
+            )
+            continue
+        count, fault = _COUNT.check(where, row[1])
+        if fault or count.m != round(count.m):
+            faults.append(
+                Fault(
+                    where,
+                    "does not say how many cakes",
+                    fault.given if fault else f"{count.m:g}",
+                    "It must be a whole number from 1 to 10000",
+                    "Count the cakes of this shape",
+                )
+            )
+        else:
+            surface += row[0]._area() * count.m
+    if faults:
+        raise FaultsError(faults)
+    if not cakes:
+        raise fault_error("cakes", "is empty", "", "", "Name at least one shape")
+    return surface

@@ -1,0 +1,124 @@
+"""How long a glaze takes to the pouring window, and when the cake sweats.
+
+A stirred glaze loses a fixed part of its distance to the room in each minute: a
+large jug a small part, a small jug a large one.  What stands still cools from the
+outside in.  On a frozen cake there is always frost; the dew point decides when it
+thaws and stands in the display.
+*Warm milk and gelatin are food for bacteria: log the time out of temperature.
+Your local rules and your supervisor come first.*
+
+Held against ``ht`` and CoolProp for the heat, PsychroLib for the dew point.
+"""
+
+from calculators.cooling.contact import (
+    contact_temperature,
+    effusivity,
+)
+from calculators.cooling.cooling_log import judge, limits, steps, time_between
+from calculators.cooling.jugs import (
+    Bath,
+    CoolingJug,
+    Together,
+    in_window_together,
+    jugs,
+    water_bath,
+)
+from calculators.cooling.mixing import (
+    AIR_HEAT,
+    AIR_ON_CAKE,
+    AIR_ON_PAN,
+    DRY_AIR,
+    EMISSIVITY,
+    GLAZE_CONDUCTIVITY,
+    GLAZE_HEAT,
+    PURE_WATER,
+    SEA_LEVEL,
+    STEAM,
+    STEFAN_BOLTZMANN,
+    STILL_AIR,
+    STIRRED_BATH,
+    WATER_HEAT,
+    WINDOW_HIGH,
+    WINDOW_LOW,
+    mixed_temperature,
+)
+from calculators.cooling.moisture import (
+    Dew,
+    dew_point,
+    evaporation,
+    frost,
+    frost_point,
+    thaws_wet,
+)
+from calculators.cooling.pouring_window import (
+    WindowVerdict,
+    time_out_of_temperature,
+    window,
+)
+from calculators.cooling.stirred import (
+    biot_number,
+    rate_from_readings,
+    temperature_after,
+    time_constant,
+    time_to,
+)
+from calculators.cooling.surroundings import (
+    Air,
+    air,
+    coefficient,
+    heat_transfer,
+    natural_convection,
+    radiation,
+)
+
+__all__ = [
+    "AIR_HEAT",
+    "AIR_ON_CAKE",
+    "AIR_ON_PAN",
+    "DRY_AIR",
+    "EMISSIVITY",
+    "GLAZE_CONDUCTIVITY",
+    "GLAZE_HEAT",
+    "PURE_WATER",
+    "SEA_LEVEL",
+    "STEAM",
+    "STEFAN_BOLTZMANN",
+    "STILL_AIR",
+    "STIRRED_BATH",
+    "WATER_HEAT",
+    "WINDOW_HIGH",
+    "WINDOW_LOW",
+    "Air",
+    "Bath",
+    "CoolingJug",
+    "Dew",
+    "Together",
+    "WindowVerdict",
+    "air",
+    "biot_number",
+    "coefficient",
+    "contact_temperature",
+    "dew_point",
+    "effusivity",
+    "evaporation",
+    "frost",
+    "frost_point",
+    "heat_transfer",
+    "in_window_together",
+    "judge",
+    "jugs",
+    "limits",
+    "mixed_temperature",
+    "natural_convection",
+    "radiation",
+    "rate_from_readings",
+    "steps",
+    "temperature_after",
+    "thaws_wet",
+    "time_between",
+    "time_constant",
+    "time_out_of_temperature",
+    "time_to",
+    "water_bath",
+    "window",
+]

@@ -1,0 +1,120 @@
+"""What happens where warm glaze meets a frozen cake."""
+
+from __future__ import annotations
+
+import math
+
+from calculators.cooling.mixing import TABLE, TEMPERATURE
+from calculators.cooling.surroundings import three_values
+from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q
+
+# --- the glaze meets the cake ---------------------------------------------------------------
+
+
+_EFFUSIVITY = Measure("J/m**2/K/s**0.5", high=40_000, above=0)
+
+
+@calculator(
+    returns="J/m**2/K/s**0.5",
+    conductivity=Measure("W/m/K", high=500, above=0),
+    density=Measure("kg/m**3", high=20_000, above=0),
+    specific_heat=Measure("kJ/kg/K", high=5, above=0),
+)
+def effusivity(conductivity: Quantity, density: Quantity, specific_heat: Quantity) -> Quantity:
+    """Return how strongly a material holds its temperature when it is touched.
+
+    ``effusivity = sqrt(conductivity * density * specific_heat)``
+
+    Parameters
+    ----------
+    conductivity, density, specific_heat : quantity
+        W/m/K, kg/m³ and kJ/kg/K.
+
+    Returns
+    -------
+    quantity
+        J/m²/K/s^½.  Stainless steel is some seven times a glaze, mousse about two
+        thirds of it.
+
+    Examples
+    --------
+    >>> glaze = effusivity(q(0.4, "W/m/K"), q(1250, "kg/m**3"), q(2.9, "kJ/kg/K"))
+    >>> glaze.m
+    1204.2
+
+    Notes
+    -----
+    *Watch out*: it is not the conductivity; air in a mousse lowers all three.
+
+    Source: definition.
+    """
+    return q(
+        math.sqrt(conductivity.m * density.m * specific_heat.m * 1000),
+        "J/m**2/K/s**0.5",
+    )
+
+
+@calculator(
+    returns="a band, degC",
+    glaze=TEMPERATURE,
+    cake=TEMPERATURE,
+    glaze_effusivity=_EFFUSIVITY,
+    cake_effusivity=_EFFUSIVITY,
+)
+def contact_temperature(
+    glaze: Quantity,
+    cake: Quantity,
+    glaze_effusivity: Quantity | None = None,
+    cake_effusivity: Quantity | None = None,
+) -> Band:
+    """Return the temperature at which glaze and cake meet in the first moment.
+
+    ``contact = (e1 * glaze + e2 * cake) / (e1 + e2)`` with the two effusivities.
+
+    Parameters
+    ----------
+    glaze, cake : quantity
+        °C, -60 to 150.
+    glaze_effusivity, cake_effusivity : quantity, optional
+        J/m²/K/s^½, from :func:`effusivity`.  Left out, bands from memory.
+
+    Returns
+    -------
+    Band
+        °C.  With both effusivities given, all three values are the same.
+
+    Examples
+    --------
+    >>> print(contact_temperature(q(33, "degC"), q(-18, "degC")))
+    4.17 °C to 19.6 °C, typically 12.6 °C
+
+    Notes
+    -----
+    *Watch out*: it lies below the setting point of gelatin, so the glaze sets from
+    the cake outwards while the rest still runs off.  Frost and ice that melt pull it
+    lower.
+
+    Source: two half spaces in contact, [carslaw-jaeger1959]; effusivities from
+    memory.
+    """
+    warm = _spread(glaze_effusivity, "glaze effusivity")
+    cold = _spread(cake_effusivity, "cake effusivity")
+
+    def meet(one: float, two: float) -> float:
+        return (one * glaze.m + two * cake.m) / (one + two)
+
+    ends = [meet(one, two) for one in warm for two in cold]
+    return Band(
+        q(min(ends), "degC"),
+        q(meet(warm[1], cold[1]), "degC"),
+        q(max(ends), "degC"),
+        FROM_MEMORY,
+        "effusivities are from memory, and melting ice is left out",
+    )
+
+
+def _spread(given: Quantity | None, name: str) -> tuple[float, float, float]:
+    if given is not None:
+        return given.m, given.m, given.m
+    low, typical, high = three_values(TABLE[name])
+    return low.m, typical.m, high.m

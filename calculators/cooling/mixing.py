@@ -1,0 +1,121 @@
+"""What temperature a mixture ends at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from calculators.faults import Fault, FaultsError, fault_error
+from calculators.sources import table
+from calculators.units import InstanceOf, Measure, Quantity, calculator, q
+
+TABLE = table("cooling")
+STEFAN_BOLTZMANN = 5.670374419e-8  # W/m²/K⁴, follows from [si-brochure]
+DRY_AIR = 287.05  # J/kg/K, gas constant of dry air, [us-atmosphere1976]
+STEAM = 461.5  # J/kg/K, gas constant of water vapour: 8.314 / 0.018015
+AIR_HEAT = 1006.0  # J/kg/K, dry air; within 1 % from -60 to 150 °C
+WATER_HEAT = q(4.18, "kJ/kg/K")  # 0 to 95 °C, within 1 %
+
+WINDOW_LOW = TABLE["window low"].quantity
+WINDOW_HIGH = TABLE["window high"].quantity
+STILL_AIR = TABLE["still air"].quantity
+STIRRED_BATH = TABLE["stirred water bath"].quantity
+AIR_ON_CAKE = TABLE["air over a cold cake"].quantity
+AIR_ON_PAN = TABLE["air over a hot pan"].quantity
+PURE_WATER = q(1)  # water activity
+GLAZE_HEAT = TABLE["glaze specific heat"].quantity
+GLAZE_CONDUCTIVITY = TABLE["glaze conductivity"].quantity
+EMISSIVITY = TABLE["emissivity"].quantity
+SEA_LEVEL = q(101.325, "kPa")
+
+TEMPERATURE = Measure("degC", -60, 150)
+MASS = Measure("kg", high=1000, above=0)
+HEAT = Measure("kJ/kg/K", 0.5, 5)
+
+
+# --- mixing ---------------------------------------------------------------------
+
+
+@calculator(
+    returns="degC", parts=InstanceOf((list, tuple), "a list of (mass, specific heat, temperature)")
+)
+def mixed_temperature(parts: Sequence[tuple[Quantity, Quantity, Quantity]]) -> Quantity:
+    """Return where the temperature settles when hot and cold are stirred together.
+
+    ``temperature = sum(mass * heat * temperature) / sum(mass * heat)``
+
+    Parameters
+    ----------
+    parts : list of (mass, specific heat, temperature)
+        Each in kg, kJ/kg/K and °C, at least one.
+
+    Returns
+    -------
+    quantity
+        °C, if nothing melts, sets or is lost to bowl and air.
+
+    Examples
+    --------
+    >>> syrup = (q(500, "g"), q(3.0, "kJ/kg/K"), q(85, "degC"))
+    >>> chocolate = (q(200, "g"), q(2.0, "kJ/kg/K"), q(20, "degC"))
+    >>> say(mixed_temperature([syrup, chocolate]))
+    '71.3 °C'
+
+    Notes
+    -----
+    *Watch out*: chocolate that melts and ice that thaws take heat as well, so the
+    bowl ends colder than this.
+
+    Source: balance of heat.
+    """
+    rows = read_rows(
+        "mixed_temperature, part",
+        parts,
+        (("mass", MASS), ("specific heat", HEAT), ("temperature", TEMPERATURE)),
+        1,
+    )
+    heat = sum(m * c * t for m, c, t in rows)
+    return q(heat / sum(m * c for m, c, _ in rows), "degC")
+
+
+def read_rows(
+    name: str,
+    rows: Sequence[Any],
+    columns: Sequence[tuple[str, Measure]],
+    least: int,
+) -> list[tuple[float, ...]]:
+    """Check every cell of a small table and tell all faults at once."""
+    wanted = ", ".join(label for label, _ in columns)
+    if len(rows) < least:
+        raise fault_error(
+            name,
+            "is missing",
+            f"{len(rows) or 'none'}",
+            f"At least {least} must be given",
+            f"Give rows of ({wanted})",
+        )
+    read: list[tuple[float, ...]] = []
+    faults: list[Fault] = []
+    for at, row in enumerate(rows, 1):
+        if not isinstance(row, list | tuple) or len(row) != len(columns):
+            faults.append(
+                Fault(
+                    f"{name} {at}",
+                    "is not a row",
+                    repr(row)[:60],
+                    f"A row is ({wanted})",
+                    "Write it so",
+                )
+            )
+            continue
+        cells = []
+        for (label, measure), cell in zip(columns, row, strict=True):
+            value, fault = measure.check(f"{name} {at}, {label}", cell)
+            cells.append(value)
+            if fault:
+                faults.append(fault)
+        if not faults:
+            read.append(tuple(float(cell.m) for cell in cells))
+    if faults:
+        raise FaultsError(faults)
+    return read

@@ -1,0 +1,348 @@
+"""When a cake sweats or frosts, and how fast water leaves a surface."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from calculators import water
+from calculators.cooling.mixing import (
+    AIR_HEAT,
+    AIR_ON_CAKE,
+    AIR_ON_PAN,
+    DRY_AIR,
+    PURE_WATER,
+    SEA_LEVEL,
+    STEAM,
+)
+from calculators.cooling.stirred import COEFFICIENT
+from calculators.cooling.surroundings import PRESSURE, air_at
+from calculators.faults import fault_error
+from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q, say
+from calculators.water import KELVIN
+
+_LEWIS_DOUBT = 0.3  # of the heat to mass analogy in a kitchen, from memory
+_DEW_DOUBT = 1.0  # °C, what an error of 5 % of humidity makes, from memory
+_MOIST = Measure("degC", -40, 60)
+_HUMIDITY = Measure("percent", high=100, above=0)
+
+
+# --- dew and frost ----------------------------------------------------------------------------
+
+
+@calculator(returns="degC", temperature=_MOIST, humidity=_HUMIDITY)
+def dew_point(temperature: Quantity, humidity: Quantity) -> Quantity:
+    """Return the temperature below which a surface gets wet in this air.
+
+    ``x = ln(humidity) + 17.62 t / (243.12 + t)`` and
+    ``dew point = 243.12 x / (17.62 - x)``
+
+    Parameters
+    ----------
+    temperature : quantity
+        Of the air, °C, -40 to 60.
+    humidity : quantity
+        Relative, over water, %, above 0 to 100.
+
+    Returns
+    -------
+    quantity
+        °C, within 0.05 above freezing in air of up to 50 °C, and 0.1 up to 60 °C.
+        Below 0 °C see :func:`frost_point`.
+
+    Examples
+    --------
+    >>> say(dew_point(q(22, "degC"), q(60, "percent")))
+    '13.9 °C'
+
+    Notes
+    -----
+    *Watch out*: humidity alone says little; 60 % is dry air in a fridge and wet air
+    in summer.
+
+    Source: WMO-No. 8, Annex 4.B [wmo8].
+    """
+    x = math.log(humidity.m / 100) + 17.62 * temperature.m / (243.12 + temperature.m)
+    return q(243.12 * x / (17.62 - x), "degC")
+
+
+@calculator(returns="degC", temperature=_MOIST, humidity=_HUMIDITY)
+def frost_point(temperature: Quantity, humidity: Quantity) -> Quantity:
+    """Return the temperature below which hoar frost grows, where that is below 0 °C.
+
+    ``x = ln(humidity) + 17.62 t / (243.12 + t)`` and
+    ``frost point = 272.62 x / (22.46 - x)``
+
+    Parameters
+    ----------
+    temperature, humidity
+        As in :func:`dew_point`.
+
+    Returns
+    -------
+    quantity
+        °C, within 0.05 down to -40 °C; a little above the dew point.  Refused where
+        the air would make dew.
+
+    Examples
+    --------
+    >>> say(frost_point(q(4, "degC"), q(50, "percent")))
+    '−4.86 °C'
+
+    Notes
+    -----
+    *Watch out*: in a freezer each opening of the door brings air far above it.
+
+    Source: WMO-No. 8, Annex 4.B [wmo8], over ice.
+    """
+    x = math.log(humidity.m / 100) + 17.62 * temperature.m / (243.12 + temperature.m)
+    if x > 0:
+        raise fault_error(
+            "frost_point",
+            "has air that makes dew, not frost",
+            say(dew_point(temperature, humidity)),
+            "The dew point must be at or below 0 °C",
+            "Use the dew point",
+        )
+    return q(272.62 * x / (22.46 - x), "degC")
+
+
+@calculator(
+    returns="a band, g/m**2/min",
+    room=_MOIST,
+    humidity=_HUMIDITY,
+    surface=_MOIST,
+    coefficient=COEFFICIENT,
+    pressure=PRESSURE,
+)
+def frost(
+    room: Quantity,
+    humidity: Quantity,
+    surface: Quantity,
+    coefficient: Quantity = AIR_ON_CAKE,
+    pressure: Quantity = SEA_LEVEL,
+) -> Band:
+    """Return how fast frost or dew gathers on a cold cake.
+
+    ``rate = coefficient / heat of air * 0.622 * (vapour pressure in the room - at
+    the surface) / air pressure``
+
+    Parameters
+    ----------
+    room, humidity : quantity
+        Of the air, °C and %.
+    surface : quantity
+        Of the cake, °C, -40 to 60.
+    coefficient : quantity
+        Of heat transfer by the air alone, without radiation, W/m²/K; 8 from memory.
+    pressure : quantity
+        Of the air, kPa, 30 to 110.
+
+    Returns
+    -------
+    Band
+        g/m²/min, within 30 %; nought where the surface is above the dew point.
+        Times the minutes in the open it is a mass on an area.
+
+    Examples
+    --------
+    >>> rate = frost(q(22, "degC"), q(60, "percent"), q(-18, "degC"))
+    >>> say(rate.typical), say(rate.typical * q(10, "min"), "g/m**2")
+    ('4.27 g/min/m²', '42.7 g/m²')
+
+    Notes
+    -----
+    *Watch out*: a glaze slides on it.  Unwrap at the last moment and wipe with a
+    clean glove or dry cloth; the cold burns bare fingers.
+
+    Source: analogy of heat and mass, Lewis 1922 [lewis1922], with a Lewis number of
+    one; vapour pressures over water and ice from WMO-No. 8 [wmo8].
+    """
+    there = humidity.m / 100 * _over_water(room.m)
+    here = _over_ice(surface.m) if surface.m < 0 else _over_water(surface.m)
+    wetter = max(0.0, there - here) / (pressure.m * 1000)
+    rate = coefficient.m / AIR_HEAT * DRY_AIR / STEAM * wetter * 60_000
+    return _doubtful(rate, 1.0)
+
+
+@dataclass(frozen=True)
+class Dew:
+    """Whether a cake gets wet where it stands.
+
+    Parameters
+    ----------
+    verdict : str
+        ``"wet"``, ``"dry"`` or ``"in doubt"``.
+    dew_point : quantity
+        Of the air, °C.
+    margin : quantity
+        Surface less dew point, a difference, °C.
+    words : str
+        Said at the bench.
+    """
+
+    verdict: str
+    dew_point: Quantity
+    margin: Quantity
+    words: str
+
+    def __str__(self) -> str:
+        """Return it in words."""
+        return self.words
+
+
+@calculator(returns="a verdict with the dew point", surface=_MOIST, room=_MOIST, humidity=_HUMIDITY)
+def thaws_wet(surface: Quantity, room: Quantity, humidity: Quantity) -> Dew:
+    """Return whether dew forms on a cake that thaws or stands in this air.
+
+    Wet where ``surface < dew point``; within 1 °C of it the verdict is in doubt, for
+    a hygrometer errs by some 5 %.
+
+    Parameters
+    ----------
+    surface : quantity
+        Of the cake, °C, -40 to 60.
+    room, humidity : quantity
+        Of the air in display, fridge or room, °C and %.
+
+    Returns
+    -------
+    Dew
+        With ``verdict``, ``dew_point``, ``margin`` and ``words``.
+
+    Examples
+    --------
+    >>> cake = q(-18, "degC")
+    >>> print(thaws_wet(cake, q(4, "degC"), q(85, "percent")))
+    Wet until its surface is above 1.7 °C: thaw it where the air is cold and dry
+
+    Notes
+    -----
+    *Watch out*: thawing in the fridge makes less dew because the cold air holds less
+    water, and it keeps the cake in temperature.
+
+    Source: :func:`dew_point`; the margin is from memory.
+    """
+    limit = dew_point(room, humidity)
+    margin = surface.m - limit.m
+    at = say(limit, digits=2)
+    if margin < -_DEW_DOUBT:
+        verdict = "wet"
+        words = f"Wet until its surface is above {at}: thaw it where the air is cold and dry"
+    elif margin > _DEW_DOUBT:
+        verdict, words = "dry", f"Dry: its surface is above the dew point of {at}"
+    else:
+        verdict = "in doubt"
+        words = f"In doubt: its surface is within 1 °C of the dew point of {at}"
+    return Dew(verdict, limit, q(margin, "delta_degC"), words)
+
+
+@calculator(
+    returns="a band, g/m**2/min",
+    surface=Measure("degC", 0, 90),
+    room=_MOIST,
+    humidity=_HUMIDITY,
+    water_activity=Measure("", 0, 1),
+    coefficient=COEFFICIENT,
+    pressure=PRESSURE,
+)
+def evaporation(
+    surface: Quantity,
+    room: Quantity,
+    humidity: Quantity,
+    water_activity: Quantity = PURE_WATER,
+    coefficient: Quantity = AIR_ON_PAN,
+    pressure: Quantity = SEA_LEVEL,
+) -> Band:
+    """Return how fast water leaves a hot open surface below boiling.
+
+    ``rate = coefficient / (density * heat of air) * (vapour at the surface - vapour
+    in the room)``
+
+    Parameters
+    ----------
+    surface : quantity
+        Of syrup or glaze, °C, 0 to 90.
+    room, humidity : quantity
+        Of the air, °C and %.
+    water_activity : quantity
+        Of the syrup, 0 to 1; 1 is water.
+    coefficient : quantity
+        Of heat transfer by the air alone, W/m²/K; 10 from memory.
+    pressure : quantity
+        Of the air, kPa, 30 to 110.
+
+    Returns
+    -------
+    Band
+        g/m²/min, within 30 %; on a hot surface more towards the high end, because
+        the vapour carries itself away.  Nought where the surface gathers water.
+
+    Examples
+    --------
+    >>> rate = evaporation(q(80, "degC"), q(22, "degC"), q(50, "percent"), q(0.9, ""))
+    >>> say(rate.typical, digits=2)
+    '130 g/min/m²'
+
+    Notes
+    -----
+    *Watch out*: a small batch in a wide pan loses a far larger part than a large
+    one; a film in contact stops it.
+
+    The analogy can also be written with vapour pressures, as in :func:`frost`; hot,
+    that comes out a fifth higher, and lies in the band too.
+
+    Source: Lewis 1922 [lewis1922], with a Lewis number of one, vapour as mass by
+    volume; ``water.vapour_pressure``.
+    """
+    there = humidity.m / 100 * _saturated(room.m)
+    here = water_activity.m * _saturated(surface.m)
+    wetter = max(0.0, _vapour(here, surface.m) - _vapour(there, room.m))
+    if here <= there:
+        return _doubtful(0.0, 1.0)
+    rate = _transfer(coefficient.m, room.m, pressure.m) * wetter
+    whole = pressure.m * 1000
+    if here >= whole:
+        raise fault_error(
+            "evaporation, surface",
+            "boils at this air pressure",
+            say(surface, digits=6),
+            f"It must be below {say(water.boiling_point(pressure), digits=6)}",
+            "Weigh the pan before and after instead",
+        )
+    carried = whole / (here - there) * math.log((whole - there) / (whole - here))
+    return _doubtful(rate, carried)
+
+
+# Vapour pressures in the form that a student can turn round by hand, WMO-No. 8;
+# water.vapour_pressure is the exact one.
+def _over_water(t: float) -> float:
+    return 611.2 * math.exp(17.62 * t / (243.12 + t))  # Pa
+
+
+def _saturated(t: float) -> float:
+    """Exact where water is liquid; the two forms differ by 0.3 %."""
+    return 1000 * water._vapour_pressure(t) if t >= 0 else _over_water(t)  # Pa
+
+
+def _over_ice(t: float) -> float:
+    return 611.2 * math.exp(22.46 * t / (272.62 + t))  # Pa
+
+
+def _vapour(pascal: float, t: float) -> float:
+    return 1000 * pascal / (STEAM * (t + KELVIN))  # g/m³
+
+
+def _transfer(coefficient: float, room: float, kilopascal: float) -> float:
+    density, _, _ = air_at(room + KELVIN, kilopascal)
+    return coefficient / (density * AIR_HEAT) * 60  # m/min
+
+
+def _doubtful(rate: float, carried: float) -> Band:
+    return Band(
+        q(rate * (1 - _LEWIS_DOUBT), "g/m**2/min"),
+        q(rate, "g/m**2/min"),
+        q(rate * (1 + _LEWIS_DOUBT) * max(1.0, carried), "g/m**2/min"),
+        FROM_MEMORY,
+        "the air in a kitchen moves as it likes",
+    )

@@ -1,0 +1,278 @@
+"""What the law of a region says, dated and with its source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from types import MappingProxyType
+
+from calculators.faults import fault_error
+from calculators.sources import records, source
+from calculators.units import PUBLISHED, InstanceOf, OneOf, Quantity, calculator, q
+
+REGIONS: Mapping[str, str] = MappingProxyType(
+    {
+        "EU": "the European Union",
+        "NI": "Northern Ireland",
+        "GB": "England, Wales and Scotland",
+        "US": "the United States",
+        "CA": "Canada",
+        "AU": "Australia",
+        "NZ": "New Zealand",
+        "Gulf": "the Gulf states",
+    }
+)
+EVERYWHERE = "any"  # rows of Codex Alimentarius, which every region may look at
+
+
+# --- law by region ----------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class LegalNote:
+    """What a rule says, where it stands, and when it was last looked at.
+
+    Parameters
+    ----------
+    region : str
+        The region that was asked for.
+    subject : str
+        What the rule is about.
+    status : str
+        *permitted*, *forbidden*, *rule*, *minimum*, *unclear* or *ask*.
+    text : str
+        The rule in plain words.
+    limit : quantity or None
+        Its figure, where it has one.
+    source, where : str
+        Key of the bibliography and place in it; empty where memory alone vouches.
+    dated : date or None
+        When the rule was last looked at; a law may have changed since.
+    provenance : str
+        *published*, *common practice* or *from memory*.
+    """
+
+    region: str
+    subject: str
+    status: str
+    text: str
+    limit: Quantity | None
+    source: str
+    where: str
+    dated: date | None
+    provenance: str
+
+    def __str__(self) -> str:
+        """Return the note with its source, its provenance and its date."""
+        cited = source(self.source).short if self.source else ""
+        where = ", ".join(part for part in (cited, self.where) if part)
+        facts = [
+            self.provenance,
+            where,
+            f"looked at {self.dated}" if self.dated else "",
+        ]
+        return f"{self.text} ({'; '.join(fact for fact in facts if fact)})"
+
+
+def regions() -> tuple[str, ...]:
+    """Return the regions whose rules we have looked at.
+
+    >>> regions()
+    ('EU', 'NI', 'GB', 'US', 'CA', 'AU', 'NZ', 'Gulf')
+    """
+    return tuple(REGIONS)
+
+
+@cache
+def legal_subjects() -> tuple[str, ...]:
+    """Return what there are notes about, in the order of the table."""
+    return tuple(dict.fromkeys(row["subject"] for row in records("legal")))
+
+
+@calculator(
+    returns="notes",
+    subject=InstanceOf(str, "a subject of the law table"),
+    region=OneOf(*REGIONS),
+)
+def legal_note(subject: str, region: str) -> tuple[LegalNote, ...]:
+    """Return what the law of a region says on a subject, with date and source.
+
+    Parameters
+    ----------
+    subject : str
+        One of :func:`legal_subjects`, such as ``"titanium white"`` or ``"cooling"``.
+    region : str
+        One of :func:`regions`.
+
+    Returns
+    -------
+    tuple of LegalNote
+        At least one.  Where no rule is known, the one note says so and asks.
+
+    Examples
+    --------
+    >>> legal_note("titanium white", "EU")[0].status
+    'forbidden'
+
+    Notes
+    -----
+    *Watch out*: a note is not advice of a lawyer, and it has a date.  One that is
+    from memory is there so that you ask, not so that you rely on it.
+
+    Source: in each row of ``data/legal.csv``.
+    """
+    found = _subjects_in(subject)
+    if not set(found) <= set(legal_subjects()):
+        raise fault_error(
+            "legal_note, subject",
+            "is not in the table",
+            subject,
+            "It knows: " + ", ".join(legal_subjects()),
+            "Choose one of these, and ask where none fits",
+        )
+    return _strictest_first(found, region)
+
+
+@cache
+def _subjects_in(name: str) -> tuple[str, ...]:
+    """Return the law table's own names of every colour that a label names."""
+    known = _subjects().get(_letters(name))
+    if known:
+        return (known,)
+    if _FREE_OF.search(name.casefold()):
+        return (name,)
+    found = [one for pattern, one in _patterns() if pattern.search(name.casefold())]
+    return tuple(dict.fromkeys(found)) or (name,)
+
+
+_FREE_OF = re.compile(r"\b(free|without|replace\w*|substitute|alternative|instead)\b")
+
+
+@cache
+def _patterns() -> tuple[tuple[re.Pattern[str], str], ...]:
+    """Return the names of a colour as they are looked for within a label's words.
+
+    A name such as Red 3 counts alone only: *red, 3 g* is none.
+    """
+    names = [
+        (name, row["subject"])
+        for row in records("colour_names")
+        for name in (row["subject"], *row["also"].split(";"))
+        if not name.startswith(("Red ", "Yellow "))
+    ]
+    return tuple(
+        (re.compile(rf"(?<![^\W_]){_loose(name)}(?![^\W_])"), subject) for name, subject in names
+    )
+
+
+def _loose(name: str) -> str:
+    return r"[\W_]*".join(re.findall(r"[^\W\d_]+|\d+", name.casefold()))
+
+
+@cache
+def _subjects() -> Mapping[str, str]:
+    names = {_letters(subject): subject for subject in legal_subjects()}
+    for row in records("colour_names"):
+        names |= {_letters(also): row["subject"] for also in row["also"].split(";")}
+    return names
+
+
+def _letters(name: str) -> str:
+    """Return a name without capitals, spaces, dots and hyphens: E-171 is e171."""
+    return "".join(c for c in name.casefold() if c.isalnum())
+
+
+def _strictest_first(subjects: tuple[str, ...], region: str) -> tuple[LegalNote, ...]:
+    notes = [note for subject in subjects for note in _notes(subject, region)]
+    return tuple(sorted(notes, key=lambda note: note.status != "forbidden"))
+
+
+def _notes(subject: str, region: str) -> tuple[LegalNote, ...]:
+    found = tuple(
+        LegalNote(
+            region,
+            subject,
+            row["status"],
+            row["text"],
+            q(float(row["limit"]), row["unit"]) if row["limit"] else None,
+            row["source"],
+            row["where"],
+            date.fromisoformat(row["dated"]),
+            row["provenance"],
+        )
+        for row in records("legal")
+        if row["subject"] == subject and {region, EVERYWHERE} & set(row["region"].split())
+    )
+    return found or (_unknown(subject, region),)
+
+
+def _unknown(subject: str, region: str) -> LegalNote:
+    text = f"We know of no rule on {subject} in {REGIONS[region]}. Ask before you use it."
+    return LegalNote(region, subject, "ask", text, None, "", "", None, "from memory")
+
+
+@dataclass(frozen=True)
+class Permission:
+    """Whether a colourant may be used here: *yes*, *no* or *ask*, and why.
+
+    Parameters
+    ----------
+    answer : str
+        ``"yes"``, ``"no"`` or ``"ask"``.
+    notes : tuple of LegalNote
+        What it rests on.
+    """
+
+    answer: str
+    notes: tuple[LegalNote, ...]
+
+    def __str__(self) -> str:
+        """Return the answer and its notes in words."""
+        return f"{self.answer}: " + " ".join(str(note) for note in self.notes)
+
+
+@calculator(
+    returns="a permission",
+    colourant=InstanceOf(str, "the name of a colourant"),
+    region=OneOf(*REGIONS),
+)
+def allowed(colourant: str, region: str) -> Permission:
+    """Tell whether a colourant may go into food in a region: yes, no or ask.
+
+    Only a rule that was read makes a *yes*; a *yes* from memory becomes *ask*.
+    A *no* stays a *no*, from memory too: that errs on the safe side.
+
+    Parameters
+    ----------
+    colourant : str
+        Such as ``"titanium white"``, ``"E 171"`` or what stands on a label; of several
+        colours the strictest counts, and one that is not in the table is *ask*.
+    region : str
+        One of :func:`regions`.
+
+    Returns
+    -------
+    Permission
+        The answer with its dated notes.
+
+    Examples
+    --------
+    >>> [allowed("titanium white", region).answer for region in ("EU", "US", "Gulf")]
+    ['no', 'yes', 'ask']
+
+    Notes
+    -----
+    *Watch out*: *yes* means allowed up to a dose; the label of the colour and its
+    largest dose for a coating still hold.
+
+    Source: in each row of ``data/legal.csv``.
+    """
+    notes = _strictest_first(_subjects_in(colourant), region)
+    stands = {note.status for note in notes}
+    if "forbidden" in stands:
+        return Permission("no", notes)
+    read = all(n.status == "permitted" and n.provenance == PUBLISHED for n in notes)
+    return Permission("yes" if read else "ask", notes)

@@ -1,0 +1,80 @@
+"""How much of what: one registry of units, one strict reader, one way to say it.
+
+Every number of the house is a quantity of this registry.  Text that a person
+wrote becomes a quantity through :func:`read` and nothing else: it knows numbers
+and unit names, and evaluates nothing.
+"""
+
+from calculators.units.declaration import (
+    Declaration,
+    InstanceOf,
+    Measure,
+    OneOf,
+    Spec,
+    calculator,
+    declaration,
+)
+from calculators.units.numerics import (
+    interpolate,
+    solve,
+)
+from calculators.units.reading import (
+    LONGEST_TEXT,
+    ReadNumber,
+    read,
+    read_loosely,
+    written_units,
+)
+from calculators.units.registry import (
+    COMMON_PRACTICE,
+    DEFINITIONS,
+    FROM_MEMORY,
+    PROVENANCES,
+    PUBLISHED,
+    Function,
+    Quantity,
+    is_quantity,
+    q,
+    registry,
+    unit,
+)
+from calculators.units.saying import (
+    Band,
+    number,
+    say,
+    symbol,
+)
+from calculators.units.unit_names import CURRENCIES
+
+__all__ = [
+    "COMMON_PRACTICE",
+    "CURRENCIES",
+    "DEFINITIONS",
+    "FROM_MEMORY",
+    "LONGEST_TEXT",
+    "PROVENANCES",
+    "PUBLISHED",
+    "Band",
+    "Declaration",
+    "Function",
+    "InstanceOf",
+    "Measure",
+    "OneOf",
+    "Quantity",
+    "ReadNumber",
+    "Spec",
+    "calculator",
+    "declaration",
+    "interpolate",
+    "is_quantity",
+    "number",
+    "q",
+    "read",
+    "read_loosely",
+    "registry",
+    "say",
+    "solve",
+    "symbol",
+    "unit",
+    "written_units",
+]

@@ -1,0 +1,469 @@
+"""The thin edge: what is typed at a prompt.  Parse, call, print, exit."""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from calculators.faults import FaultsError
+
+FILE = click.Path(path_type=Path)
+
+
+class FaultReportingGroup(click.Group):
+    """A command group that tells faults in plain words and never shows a traceback."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command; say what is wrong, with the next step, and exit 1."""
+        try:
+            return super().invoke(ctx)
+        except FaultsError as error:
+            for fault in error.faults:
+                click.echo(str(fault), err=True)
+            count = len(error.faults)
+            if count > 1:
+                click.echo(f"{count} things to put right.", err=True)
+            ctx.exit(1)
+        except (click.exceptions.Exit, click.ClickException):
+            raise
+        except click.Abort:
+            click.echo("\nStopped while asking: nothing was recorded.", err=True)
+            ctx.exit(1)
+        except BrokenPipeError:  # whoever read the lines has seen enough; click knows
+            raise
+        except OSError as error:
+            reason = (error.strerror or "a fault of the disk").rstrip(".")
+            click.echo(
+                f"{error.filename or 'A file'}: can't be opened or written ({reason}). "
+                "Check its name and its folder, then run it again.",
+                err=True,
+            )
+            ctx.exit(1)
+        except Exception:
+            log = _keep_for_us(traceback.format_exc())
+            click.echo(
+                "Something in Glossbook itself went wrong, and the command stopped. "
+                f"The details are in {log}: give that file to whoever looks after "
+                "Glossbook here.",
+                err=True,
+            )
+            ctx.exit(1)
+        except KeyboardInterrupt:
+            click.echo("Stopped. What was done is kept; run it again to go on.", err=True)
+            ctx.exit(1)
+
+
+def _keep_for_us(text: str) -> Path:
+    """Keep what only an engineer can use in a file, and return where."""
+    from course.making.running import cache_folder
+
+    path = cache_folder() / "what-went-wrong.txt"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@click.group(cls=FaultReportingGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="glossbook", message="Glossbook %(version)s")
+def main() -> None:
+    """Make a glazing course for your kitchen, issue worksheets and mark them."""
+
+
+BOOK = click.option(
+    "--book",
+    type=FILE,
+    default=Path("class.db"),
+    show_default=True,
+    help="The mark book.",
+)
+
+
+def _say(lines: Iterable[str]) -> None:
+    for line in lines:
+        click.echo(line)
+
+
+def _opened(book: Path) -> Any:
+    from exercises.book.book import open_book
+
+    return open_book(book)
+
+
+# --- the course ---------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("scheme", type=FILE, default=Path("scheme.toml"))
+def new(scheme: Path) -> None:
+    """Ask about your kitchen and write a scheme of work."""
+    from course.cli.report_lines import typed
+    from course.scheme import wizard
+
+    if scheme.exists():
+        raise click.UsageError(f"{scheme} is there already. Name another file.")
+    if not scheme.parent.is_dir():
+        raise click.UsageError(f"{scheme.parent} is no folder. Make it first.")
+    answers: dict[str, str] = {}
+    for ask in wizard.questions():
+        answers[ask.key] = click.prompt(ask.question, default=ask.default, value_proc=_proc(ask))
+    scheme.write_text(wizard.write(answers), encoding="utf-8")
+    click.echo(f"Written: {scheme}. Look through it, then run: glossbook check {typed(scheme)}")
+
+
+def _proc(ask: Any) -> Any:
+    """Return a reader that asks again, saying why, until the answer can be used."""
+
+    def read(text: str) -> str:
+        try:
+            return str(ask.check(text.strip()))
+        except FaultsError as error:
+            raise click.UsageError(str(error.faults[0])) from None
+
+    return read
+
+
+@main.command()
+@click.argument("scheme", type=FILE)
+def check(scheme: Path) -> None:
+    """Check a scheme of work; tell every fault with its line."""
+    from course.cli.papers import try_papers
+    from course.cli.report_lines import scheme_lines
+    from course.scheme.reading import read_scheme
+
+    held = read_scheme(scheme)
+    try_papers(held)
+    _say(scheme_lines(held))
+
+
+@main.command()
+@click.argument("scheme", type=FILE)
+@click.option(
+    "--out",
+    type=FILE,
+    default=Path("site"),
+    show_default=True,
+    help="The folder of the site.",
+)
+@click.option(
+    "--edition",
+    type=click.Choice(["student", "lecturer"]),
+    default="student",
+    show_default=True,
+)
+@click.option("--jobs", type=click.IntRange(1, 64), help="Lessons run at the same time.")
+@click.option(
+    "--without-live",
+    is_flag=True,
+    help="Leave out calculators and practice that answer in the browser.",
+)
+def build(scheme: Path, out: Path, edition: str, jobs: int | None, without_live: bool) -> None:
+    """Build the course site for a scheme of work."""
+    from course.cli.report_lines import built_lines
+    from course.scheme.reading import read_scheme
+    from course.site.building import build as build_site
+
+    built = build_site(
+        read_scheme(scheme),
+        out,
+        edition=edition,
+        jobs=jobs,
+        tell=click.echo,
+        live=not without_live,
+    )
+    for line in built_lines(built):
+        click.echo(line)
+
+
+@main.command()
+@click.argument("site", type=FILE, default=Path("site"))
+@click.option("--port", type=click.IntRange(0, 65535), default=8765, show_default=True)
+@click.option(
+    "--host",
+    default="127.0.0.1",
+    show_default=True,
+    help="0.0.0.0 shows it to the whole network.",
+)
+def serve(site: Path, port: int, host: str) -> None:
+    """Show a site in the browsers of this machine."""
+    from course.site.show import server
+
+    with server(site, port, host) as running:
+        click.echo(f"The course is at http://{host}:{running.server_port}/ (Ctrl-C ends it)")
+        try:
+            running.serve_forever()
+        except KeyboardInterrupt:
+            click.echo("Ended.")
+
+
+# --- the practical and the worksheets ----------------------------------------------------
+
+
+@main.command()
+@click.argument("scheme", type=FILE)
+@click.option("--out", type=FILE, default=Path("practical.html"), show_default=True)
+def plan(scheme: Path, out: Path) -> None:
+    """Plan the practical: order list, day-before list, a timed plan a bench."""
+    from course.practical.page import page
+    from course.practical.planning import plan as planned
+    from course.scheme.reading import read_scheme
+
+    out.parent.mkdir(parents=True, exist_ok=True)
+    out.write_text(page(planned(read_scheme(scheme))), encoding="utf-8")
+    click.echo(f"The plan is in {out}. Print it, one copy a bench.")
+
+
+@main.command()
+@click.argument("scheme", type=FILE)
+@click.option("--paper", required=True, help="Its name in the scheme: [papers.NAME].")
+@click.option("--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster.")
+@BOOK
+@click.option("--out", type=FILE, default=Path("sheets"), show_default=True)
+@click.option("--checked-by", metavar="NAME", help="Who has looked through the drafted paper.")
+@click.option(
+    "--sitting",
+    type=click.IntRange(1, 9),
+    default=1,
+    help="2 for a resit, with new numbers.",
+)
+@click.option("--opens-on", default="", metavar="DAY", help="Where it is another day.")
+@click.option("--hand-in-by", default="", metavar="DAY", help="A resit has its own.")
+@click.option("--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw.")
+def issue(
+    scheme: Path,
+    paper: str,
+    class_list: Path | None,
+    book: Path,
+    out: Path,
+    checked_by: str | None,
+    sitting: int,
+    opens_on: str,
+    hand_in_by: str,
+    sets: int,
+) -> None:
+    """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
+    from course.cli import papers
+    from course.scheme.reading import read_scheme
+
+    held = read_scheme(scheme)
+    if held.papers and paper in held.papers and held.papers[paper].use == "practice":
+        lines = papers.practice_sets(held, paper, out, sets)
+    else:
+        lines = papers.issue(
+            held, paper, class_list, book, out, checked_by, sitting, (opens_on, hand_in_by)
+        )
+    _say(lines)
+
+
+# --- marking ---------------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("folder", type=FILE, required=False)
+@BOOK
+@click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
+@click.option("--on-paper", metavar="TOKEN", help="Key in a sheet that came back on paper.")
+@click.option("--by", default="", metavar="NAME", help="Who keys it in.")
+@click.option("--received", metavar="TIME", help="When it came in, such as 2027-03-15 16:30.")
+@click.pass_context
+def mark(
+    ctx: click.Context,
+    folder: Path | None,
+    book: Path,
+    scheme: Path | None,
+    on_paper: str | None,
+    by: str,
+    received: str | None,
+) -> None:
+    """Mark a folder of hand-ins, or key in one from paper. Nothing handed in is run."""
+    from course.cli import papers
+
+    if (folder is None) == (on_paper is None):
+        raise click.UsageError("Give a folder of hand-ins, or a sheet with --on-paper TOKEN.")
+    with _opened(book) as held:
+        if on_paper:
+            lines, look = papers.key_in(held, on_paper, by, scheme, received, _asked)
+        else:
+            lines, look = papers.mark(held, folder, scheme, _progress, received)
+    _say(lines)
+    ctx.exit(1 if look else 0)
+
+
+def _asked(words: str) -> str:
+    return str(click.prompt(words, default="", show_default=False))
+
+
+def _progress(done: int, total: int) -> None:
+    if sys.stderr.isatty():
+        click.echo(f"\r{done} of {total}", nl=done >= total, err=True)
+
+
+@main.command()
+@BOOK
+@click.argument("handin", type=int, required=False)
+@click.option("--decision", type=click.Choice(["settled", "counts", "set aside"]))
+@click.option("--part", help="Give other marks to this part, such as 2a.")
+@click.option("--marks", type=float, help="The marks it gets.")
+@click.option("--by", metavar="NAME", help="Who decides.")
+@click.option("--reason", help="Why, in a few words.")
+def settle(
+    book: Path,
+    handin: int | None,
+    decision: str | None,
+    part: str | None,
+    marks: float | None,
+    by: str | None,
+    reason: str | None,
+) -> None:
+    """List what needs a look; record an assessor's decision with name and reason."""
+    from course.cli import papers
+
+    decides = decision is not None or part is not None
+    if (part is None) != (marks is None) or (decides and handin is None):
+        raise click.UsageError("Give NUMBER with --part and --marks, or --decision.")
+    if (by or reason) and not decides:
+        raise click.UsageError("Say what is decided: --decision, or --part and --marks.")
+    with _opened(book) as held:
+        if handin is None:
+            _say(papers.to_settle(held))
+        else:
+            _say(papers.settle(held, handin, decision, part, marks, by or "", reason or ""))
+
+
+@main.command()
+@BOOK
+@click.option("--out", type=FILE, default=Path("reports"), show_default=True)
+@click.option("--paper", help="Only this paper.")
+@click.option("--signed", default="", metavar="NAME", help="In whose name the letters are.")
+@click.option("--solutions", is_flag=True, help="Letters with worked solutions, once open.")
+@click.option("--open-solutions", is_flag=True, help="Open a paper's solutions, for good.")
+@click.option("--by", default="", metavar="NAME", help="Who opens them.")
+@click.option("--reason", default="", help="Why they are opened.")
+@click.option("--evidence", is_flag=True, help="An evidence pack a student, for moderators.")
+@click.option("--roster", default="", metavar="CLASS", help="OneRoster results for this class.")
+@click.option("--category", default="", metavar="ID", help="Of the work, in OneRoster.")
+@click.option("--term", default="", metavar="ID", help="The term, in OneRoster.")
+def report(
+    book: Path,
+    out: Path,
+    paper: str | None,
+    signed: str,
+    solutions: bool,
+    open_solutions: bool,
+    by: str,
+    reason: str,
+    evidence: bool,
+    roster: str,
+    category: str,
+    term: str,
+) -> None:
+    """Write a letter to each student, a class report, and the marks as CSV and XLSX."""
+    from course.cli import papers
+
+    with _opened(book) as held:
+        if open_solutions:
+            _say(papers.open_solutions(held, paper, by, reason))
+        _say(
+            papers.report(
+                held,
+                out,
+                paper,
+                solutions=solutions,
+                signed=signed,
+                evidence=evidence,
+                roster=(roster, category, term),
+            )
+        )
+
+
+@main.command()
+@BOOK
+@click.option("--paper", required=True)
+@click.option("--out", type=FILE, default=Path("moderation"), show_default=True)
+@click.option("--one-in", type=click.IntRange(1, 1000), default=8, show_default=True)
+@click.option("--second-marks", type=FILE, help="The table, filled in.")
+@click.option("--by", default="", metavar="NAME", help="Who gave the second marks.")
+def moderate(
+    book: Path, paper: str, out: Path, one_in: int, second_marks: Path | None, by: str
+) -> None:
+    """Choose sheets to mark a second time, blind; read the second marks back."""
+    from course.cli import papers
+
+    with _opened(book) as held:
+        _say(papers.moderate(held, paper, out, one_in, second_marks, by))
+
+
+@main.command()
+@BOOK
+@click.option("--paper", required=True)
+@click.option("--question", required=True, help="The id of the question that is put right.")
+@click.option("--tolerance", nargs=2, multiple=True, metavar="PART WIDTH")
+@click.option("--everyone", multiple=True, metavar="PART", help="Full marks for everyone.")
+@click.option("--from-bank", is_flag=True, help="Work answers out anew from the bank.")
+@click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
+@click.option("--by", default="", metavar="NAME", help="Who confirms; without it, a preview.")
+@click.option("--reason", default="")
+def remark(
+    book: Path,
+    paper: str,
+    question: str,
+    tolerance: tuple[tuple[str, str], ...],
+    everyone: tuple[str, ...],
+    from_bank: bool,
+    scheme: Path | None,
+    by: str,
+    reason: str,
+) -> None:
+    """Put a question right: first who moves and by how much, then, confirmed, do it."""
+    from course.cli import papers
+    from exercises.reports.corrections import Correction
+
+    if not (tolerance or everyone or from_bank):
+        raise click.UsageError("Say how: --tolerance, --everyone or --from-bank.")
+    fix = Correction(question, dict(tolerance), everyone, from_bank)
+    with _opened(book) as held:
+        _say(papers.remark(held, paper, fix, by, reason, scheme))
+
+
+@main.command()
+@BOOK
+@click.argument("student")
+@click.option("--export", type=FILE, help="Write all that is held about the person.")
+@click.option("--erase", is_flag=True, help="Erase the person; marks stay as numbers.")
+@click.option("--by", default="", metavar="NAME")
+@click.option("--reason", default="")
+@click.option("--reports", type=FILE, default=Path("reports"), show_default=True)
+def person(
+    book: Path,
+    student: str,
+    export: Path | None,
+    erase: bool,
+    by: str,
+    reason: str,
+    reports: Path,
+) -> None:
+    """Export or erase what the mark book holds about a person."""
+    from course.cli import papers
+
+    if (export is None) != erase:
+        raise click.UsageError("Give --export FILE or --erase.")
+    with _opened(book) as held:
+        _say(papers.person(held, student, export, by, reason, reports))
+
+
+@main.command()
+@click.option("--out", type=FILE, default=Path("demo"), show_default=True)
+def demo(out: Path) -> None:
+    """Do everything once for an invented school."""
+    from course.demo.demonstration import show
+
+    shown = show(out, click.echo)
+    width = max(len(name) for name, _ in shown.places)
+    click.echo()
+    for name, path in shown.places:
+        click.echo(f"{name.ljust(width)}  {path}")
+    click.echo(f"\nOpen this first: {shown.first}")

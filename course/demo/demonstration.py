@@ -1,0 +1,311 @@
+"""``glossbook demo``: the whole job, once, for an invented school.
+
+It builds the site, issues a paper to a class of twelve, plays what the twelve hand
+in (well, badly, late, copied, damaged), marks the pile and writes the reports.
+Everything goes the way that a real class goes; only the students are played.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import zipfile
+from collections.abc import Callable
+from collections.abc import Mapping
+from dataclasses import dataclass
+from dataclasses import field
+from datetime import datetime
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+from course.demo import FOLDER
+from course.practical.page import page
+from course.practical.planning import plan as planned
+from course.site.building import all_titles
+from course.site.building import build
+from exercises.marking import run
+from exercises.reports import class_report
+from exercises.sheets import class_list
+from exercises.sheets import issuing
+
+from course.cli.papers import book_for
+from course.cli.papers import questions_for
+from course.scheme.model import Scheme
+from course.scheme.reading import read_scheme
+
+
+
+
+from exercises.marking.copied_line import pack_line
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.book.book import Book
+from exercises.book.records import SheetRecord
+from exercises.questions.registry import Question
+from exercises.sheets.mark_scheme import in_unit
+
+PAPER = "syrups-and-gelatin"
+ASSESSOR = "Marit Oswin"
+Tell = Callable[[str], None]
+
+
+@dataclass
+class DemoMade:
+    """Where everything lies, and what to open first.
+
+    Parameters
+    ----------
+    places : list of tuple
+        What it is, and its path.
+    first : Path
+        What to open first.
+    """
+
+    places: list[tuple[str, Path]] = field(default_factory=list)
+    first: Path = Path()
+
+
+def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
+    """Do everything once for the invented school, into a folder.
+
+    Parameters
+    ----------
+    out : Path
+        What an earlier demo left there is replaced.
+    tell : function of a line
+        Is told what is going on.
+    """
+    _clear(out)
+    scheme_file = out / "scheme.toml"
+    class_file = out / "class.csv"
+    for path in (scheme_file, class_file):
+        shutil.copyfile(FOLDER / path.name, path)
+    scheme = read_scheme(scheme_file)
+    shown = DemoMade()
+
+    tell("1 of 6  The course site: lessons run for this kitchen")
+    site = build(scheme, out / "site", tell=lambda line: tell(f"        {line}"))
+    for note in site.notes:
+        tell(f"        {note}")
+    tell("2 of 6  The plan of the practical")
+    plan = out / "practical.html"
+    plan.write_text(page(planned(scheme)), encoding="utf-8")
+
+    tell("3 of 6  Worksheets: drafted, checked, issued")
+    questions = questions_for(scheme)
+    students = class_list.read_class(class_file).students
+    book = book_for(scheme, out / "class.db")
+    with book:
+        sheets = _issue(scheme, book, students, questions, out)
+        tell("4 of 6  The class hands in (twelve students, played)")
+        pile_folder = out / "hand-ins"
+        _hand_in(book, sheets, out / "sheets", pile_folder, scheme)
+        tell("5 of 6  Marking the pile")
+        summary = run.mark_folder(pile_folder, book)
+        on_paper = sheets["BP-11"]
+        run.key_in(
+            book,
+            on_paper.token,
+            answers_of(on_paper, {}),
+            ASSESSOR,
+            received_at=_day(scheme, -1).isoformat(),
+        )
+        tell(f"        {summary.met} files met, {summary.to_look} need a look")
+        tell("6 of 6  Letters, class report, marks")
+        (written,) = class_report.write_reports(
+            book, out / "reports", lessons=all_titles(), signed=ASSESSOR
+        )
+    shown.places = [
+        ("The course", site.site / "index.html"),
+        ("The practical", plan),
+        ("A student's sheet", _one(out / "sheets", "*BP-01*/*.html")),
+        ("The mark scheme", out / "sheets" / f"{PAPER}-mark-scheme.html"),
+        ("What was handed in", pile_folder),
+        ("The class report", written.report),
+        ("Letters to students", written.letters[0].parent),
+        ("The marks", written.marks[1]),
+        ("The mark book", out / "class.db"),
+    ]
+    shown.first = site.site / "index.html"
+    return shown
+
+
+MARK = ".glossbook-demo"
+
+
+def _clear(out: Path) -> None:
+    """Empty the folder of an earlier demo; leave any other folder alone."""
+    from calculators.faults import fault_error
+
+    if out.exists() and any(out.iterdir()) and not (out / MARK).exists():
+        raise fault_error(
+            str(out),
+            "holds files that no demo put there",
+            "",
+            "",
+            "Name a new folder with --out",
+        )
+    shutil.rmtree(out, ignore_errors=True)
+    out.mkdir(parents=True)
+    (out / MARK).write_text("A demo made this folder and may replace it.\n", encoding="utf-8")
+
+
+def _one(folder: Path, pattern: str) -> Path:
+    return next(p for p in sorted(folder.glob(pattern)) if "paper" not in p.name)
+
+
+def _issue(
+    scheme: Scheme,
+    book: Book,
+    students: Any,
+    questions: Mapping[str, Question],
+    out: Path,
+) -> dict[str, SheetRecord]:
+    drafted = issuing.draft(scheme.paper_plan(PAPER), questions, book)
+    (out / f"{PAPER}-to-check.html").write_text(
+        issuing.draft_text(drafted, questions), encoding="utf-8"
+    )
+    checked = issuing.check(drafted, ASSESSOR, book)
+    issuing.issue_sheets(checked, questions, students, book, out / "sheets", ASSESSOR)
+    return {sheet.student: sheet for sheet in book.sheets(PAPER)}
+
+
+# --- what the class hands in ------------------------------------------------------------
+
+
+def answers_of(sheet: SheetRecord, instead: Mapping[str, str]) -> dict[str, str]:
+    """Return right answers to a sheet, with some of them replaced."""
+    right = {key.key: _right(key.part) for key in answer_boxes(sheet.questions)}
+    return right | {key: text for key, text in instead.items() if key in right}
+
+
+def _right(part: Mapping[str, Any]) -> str:
+    if part["kind"] == "quantity":
+        return in_unit(part["answer"], part, 6)
+    return " ".join(str(one) for one in part["right"])
+
+
+def weak(sheet: SheetRecord) -> dict[str, str]:
+    """Answer as somebody does who read the lesson once: every other part goes wrong."""
+    instead = {}
+    for n, key in enumerate(answer_boxes(sheet.questions)):
+        if n % 2 == 0:
+            continue
+        part = key.part
+        if part["kind"] == "quantity":
+            instead[key.key] = in_unit(part["answer"] + 15 * part["tolerance"], part, 6)
+        elif part["kind"] == "order":
+            instead[key.key] = " ".join(str(n) for n in reversed(part["right"]))
+        else:
+            wrong = [o["key"] for o in part["options"] if o["key"] not in part["right"]]
+            instead[key.key] = wrong[0]
+    return answers_of(sheet, instead)
+
+
+def down_a_road(sheet: SheetRecord) -> dict[str, str]:
+    """Answer well, but take the first wrong road wherever one branches off."""
+    return answers_of(
+        sheet,
+        {
+            key.key: in_unit(key.part["roads"][0]["value"], key.part, 6)
+            for key in answer_boxes(sheet.questions)
+            if key.part["kind"] == "quantity" and key.part["roads"]
+        },
+    )
+
+
+def without_units(sheet: SheetRecord) -> dict[str, str]:
+    """Answer well, and leave out every unit."""
+    right = answers_of(sheet, {})
+    return {
+        key.key: right[key.key].split()[0] if key.part["kind"] == "quantity" else right[key.key]
+        for key in answer_boxes(sheet.questions)
+    }
+
+
+def one_part_wrong(sheet: SheetRecord, place: int) -> dict[str, str]:
+    """Answer well but for one part."""
+    keys = answer_boxes(sheet.questions)
+    key = keys[place % len(keys)]
+    wrong = weak(sheet).get(key.key, "")
+    right = answers_of(sheet, {})
+    return right | {key.key: wrong if wrong != right[key.key] else ""}
+
+
+def _file(sheet: SheetRecord, answers: Mapping[str, str], saved: datetime) -> dict[str, Any]:
+    return {
+        "glossbook": 1,
+        "token": sheet.token,
+        "answers": dict(answers),
+        "working": {},
+        "saved": saved.isoformat(timespec="seconds"),
+    }
+
+
+def _day(scheme: Scheme, days: int) -> datetime:
+    last = scheme.papers[PAPER].hand_in_by
+    if last is None:
+        raise ValueError("the demo's paper has no date")
+    return datetime(last.year, last.month, last.day, 15, 30) + timedelta(days=days)
+
+
+def _hand_in(
+    book: Book, sheets: Mapping[str, SheetRecord], issued: Path, folder: Path, scheme: Scheme
+) -> None:
+    """Put into a folder what twelve students hand in."""
+    folder.mkdir(parents=True)
+    early, late = _day(scheme, -2), _day(scheme, 2)
+
+    def put(name: str, data: str | bytes, when: datetime = early) -> None:
+        path = folder / name
+        path.write_bytes(data.encode() if isinstance(data, str) else data)
+        os.utime(path, (when.timestamp(), when.timestamp()))
+
+    def save(
+        student: str, answers: Mapping[str, str], when: datetime = early, name: str = ""
+    ) -> None:
+        sheet = sheets[student]
+        text = json.dumps(_file(sheet, answers, when), ensure_ascii=False)
+        put(name or f"{sheet.token}.handin.json", text, when)
+
+    save("BP-01", answers_of(sheets["BP-01"], {}))  # good
+    save("BP-02", weak(sheets["BP-02"]))
+    save("BP-03", down_a_road(sheets["BP-03"]))
+    save("BP-04", without_units(sheets["BP-04"]))
+    # a hand-in in time, and another one after the date
+    save("BP-05", one_part_wrong(sheets["BP-05"], 1))
+    save("BP-05", answers_of(sheets["BP-05"], {}), late, "second try.handin.json")
+    # the answers of the first student, on this student's own sheet
+    copied = answers_of(sheets["BP-01"], {})
+    save("BP-06", {key: copied[key] for key in copied})
+    # a notebook, filled in
+    put("BP-07 notebook.ipynb", _filled_notebook(issued, sheets["BP-07"]))
+    # a file that was cut short on its way
+    whole = json.dumps(_file(sheets["BP-08"], answers_of(sheets["BP-08"], {}), early))
+    put(f"{sheets['BP-08'].token}.handin.json", whole[: len(whole) // 2])
+    # not a hand-in at all
+    put("holiday.jpg", b"\xff\xd8\xff\xe0" + bytes(range(256)) * 4)
+    # a phone that would not save: the line was copied into a message
+    put(
+        "message.txt",
+        pack_line(_file(sheets["BP-09"], one_part_wrong(sheets["BP-09"], 3), early)),
+    )
+    # two that came zipped together
+    with zipfile.ZipFile(folder / "from the post.zip", "w") as archive:
+        for student, place in (("BP-10", 4), ("BP-12", 0)):
+            sheet = sheets[student]
+            answers = one_part_wrong(sheet, place)
+            info = zipfile.ZipInfo(f"{sheet.token}.handin.json", early.timetuple()[:6])
+            archive.writestr(info, json.dumps(_file(sheet, answers, early)))
+    # BP-11 wrote on paper: keyed in by the assessor
+
+
+def _filled_notebook(issued: Path, sheet: SheetRecord) -> str:
+    path = next(issued.glob(f"*/{sheet.token}.ipynb"))
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    answers = one_part_wrong(sheet, 2)
+    for cell in notebook["cells"]:
+        key = cell["metadata"].get("glossbook", {}).get("part")
+        if key in answers:
+            cell["source"] = f"answer = {json.dumps(answers[key], ensure_ascii=False)}"
+    return json.dumps(notebook, ensure_ascii=False)

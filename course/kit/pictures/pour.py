@@ -1,0 +1,349 @@
+"""Pictures of the pour: the cut cake, three jugs that cool, where glaze meets cake."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from calculators import coating, cooling, syrup
+from calculators.units import Band, Quantity, q, say
+from course.kit.figures import (
+    CARAMEL,
+    INK,
+    LINE,
+    OLIVE,
+    PAPER,
+    PETROL,
+    PLUM,
+    QUIET,
+    WASH,
+    Polygon,
+    Rectangle,
+    band,
+    curve,
+    dot,
+    drawing,
+    either,
+    name_rows,
+    page_and_phone,
+    picture,
+)
+from course.kit.results import Picture
+
+_DRAWN = 5  # times thicker than life, so that a coat can be seen
+
+
+# --- the cake, cut ------------------------------------------------------------------
+
+
+@page_and_phone
+def cut(coat: Quantity, density: Quantity) -> Picture:
+    """Draw a cut through a glazed cake, with the mean thickness of its coat."""
+    thick = coating.thickness(coat, density)
+    t = thick.m_as("cm") * _DRAWN
+    with drawing(width=4.8, height=1.9, tall=2.4) as (figure, axes):
+        _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
+        _glaze(axes, t * 0.7, t, skirt=t * 0.8)
+        axes.add_patch(Rectangle((-5.5, 1.6), 11, 1.1, facecolor=LINE, edgecolor=QUIET))
+        axes.annotate("insert", (0, 2.15), ha="center", va="center", color=INK)
+        axes.annotate("frozen mousse", (0, 3.55), ha="center", va="center", color=INK)
+        axes.add_patch(Rectangle((-9, -0.35), 18, 0.35, facecolor=QUIET))
+        axes.annotate("biscuit", (0, 0.35), ha="center", color=INK)
+        axes.annotate(
+            f"mean coat {say(thick, digits=2)}\n(drawn {_DRAWN} times thicker)",
+            (2.5, 4.5 + t * 0.5),
+            xytext=(3.4, 7.2),
+            color=CARAMEL,
+            weight="bold",
+            ha="center",
+            va="center",
+            arrowprops={"arrowstyle": "-", "color": CARAMEL},
+        )
+        axes.annotate(
+            "thin at the rim",
+            (-9.2, 4.5 + t * 0.5),
+            xytext=(-8.6, 7.2),
+            color=INK,
+            ha="center",
+            va="center",
+            arrowprops={"arrowstyle": "-", "color": QUIET},
+        )
+        skirt = either(
+            "skirt: scrape\nit off before\nyou weigh", "skirt: scrape it off before you weigh"
+        )
+        axes.annotate(
+            skirt,
+            (9.6 + t, either(0.4, 0.1)),
+            color=INK,
+            va="center",
+            xytext=either((11.4 + t, 2.0), (11.5, -2.2)),
+            ha=either("left", "right"),
+            arrowprops={"arrowstyle": "-", "color": QUIET},
+        )
+        axes.set(
+            xlim=either((-12.5, 17), (-13.2, 13)), ylim=(either(-0.6, -3), 8.6), aspect="equal"
+        )
+        axes.axis("off")
+        return picture(
+            figure,
+            "A cut through a round cake: biscuit, frozen mousse with an insert, and a "
+            "coat of glaze over top and wall. The coat is thinnest at the rim, thicker "
+            "towards the foot of the wall, and ends in a skirt on the card. Its mean is "
+            f"{say(thick, digits=2)}.",
+            "The coat is not the same everywhere: thin at the rim, thicker at the foot. "
+            "The weighing gives its mean.",
+        )
+
+
+def _cake(axes: Any, outline: Sequence[tuple[float, float]]) -> None:
+    axes.add_patch(Polygon(outline, facecolor=WASH, edgecolor=QUIET, linewidth=0.8))
+
+
+def _glaze(axes: Any, top: float, wall: float, skirt: float, *, rim: float = 0.45) -> None:
+    """Coat the cake of 18 by 4.5: so thick on top, on the wall, and at the foot."""
+    at_rim = top * rim
+    right = [
+        (7.5, 4.5 + top),
+        (8.6, 4.5 + at_rim),
+        (9 + at_rim, 4.3),
+        (9 + 0.8 * wall, 3.2),
+        (9 + wall, 1.2),
+        (9 + wall + 0.2 * skirt, 0.5),
+        (9 + wall + 1.6 * skirt, 0.12),
+        (9 + wall + 1.8 * skirt, -0.05),
+    ]
+    left = [(-x, y) for x, y in reversed(right)]
+    cake = [(9, 0), (9, 4.5), (-9, 4.5), (-9, 0)]
+    axes.add_patch(Polygon([*left, *right, *cake], facecolor=PETROL, edgecolor="none"))
+
+
+# --- three jugs ---------------------------------------------------------------------
+
+
+@page_and_phone
+def three_jugs(
+    paces: Sequence[tuple[str, Quantity]],
+    start: Quantity,
+    surroundings: Quantity,
+    low: Quantity,
+    high: Quantity,
+    where: str,
+) -> Picture:
+    """Draw how jugs cool towards their surroundings, with the pouring window."""
+    times = cooling.in_window_together([p for _, p in paces], start, surroundings, low, high)
+    end = 1.25 * max(t.m_as("min") for t in (*times.enters, *times.leaves) if t is not None)
+    minutes = [end * n / 60 for n in range(61)]
+    with drawing(width=5.2, height=3.4) as (figure, axes):
+        band(axes, low.m_as("degC"), high.m_as("degC"), "pouring window")
+        told = []
+        for n, (name, pace) in enumerate(paces):
+            degrees = [
+                cooling.temperature_after(q(m, "min"), start, surroundings, pace).m_as("degC")
+                for m in minutes
+            ]
+            at = (14, 12, 10)[n % 3]
+            colour = (CARAMEL, PETROL, PLUM)[n % 3]
+            curve(
+                axes,
+                minutes,
+                degrees,
+                name,
+                colour=colour,
+                at=at,
+                offset=((8, 10) if n == 0 else (-8, -10)),
+                ha="left" if n == 0 else "right",
+            )
+            told.append(_stay(name, times, n))
+        axes.set(xlabel="Time, min", ylabel="Temperature of the stirred jug, °C", xlim=(0, end))
+        return picture(
+            figure,
+            f"Curves that fall from {say(start)} towards {say(surroundings)}, {where}, "
+            f"steeply at first and then ever more slowly, through a band from {say(low)} "
+            f"to {say(high)}. " + " ".join(told),
+            f"See where each curve enters the shaded band and leaves it. {times.words}.",
+        )
+
+
+def _stay(name: str, times: cooling.Together, n: int) -> str:
+    leaves = times.leaves[n]
+    enters = say(times.enters[n], digits=2)
+    if leaves is None:
+        return f"The {name} enters after {enters} and stays."
+    return f"The {name} is in it from {enters} to {say(leaves, digits=2)}."
+
+
+# --- where glaze meets cake -------------------------------------------------------------
+
+
+@page_and_phone
+def meeting(
+    glaze: Quantity,
+    cake: Quantity,
+    contact: Band,
+    setting: Band,
+    dew: Quantity,
+    room: Quantity,
+) -> Picture:
+    """Draw on one scale the glaze, the cake, where they meet, and where dew begins."""
+    rows = [
+        ("glaze in the jug", glaze, glaze),
+        ("air of the room", room, room),
+        ("gelatin begins to set", setting.low, setting.high),
+        ("dew falls below", dew, dew),
+        ("glaze meets cake", contact.low, contact.high),
+        ("cake from the freezer", cake, cake),
+    ]
+    with drawing(width=5.2, height=3.1, tall=4.6) as (figure, axes):
+        for place, (name, low, high) in enumerate(reversed(rows)):
+            a, b = low.m_as("degC"), high.m_as("degC")
+            mine = name in ("glaze meets cake", "dew falls below")
+            colour = CARAMEL if mine else PETROL
+            if b - a > 0.5:
+                axes.plot([a, b], [place, place], color=colour, linewidth=7)
+            else:
+                axes.plot([a], [place], "o", color=colour, markersize=9)
+            words = say(low, digits=2)
+            if b - a > 0.5:
+                words = f"{words} to {say(high, digits=2)}"
+            axes.annotate(
+                words,
+                (b, place),
+                xytext=(9, 0),
+                textcoords="offset points",
+                va="center",
+                color=colour,
+                annotation_clip=False,
+            )
+        axes.set(xlabel="Temperature, °C", ylim=(-0.6, len(rows) - 0.4))
+        names = [name for name, *_ in reversed(rows)]
+        name_rows(axes, dict(enumerate(names)), half=0.14)
+        cold = min(low.m_as("degC") for _, low, _ in rows)
+        span = max(high.m_as("degC") for *_, high in rows) - cold
+        axes.set_xlim(cold - 0.1 * span, cold + 1.45 * span)
+        axes.grid(axis="y", visible=False)
+        told = "; ".join(
+            f"{name} {say(a, digits=2)}" + ("" if a == b else f" to {say(b, digits=2)}")
+            for name, a, b in rows
+        )
+        return picture(
+            figure,
+            f"One scale of temperature with six marks: {told}.",
+            "Glaze and cake meet far below the jug. "
+            "A surface to the left of the dew point gets wet in this room.",
+        )
+
+
+# --- faults ---------------------------------------------------------------------------
+
+
+@page_and_phone
+def faults() -> Picture:
+    """Draw cuts through six faults beside a good coat, so that the shape tells the time."""
+    panels = (
+        ("level coat", _level),
+        ("thick skirt", _skirt),
+        ("bare edge", _bare),
+        ("pits", _pits),
+        ("slides", _slides),
+        ("weeps", _weeps),
+    )
+    with drawing(width=4.8, height=4.6, tall=4.4, nrows=3, ncols=2) as (figure, grid):
+        for axes, (name, draw) in zip(grid.flat, panels, strict=True):
+            _cake(axes, [(-9, 0), (-9, 4.5), (9, 4.5), (9, 0)])
+            draw(axes)
+            axes.plot([1.5, 14], [-0.1, -0.1], color=INK, linewidth=1)
+            axes.annotate(name, (5.2, 2.2), ha="center", va="center", color=INK, weight="bold")
+            axes.set(xlim=(1.5, 14), ylim=(-0.6, 6.4), aspect="equal")
+            axes.axis("off")
+        return picture(
+            figure,
+            "Six cuts through the edge of a cake. Level coat: even on top and wall. Thick skirt: a "
+            "broad foot on the card. Bare edge: no glaze at the rim. Pits: small holes in "
+            "the top. Slides: the wall's glaze has gone down and lies in a fold. Weeps: "
+            "drops below the coat and on the card.",
+            "The shape tells when it happened: skirt and bare edge in the pour, pits in "
+            "the jug, slides and weeping on the cake.",
+        )
+
+
+def _level(axes: Any) -> None:
+    _glaze(axes, 0.7, 0.7, 0.35, rim=0.8)
+
+
+def _skirt(axes: Any) -> None:
+    _glaze(axes, 1.1, 1.0, 1.5, rim=0.8)
+
+
+def _bare(axes: Any) -> None:
+    top = [(-7.6, 4.5), (-7.2, 4.8), (-5, 5.1), (5, 5.1), (7.2, 4.8), (7.6, 4.5)]
+    axes.add_patch(Polygon(top, facecolor=PETROL))
+    for side in (-1, 1):
+        wall = [(9, 3.4), (9.3, 3.0), (9.6, 1.2), (10.4, 0), (9, 0)]
+        axes.add_patch(Polygon([(side * x, y) for x, y in wall], facecolor=PETROL))
+
+
+def _pits(axes: Any) -> None:
+    _level(axes)
+    for x in (2.4, 3.6, 4.9, 6.0, 7.2):
+        axes.plot([x], [5.15], "o", color=PAPER, markersize=6)
+
+
+def _slides(axes: Any) -> None:
+    top = [(-8.6, 4.5), (-8.3, 4.9), (-5, 5.2), (5, 5.2), (8.3, 4.9), (8.6, 4.5)]
+    axes.add_patch(Polygon(top, facecolor=PETROL))
+    for side in (-1, 1):
+        fold = [
+            (9, 1.6),
+            (9.9, 1.7),
+            (10.6, 1.2),
+            (10.1, 0.8),
+            (11, 0.5),
+            (10.8, 0),
+            (9, 0),
+        ]
+        axes.add_patch(Polygon([(side * x, y) for x, y in fold], facecolor=PETROL))
+
+
+def _weeps(axes: Any) -> None:
+    _level(axes)
+    for x, y in (
+        (-9.9, 1.0),
+        (10.0, 1.6),
+        (9.9, 0.6),
+        (-11.6, 0.15),
+        (11.9, 0.15),
+        (12.7, 0.1),
+    ):
+        axes.plot([x], [y], "o", color=OLIVE, markersize=4.5)
+
+
+# --- water that goes ----------------------------------------------------------------
+
+
+@page_and_phone
+def water_gone(sugars: Quantity, water: Quantity, lost: Quantity) -> Picture:
+    """Draw how the water phase of a glaze grows stronger as water leaves it."""
+    w = water.m_as("g")
+    most = min(0.6 * w, max(0.4 * w, 1.3 * lost.m_as("g")))
+    gone = [most * n / 40 for n in range(41)]
+
+    def strength(grams: float) -> float:
+        return syrup.brix(sugars, q(w - grams, "g")).m_as("percent")
+
+    with drawing(width=5.2, height=3.3) as (figure, axes):
+        curve(axes, gone, [strength(g) for g in gone], "")
+        mine = strength(lost.m_as("g"))
+        dot(axes, lost.m_as("g"), mine, f"{say(lost)} lost: {say(q(mine, 'percent'))}", above=False)
+        axes.set(
+            xlabel="Water lost from the whole formula, g",
+            ylabel="Sugars in the water phase, %",
+            xlim=(0, most),
+        )
+        return picture(
+            figure,
+            f"A curve that rises from {say(q(strength(0), 'percent'))} with no water lost "
+            f"to {say(q(strength(most), 'percent'))} with {say(q(most, 'g'))} lost, "
+            f"steeper as it goes. A point marks {say(lost)}.",
+            "Each gram that leaves makes the syrup in the glaze stronger, and the next "
+            "gram counts for more.",
+        )

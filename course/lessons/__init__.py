@@ -1,0 +1,1 @@
+"""The lessons, one MyST notebook each, in modules; the glossary."""

@@ -1,0 +1,1 @@
+"""A lesson and a kitchen become an executed notebook."""

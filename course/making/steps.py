@@ -1,0 +1,347 @@
+"""Steps that turn an executed cell into one for the site, the download or the record."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from copy import deepcopy
+from dataclasses import dataclass, field
+from typing import Any, TypeAlias
+
+import nbformat
+
+from calculators import safety
+from calculators.faults import fault_error
+from calculators.sources import source
+from course.kit.results import PHONE, with_phone
+from course.making.lessons import BLOCK, CITE, LINK, TERM, VALUE, Cell, Lesson, Notebook
+from exercises.questions.outcomes import outcomes
+
+# --- rendering: chains of steps ------------------------------------------------------------
+
+
+CellStep: TypeAlias = "Callable[[Cell, Setting], Cell | None]"
+
+
+@dataclass
+class Setting:
+    """What the steps need to know beside the cell.
+
+    Parameters
+    ----------
+    lesson : Lesson
+        The lesson that is rendered.
+    titles : dict
+        The titles of the lessons of this course by slug; others are left out.
+    all_titles : dict
+        The titles of all lessons there are.
+    edition : str
+        ``student`` or ``lecturer``.
+    local_rules : object with link and contact, optional
+        The school's own rules, named at the end of a caution.
+    glossary : dict
+        Term to meaning.
+    practice, panel : functions
+        Make the block of a practice question or a calculator panel, as HTML for
+        the site and as Markdown for the download.
+    """
+
+    lesson: Lesson
+    titles: dict[str, str]
+    all_titles: dict[str, str]
+    edition: str = "student"
+    local_rules: safety.HasLocalRules | None = None
+    glossary: dict[str, Any] = field(default_factory=dict)
+    practice: Callable[[str, str], str] = lambda question, form: ""
+    panel: Callable[[str, str, str], str] = lambda name, body, form: ""
+    _values: list[str] = field(default_factory=list)
+    _named: set[str] = field(default_factory=set)
+
+
+def render(notebook: Notebook, steps: Iterable[CellStep], setting: Setting) -> Notebook:
+    """Send every cell through a chain of steps; a step that returns None drops it."""
+    rendered = deepcopy(notebook)
+    cells = []
+    chain = tuple(steps)
+    for cell in rendered.cells:
+        for step in chain:
+            cell = step(cell, setting)
+            if cell is None:
+                break
+        else:
+            cells.append(cell)
+    rendered.cells = cells
+    return rendered
+
+
+def tags(cell: Cell) -> list[str]:
+    """Return the tags of a cell."""
+    return list(cell.metadata.get("tags", ()))
+
+
+def take_values(cell: Cell, setting: Setting) -> Cell | None:
+    """Keep what a values cell printed for the paragraph behind it, and drop the cell."""
+    if "values" not in tags(cell):
+        return cell
+    text = "".join(o.text for o in cell.outputs if o.output_type == "stream")
+    setting._values = text.splitlines()
+    return None
+
+
+def as_prose(text: str) -> str:
+    r"""Return text that a person wrote so that no sign of it is taken for Markdown.
+
+    >>> print(as_prose("Bakery *No. 1* & Sons"))
+    Bakery \*No. 1\* \& Sons
+    """
+    if re.fullmatch(r"https?://[^\s<>]+", text):
+        return f"<{text}>"
+    return re.sub(r"([\\`*_{}\[\]<>$&|~#])", r"\\\1", text)
+
+
+def put_values(cell: Cell, setting: Setting) -> Cell:
+    """Put the values into the prose that asked for them."""
+    if cell.cell_type == "markdown" and cell.metadata.get("takes_values"):
+        held = map(as_prose, setting._values)
+        cell.source = VALUE.sub(lambda _: next(held), cell.source)
+        del cell.metadata["takes_values"]
+    return cell
+
+
+def put_head(cell: Cell, setting: Setting) -> Cell:
+    """Put minutes, outcomes and needs under the title."""
+    if cell.cell_type == "markdown" and cell.source.startswith("# "):
+        title, _, rest = cell.source.partition("\n")
+        lesson, table = setting.lesson, outcomes()
+        can = "\n".join(f"- {table[key].wording}" for key in lesson.outcomes)
+        need = "\n".join(f"- {thing}" for thing in lesson.needs)
+        needs = f"\n\n**You will need**\n\n{need}" if need else ""
+        cell.source = (
+            f"{title}\n\n*About {lesson.minutes} minutes.*\n\n"
+            f"**By the end you can**\n\n{can}{needs}\n{rest}"
+        )
+    return cell
+
+
+def blocks(form: str) -> CellStep:
+    """Return the step that expands our own blocks for the site or for plain Jupyter."""
+
+    def step(cell: Cell, setting: Setting) -> Cell:
+        if cell.cell_type == "markdown":
+            cell.source = BLOCK.sub(lambda m: _block(m, setting, form), cell.source)
+        return cell
+
+    return step
+
+
+def _block(match: re.Match[str], setting: Setting, form: str) -> str:
+    name, words, body = match["name"], match["words"].strip(), match["body"].strip()
+    if name == "hazard":
+        return "\n\n".join(_hazard(key, setting, form) for key in words.split())
+    if name == "lecturer":
+        if setting.edition != "lecturer":
+            return ""
+        # Each of its bold names begins a paragraph.
+        apart = re.sub(r"\n+(?=\*\*)", "\n\n", body)
+        return _admonition("For the lecturer", apart, "gb-lecturer", form)
+    if name == "practice":
+        return setting.practice(words, form)
+    if name == "panel":
+        return setting.panel(words, body, form)
+    if name == "word":
+        return _word(words, setting, form)
+    if form == "plain":
+        return _plain_block(name, words, body)
+    return match[0]
+
+
+def _hazard(key: str, setting: Setting, form: str) -> str:
+    caution = safety.caution(key)
+    acts = "\n".join(f"- {act}" for act in caution.act)
+    aid = f"\n\n**First aid.** {caution.first_aid}" if caution.first_aid else ""
+    named = form in setting._named  # the school's rules stand in a page's first caution
+    setting._named.add(form)
+    rules = setting.local_rules
+    last = safety.last_word(None if named else rules)
+    for own in (rules.contact, rules.link) if rules else ():
+        last = last.replace(own, as_prose(own)) if own else last
+    body = f"{caution.happens}\n\n{acts}{aid}\n\n{last}"
+    return _admonition(caution.hazard, body, "gb-hazard", form)
+
+
+def _admonition(title: str, body: str, style: str, form: str) -> str:
+    if form == "site":
+        return f"::::{{admonition}} {title}\n:class: {style}\n{body}\n::::"
+    quoted = "\n".join(f"> {line}".rstrip() for line in body.splitlines())
+    return f"> **{title}**\n>\n{quoted}"
+
+
+def _word(term: str, setting: Setting, form: str) -> str:
+    entry = setting.glossary.get(term)
+    if entry is None:
+        raise fault_error(
+            setting.lesson.path.name,
+            "explains a word that is not in the glossary",
+            term,
+        )
+    french = f" (French: *{entry['french']}*)" if entry.get("french") else ""
+    body = f"**{term}**{french}: {entry['meaning']}"
+    if form == "site":
+        return f"::::{{container}} gb-word\n{body}\n::::"
+    return f"> {body}"
+
+
+def _plain_block(name: str, words: str, body: str) -> str:
+    body = "\n".join(line for line in body.splitlines() if not re.match(r":\w+:", line))
+    title = words or name.capitalize()
+    return _admonition(title, body.strip(), "", "plain")
+
+
+def cite(form: str) -> CellStep:
+    """Return the step that turns citations into links or plain words."""
+
+    def one(key: str) -> str:
+        short = source(key).short
+        return f"[{short}](#source-{key})" if form == "site" else short
+
+    def step(cell: Cell, setting: Setting) -> Cell:
+        if cell.cell_type == "markdown":
+            cell.source = CITE.sub(
+                lambda m: "; ".join(one(key.strip()) for key in m[1].split(",")),
+                cell.source,
+            )
+        return cell
+
+    return step
+
+
+def link(form: str) -> CellStep:
+    """Return the step that links lessons; one that is left out keeps its title only."""
+
+    def one(slug: str, setting: Setting) -> str:
+        title = setting.titles.get(slug)
+        if title is None:
+            if slug not in setting.all_titles:
+                raise fault_error(
+                    setting.lesson.path.name, "links a lesson that is not there", slug
+                )
+            return f"*{setting.all_titles[slug]}* (a lesson that is not part of this course)"
+        return (
+            f"{{doc}}`{title} </lessons/{slug}>`" if form == "site" else f"[{title}]({slug}.ipynb)"
+        )
+
+    def step(cell: Cell, setting: Setting) -> Cell:
+        if cell.cell_type == "markdown":
+            cell.source = LINK.sub(lambda m: one(m[1], setting), cell.source)
+        return cell
+
+    return step
+
+
+_UNIT_APART = re.compile(r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b)")
+
+
+def keep_units(cell: Cell, setting: Setting) -> Cell:
+    """Keep a number and its unit on one line of the page."""
+    if cell.cell_type == "markdown":
+        cell.source = _UNIT_APART.sub("\N{NO-BREAK SPACE}", cell.source)
+    return cell
+
+
+def plain_terms(cell: Cell, setting: Setting) -> Cell:
+    """Leave a glossary term as plain words."""
+    if cell.cell_type == "markdown":
+        cell.source = TERM.sub(lambda m: m[1] or m[2], cell.source)
+    return cell
+
+
+def drop_guards(cell: Cell, setting: Setting) -> Cell | None:
+    """Leave out cells that only guard a sentence."""
+    return None if "guard" in tags(cell) else cell
+
+
+def drop_plumbing(cell: Cell, setting: Setting) -> Cell | None:
+    """Leave out cells that only fetch what the others use."""
+    return None if "plumbing" in tags(cell) else cell
+
+
+def drop_empty(cell: Cell, setting: Setting) -> Cell | None:
+    """Leave out cells that hold nothing any more."""
+    return cell if cell.source.strip() else None
+
+
+PROMPTS = {
+    "kitchen": "The kitchen this lesson is computed for",
+    "picture": "How it is drawn",
+    "proof": "How it is compared",
+    "table": "How the table is made",
+}
+_TABLE = re.compile(r"^rows\(", re.MULTILINE)
+
+
+def fold(cell: Cell, setting: Setting) -> Cell:
+    """Fold the source of cells that draw, list or prove, under words that say so."""
+    kinds = {*PROMPTS} & {*tags(cell)}
+    if not kinds and cell.cell_type == "code" and _TABLE.search(cell.source):
+        kinds = {"table"}
+    for name in kinds:
+        cell.metadata["tags"] = sorted({*tags(cell), "hide-input"})
+        prompts = {"code_prompt_show": PROMPTS[name], "code_prompt_hide": PROMPTS[name]}
+        cell.metadata["mystnb"] = prompts
+    return cell
+
+
+def pictures(cell: Cell, setting: Setting) -> Cell:
+    """Keep one form of each output: the HTML of what shows itself."""
+    for output in cell.get("outputs", ()):
+        data = output.get("data", {})
+        if "text/html" in data:
+            html = data["text/html"]
+            if phone := data.get(PHONE):
+                html = with_phone(html, phone)
+            output["data"] = {"text/html": html}
+    return cell
+
+
+def no_phone(cell: Cell, setting: Setting) -> Cell:
+    """Leave out the drawings for phones, which plain Jupyter would not choose between."""
+    for output in cell.get("outputs", ()):
+        output.get("data", {}).pop(PHONE, None)
+    return cell
+
+
+def no_metadata(cell: Cell, setting: Setting) -> Cell:
+    """Leave nothing of the generator's own marks in a file for others."""
+    keep = {"tags": tags(cell)} if tags(cell) else {}
+    cell.metadata = nbformat.from_dict(keep)
+    if cell.cell_type == "code":
+        cell.execution_count = None
+    return cell
+
+
+SITE: tuple[CellStep, ...] = (
+    take_values,
+    put_values,
+    put_head,
+    blocks("site"),
+    cite("site"),
+    link("site"),
+    drop_guards,
+    drop_plumbing,
+    fold,
+    pictures,
+    drop_empty,
+)
+DOWNLOAD: tuple[CellStep, ...] = (
+    take_values,
+    put_values,
+    put_head,
+    blocks("plain"),
+    cite("plain"),
+    link("plain"),
+    plain_terms,
+    drop_guards,
+    no_phone,
+    drop_empty,
+    no_metadata,
+)

@@ -1,0 +1,1 @@
+"""The practical: amounts, orders, times and steps of both days."""

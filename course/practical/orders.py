@@ -1,0 +1,167 @@
+"""What is weighed and what is ordered."""
+
+from __future__ import annotations
+
+import math
+
+from calculators import colour, formula, gelatin, glucose, safety
+from calculators.faults import fault_error
+from calculators.formula import Formula
+from calculators.formula.ingredients import Ingredient, ingredient
+from calculators.kitchen import Line
+from calculators.units import Quantity, q, say
+from course.kit import stores
+from course.practical.amounts import mass_said
+from course.practical.model import OrderLine
+from course.scheme.checking import LEAF_LINE, POWDER, POWDER_LINE
+from course.scheme.model import Colour, Scheme
+
+# --- what is weighed, and what is ordered --------------------------------------------------------
+
+# The tub that an ingredient of the table is.
+_TUBS = {
+    "glucose syrup, confectioner's": "confectioner",
+    "light corn syrup": "light corn",
+    "liquid glucose, home pack": "home pack",
+}
+
+
+def in_stores(scheme: Scheme, total: Quantity) -> list[Line]:
+    """Return the lines for a mass of glaze, swapped for what is in stores.
+
+    Lines of one ingredient are put together, with the first price and pack.
+    """
+    lines: dict[str, Line] = {}
+    for line in formula.scale_to(scheme.formula.as_formula(), total).lines:
+        for held in _held(scheme, line):
+            first = lines.get(held.ingredient)
+            more = first.mass + held.mass if first else held.mass
+            known = first if first and first.pack is not None else held
+            lines[held.ingredient] = Line(held.ingredient, more, known.price, known.pack)
+    for name, line in lines.items():
+        if line.mass.m <= 0:
+            raise fault_error(
+                f"order list, {name}",
+                "is less than the swap of glucose syrup takes away",
+                mass_said(line.mass),
+                "The syrup in stores brings more water than the formula has",
+                "Order the syrup that the formula names",
+            )
+    return list(lines.values())
+
+
+def _held(scheme: Scheme, line: Line) -> list[Line]:
+    """Return what to weigh of what is in stores for one line of the formula.
+
+    The price and the pack are those of what is in stores; water that a swap of
+    glucose syrup takes away is a line below nought.
+    """
+    item = ingredient(line.ingredient)
+    if item.kind == "gelatin":
+        mass = _gelatin_held(scheme, line.mass)[0]
+        return [Line(_gelatin_name(scheme, item), mass, line.price, line.pack)]
+    wanted, held = _TUBS.get(item.name), scheme.stores.glucose
+    if wanted is None or wanted == held:
+        return [Line(item.name, line.mass, line.price, line.pack)]
+    swap = glucose.swap(line.mass, wanted, held)
+    name = next(name for name, tub in _TUBS.items() if tub == held)
+    extra = swap.add - swap.leave_out
+    water_line = [Line("water", extra)] if extra.m else []
+    return [Line(name, swap.mass, line.price, line.pack), *water_line]
+
+
+def _gelatin_name(scheme: Scheme, item: Ingredient) -> str:
+    """Return what is weighed for a gelatin; that of fish or beef stays what it is."""
+    if item.name not in (LEAF_LINE, POWDER_LINE):
+        return item.name
+    return POWDER_LINE if scheme.stores.gelatin_grade == POWDER else LEAF_LINE
+
+
+def _gelatin_held(scheme: Scheme, mass: Quantity) -> tuple[Quantity, str]:
+    """Return the gelatin of the stores for a mass of the formula's, and the rule."""
+    wanted = stores.Gelatin(scheme.formula.gelatin_grade, scheme.formula.gelatin_bloom)
+    held = stores.Gelatin(scheme.stores.gelatin_grade, scheme.stores.gelatin_bloom)
+    if wanted == held:
+        return mass, _counted(mass, held)
+    rule = stores.rule_between(wanted, held)
+    if rule == gelatin.LEAF_FOR_LEAF:
+        count = gelatin.leaves(mass, wanted.grade)
+        swap = gelatin.leaf_swap(count, wanted.grade, held.grade)
+        return swap.mass, (
+            f"{say(swap.leaves, digits=2)} of {held.grade} for as many of "
+            f"{wanted.grade}. {swap.rule}"
+        )
+    swapped = gelatin.swap(mass, wanted.bloom, held.bloom, rule)
+    return swapped, (
+        f"{_counted(swapped, held)} {held.grade.capitalize()} of {say(held.bloom)} for "
+        f"{wanted.grade} of {say(wanted.bloom)}. {gelatin.rule_in_words(rule)}"
+    ).strip()
+
+
+def _counted(mass: Quantity, held: stores.Gelatin) -> str:
+    if not held.is_leaf:
+        return ""
+    return f"{say(gelatin.leaves(mass, held.grade), digits=2)} of {held.grade}."
+
+
+def note_on(scheme: Scheme, name: str, total: Quantity) -> str:
+    """Return what must be said beside a line that was swapped."""
+    lines = formula.scale_to(scheme.formula.as_formula(), total).lines
+    item = ingredient(name)
+    if item.kind == "gelatin":
+        masses = (
+            line.mass
+            for line in lines
+            if (of := ingredient(line.ingredient)).kind == "gelatin"
+            and _gelatin_name(scheme, of) == name
+        )
+        return _gelatin_held(scheme, sum(masses, q(0, "g")))[1]
+    swapped = [w.ingredient for w in lines if w.ingredient in _TUBS]
+    if name in _TUBS and name not in swapped:
+        return f"In place of {', '.join(swapped)}; the water is put right."
+    return ""
+
+
+def orders_for(
+    scheme: Scheme, made: Formula, total: Quantity
+) -> tuple[tuple[OrderLine, ...], Quantity | None]:
+    """Return the order list, and what its packs cost together."""
+    bill = formula.cost(made) if made.currency else None
+    priced = {line.ingredient: line for line in bill.lines} if bill else {}
+    orders = []
+    for line in made.lines:
+        pack, bought = line.pack, priced.get(line.ingredient)
+        packs = math.ceil((line.mass / pack).m_as("") - 1e-9) if pack is not None else None
+        orders.append(
+            OrderLine(
+                line.ingredient,
+                line.mass,
+                pack,
+                packs,
+                pack * packs - line.mass if pack is not None else None,
+                bought.bought if bought else None,
+                note_on(scheme, line.ingredient, total),
+            )
+        )
+    return (*orders, *_colour_orders(scheme, total)), bill.bought if bill else None
+
+
+def _colour_orders(scheme: Scheme, total: Quantity) -> list[OrderLine]:
+    """Return what colours to have at hand, and which of them must be asked about."""
+    made = []
+    for jug in scheme.colours:
+        if jug.colourant:
+            answer = safety.allowed(jug.colourant, scheme.region).answer
+            note = "" if answer == "yes" else "Ask first: see what the law says below."
+            mass = dose_for(jug, total * jug.share.m_as(""))
+            made.append(OrderLine(f"{jug.name}: {jug.colourant}", mass, note=note))
+    return made
+
+
+def dose_for(jug: Colour, glaze: Quantity) -> Quantity | None:
+    """Return how much colourant a jug takes; None where nobody knows."""
+    if jug.dose is not None:
+        return (jug.dose * glaze).to("g")
+    if jug.kind:
+        return colour.dose(jug.kind, glaze).typical
+    return None

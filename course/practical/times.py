@@ -1,0 +1,83 @@
+"""How long the baths, the pour and the bubbles take."""
+
+from __future__ import annotations
+
+import math
+
+from calculators import blending, cooling
+from calculators.units import Band, Quantity, q, say
+from course.practical.model import FULL, INTO_COLD_BATH, SPARE_WARMTH, STEP
+from course.scheme.model import Scheme
+
+# --- times ---------------------------------------------------------------------------------------
+
+
+def jugful(scheme: Scheme, glaze: Quantity) -> tuple[int, Quantity]:
+    """Return in how many jugs a mass stands, none too full, and what is in each."""
+    deep = blending.depth_in_jug(glaze, scheme.kitchen.jug).m_as("cm")
+    count = math.ceil(deep / (FULL * scheme.kitchen.jug.m_as("cm")))
+    return count, glaze / count
+
+
+def bath_time(
+    scheme: Scheme,
+    glaze: Quantity,
+    start: Quantity,
+    target: Quantity,
+    bath: Quantity,
+    bath_mass: Quantity | None = None,
+) -> Band:
+    """Return how long a jug in a water bath takes, as a band from its coefficient."""
+    width = scheme.kitchen.jug.m_as("cm")
+    deep = blending.depth_in_jug(glaze, scheme.kitchen.jug).m_as("cm")
+    wet = q(math.pi * width * (deep + width / 4), "cm**2")
+    pace = cooling.coefficient("stirred water bath")
+    slow, usual, fast = (
+        cooling.water_bath(glaze, start, target, bath, wet, h, bath_mass).time
+        for h in (pace.low, pace.typical, pace.high)
+    )
+    return Band(fast, usual, slow, pace.provenance, "how well jug and bath are stirred")
+
+
+def in_steps(minutes: Quantity) -> Quantity:
+    """Return minutes in whole steps of the plan, rounded up."""
+    return q(max(1, math.ceil(minutes.m_as("min") / STEP)) * STEP, "min")
+
+
+def about_so_long(time: Band) -> str:
+    """Return a band of minutes in words."""
+    low, usual, high = (say(t, "min", digits=2) for t in (time.low, time.typical, time.high))
+    return f"about {usual} ({low} to {high}, from memory: your own readings are better)"
+
+
+def by_itself(scheme: Scheme, glaze: Quantity) -> str:
+    """Return how long the glaze would take to the window on the bench."""
+    room, high = scheme.kitchen.room, scheme.window.high
+    if room.m >= high.m - 1 or high.m >= INTO_COLD_BATH.m:
+        return ""
+    one = jugful(scheme, glaze)[1]
+    (jug,) = cooling.jugs(one, (1,), scheme.kitchen.jug)
+    hours = cooling.time_to(high, INTO_COLD_BATH, room, jug.time_constant)
+    return f"By itself it would take about {say(hours, 'h', digits=2)} to the window on the bench."
+
+
+def one_bath(scheme: Scheme, batch: Quantity) -> str:
+    """Return whether the jugs would ever be ready at once without a bath."""
+    room, window = scheme.kitchen.room, scheme.window
+    start = warm_to(scheme)
+    if len(scheme.colours) < 2 or room.m >= window.high.m:
+        return ""
+    shares = [jug.share for jug in scheme.colours]
+    paces = [j.time_constant for j in cooling.jugs(batch, shares, scheme.kitchen.jug)]
+    told = cooling.in_window_together(paces, start, room, window.low, window.high)
+    return f"Left on the bench: {str(told)[0].lower()}{str(told)[1:]}."
+
+
+def warm_to(scheme: Scheme) -> Quantity:
+    """Return how warm the glaze is made before it is blended and coloured."""
+    return q(scheme.window.high.m + SPARE_WARMTH, "degC")
+
+
+def window_said(scheme: Scheme) -> str:
+    """Return the pouring window in words."""
+    return f"{say(scheme.window.low)} to {say(scheme.window.high)}"

@@ -1,0 +1,555 @@
+"""A scheme file, checked: every fault at once, each with its line."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from calculators import coating, colour, gelatin, glucose, safety, sources
+from calculators.faults import FaultsError
+from calculators.formula.ingredients import ingredient
+from calculators.kitchen import Cake, Line
+from calculators.units import CURRENCIES, Measure, Quantity, read, say
+from course.scheme.model import (
+    ALWAYS,
+    MISSING_UNIT,
+    MODULES,
+    OTHER_UNIT,
+    Bench,
+    Coat,
+    Colour,
+    Glaze,
+    Group,
+    LocalRules,
+    Marking,
+    Paper,
+    PassRule,
+    PouringWindow,
+    Scheme,
+    School,
+    Stores,
+)
+from exercises.files.toml_file import TomlFile, TomlTable
+from exercises.questions.outcomes import outcomes
+from exercises.questions.registry import LEVELS
+
+USES = ("assessed", "practice")
+LAW_NOT_HERE = (
+    "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland); if "
+    "it is not among them, take the nearest and check each note with your own authority"
+)
+
+
+# --- what is allowed ------------------------------------------------------------------------
+
+METRES = Measure("m", -430, 5000)
+ROOM = Measure("degC", 5, 40)
+HUMIDITY = Measure("percent", 5, 95)
+FREEZER = Measure("degC", -40, -5)
+COLD = Measure("degC", -2, 15)
+HOB = Measure("W", 300, 10_000)
+BLENDER = Measure("W", 50, 2000)
+JUG = Measure("cm", 5, 40)
+BLADE = Measure("cm", 0.5, 15)
+BLOOM = Measure("bloom", 50, 300)
+STEP = Measure("g", 0.001, 50)
+MASS = Measure("g", None, 100_000, above=0)
+POUR = Measure("degC", 15, 60)
+COAT = Measure("g/cm**2", 0.05, 1.5)
+RUN_OFF = Measure("percent", 0, 80)
+SPARE = Measure("percent", 0, 50)
+SHARE = Measure("percent", None, 100, above=0)
+DOSE = Measure("g/kg", None, 100, above=0)
+SIZE = Measure("cm", None, 200, above=0)
+KEEP = Measure("d", 1, 3660)
+HOLD = Measure("h", 0.25, 24)
+
+POWDER = "powder"
+LEAF_LINE, POWDER_LINE = "gelatin leaf", "gelatin powder"  # in a formula
+
+
+def _regions() -> tuple[str, ...]:
+    return safety.regions()
+
+
+def _shapes() -> dict[str, tuple[str, ...]]:
+    """Return the sizes by which each shape of cake is measured."""
+    return {
+        name: tuple(size.name for size in dataclasses.fields(shape))
+        for name, shape in coating.SHAPES.items()
+    }
+
+
+def _grades() -> dict[str, tuple[float, float, float]]:
+    """Return the bloom of each grade of leaf: lowest, usual, highest; and of powder."""
+    leaves = {
+        grade.name: (grade.bloom.low.m, grade.bloom.typical.m, grade.bloom.high.m)
+        for grade in gelatin.GRADES.values()
+    }
+    return {**leaves, POWDER: (BLOOM.low or 0.0, 200.0, BLOOM.high or 0.0)}
+
+
+def _glucose_kinds() -> tuple[str, ...]:
+    return tuple(glucose.TUBS)
+
+
+def _colourants() -> tuple[str, ...]:
+    """Return every colour on which there is a note of law, in the order of its table."""
+    return tuple(
+        dict.fromkeys(
+            row["subject"]
+            for row in sources.records("legal")
+            if row["status"] in ("permitted", "forbidden", "unclear")
+        )
+    )
+
+
+# --- checking it -------------------------------------------------------------------------
+
+
+class Checked:
+    """A whole scheme under check: each part reads one table of the file."""
+
+    def __init__(self, file: TomlFile) -> None:
+        self.file, self.path, self.data = file, file.path, file.data
+        self.fault = file.fault
+
+    def scheme(self) -> Scheme:
+        """Check every part, tell all faults at once, or return the scheme."""
+        top = self.file.top
+        self.currency = top.word("currency", CURRENCIES, "")
+        parts: dict[str, Any] = {
+            "title": top.text("title"),
+            "region": self._region(top),
+            "modules": self._modules(top),
+            "keep_data": top.quantity("keep_data", KEEP, "400 d"),
+            "school": self._school(top.table("school")),
+            "kitchen": self._bench(top.table("kitchen")),
+            "stores": self._stores(top.table("stores")),
+            "formula": self._glaze(top.table("formula")),
+            "window": self._window(top.table("window", needed=False)),
+            "coat": self._coat(top.table("coat", needed=False)),
+            "cakes": self._cakes(top),
+            "group": self._group(top.table("group")),
+            "marking": self._marking(top.table("marking", needed=False)),
+            "local_rules": self._local(top.table("local_rules", needed=False)),
+        }
+        parts["colours"] = self._colours(top)
+        parts["papers"] = self._papers(top, parts["modules"])
+        parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
+        own = top.table("own", needed=False)
+        parts["lessons_folder"] = self._folder(own, "lessons")
+        parts["questions_folder"] = self._folder(own, "questions")
+        own.done()
+        top.done()
+        self.file.tell()
+        return Scheme(**parts, currency=self.currency, directory=self.path.resolve().parent)
+
+    # -- the parts -------------------------------------------------------------------
+
+    def _region(self, top: TomlTable) -> str:
+        region = top.data.get("region")
+        if isinstance(region, str) and region.upper() not in map(str.upper, _regions()):
+            top.known.add("region")
+            top.fault(
+                "region",
+                "is not a region whose law is in the table",
+                region,
+                f"It must be one of: {', '.join(_regions())}",
+                LAW_NOT_HERE,
+            )
+            return ""
+        return top.word("region", _regions())
+
+    def _modules(self, top: TomlTable) -> tuple[str, ...]:
+        chosen = top.words("modules", tuple(MODULES), "module", tuple(MODULES))
+        if chosen and ALWAYS not in chosen and top.sound("modules"):
+            self.fault(
+                ("modules",),
+                "leaves out Kitchen first",
+                ", ".join(chosen),
+                "Kitchen first is part of every course",
+                f'Add "{ALWAYS}" to the list',
+            )
+        elif chosen and chosen[0] != ALWAYS and ALWAYS in chosen:
+            self.fault(
+                ("modules",),
+                "does not begin with Kitchen first",
+                ", ".join(chosen),
+                "Nobody goes to the bench before it",
+                f'Put "{ALWAYS}" first',
+            )
+        return chosen
+
+    def _school(self, table: TomlTable) -> School:
+        school = School(table.text("name"), table.text("lecturer", ""))
+        table.done()
+        return school
+
+    def _bench(self, table: TomlTable) -> Bench:
+        bench = Bench(
+            altitude=table.quantity("altitude", METRES),
+            room=table.quantity("room", ROOM, "21 °C"),
+            humidity=table.quantity("humidity", HUMIDITY, "55 %"),
+            freezer=table.quantity("freezer", FREEZER, "-18 °C"),
+            storage=table.quantity("storage", COLD, "4 °C"),
+            display=table.quantity("display", COLD, "4 °C"),
+            hob=table.quantity("hob", HOB, "2 kW"),
+            blender=table.quantity("blender", BLENDER, "600 W"),
+            jug=table.quantity("jug", JUG, "12 cm"),
+            blade=table.quantity("blade", BLADE, "4 cm"),
+        )
+        table.done()
+        return bench
+
+    def _stores(self, table: TomlTable) -> Stores:
+        grade, bloom = self._gelatin(table)
+        stores = Stores(
+            grade,
+            bloom,
+            table.word("glucose", _glucose_kinds(), _glucose_kinds()[0]),
+            table.quantity("scale", STEP, "1 g"),
+            table.quantity("fine_scale", STEP, "0.1 g"),
+        )
+        table.done()
+        return stores
+
+    def _gelatin(self, table: TomlTable) -> tuple[str, Quantity]:
+        """Read a grade and its bloom; the bloom must be one that the grade may have."""
+        grade = table.word("gelatin_grade", tuple(_grades()))
+        if not grade:
+            return grade, table.quantity("gelatin_bloom", BLOOM, "200 bloom")
+        low, typical, high = _grades()[grade]
+        bloom = table.quantity("gelatin_bloom", BLOOM, f"{typical:g} bloom")
+        if bloom is not None and not low <= bloom.m <= high:
+            table.fault(
+                "gelatin_bloom",
+                f"is not what {grade} gelatin is sold at",
+                say(bloom),
+                f"For {grade} it must be from {low:g} to {high:g} bloom",
+                "Read the bloom on the pack, or change gelatin_grade",
+            )
+        return grade, bloom
+
+    def _glaze(self, table: TomlTable) -> Glaze:
+        name = table.text("name", "Glaze")
+        grade, bloom = self._gelatin(table)
+        made = []
+        for row in table.tables("line", "the glaze has no ingredients"):
+            line = Line(
+                self._ingredient(row),
+                row.quantity("mass", MASS),
+                self._price(row),
+                row.quantity("pack", MASS, None),
+            )
+            if line.price is not None and line.pack is None and row.sound("pack"):
+                row.fault(
+                    "price",
+                    "has no pack beside it",
+                    row.data["price"],
+                    "A price is the price of a pack",
+                    'Add the pack, like pack = "1 kg"',
+                )
+            row.done()
+            made.append(line)
+        table.done()
+        return Glaze(name, tuple(made), grade, bloom)
+
+    def _ingredient(self, row: TomlTable) -> str:
+        """Read an ingredient by any of its names; return the name of the table."""
+        written = row.text("ingredient")
+        if not written:
+            return ""
+        try:
+            known = ingredient(written)
+        except FaultsError as error:
+            first = error.faults[0]
+            row.fault("ingredient", first.problem, written, "", first.next_step)
+            return ""
+        self._lawful(row, "ingredient", known.colourant)
+        return known.name
+
+    def _lawful(self, row: TomlTable, key: str, colourant: str) -> None:
+        """Refuse a colourant that may not go into food in the scheme's region."""
+        region = self.data.get("region")
+        if not colourant or region not in _regions():
+            return
+        permission = safety.allowed(colourant, region)
+        if permission.answer == "no":
+            row.fault(
+                key,
+                f"may not go into food in {safety.REGIONS[region]}",
+                colourant,
+                str(permission.notes[0]),
+                "Take it out; the course teaches a route without it",
+            )
+
+    def _price(self, row: TomlTable) -> Quantity | None:
+        """Read a price; the first one decides the currency where none is given."""
+        if "price" not in row.data:
+            row.known.add("price")
+            return None
+        if not self.currency:
+            written = str(row.data["price"])
+            try:
+                unit_name = str(read(written).units)
+            except FaultsError:
+                unit_name = ""
+            self.currency = unit_name if unit_name in CURRENCIES else ""
+        return row.quantity("price", Measure(self.currency or "EUR", 0, 1e6), None)
+
+    def _window(self, table: TomlTable) -> PouringWindow:
+        low = table.quantity("low", POUR, "31 °C")
+        high = table.quantity("high", POUR, "34 °C")
+        if low is not None and high is not None and not low.m < high.m:
+            table.fault(
+                "high",
+                "is not above the low end of the pouring window",
+                say(high),
+                f"The low end is {say(low)}",
+                "Swap the two, or mend one",
+            )
+        table.done()
+        return PouringWindow(low, high)
+
+    def _coat(self, table: TomlTable) -> Coat:
+        coat = Coat(
+            table.quantity("mass", COAT, "0.22 g/cm²"),
+            table.quantity("run_off", RUN_OFF, "50 %"),
+            table.quantity("spare", SPARE, "10 %"),
+        )
+        table.done()
+        return coat
+
+    def _cakes(self, top: TomlTable) -> tuple[Cake, ...]:
+        cakes = []
+        for row in top.tables("cakes", "there is no cake to glaze"):
+            shape = row.word("shape", tuple(_shapes()))
+            sizes = {}
+            for name in _shapes().get(shape, ()):
+                sizes[name] = row.quantity(name, SIZE)
+            count = row.whole("count", 1, 2000)
+            if shape == "ring" and all(v is not None for v in sizes.values()):
+                self._ring(row, sizes)
+            row.done(quiet=not shape)
+            cakes.append(Cake(shape, sizes, count))
+        return tuple(cakes)
+
+    def _ring(self, row: TomlTable, sizes: dict[str, Quantity]) -> None:
+        wide, hole = (sizes[name] for name in _shapes()["ring"][:2])
+        if hole >= wide:
+            row.fault(
+                _shapes()["ring"][1],
+                "is not smaller than the ring itself",
+                say(hole),
+                f"The ring is {say(wide)} wide",
+                "Swap the two, or mend one",
+            )
+
+    def _colours(self, top: TomlTable) -> tuple[Colour, ...]:
+        if "colours" not in self.data:
+            top.known.add("colours")
+            return ()
+        made: list[Colour] = []
+        for row in top.tables("colours", "there is no colour"):
+            jug = Colour(
+                row.text("name"),
+                row.quantity("share", SHARE),
+                row.word("colourant", _colourants(), ""),
+                row.word("kind", tuple(colour.kinds()), ""),
+                row.quantity("dose", DOSE, None),
+            )
+            self._lawful(row, "colourant", jug.colourant)
+            if jug.name and jug.name in {other.name for other in made}:
+                row.fault(
+                    "name",
+                    "is the name of another jug too",
+                    jug.name,
+                    "Each jug has a name of its own",
+                    "Call one of them something else",
+                )
+            row.done()
+            made.append(jug)
+        shares = [jug.share.m for jug in made if jug.share is not None]
+        if made and len(shares) == len(made) and abs(sum(shares) - 100) > 0.01:
+            self.fault(
+                ("colours",),
+                "have shares that do not make up the whole",
+                f"{sum(shares):g} %",
+                "Together they must be 100 %",
+                "Mend the shares",
+            )
+        return tuple(made)
+
+    def _group(self, table: TomlTable) -> Group:
+        group = Group(
+            table.whole("students", 1, 5000),
+            table.whole("stations", 1, 500, 1),
+            table.date("practical"),
+        )
+        if group.students and group.stations and group.stations > group.students:
+            table.fault(
+                "stations",
+                "are more than there are students",
+                group.stations,
+                f"There are {group.students} students",
+                "Mend one of the two",
+            )
+        table.done()
+        return group
+
+    def _papers(self, top: TomlTable, modules: Iterable[str]) -> dict[str, Paper]:
+        papers = top.table("papers", needed=False)
+        taught = {lesson for name in modules for lesson in MODULES[name]}
+        made = {}
+        for name in papers.data:
+            plan = papers.table(name)
+            if plan.sound():
+                made[name] = self._paper(name, plan, taught)
+        papers.done()
+        return made
+
+    def _paper(self, name: str, table: TomlTable, taught: set[str]) -> Paper:
+        if not re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", name) or len(name) > 60:
+            self.fault(
+                table.path,
+                "has a name that no file could bear",
+                name,
+                "A paper's name has small letters, digits and single hyphens",
+                f"Name it like {_file_name(name)}",
+            )
+        asked = self._outcomes(table, "outcomes")
+        for place, outcome in enumerate(table.listed("outcomes")):
+            if outcome in asked and outcomes()[outcome].lesson not in taught:
+                lesson = outcomes()[outcome].lesson
+                module = next(m for m, held in MODULES.items() if lesson in held)
+                self.fault(
+                    (*table.path, "outcomes", place),
+                    "belongs to a module left out",
+                    outcome,
+                    f"It is taught in the module {module}",
+                    f'Add "{module}" to modules, or take the outcome out',
+                )
+        levels = {level: table.whole(level.replace(" ", "_"), 0, 60, 0) for level in LEVELS}
+        names = ", ".join(level.replace(" ", "_") for level in LEVELS)
+        if not sum(levels.values()) and all(
+            table.sound(level.replace(" ", "_")) for level in LEVELS
+        ):
+            self.fault(
+                table.path,
+                "asks no question",
+                "0",
+                "A paper has at least one",
+                f"Say how many of each level: {names}",
+            )
+        opens, closes = table.date("opens_on"), table.date("hand_in_by")
+        if opens and closes and closes <= opens:
+            table.fault(
+                "hand_in_by",
+                "is not after the day on which the paper opens",
+                closes,
+                f"It opens on {opens}",
+                "Give a later day",
+            )
+        must = self._outcomes(table, "must_pass", needed=False)
+        for place, outcome in enumerate(table.listed("must_pass")):
+            if outcome in must and outcome not in asked:
+                self.fault(
+                    (*table.path, "must_pass", place),
+                    "is not asked in this paper",
+                    outcome,
+                    "",
+                    "Add it to the outcomes of the paper too",
+                )
+        plan = Paper(
+            name,
+            table.text("title", name.replace("-", " ").capitalize()),
+            table.word("use", USES, USES[0]),
+            asked,
+            levels,
+            table.whole("marks", 1, 1000, None),
+            opens,
+            closes,
+            must,
+        )
+        table.done()
+        return plan
+
+    def _outcomes(self, table: TomlTable, key: str, needed: bool = True) -> tuple[str, ...]:
+        """Read ids of outcomes; one that no sheet can prove is refused."""
+        ids = table.words(key, tuple(outcomes()), "outcome", None if needed else ())
+        for place, outcome in enumerate(table.listed(key)):
+            if outcome in ids and outcomes()[outcome].evidence == "do":
+                self.fault(
+                    (*table.path, key, place),
+                    "is one that no sheet can prove",
+                    outcome,
+                    "It is shown with the hands, at the bench",
+                    "Take it out here, and watch for it in the practical",
+                )
+        return ids
+
+    def _pass_rule(self, table: TomlTable, papers: Mapping[str, Paper]) -> PassRule:
+        rule = PassRule(
+            table.quantity("share", Measure("percent", 0, 100), "50 %"),
+            self._outcomes(table, "must_pass", needed=False),
+        )
+        asked = {o for p in papers.values() if p.use == "assessed" for o in p.outcomes}
+        for place, outcome in enumerate(table.listed("must_pass")):
+            if outcome in rule.must_pass and outcome not in asked:
+                self.fault(
+                    (*table.path, "must_pass", place),
+                    "is asked in no assessed paper",
+                    outcome,
+                    "Nobody could pass",
+                    "Add it to the outcomes of a paper",
+                )
+        table.done()
+        return rule
+
+    def _marking(self, table: TomlTable) -> Marking:
+        marking = Marking(
+            table.word("missing_unit", tuple(MISSING_UNIT), "asked"),
+            table.word("other_unit", tuple(OTHER_UNIT), "accepted"),
+            table.yes_or_no("unit_alone", True),
+        )
+        table.done()
+        return marking
+
+    def _local(self, table: TomlTable) -> LocalRules:
+        link = table.text("link", "")
+        if link and not re.fullmatch(r"https?://[^\s\"'<>]+", link):
+            table.fault(
+                "link",
+                "is not the address of a page",
+                link,
+                "It begins with https:// or http:// and has no blanks",
+                "Copy it from the browser, or leave it out and give a contact",
+            )
+        rules = LocalRules(
+            link, table.text("contact", ""), table.quantity("discard_after", HOLD, None)
+        )
+        table.done()
+        return rules
+
+    def _folder(self, table: TomlTable, key: str) -> Path | None:
+        name = table.text(key, "")
+        if not name:
+            return None
+        folder = self.path.parent / name
+        if not folder.is_dir():
+            table.fault(
+                key,
+                "is not a folder beside the scheme",
+                name,
+                "",
+                "Make the folder, or mend its name",
+            )
+        return folder.resolve()
+
+
+def _file_name(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60] or "paper-1"

@@ -1,0 +1,374 @@
+"""What a scheme of work holds."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import difflib
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from calculators import formula
+from calculators.faults import Fault, fault_error
+from calculators.kitchen import Cake, Jug, Kitchen, Line
+from calculators.units import Quantity, is_quantity, say
+from course.lessons.modules import modules
+from exercises.questions.outcomes import outcomes
+from exercises.sheets.choice import PaperPlan, Rules
+
+# The modules in the order in which they are taught, each with its lessons.
+MODULES = {module.id: module.lessons for module in modules().values()}
+ALWAYS = "kitchen"  # Kitchen first can't be left out
+
+MISSING_UNIT = {
+    "asked": "A number without its unit can earn the marks for the value; "
+    "the mark for the unit is lost, because the unit was asked for.",
+    "assumed": "A number without its unit is taken in the unit that was asked for, "
+    "and loses no mark.",
+}
+OTHER_UNIT = {
+    "accepted": "An answer in another unit of the same kind is converted, and earns all marks.",
+    "asked": "An answer in another unit of the same kind is converted; the mark for "
+    "the unit is lost, because that unit was asked for.",
+}
+UNIT_ALONE = {
+    True: "A right unit earns its mark beside a wrong number.",
+    False: "The unit earns its mark only beside a right number.",
+}
+
+
+# --- what a scheme holds --------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class School:
+    """Whose course it is."""
+
+    name: str
+    lecturer: str = ""
+
+
+@dataclass(frozen=True)
+class Bench:
+    """The room and its machines; ``blade`` is the height of the blender's guard."""
+
+    altitude: Quantity
+    room: Quantity
+    humidity: Quantity
+    freezer: Quantity
+    storage: Quantity
+    display: Quantity
+    hob: Quantity
+    blender: Quantity
+    jug: Quantity
+    blade: Quantity
+
+
+@dataclass(frozen=True)
+class Stores:
+    """What is on the shelf, and the steps in which the scales read."""
+
+    gelatin_grade: str
+    gelatin_bloom: Quantity
+    glucose: str
+    scale: Quantity
+    fine_scale: Quantity
+
+
+@dataclass(frozen=True)
+class Glaze:
+    """The glaze that is made: its lines, and the gelatin that they are written for."""
+
+    name: str
+    lines: tuple[Line, ...]
+    gelatin_grade: str
+    gelatin_bloom: Quantity
+
+    @property
+    def mass(self) -> Quantity:
+        """What all lines weigh together."""
+        return formula.mass(self.as_formula())
+
+    def as_formula(self) -> formula.Formula:
+        """Return it as the calculators know it."""
+        return formula.Formula(self.name, self.lines)
+
+
+@dataclass(frozen=True)
+class PouringWindow:
+    """The temperatures between which this glaze is poured."""
+
+    low: Quantity
+    high: Quantity
+
+
+@dataclass(frozen=True)
+class Coat:
+    """What stays on a cake, what share of the poured runs off, what to make more."""
+
+    mass: Quantity
+    run_off: Quantity
+    spare: Quantity
+
+
+@dataclass(frozen=True)
+class Colour:
+    """One jug of a marbled glaze: its share, and what colours it, if anything does.
+
+    ``colourant`` is what the law knows it as; ``kind`` is how it is sold, which
+    decides what it does to the consistency.
+    """
+
+    name: str
+    share: Quantity
+    colourant: str = ""
+    kind: str = ""
+    dose: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Group:
+    """Who stands at the bench, and when."""
+
+    students: int
+    stations: int
+    practical: datetime.date | None = None
+
+
+@dataclass(frozen=True)
+class Paper:
+    """What a paper asks: outcomes, how many questions of each level, marks, dates."""
+
+    name: str
+    title: str
+    use: str
+    outcomes: tuple[str, ...]
+    levels: dict[str, int]
+    marks: int | None
+    opens_on: datetime.date | None
+    hand_in_by: datetime.date | None
+    must_pass: tuple[str, ...]
+
+    @property
+    def questions(self) -> int:
+        """How many questions a sheet of this paper has."""
+        return sum(self.levels.values())
+
+
+@dataclass(frozen=True)
+class PassRule:
+    """The share of marks that passes, and the outcomes that must be met beside it."""
+
+    share: Quantity
+    must_pass: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Marking:
+    """The policy for units, by the words of :data:`exercises.marking.rules.POLICY`."""
+
+    missing_unit: str
+    other_unit: str
+    unit_alone: bool
+
+    @property
+    def policy(self) -> dict[str, str | bool]:
+        """The policy as marking takes it."""
+        return dataclasses.asdict(self)
+
+    @property
+    def in_words(self) -> tuple[str, ...]:
+        """The policy as a student reads it."""
+        return (
+            MISSING_UNIT[self.missing_unit],
+            OTHER_UNIT[self.other_unit],
+            UNIT_ALONE[self.unit_alone],
+        )
+
+
+@dataclass(frozen=True)
+class LocalRules:
+    """The school's own rules: where they stand, who decides, how long glaze is held."""
+
+    link: str = ""
+    contact: str = ""
+    discard_after: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Scheme:
+    """A whole scheme of work, checked.
+
+    Parameters
+    ----------
+    directory : Path
+        The folder of the file; what the scheme names lies beside it.
+    """
+
+    title: str
+    school: School
+    region: str
+    currency: str
+    modules: tuple[str, ...]
+    kitchen: Bench
+    stores: Stores
+    formula: Glaze
+    window: PouringWindow
+    coat: Coat
+    cakes: tuple[Cake, ...]
+    colours: tuple[Colour, ...]
+    group: Group
+    papers: dict[str, Paper]
+    pass_rule: PassRule
+    marking: Marking
+    local_rules: LocalRules
+    keep_data: Quantity
+    lessons_folder: Path | None
+    questions_folder: Path | None
+    directory: Path
+
+    @property
+    def lessons(self) -> tuple[str, ...]:
+        """The lessons of the modules, in the order in which they are taught."""
+        return tuple(lesson for name in self.modules for lesson in MODULES[name])
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """The outcomes that go with the modules left out."""
+        taught = set(self.lessons)
+        return tuple(o.id for o in outcomes().values() if o.lesson not in taught)
+
+    def glaze_faults(self) -> list[Fault]:
+        """Return why the lessons can't be computed for the glaze, if they can't.
+
+        They are on a syrup that is set: with hardly any water, or any sugar, there is
+        none.  The limits are far below those of any mirror glaze; common practice.
+        """
+        made = self.formula.as_formula()
+        return [
+            Fault(
+                "formula",
+                f"holds too little {part} for a mirror glaze",
+                say(formula.share(made, word)),
+                f"It must be at least {least:g} % of the whole",
+                "Write all lines of the glaze, with its water and its sugar; a coating of "
+                "chocolate and fat alone is another technique",
+            )
+            for part, word, least in (("water", "water", 12), ("sugar", "sugars", 5))
+            if formula.share(made, word).m < least
+        ]
+
+    def kitchen_values(self) -> dict[str, Quantity]:
+        """Return what a question may ask of this kitchen, by name."""
+        return {
+            **{
+                field.name: getattr(self.kitchen, field.name)
+                for field in dataclasses.fields(self.kitchen)
+            },
+            "gelatin": self.stores.gelatin_bloom,
+            "scale": self.stores.scale,
+            "window_low": self.window.low,
+            "window_high": self.window.high,
+        }
+
+    def as_kitchen(self) -> Kitchen:
+        """Return the kitchen as the lessons know it."""
+        return Kitchen(
+            **{
+                field.name: getattr(self.kitchen, field.name)
+                for field in dataclasses.fields(self.kitchen)
+            },
+            scale=self.stores.scale,
+            gelatin_grade=self.stores.gelatin_grade,
+            gelatin_bloom=self.stores.gelatin_bloom,
+            gelatin_wanted=self.formula.gelatin_grade,
+            gelatin_wanted_bloom=self.formula.gelatin_bloom,
+            glucose=self.stores.glucose,
+            window_low=self.window.low,
+            window_high=self.window.high,
+            region=self.region,
+            formula_name=self.formula.name,
+            formula=self.formula.lines,
+            cakes=self.cakes,
+            jugs=tuple(Jug(c.name, c.share, c.colourant) for c in self.colours),
+            coat=self.coat.mass,
+            run_off=self.coat.run_off,
+            local_rules=self.local_rules.link,
+            local_contact=self.local_rules.contact,
+        )
+
+    def paper_plan(self, name: str) -> PaperPlan:
+        """Return a paper as it is issued, with the rules that the whole scheme sets.
+
+        An outcome that must be passed in the course must be passed in every paper
+        that asks about it.
+        """
+        if name not in self.papers:
+            near = difflib.get_close_matches(name, self.papers, n=1, cutoff=0.5)
+            raise fault_error(
+                "paper",
+                "is not in the scheme",
+                name,
+                f"The scheme has: {', '.join(self.papers) or 'no paper yet'}",
+                f"Did you mean {near[0]}?" if near else f"Add it: [papers.{name}]",
+            )
+        paper = self.papers[name]
+        must = [o for o in self.pass_rule.must_pass if o in paper.outcomes]
+        return PaperPlan(
+            name=paper.name,
+            title=paper.title,
+            outcomes=paper.outcomes,
+            levels=paper.levels,
+            marks=paper.marks,
+            opens_on=paper.opens_on.isoformat() if paper.opens_on else "",
+            hand_in_by=paper.hand_in_by.isoformat() if paper.hand_in_by else "",
+            must_pass=tuple(dict.fromkeys((*paper.must_pass, *must))),
+            policy=self.marking.policy,
+            pass_share=float(self.pass_rule.share.m_as("")),
+            kitchen=self.kitchen_values(),
+            rules=Rules(self.local_rules.link, self.local_rules.contact),
+        )
+
+    @property
+    def digest(self) -> str:
+        """A digest of all that the scheme says; comments and order don't count."""
+        return _digest(self, leave=("directory",))
+
+    @property
+    def lesson_digest(self) -> str:
+        """A digest of what the lessons stand on: no paper, date or class is in it."""
+        return _digest(
+            self,
+            leave=("directory", "papers", "pass_rule", "marking", "keep_data", "group"),
+        )
+
+
+def _digest(scheme: Scheme, leave: Sequence[str]) -> str:
+    content = {
+        field.name: _plain(getattr(scheme, field.name))
+        for field in dataclasses.fields(scheme)
+        if field.name not in leave
+    }
+    text = json.dumps(content, sort_keys=True, ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _plain(thing: Any) -> Any:
+    """Return a value of a scheme as what JSON can hold."""
+    if is_quantity(thing):
+        return [repr(float(thing.magnitude)), str(thing.units)]
+    if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
+        return {
+            field.name: _plain(getattr(thing, field.name)) for field in dataclasses.fields(thing)
+        }
+    if isinstance(thing, Mapping):
+        return {key: _plain(value) for key, value in thing.items()}
+    if isinstance(thing, tuple | list):
+        return [_plain(item) for item in thing]
+    if isinstance(thing, Path):
+        return thing.name
+    return thing.isoformat() if isinstance(thing, datetime.date) else thing

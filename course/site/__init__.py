@@ -1,0 +1,1 @@
+"""Executed notebooks become a site."""

@@ -1,0 +1,528 @@
+"""The course as a site."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import re
+import shutil
+import tomllib
+from collections.abc import Callable
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import redirect_stderr
+from contextlib import redirect_stdout
+from dataclasses import dataclass
+from dataclasses import field
+from functools import cache
+from pathlib import Path
+from time import perf_counter
+from typing import Any
+from markupsafe import escape
+from calculators.faults import Fault
+from calculators.faults import FaultsError
+from calculators.safety import LAST_WORD
+from course.making import blocks
+from course.making import lessons
+from course.making import running
+from course.making import steps
+from course.site import reference
+from calculators.sources import bibliography
+
+
+
+from course.live import runtime
+from course.live.answers import Answers
+from course.lessons.modules import modules
+from course.making.lessons import Lesson
+from course.making.steps import Setting
+from course.making.steps import as_prose
+from exercises.questions.outcomes import outcomes
+
+COURSE = Path(__file__).parents[1]
+LOOKUPS = [
+    ("glossary", "Words"),
+    ("reference", "What each calculator answers"),
+    ("sources", "Sources"),
+]
+EDITIONS = ("student", "lecturer")
+Tell = Callable[[str], None]
+
+
+@dataclass
+class Built:
+    """What a build made.
+
+    Parameters
+    ----------
+    site : Path
+        The folder; ``index.html`` in it is the first page.
+    run, kept : list of str
+        Lessons that were run now, and lessons taken from an earlier run.
+    without : list of str
+        Outcomes that went with the modules left out.
+    notes : list of str
+        What the lecturer should know.
+    seconds : float
+        How long it took.
+    """
+
+    site: Path
+    run: list[str] = field(default_factory=list)
+    kept: list[str] = field(default_factory=list)
+    without: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    seconds: float = 0.0
+
+
+@cache
+def glossary() -> dict[str, dict[str, str]]:
+    """Return the words of the course with French term and meaning."""
+    return tomllib.loads((COURSE / "lessons" / "glossary.toml").read_text(encoding="utf-8"))
+
+
+def build(
+    scheme: Any,
+    out: Path,
+    *,
+    edition: str = "student",
+    tell: Tell = lambda line: None,
+    jobs: int | None = None,
+    cache: Path | None = None,
+    live: bool = True,
+) -> Built:
+    """Build the course site of a scheme of work.
+
+    Parameters
+    ----------
+    scheme : Scheme
+        The scheme of work, read and checked.
+    out : Path
+        The folder of the site; what an earlier build left in it is replaced.
+    edition : str
+        ``student``, or ``lecturer`` with the lecturer's notes.
+    tell : function of a line
+        Is told what is going on.
+    jobs : int, optional
+        How many lessons run at the same time; by default one a core.
+    cache : Path, optional
+        Where runs are kept; by default the user's cache folder.
+    live : bool
+        Whether calculators and practice answer in the reader's browser.
+
+    Raises
+    ------
+    FaultsError
+        If the folder holds what no build put there, if a lesson stops, or if the
+        site would not be whole; what was in the folder stays.
+    """
+    start = perf_counter()
+    _only_a_site(out)
+    if faults := scheme.glaze_faults():
+        raise FaultsError(faults)
+    built = Built(out)
+    chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
+    kitchen = blocks.kitchen_cell(scheme)
+    store = cache or running.cache_folder()
+    executed = {}
+    with ThreadPoolExecutor(max_workers=1) as aside:
+        fetched = aside.submit(runtime.runtime, store / "live") if live else None
+        for ran in running.run_all(chosen, kitchen, folder=store, jobs=jobs):
+            (built.run if ran.fresh else built.kept).append(ran.lesson.slug)
+            tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
+            executed[ran.lesson.slug] = ran.notebook
+    if fetched is None:
+        built.notes.append("Without live parts, as asked: panels and practice stand there worked.")
+    elif isinstance(fault := fetched.exception(), FaultsError):
+        live = False
+        built.notes.append(str(fault))
+    else:
+        fetched.result()
+    name = hashlib.sha256(f"{out.resolve()}\x1f{edition}".encode()).hexdigest()[:16]
+    work = store / "books" / name
+    source, shown = _write_source(scheme, chosen, executed, edition, work, live)
+    pack = None
+    if live:
+        pack = runtime.pack(store / "live", shown, blocks.setting_of(scheme))
+        if not pack.compiled:
+            built.notes.append(
+                "There is no Node here to compile the browser's Python with: "
+                "the first answer takes about a second longer."
+            )
+    tell("making the pages")
+    _run_sphinx(scheme, chosen, source, work, edition, pack)
+    _publish(work / "html", out, pack)
+    taught = {lesson.slug for lesson in chosen}
+    built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
+    built.seconds = perf_counter() - start
+    return built
+
+
+# --- the pages Sphinx reads ------------------------------------------------------
+
+
+def _write_source(
+    scheme: Any,
+    chosen: Sequence[Lesson],
+    executed: dict[str, Any],
+    edition: str,
+    work: Path,
+    live: bool,
+) -> tuple[Path, set[str]]:
+    """Write notebooks and pages, and tell which practice questions they show.
+
+    A file that has not changed keeps its time.
+    """
+    source = work / "source"
+    titles = {lesson.slug: lesson.title for lesson in chosen}
+    pages: dict[str, str] = {
+        "index.md": _index(scheme, chosen),
+        "glossary.md": _glossary_page(),
+        "sources.md": _sources_page(),
+        "reference.md": reference.reference_page(),
+    }
+    answers = Answers(blocks.setting_of(scheme))
+    shown: set[str] = set()
+
+    def practice(question: str, form: str) -> str:
+        shown.add(question)
+        return blocks.practice(answers, question, form, live=live)
+
+    def panel(name: str, body: str, form: str) -> str:
+        return blocks.panel(answers, name, body, form, live=live)
+
+    for lesson in chosen:
+        setting = Setting(
+            lesson,
+            titles,
+            all_titles(),
+            edition,
+            scheme.local_rules,
+            glossary(),
+            practice,
+            panel,
+        )
+        ran = executed[lesson.slug]
+        site = steps.render(ran, steps.SITE, setting)
+        plain = steps.render(ran, steps.DOWNLOAD, setting)
+        pages[f"lessons/{lesson.slug}.ipynb"] = _json(site)
+        pages[f"extra/notebooks/{lesson.slug}.ipynb"] = _json(plain)
+    pages["_toc.yml"] = _contents(chosen)
+    for path in [p for p in source.rglob("*") if p.is_file()]:
+        if path.relative_to(source).as_posix() not in pages:
+            path.unlink()
+    for name, text in pages.items():
+        path = source / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if not path.exists() or path.read_text(encoding="utf-8") != text:
+            path.write_text(text, encoding="utf-8")
+    return source, shown
+
+
+def _json(notebook: Any) -> str:
+    return json.dumps(notebook, ensure_ascii=False, indent=1) + "\n"
+
+
+@cache
+def all_titles() -> dict[str, str]:
+    """Return the titles of every lesson of the core route, taught or not."""
+    return {lesson.slug: lesson.title for lesson in lessons.lessons_of(list(modules()))}
+
+
+def _index(scheme: Any, chosen: Sequence[Lesson]) -> str:
+    table = outcomes()
+    hours = sum(lesson.minutes for lesson in chosen) / 60
+    lines = [
+        f"# {as_prose(scheme.title)}\n",
+        f"A course of {_hours(hours)} in {len(chosen)} lessons, computed for one kitchen: "
+        f"{as_prose(scheme.school.name)}.\n",
+        "Each lesson asks one question and answers it with the numbers of that kitchen. "
+        "Read it, do its practice, and try it at the bench. Begin with *Kitchen first*: "
+        "your local rules and your supervisor come before anything that is written here.\n",
+    ]
+    for module_id in scheme.modules:
+        module = modules()[module_id]
+        own = [lesson for lesson in chosen if lesson.module == module_id]
+        if not own:
+            continue
+        hours = sum(lesson.minutes for lesson in own) / 60
+        lines += [f"## {module.title}\n", f"{module.about} *{_hours(hours)}.*\n"]
+        for lesson in own:
+            can = "; ".join(table[key].wording for key in lesson.outcomes)
+            lines.append(
+                f"{{doc}}`{lesson.title} </lessons/{lesson.slug}>` ({lesson.minutes} minutes)\n"
+                f": By the end you can {can}.\n"
+            )
+    return "\n".join(lines)
+
+
+def _hours(hours: float) -> str:
+    quarters = round(hours * 4) / 4
+    whole, part = divmod(quarters, 1)
+    tail = {0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}[part]
+    number = f"{int(whole) or ''}{tail}" or "0"
+    return f"{number} hour" + ("" if quarters <= 1 else "s")
+
+
+def _glossary_page() -> str:
+    lines = ["# Words\n", "```{glossary}\n:sorted:\n"]
+    for term, row in glossary().items():
+        french = f" French: *{row['french']}*." if row.get("french") else ""
+        lines.append(f"{term}\n  {row['meaning']}{french}\n")
+    return "\n".join([*lines, "```\n"])
+
+
+def _sources_page() -> str:
+    lines = [
+        "# Sources\n",
+        "Every number of this course is one of three: *published*, with its source; "
+        "*common practice*, a fact of the trade without one; or *from memory*, which is said "
+        "beside it. Here is what lessons, calculators and marking rest on.\n",
+    ]
+    for work in sorted(bibliography().values(), key=lambda s: s.short.casefold()):
+        lines.append(f"(source-{work.key})=\n\n{work.full}\n")
+    return "\n".join(lines)
+
+
+def _contents(chosen: Sequence[Lesson]) -> str:
+    chapters = [f"  - file: lessons/{lesson.slug}" for lesson in chosen]
+    chapters += [f"  - file: {doc}" for doc, _ in LOOKUPS]
+    return "\n".join(["format: jb-book", "root: index", "chapters:", *chapters, ""])
+
+
+# --- Sphinx -------------------------------------------------------------------------
+
+_DROPPED = {
+    "sphinx_thebe",
+    "sphinx_comments",
+    "sphinx_book_theme",
+    "sphinx_togglebutton",
+    "sphinx_copybutton",
+    "sphinx_design",
+    "sphinx.ext.intersphinx",
+    "jupyter_book",
+    "sphinx_jupyterbook_latex",
+}
+
+
+def _settings(
+    scheme: Any,
+    chosen: Sequence[Lesson],
+    source: Path,
+    edition: str,
+    pack: runtime.Pack | None,
+) -> dict[str, Any]:
+    """Return Jupyter Book's configuration with ours laid over it."""
+    from jupyter_book.config import get_final_config
+
+    settings, _ = get_final_config(
+        user_yaml={
+            "title": scheme.title,
+            "author": scheme.school.name,
+            "only_build_toc_files": True,
+            "execute": {"execute_notebooks": "off"},
+        },
+        cli_config={"latex_individualpages": False},
+        sourcedir=source,
+        raise_on_invalid=True,
+        use_external_toc=True,
+    )
+    kept = [e for e in settings["extensions"] if e not in _DROPPED]
+    settings = {
+        key: value
+        for key, value in settings.items()
+        if not key.startswith(("comments_", "thebe", "intersphinx", "bibtex", "use_"))
+        and key not in ("html_theme_options", "html_logo", "html_favicon", "copyright")
+    }
+    order = [f"lessons/{lesson.slug}" for lesson in chosen]
+    titles = dict(zip(order, (lesson.title for lesson in chosen), strict=True))
+    steps = ["index", *order]
+    titles["index"] = scheme.title
+    titles = {doc: escape(title) for doc, title in titles.items()}
+    pairs = {
+        doc: tuple((d, titles[d]) if d else None for d in (before, after))
+        for before, doc, after in zip(["", *steps], steps, [*steps[1:], ""], strict=False)
+        if doc != "index"
+    }
+    groups = [
+        {
+            "title": modules()[module].title,
+            "lessons": [
+                {"slug": lesson.slug, "title": escape(lesson.title)}
+                for lesson in chosen
+                if lesson.module == module
+            ],
+        }
+        for module in scheme.modules
+    ]
+    settings |= {
+        "extensions": [*kept, "course.pages"],
+        "project": scheme.title,
+        "html_title": scheme.title,
+        "html_theme": "glossbook",
+        "html_theme_path": [str(COURSE / "site" / "theme")],
+        "html_theme_options": {},
+        "html_static_path": [],
+        "html_css_files": [],
+        "html_js_files": [],
+        "html_sidebars": {},
+        "html_copy_source": False,
+        "html_show_sourcelink": False,
+        "html_extra_path": ["extra"],
+        "html_math_renderer": "mathml",
+        "html_baseurl": "",
+        "html_context": {
+            "course": {
+                "title": escape(scheme.title),
+                "modules": groups,
+                "lookups": LOOKUPS,
+                "neighbours": pairs,
+                "download": {
+                    f"lessons/{lesson.slug}": f"notebooks/{lesson.slug}.ipynb" for lesson in chosen
+                },
+                "live": pack
+                and {
+                    "script": f"_static/live/{pack.digest}/live.js",
+                    "bytes": pack.bytes,
+                    "download": pack.download,
+                },
+                "last_word": LAST_WORD,
+                "made_for": f"Made for {escape(scheme.school.name)} with Glossbook."
+                + (" Lecturer's edition." if edition == "lecturer" else ""),
+            }
+        },
+        "external_toc_path": str(source / "_toc.yml"),
+        "exclude_patterns": ["extra", "_toc.yml"],
+        "nb_execution_mode": "off",
+        "nb_mime_priority_overrides": [("html", "text/html", 0)],
+        "nb_code_prompt_show": "Show the calculation",
+        "nb_code_prompt_hide": "Hide the calculation",
+        "myst_enable_extensions": [
+            "colon_fence",
+            "deflist",
+            "dollarmath",
+            "attrs_inline",
+        ],
+        "myst_heading_anchors": 0,
+        "suppress_warnings": [],
+        "language": "en",
+        "smartquotes": False,
+    }
+    return settings
+
+
+def _run_sphinx(
+    scheme: Any,
+    chosen: Sequence[Lesson],
+    source: Path,
+    work: Path,
+    edition: str,
+    pack: runtime.Pack | None,
+) -> None:
+    from sphinx.application import Sphinx
+    from sphinx.util.docutils import docutils_namespace, patch_docutils
+
+    said, warned = io.StringIO(), io.StringIO()
+    with redirect_stdout(said), redirect_stderr(warned):
+        settings = _settings(scheme, chosen, source, edition, pack)
+        with patch_docutils(None), docutils_namespace():
+            app = Sphinx(
+                source,
+                None,
+                work / "html",
+                work / "doctrees",
+                "html",
+                settings,
+                status=said,
+                warning=warned,
+                freshenv=False,
+                warningiserror=False,
+                keep_going=True,
+            )
+            app.build()
+    warnings = [
+        line
+        for line in _plain(warned.getvalue()).splitlines()
+        if "WARNING" in line or "ERROR" in line
+    ]
+    if warnings or app.statuscode:
+        shutil.rmtree(work / "doctrees", ignore_errors=True)
+        raise FaultsError(_fault(line, source) for line in warnings or ["the site was not built"])
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"\x1b\[[0-9;]*m", "", text)
+
+
+def _fault(line: str, source: Path) -> Fault:
+    where, _, what = line.replace(f"{source}/", "").partition(": WARNING: ")
+    return Fault(where, what or "could not be built", "", "", "Mend the lesson and build again")
+
+
+# What lies at the top of every site, and what file managers leave in any folder.
+_SITES_OWN = {
+    "_static",
+    "_images",
+    "_downloads",
+    "genindex.html",
+    "glossary.html",
+    "index.html",
+    "lessons",
+    "notebooks",
+    "reference.html",
+    "search.html",
+    "searchindex.js",
+    "sources.html",
+    ".DS_Store",
+    "Thumbs.db",
+    "desktop.ini",
+}
+_FACE = Path("_static", "glossbook.css")  # by which a site is known as one of ours
+
+
+def _only_a_site(out: Path) -> None:
+    """Refuse to replace a folder that holds anything but an earlier site.
+
+    What is built takes the place of the whole folder, so a lecturer's own files
+    in it would be lost.
+    """
+    step = "Name a new folder with --out, or move them to another place"
+    if out.exists() and not out.is_dir():
+        raise FaultsError([Fault(str(out), "is a file and not a folder", "", "", step)])
+    held = {path.name for path in out.iterdir()} if out.exists() else set()
+    foreign = sorted(held - _SITES_OWN)
+    if held and not foreign and not (out / _FACE).exists():
+        foreign = sorted(held)
+    if foreign:
+        more = f" and {len(foreign) - 3} more" if len(foreign) > 3 else ""
+        raise FaultsError(
+            [
+                Fault(
+                    str(out),
+                    "holds files that no build put there",
+                    ", ".join(foreign[:3]) + more,
+                    "A build replaces the whole folder, and they would be lost",
+                    step,
+                )
+            ]
+        )
+
+
+def _publish(html: Path, out: Path, pack: runtime.Pack | None) -> None:
+    """Put the finished pages in place; an old site is there until the new one is."""
+    out = out.resolve()  # a link stays a link, and "." has a name
+    _only_a_site(out)
+    draft = out.with_name(out.name + ".part")
+    shutil.rmtree(draft, ignore_errors=True)
+    draft.parent.mkdir(parents=True, exist_ok=True)
+    shutil.copytree(
+        html,
+        draft,
+        ignore=shutil.ignore_patterns(".buildinfo*", "objects.inv", ".doctrees"),
+    )
+    if pack:
+        shutil.copytree(pack.folder, draft / "_static" / "live" / pack.digest)
+    if out.exists():
+        shutil.rmtree(out)
+    draft.replace(out)

@@ -1,0 +1,1 @@
+"""The mark book: what was issued, what came back, what was marked and decided."""

@@ -1,0 +1,12 @@
+"""Alembic comes in here; the connection is the one that markbook.py holds open."""
+
+from alembic import context
+
+from exercises.book.schema import metadata
+
+context.configure(
+    connection=context.config.attributes["connection"],
+    target_metadata=metadata,
+    render_as_batch=True,
+)
+context.run_migrations()

@@ -1,0 +1,262 @@
+"""What the mark book hands out: students, papers, sheets, hand-ins, marks, decisions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from calculators.faults import fault_error
+from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
+from exercises.questions.answer_boxes import answer_boxes as answer_boxes
+
+MACHINE = "machine"
+
+
+def must_name(by: str) -> None:
+    """Refuse a *by* that names no person."""
+    if not by.strip() or by.strip().lower() == MACHINE:
+        raise fault_error("by", "does not name a person", by, "", "Give the name of who does it")
+
+
+# --- what the book hands out ------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Student:
+    """A student of the class list with the arrangements made for them.
+
+    Parameters
+    ----------
+    id, name : str
+        As in the class list.
+    extra_time : str
+        ``"30 min"``, ``"2 d"`` or ``"25 %"``; empty for none.
+    other_date : str
+        A *hand in by* of their own; empty for the paper's.
+    print : str
+        ``"large"``, ``"plain"`` or empty.
+    about : mapping
+        Whatever else the class list says and a report should print.
+    erased_at : str or None
+        When the person's data were erased.
+    """
+
+    id: str
+    name: str
+    extra_time: str = ""
+    other_date: str = ""
+    print: str = ""
+    about: Mapping[str, Any] = field(default_factory=dict)
+    erased_at: str | None = None
+
+
+@dataclass(frozen=True)
+class PaperRecord:
+    """A paper: its plan, its rules, and how far it has come."""
+
+    name: str
+    plan: dict[str, Any]
+    policy: dict[str, Any]
+    pass_rule: dict[str, Any]
+    state: str
+    drafted_at: str
+    checked_by: str | None = None
+    checked_at: str | None = None
+    issued_by: str | None = None
+    issued_at: str | None = None
+
+
+@dataclass(frozen=True)
+class NewSheet:
+    """A sheet about to be issued.
+
+    Parameters
+    ----------
+    student : str
+        The student's id.
+    seed : str
+        From :meth:`Book.seed`.
+    questions : sequence of mapping
+        As :func:`exercises.questions.building.build` returns them, in the order of the sheet.
+    opens_on, hand_in_by : str
+        The paper's dates; a student's own arrangement is applied when marking.
+    sitting : int
+        1, and 2 for a resit.
+    token : str
+        From :func:`new_token`; left empty, the book draws one.
+    """
+
+    student: str
+    seed: str
+    questions: Sequence[Mapping[str, Any]]
+    opens_on: str = ""
+    hand_in_by: str = ""
+    sitting: int = 1
+    token: str = ""
+
+
+@dataclass(frozen=True)
+class SheetRecord:
+    """A sheet as it was issued; nothing in it ever changes."""
+
+    token: str
+    paper: str
+    student: str
+    sitting: int
+    seed: str
+    questions: list[dict[str, Any]]
+    bank: str
+    calculators: str
+    opens_on: str
+    hand_in_by: str
+    issued_at: str
+
+    @property
+    def total(self) -> int:
+        """The marks that can be had."""
+        return sum(part["total"] for one in self.questions for part in one["parts"])
+
+
+@dataclass
+class HandIn:
+    """A file that was met, whatever became of it; ``id`` is given by the book.
+
+    Parameters
+    ----------
+    path : str
+        Relative to the folder, with the member of an archive after ``!``.
+    digest : str
+        SHA-256 of its bytes.
+    received_at : str
+        When it came in, ISO 8601.
+    clock : str
+        Who says so: ``"file"``, ``"archive"`` or ``"given"``.
+    form : str
+        ``"notebook"``, ``"file"``, ``"line"``, ``"paper"`` or ``"unknown"``.
+    token : str or None
+        The sheet, where it is known.
+    state, reason : str
+        One of the book's states, and why where it was not marked.
+    answers, working : dict
+        What the student wrote, by answer key.
+    fingerprint : str or None
+        Digest of answers and working, by which copies are recognised.
+    numbers : str or None
+        Digest of what the sheet expected there: copies of one another with equal
+        numbers prove nothing.
+    flags : dict
+        ``late, repeated, copied, swapped, to settle, notes``: what needs a look.
+    marks : sequence of tuple
+        For recording: verdicts of :mod:`exercises.marking`, or their fields.
+    """
+
+    path: str
+    digest: str
+    size: int = 0
+    received_at: str = ""
+    clock: str = "file"
+    form: str = "unknown"
+    token: str | None = None
+    state: str = RECEIVED
+    reason: str = ""
+    answers: dict[str, Any] = field(default_factory=dict)
+    working: dict[str, Any] = field(default_factory=dict)
+    fingerprint: str | None = None
+    numbers: str | None = None
+    flags: dict[str, Any] = field(default_factory=dict)
+    marks: Sequence[tuple[Any, ...]] = ()
+    id: int = 0
+    met_at: str = ""
+
+    @property
+    def needs_a_look(self) -> bool:
+        """Whether an assessor has still to look at it."""
+        return self.state == UNREADABLE or (self.state == MARKED and bool(self.flags))
+
+
+@dataclass(frozen=True)
+class Mark:
+    """The mark that stands for one answer key of one hand-in."""
+
+    id: int
+    handin: int
+    question: str
+    part: str
+    value: float
+    unit: float
+    awarded: float
+    total: float
+    verdict: str
+    reason: str
+    road: str
+    by: str
+    at: str
+    supersedes: int | None = None
+
+
+@dataclass(frozen=True)
+class Decision:
+    """What an assessor decided."""
+
+    id: int
+    handin: int | None
+    mark: int | None
+    what: str
+    detail: dict[str, Any]
+    by: str
+    reason: str
+    at: str
+
+
+@dataclass(frozen=True)
+class Result:
+    """One sheet and what came of it, as a report needs it.
+
+    Parameters
+    ----------
+    sheet, student : Sheet, Student
+        Whose it is.
+    state : str
+        *issued* where nothing came back, else the state of the hand-in that counts.
+    handin : HandIn or None
+        The one that counts: the assessor's choice, else the first that could be
+        marked, else the first.
+    marks : dict of str to Mark
+        By answer key; empty where nothing was marked.
+    others : list of HandIn
+        Further hand-ins of this sheet.
+    needs_a_look : bool
+        Whether an assessor has still to decide something about this sheet.
+    """
+
+    sheet: SheetRecord
+    student: Student
+    state: str
+    handin: HandIn | None
+    marks: dict[str, Mark]
+    others: list[HandIn]
+    needs_a_look: bool
+
+    @property
+    def awarded(self) -> float:
+        """The marks that were won."""
+        return sum(mark.awarded for mark in self.marks.values())
+
+    @property
+    def total(self) -> int:
+        """The marks that could be had."""
+        return self.sheet.total
+
+    @property
+    def outcomes(self) -> dict[str, tuple[float, float]]:
+        """Marks won and possible for each outcome of the sheet."""
+        out: dict[str, tuple[float, float]] = {}
+        for key in answer_boxes(self.sheet.questions):
+            won, possible = out.get(key.outcome, (0.0, 0.0))
+            mark = self.marks.get(key.key)
+            out[key.outcome] = (
+                won + (mark.awarded if mark else 0.0),
+                possible + key.part["total"],
+            )
+        return out

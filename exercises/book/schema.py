@@ -1,0 +1,136 @@
+"""The tables of the mark book."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sa
+
+VERSION = "0001"  # the newest file of exercises/migrations/versions
+VERSIONS = ("0001",)
+MIGRATIONS = Path(__file__).with_name("migrations")
+
+# The states of a hand-in; a sheet without one is ``ISSUED``.
+ISSUED, RECEIVED, UNREADABLE = "issued", "received", "can't be read"
+MARKED, SETTLED = "marked", "settled"
+
+# --- tables -----------------------------------------------------------------------
+
+metadata = sa.MetaData()
+
+
+def _text(name: str, *, empty: bool = False) -> sa.Column[str]:
+    return sa.Column(name, sa.String, nullable=empty)
+
+
+def _json(name: str) -> sa.Column[Any]:
+    return sa.Column(name, sa.JSON, nullable=False)
+
+
+book_table = sa.Table(
+    "book",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    _text("made_at"),
+    _text("secret"),
+    _json("about"),
+)
+student_table = sa.Table(
+    "student",
+    metadata,
+    sa.Column("id", sa.String, primary_key=True),
+    _text("name"),
+    _text("extra_time"),
+    _text("other_date"),
+    _text("print"),
+    _json("about"),
+    _text("erased_at", empty=True),
+)
+paper_table = sa.Table(
+    "paper",
+    metadata,
+    sa.Column("name", sa.String, primary_key=True),
+    _json("plan"),
+    _json("policy"),
+    _json("pass_rule"),
+    _text("state"),
+    _text("drafted_at"),
+    _text("checked_by", empty=True),
+    _text("checked_at", empty=True),
+    _text("issued_by", empty=True),
+    _text("issued_at", empty=True),
+)
+sheet_table = sa.Table(
+    "sheet",
+    metadata,
+    sa.Column("token", sa.String, primary_key=True),
+    sa.Column("paper", sa.String, sa.ForeignKey("paper.name"), nullable=False),
+    sa.Column("student", sa.String, sa.ForeignKey("student.id"), nullable=False),
+    sa.Column("sitting", sa.Integer, nullable=False),
+    _text("seed"),
+    _text("bank"),
+    _text("calculators"),
+    _text("opens_on"),
+    _text("hand_in_by"),
+    _text("issued_at"),
+    # The long ones stand last: whatever stands behind them is slow to reach.
+    _text("marking"),
+    _json("questions"),
+    sa.UniqueConstraint("paper", "student", "sitting"),
+)
+handin_table = sa.Table(
+    "handin",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    _text("path"),
+    _text("digest"),
+    sa.Column("size", sa.Integer, nullable=False),
+    _text("received_at"),
+    _text("clock"),
+    _text("met_at"),
+    _text("form"),
+    sa.Column("token", sa.String, sa.ForeignKey("sheet.token")),
+    _text("state"),
+    _text("reason"),
+    _json("answers"),
+    _json("working"),
+    _text("fingerprint", empty=True),
+    _text("numbers", empty=True),
+    _json("flags"),
+    sa.UniqueConstraint("path", "digest"),
+    sa.Index("handin_token", "token"),
+    sa.Index("handin_fingerprint", "fingerprint"),
+)
+mark_table = sa.Table(
+    "mark",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id"), nullable=False),
+    _text("question"),
+    _text("part"),
+    sa.Column("value", sa.Float, nullable=False),
+    sa.Column("unit", sa.Float, nullable=False),
+    sa.Column("awarded", sa.Float, nullable=False),
+    sa.Column("total", sa.Float, nullable=False),
+    _text("verdict"),
+    _text("reason"),
+    _text("road"),
+    _text("by"),
+    _text("at"),
+    sa.Column("supersedes", sa.Integer, sa.ForeignKey("mark.id")),
+    sa.Index("mark_handin", "handin"),
+)
+decision_table = sa.Table(
+    "decision",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id")),
+    sa.Column("mark", sa.Integer, sa.ForeignKey("mark.id")),
+    _text("what"),
+    _json("detail"),
+    _text("by"),
+    _text("reason"),
+    _text("at"),
+    sa.Index("decision_handin", "handin"),
+)

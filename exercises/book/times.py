@@ -1,0 +1,71 @@
+"""Times of the mark book, and until when a sheet may come in."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
+
+from calculators.faults import fault_error
+from calculators.units import read, unit
+from exercises.book.records import SheetRecord, Student
+
+# --- times ----------------------------------------------------------------------------
+
+
+def now() -> str:
+    """Return this moment as the book writes it: ISO 8601, in UTC, to the second."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def parse_time(value: str | date | datetime, *, end_of_day: bool = True) -> datetime:
+    """Return a time with its zone; a plain date means the end of that day here.
+
+    Parameters
+    ----------
+    value : str, date or datetime
+        ``"2030-03-01"``, ``"2030-03-01 17:00"``; without a zone it is local time.
+    end_of_day : bool
+        Whether a plain date means its end, as in *hand in by*, or its beginning.
+    """
+    if isinstance(value, str):
+        try:
+            value = (
+                date.fromisoformat(value.strip())
+                if len(value.strip()) <= 10
+                else datetime.fromisoformat(value.strip())
+            )
+        except ValueError:
+            raise fault_error(
+                "date", "is not a date", value, "", 'Write it like "2030-03-01 17:00"'
+            ) from None
+    if not isinstance(value, datetime):
+        edge = time(23, 59, 59) if end_of_day else time(0)
+        value = datetime.combine(value, edge)
+    return value.astimezone() if value.tzinfo is None else value
+
+
+def deadline_for(sheet: SheetRecord, student: Student) -> datetime | None:
+    """Return the last moment at which a sheet is not late, or None for no limit.
+
+    Another date of the student takes the place of the paper's; extra time
+    (``"30 min"``, ``"2 d"``, or ``"25 %"`` of the time from *opens on*) is added.
+    """
+    return limit_of(sheet.hand_in_by, sheet.opens_on, student.other_date, student.extra_time)
+
+
+@lru_cache(maxsize=4096)
+def limit_of(hand_in_by: str, opens_on: str, other_date: str, extra_time: str) -> datetime | None:
+    """Return until when a sheet may come in, or None."""
+    written = other_date or hand_in_by
+    if not written:
+        return None
+    limit = parse_time(written)
+    if not extra_time:
+        return limit
+    extra = read(extra_time, None, "extra time")
+    if extra.is_compatible_with(unit("s")):
+        return limit + timedelta(seconds=float(extra.to("s").magnitude))
+    if extra.is_compatible_with(unit("percent")) and opens_on:
+        share = float(extra.to("").magnitude)
+        return limit + share * (limit - parse_time(opens_on, end_of_day=False))
+    return limit

@@ -1,0 +1,1 @@
+"""TOML files that people write, with a line for each of their faults."""

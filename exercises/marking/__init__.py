@@ -1,0 +1,1 @@
+"""Marking: what came back is read, never run, and judged by the rules on the sheet."""

@@ -1,0 +1,227 @@
+"""Late, repeated, copied, swapped: what needs a look."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from array import array
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from exercises.book.book import Book
+from exercises.book.records import HandIn, Student
+from exercises.book.schema import MARKED, SETTLED, UNREADABLE
+from exercises.book.times import parse_time
+from exercises.marking import hand_in
+
+FEWEST_COPIED = 2  # equal numbers on two sheets, from which a copy is suspected
+
+
+# --- late, repeated, copied, swapped ----------------------------------------------------------
+
+
+class IrregularityCheck:
+    """Recognises what an assessor has to settle; settles nothing itself.
+
+    Parameters
+    ----------
+    book : Book
+        For whom a sheet was issued, and until when.
+    """
+
+    def __init__(self, book: Book) -> None:
+        self.book, self.named = book, _Named(book)
+
+    def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> list[HandIn]:
+        """Set flags on new hand-ins; return the earlier ones that got one too."""
+        limits = self.book.limits(one.token for one in fresh if one.token)
+        by_token: dict[str, list[HandIn]] = {}
+        by_print: dict[str, list[HandIn]] = {}
+        for one in earlier:
+            self._remember(one, by_token, by_print)
+        changed: dict[int, HandIn] = {}
+        for one in fresh:
+            if one.token in limits:
+                student, limit = limits[one.token]
+                _late(one, limit)
+                named = self.named.in_path(one.path)
+                if named and student not in named:
+                    one.flags["swapped"] = sorted(named)
+                others = [o for o in by_token.get(one.token, []) if o.state in _READ]
+                if others and one.state in _READ:
+                    same = [o for o in others if o.answers == one.answers]
+                    one.flags["repeated"] = {
+                        "of": others[0].id,
+                        "same answers": bool(same),
+                    }
+                copies = [
+                    o
+                    for o in by_print.get(one.fingerprint or "", [])
+                    if o.token != one.token and o.numbers != one.numbers
+                ]
+                if copies:
+                    _add(one, "copied", [o.id for o in copies][:20])
+                    for other in copies[:20]:
+                        _add(other, "copied", [one.id])
+                        changed[other.id] = other
+            self._remember(one, by_token, by_print)
+        return list(changed.values())
+
+    @staticmethod
+    def _remember(
+        one: HandIn,
+        by_token: dict[str, list[HandIn]],
+        by_print: dict[str, list[HandIn]],
+    ) -> None:
+        if one.token:
+            by_token.setdefault(one.token, []).append(one)
+        if one.fingerprint:
+            by_print.setdefault(one.fingerprint, []).append(one)
+
+
+_READ = (MARKED, SETTLED)  # what can't be read is no further hand-in: it has a look
+
+
+def _late(one: HandIn, limit: datetime | None) -> None:
+    if limit is None:
+        return
+    over = (parse_time(one.received_at) - limit).total_seconds()
+    if over > 0:
+        one.flags["late"] = {
+            "minutes": round(over / 60),
+            "until": limit.isoformat(),
+            "clock": one.clock,
+        }
+
+
+def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
+    held = one.flags.get(flag, [])
+    one.flags[flag] = sorted({*held, *ids})[:20]
+
+
+_PLACES = re.compile(r"[/!\\]")
+_BLANKS, _NO_LETTERS = re.compile(r"[\s,;_()]+"), re.compile(r"[\W_]+")
+
+
+class _Named:
+    """Finds students of the class list in the names of files and folders.
+
+    A class may be large, so of each way to write a name only a number is kept, in
+    order: forty bits that the way gives, and the place of the student.  What is
+    found so is looked up in the book and compared.
+    """
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        ways = array("Q")
+        self.longest = 1
+        for place, person, name in book.names():
+            for way in _ways(person, name):
+                ways.append((hash(way) & _MASK) << _BITS | place)
+                if len(way) > self.longest:
+                    self.longest = len(way)
+        self.ways = array("Q", sorted(ways))
+
+    def in_path(self, path: str) -> set[str]:
+        """Return the students whose name or id stands in a path."""
+        found: set[str] = set()
+        for place in _PLACES.split(path):
+            stem = hand_in.TOKEN_SHAPE.sub(" ", place) if "-" in place else place
+            by_letters, by_blanks = _words(stem), _between_blanks(stem)
+            runs = [by_letters, by_blanks] if by_letters != by_blanks else [by_letters]
+            for words in runs:
+                for start in range(len(words)):
+                    for end in range(start + 1, min(len(words), start + self.longest) + 1):
+                        found |= self._written(tuple(words[start:end]))
+        return found
+
+    def _written(self, way: tuple[str, ...]) -> set[str]:
+        number = (hash(way) & _MASK) << _BITS
+        at = bisect_left(self.ways, number)
+        places = []
+        while at < len(self.ways) and self.ways[at] - number < 1 << _BITS:
+            places.append(self.ways[at] - number)
+            at += 1
+        if not places:
+            return set()
+        people = self.book.names(places)
+        return {person for _, person, name in people if way in _ways(person, name)}
+
+
+_BITS = 24  # room for sixteen million students
+_MASK = (1 << 64 - _BITS) - 1
+
+
+def naming(book: Book, student: str) -> list[int]:
+    """Return the hand-ins whose file names hold a student's name or id."""
+    named = _Named(book)
+    return [one.id for one in book.handins() if student in named.in_path(one.path)]
+
+
+def _ways(person: str, name: str) -> list[tuple[str, ...]]:
+    """Return the ways in which a student may stand in a path, as words."""
+    ways: list[tuple[str, ...]] = [(_folded(person),)] if len(person) > 2 else []
+    words = tuple(_words(name))
+    if len(words) > 1:
+        turned = [words, (*words[1:], words[0])]
+        if len(words) > 2:
+            turned.append((words[-1], *words[:-1]))
+        ways += turned
+        ways += [("".join(way),) for way in turned]
+    return ways
+
+
+def _between_blanks(text: str) -> list[str]:
+    return _BLANKS.split(_folded(text))
+
+
+def _folded(text: str) -> str:
+    if text.isascii():
+        return text.casefold()
+    plain = unicodedata.normalize("NFKD", text).casefold()
+    return "".join(c for c in plain if not unicodedata.combining(c))
+
+
+def _words(text: str) -> list[str]:
+    return [word for word in _NO_LETTERS.split(_folded(text)) if word]
+
+
+def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
+    """Return in plain sentences what an assessor has to settle about a hand-in."""
+    flags, said = one.flags, []
+    if one.state == UNREADABLE:
+        said.append(one.reason)
+    if late := flags.get("late"):
+        said.append(f"It came {_span(late['minutes'])} late, as the {_CLOCKS[late['clock']]} says.")
+    if again := flags.get("repeated"):
+        said.append(
+            "It is a further hand-in of a sheet, "
+            + ("with the same answers." if again["same answers"] else "with other answers.")
+            + f" The first is number {again['of']}."
+        )
+    if copies := flags.get("copied"):
+        numbers = ", ".join(map(str, copies))
+        said.append(
+            f"It holds the same answers as hand-in {numbers}, whose sheet asks for "
+            "other numbers. The book can't tell who wrote them."
+        )
+    if named := flags.get("swapped"):
+        names = ", ".join(students[n].name or n for n in named if n in students)
+        said.append(f"Its file names {names}, and its sheet belongs to somebody else.")
+    if parts := flags.get("to settle"):
+        said.append(f"By hand: {', '.join(parts)}.")
+    if strays := flags.get("strays"):
+        said.append(f"It answers {', '.join(strays)}, which the sheet does not ask.")
+    return said
+
+
+_CLOCKS = {"file": "date of the file", "archive": "archive", "given": "assessor"}
+
+
+def _span(minutes: float) -> str:
+    for size, word in ((1440, "day"), (60, "hour")):
+        if minutes >= size:
+            count = round(minutes / size)
+            return f"{count} {word}{'s' if count > 1 else ''}"
+    return f"{round(minutes)} min" if minutes >= 1 else "less than a minute"

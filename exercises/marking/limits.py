@@ -1,0 +1,26 @@
+"""How large, deep and long a hand-in may be."""
+
+from __future__ import annotations
+
+# Limits.  A notebook of twelve parts has 30 to 60 kB and some forty cells; with
+# pictures of a page of working it stays below these.
+MOST_BYTES = 5_000_000
+MOST_CELLS = 2_000
+MOST_BRACKETS = 100_000
+MOST_COMMAS = 500_000
+MOST_ANSWERS = 400
+LONGEST_KEY = 7
+LONGEST_SOURCE = 2_000
+LONGEST_ANSWER = 200
+LONGEST_WORKING = 10_000
+LONGEST_LINE = 200_000
+MOST_UNPACKED = 1_000_000
+MOST_MEMBERS = 20_000
+MOST_DIRECTORY = 8_000_000
+MOST_IN_ARCHIVE = 2_000_000_000
+MOST_IN_INNER = 50_000_000
+MOST_RATIO = 300
+DEEPEST_ARCHIVE = 2
+
+NOTEBOOK, FILE, LINE, PAPER, UNKNOWN = "notebook", "file", "line", "paper", "unknown"
+LINE_DEFLATED, LINE_PLAIN = "GB1.", "GB0."

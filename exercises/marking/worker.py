@@ -1,0 +1,294 @@
+"""One batch of a pile, read and marked in a worker."""
+
+from __future__ import annotations
+
+import gc
+import hashlib
+import os
+import signal
+import stat
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from exercises.book.book import Book, open_book
+from exercises.book.records import HandIn
+from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
+from exercises.book.times import now
+from exercises.marking import archives, hand_in, limits, reader
+from exercises.marking.checks import FEWEST_COPIED
+from exercises.marking.finding import MOST_HELD, Task
+from exercises.marking.packed import Packed
+from exercises.marking.rules import TO_SETTLE
+
+# --- one batch, in a worker --------------------------------------------------------------
+
+
+class Done(NamedTuple):
+    """What a worker hands to the writer: new entries, and how many files there were."""
+
+    entries: list[HandIn]
+    files: int
+
+
+class Worker:
+    """Reads and marks; looks into the book and never writes."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.policies: dict[str, dict[str, Any]] = {}
+
+    def batch(self, tasks: Sequence[Task]) -> Done:
+        """Read and mark a batch of files."""
+        done = Done([], 0)
+        held: list[tuple[HandIn, bytes | None]] = []
+        size = 0
+        for task in tasks:
+            for one in _opened(task):
+                held.append(one)
+                size += len(one[1] or b"")
+                if size > MOST_HELD:
+                    done, held, size = self._read(held, done), [], 0
+        return self._read(held, done)
+
+    def _read(self, held: list[tuple[HandIn, bytes | None]], done: Done) -> Done:
+        """Return what was done, and these files too."""
+        met = self.book.met((entry.path, entry.digest) for entry, _ in held)
+        fresh = [(e, data) for e, data in held if (e.path, e.digest) not in met]
+        readings = [
+            reader.read_bytes(data, entry.path) if data is not None else None
+            for entry, data in fresh
+        ]
+        sheets = self.book.packed(r.token for r in readings if r and r.token)
+        for (entry, _), reading in zip(fresh, readings, strict=True):
+            if reading is not None:
+                self.mark(entry, reading, sheets)
+            done.entries.append(entry)
+        return done._replace(files=done.files + len(held))
+
+    def mark(self, entry: HandIn, reading: hand_in.Reading, sheets: Mapping[str, Packed]) -> None:
+        """Mark one hand-in that was read, into its entry."""
+        entry.form = reading.form
+        entry.answers, entry.working = reading.answers, reading.working
+        if reading.fault:
+            entry.state, entry.reason = UNREADABLE, reading.fault
+            entry.token = reading.token if reading.token in sheets else None
+            return
+        sheet = sheets.get(reading.token or "")
+        if sheet is None:
+            entry.state = UNREADABLE
+            entry.reason = (
+                f"Its sheet {reading.token} is not in this mark book. Look whether it "
+                "belongs to another class."
+            )
+            return
+        entry.token, entry.state = sheet.token, MARKED
+        if sheet.paper not in self.policies:
+            self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
+        policy = self.policies[sheet.paper]
+        verdicts = sheet.mark(reading.answers, policy, reading.problems)
+        entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
+        to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
+        if to_settle:
+            entry.flags["to settle"] = to_settle
+        strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
+        if strays:
+            entry.flags["strays"] = sorted(strays)[:20]
+        entry.fingerprint, entry.numbers = fingerprint(sheet.quantities(), reading)
+
+
+def fingerprint(
+    quantities: Iterable[tuple[str, float]], reading: hand_in.Reading
+) -> tuple[str | None, str | None]:
+    """Return a digest of what was answered in numbers, and of what was expected there.
+
+    Two hand-ins with the same first and another second one hold the same numbers
+    where their sheets ask for different ones.
+    """
+    answered, expected = [], []
+    for key, answer in quantities:
+        text = "".join(reading.answers.get(key, "").split())
+        if text:
+            answered.append(f"{key}={text.casefold()}")
+            expected.append(f"{answer:.6g}")
+    if len(answered) < FEWEST_COPIED:
+        return None, None
+    work = [
+        f"{key}={' '.join(text.split()).casefold()}"
+        for key, text in sorted(reading.working.items())
+    ]
+    return digest_of("\n".join(answered + work)), digest_of("\n".join(expected))
+
+
+def digest_of(text: str) -> str:
+    """Return the digest of a text."""
+    return hashlib.sha256(text.encode("utf-8", "backslashreplace")).hexdigest()[:32]
+
+
+def _opened(task: Task) -> Iterator[tuple[HandIn, bytes | None]]:
+    """Yield each file of a task with its bytes, or None where it is not read."""
+    entry = HandIn(task.shown, "", state=UNREADABLE)
+    try:
+        about = os.lstat(task.path)
+        entry.size = about.st_size
+        entry.received_at = _iso(about.st_mtime)
+        if not stat.S_ISREG(about.st_mode):
+            entry.reason = (
+                "It is a folder that can't be opened. Ask who may open it."
+                if stat.S_ISDIR(about.st_mode)
+                else "It is a link or a device, not a file."
+            )
+            entry.digest = digest_of(task.shown)
+            yield entry, None
+            return
+        if archives.left_by_a_program(task.shown):
+            entry.state, entry.reason = RECEIVED, "Left by a program; not a hand-in."
+            entry.digest = _large(task.path, entry.size)
+            yield entry, None
+            return
+        if task.stop:
+            yield from _within(_archive(task.path), task, entry.received_at)
+            return
+        # Unbuffered, and with room for its own length: this is done thousands of times.
+        with open(task.path, "rb", buffering=0) as file:  # noqa: PTH123
+            data = file.read(min(about.st_size, limits.MOST_BYTES) + 1)
+            while about.st_size < len(data) <= limits.MOST_BYTES:  # it grows
+                more = file.read(limits.MOST_BYTES + 1 - len(data))
+                data += more
+                if not more:
+                    break
+            if archives.is_archive(data):  # one that could not be spread
+                entry.reason = archives.Archive(file).fault or (
+                    "It is an archive by another name. Name it .zip and mark again."
+                )
+                entry.digest = _large(task.path, entry.size)
+                yield entry, None
+                return
+        if len(data) > limits.MOST_BYTES:
+            entry.reason = reader.too_large(entry.size)
+            entry.digest = _large(task.path, entry.size)
+            yield entry, None
+            return
+        entry.digest = hashlib.sha256(data).hexdigest()
+        yield entry, data
+    except OSError as error:
+        entry.reason = f"The disk did not give it: {error.strerror or 'a fault'}."
+        entry.digest = entry.digest or digest_of(task.shown)
+        yield entry, None
+
+
+_open: tuple[str, archives.Archive] | None = None
+
+
+def _archive(path: str) -> archives.Archive:
+    """Return an archive; the last one stays open for its next run of members."""
+    global _open
+    if _open is None or _open[0] != path:
+        let_go()
+        _open = path, archives.Archive(Path(path).open("rb"))  # noqa: SIM115
+    return _open[1]
+
+
+def let_go() -> None:
+    """Close the archive that is held open."""
+    global _open
+    if _open is not None:
+        _open[1].close()
+        _open = None
+
+
+def _large(path: str, size: int) -> str:
+    """Return a digest of a file of any size: its length, its beginning and its end."""
+    total = hashlib.sha256(str(size).encode())
+    with Path(path).open("rb") as file:
+        total.update(file.read(1_000_000))
+        file.seek(max(0, size - 1_000_000))
+        total.update(file.read(1_000_000))
+    return total.hexdigest()
+
+
+def _within(
+    archive: archives.Archive,
+    task: Task,
+    received_at: str,
+    depth: int = 1,
+) -> Iterator[tuple[HandIn, bytes | None]]:
+    budget = limits.MOST_IN_ARCHIVE if depth == 1 else limits.MOST_IN_INNER
+    for member in archive.members(task.start, task.stop or None, budget):
+        shown = f"{task.shown}!{member.name}"
+        entry = HandIn(
+            shown,
+            hashlib.sha256(member.data).hexdigest(),
+            member.size,
+            _archive_time(member.dated) or received_at,
+            "archive",
+            state=UNREADABLE,
+        )
+        if archives.left_by_a_program(member.name):
+            entry.state, entry.reason = RECEIVED, "Left by a program; not a hand-in."
+            yield entry, None
+        elif member.fault:
+            entry.reason = member.fault
+            entry.digest = digest_of(f"{task.shown} {member.name} {member.size}")
+            yield entry, None
+        elif archives.is_archive(member.data):
+            if depth >= limits.DEEPEST_ARCHIVE:
+                entry.reason = (
+                    "It is an archive in an archive in an archive. Unpack it by hand "
+                    "and mark again."
+                )
+                yield entry, None
+                continue
+            inner = archives.open_archive(member.data)
+            if inner.fault:
+                entry.reason = inner.fault
+                yield entry, None
+            else:
+                yield from _within(inner, Task(task.path, shown), entry.received_at, depth + 1)
+            inner.close()
+        elif len(member.data) > limits.MOST_BYTES:
+            entry.reason = reader.too_large(len(member.data))
+            yield entry, None
+        else:
+            yield entry, member.data
+
+
+def _iso(seconds: float) -> str:
+    try:
+        return datetime.fromtimestamp(seconds, UTC).isoformat(timespec="seconds")
+    except (OverflowError, ValueError, OSError):
+        return now()
+
+
+def _archive_time(dated: tuple[int, int, int, int, int, int]) -> str:
+    """Return a member's time, which an archive keeps in local time; empty if none."""
+    try:
+        if dated[0] <= 1980:
+            return ""
+        here = datetime(*dated).astimezone(UTC)
+        return here.isoformat(timespec="seconds")
+    except (ValueError, OverflowError, OSError):
+        return ""
+
+
+# --- the pool -----------------------------------------------------------------------------
+
+_worker: Worker | None = None
+
+
+def start_worker(book: str, prepare: Callable[[], None] | None) -> None:
+    """Prepare a worker for its batches."""
+    global _worker
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
+    if prepare:
+        prepare()
+    _worker = Worker(open_book(book, read_only=True))
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 50)  # a notebook is thousands of short-lived objects
+
+
+def run_batch(tasks: Sequence[Task]) -> Done:
+    """Return what was done with a batch."""
+    assert _worker is not None
+    return _worker.batch(tasks)

@@ -1,0 +1,1 @@
+"""What is asked: outcomes, parts, draws, the bank, and a lecturer's own questions."""

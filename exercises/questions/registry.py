@@ -1,0 +1,186 @@
+"""The bank: every question, by its name."""
+
+from __future__ import annotations
+
+import difflib
+import hashlib
+import importlib
+import inspect
+import pkgutil
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cache, cached_property
+from pathlib import Path
+from typing import Any
+
+import calculators
+from calculators.faults import Fault, FaultsError
+from exercises.questions.draws import Draw
+from exercises.questions.outcomes import outcomes
+
+LEVELS = ("recall", "carry out", "decide")
+USES = ("practice", "assessed", "both")
+
+
+@dataclass(frozen=True)
+class Question:
+    """A question of the bank.
+
+    Parameters
+    ----------
+    id : str
+        Its name for ever.
+    ask : function of a Draw
+        Draws the values and returns the parts.
+    outcome : str
+        A key of outcomes.toml, with evidence *calculate* or *decide*.
+    level : str
+        One of :data:`LEVELS`.
+    use : str
+        One of :data:`USES`.
+    safety : bool
+        The tag of safety questions.
+    minutes : float
+        What it takes a student.
+    private : bool
+        From a lecturer's folder: never on the site.
+    """
+
+    id: str
+    ask: Callable[[Draw], Any]
+    outcome: str
+    level: str
+    use: str
+    safety: bool = False
+    minutes: float = 4
+    private: bool = False
+
+    @property
+    def lesson(self) -> str:
+        """The lesson it belongs to, through its outcome."""
+        return outcomes()[self.outcome].lesson
+
+    @cached_property
+    def digest(self) -> str:
+        """A digest of the question and of the calculators it stands on."""
+        text = inspect.getsource(self.ask) + calculators_digest()
+        return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+@cache
+def calculators_digest() -> str:
+    """Return a digest of every formula and table of the ground floor."""
+    total = hashlib.sha256()
+    root = Path(calculators.__file__).parent
+    for path in sorted(root.rglob("*")):
+        if path.suffix in {".py", ".csv", ".txt"} and path.name != "kitchen.py":
+            total.update(path.relative_to(root).as_posix().encode() + path.read_bytes())
+    return total.hexdigest()
+
+
+# --- the bank -------------------------------------------------------------------------
+
+_bank: dict[str, Question] = {}
+
+
+def question(
+    id: str,
+    *,
+    outcome: str,
+    level: str,
+    use: str = "both",
+    safety: bool = False,
+    minutes: float = 4,
+    private: bool = False,
+) -> Callable[[Callable[[Draw], Any]], Callable[[Draw], Any]]:
+    """Put a question into the bank; what is wrong with its card is refused at once.
+
+    While a lecturer's own files are read, the card is laid on the shelf that
+    :func:`gathered` holds, to be checked with all others.
+    """
+
+    def register(ask: Callable[[Draw], Any]) -> Callable[[Draw], Any]:
+        card = Question(id, ask, outcome, level, use, safety, minutes, private)
+        if _shelf is not None:
+            _shelf.append(card)
+            return ask
+        faults = card_faults(card)
+        if id in _bank and inspect.getsource(_bank[id].ask) != inspect.getsource(ask):
+            where = f"question {id}"
+            faults.append(Fault(where, "is in the bank already", id, "", "Name it anew"))
+        if faults:
+            raise FaultsError(faults)
+        _bank[id] = card
+        return ask
+
+    return register
+
+
+_shelf: list[Question] | None = None
+
+
+@contextmanager
+def gathered() -> Iterator[list[Question]]:
+    """Lay every card that is written meanwhile on a shelf of its own, unchecked."""
+    global _shelf
+    before, _shelf = _shelf, []
+    try:
+        yield _shelf
+    finally:
+        _shelf = before
+
+
+def card_faults(card: Question) -> list[Fault]:
+    """Return what is wrong with a question's card: level, use, outcome."""
+    where = f"question {card.id}"
+    faults = [
+        Fault(f"{where}, {name}", "is not known", str(value), _near(value, allowed))
+        for name, value, allowed in (
+            ("level", card.level, LEVELS),
+            ("use", card.use, USES),
+            ("outcome", card.outcome, tuple(outcomes())),
+        )
+        if value not in allowed
+    ]
+    known = outcomes().get(card.outcome) if isinstance(card.outcome, str) else None
+    if known and known.evidence == "do":
+        faults.append(
+            Fault(
+                f"{where}, outcome",
+                "is one that no sheet can prove",
+                card.outcome,
+                "",
+                "Choose an outcome with evidence calculate or decide",
+            )
+        )
+    return faults
+
+
+def _near(value: object, allowed: Sequence[str]) -> str:
+    """Return the words that were meant, as far as one can tell: all of a few."""
+    if len(allowed) <= 5:
+        return ", ".join(allowed)
+    near = difflib.get_close_matches(str(value), allowed, n=3, cutoff=0)
+    return f"The nearest that are known: {', '.join(near)}"
+
+
+def replace_private(own: Iterable[Question]) -> None:
+    """Put a lecturer's own questions into the bank, in the place of earlier ones."""
+    bank()
+    for name in [name for name, one in _bank.items() if one.private]:
+        del _bank[name]
+    _bank.update({one.id: one for one in own})
+
+
+def bank() -> dict[str, Question]:
+    """Return every question, by id, after loading the files of exercises/bank."""
+    _load_bank()
+    return dict(sorted(_bank.items()))
+
+
+@cache
+def _load_bank() -> None:
+    package = importlib.import_module("exercises.questions.bank")
+    for module in pkgutil.iter_modules(package.__path__):
+        importlib.import_module(f"exercises.questions.bank.{module.name}")

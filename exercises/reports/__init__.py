@@ -1,0 +1,1 @@
+"""What is written from the mark book: letters, reports, tables, evidence, second marks."""

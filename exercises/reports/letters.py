@@ -1,0 +1,549 @@
+"""Writes each student a letter: what is right, what to look at again, one next step.
+
+A letter says what the answers show and never how somebody came to them.  It does not
+give the right answers before the lecturer has opened them, which is a decision in the
+mark book with a name and a time.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from calculators.faults import fault_error
+from exercises.book.book import Book
+from exercises.book.records import Decision, Mark, PaperRecord, Result
+from exercises.book.schema import ISSUED, MARKED, UNREADABLE
+from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
+from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.reports.standing import (
+    BY_HAND,
+    MET,
+    NOT_PASSED,
+    NOT_YET,
+    PASSED,
+    OutcomeShown,
+    Standing,
+    lesson_title,
+    marks_said,
+    rule,
+    standing,
+    still_open,
+)
+from exercises.sheets.choice import Rules
+from exercises.sheets.issuing import folder_of
+from exercises.sheets.mark_scheme import right_answer
+from exercises.sheets.page import page_template, static_text
+from exercises.sheets.sheet import cautions_for, say_date
+
+OPENED = "solutions opened"
+REMARKED = "re-marked"
+MOST_SENTENCES = 3
+_LONGEST_ANSWER = 200
+_COUNTED = (
+    "No",
+    "One",
+    "Two",
+    "Three",
+    "Four",
+    "Five",
+    "Six",
+    "Seven",
+    "Eight",
+    "Nine",
+)
+_BETWEEN_SENTENCES = re.compile(r"(?<=[.!?])\s+(?=[“\"'(A-Z])")
+
+
+# --- when worked solutions are opened -------------------------------------------------
+
+
+def open_solutions(book: Book, paper: str, by: str, reason: str) -> None:
+    """Open the worked solutions of a paper: recorded with name, reason and time."""
+    book.paper(paper)
+    book.append(by=by, reason=reason, decisions=[{"what": OPENED, "detail": {"paper": paper}}])
+
+
+def solutions_opened(book: Book, paper: str) -> Decision | None:
+    """Return who opened the worked solutions of a paper, and when; None if nobody."""
+    found = [
+        one for one in book.decisions() if one.what == OPENED and one.detail.get("paper") == paper
+    ]
+    return found[0] if found else None
+
+
+def corrected_questions(book: Book, paper: str) -> frozenset[str]:
+    """Return the questions that were re-marked, whose printed solution no longer holds."""
+    return frozenset(
+        str(one.detail["question"])
+        for one in book.decisions()
+        if one.what == REMARKED and one.detail.get("paper") == paper
+    )
+
+
+# --- a letter ---------------------------------------------------------------------------
+
+
+def letter(
+    result: Result,
+    paper: PaperRecord,
+    *,
+    lessons: Mapping[str, str] | None = None,
+    opened: bool = False,
+    corrected: Iterable[str] = (),
+    signed: str = "",
+    keep: str = "",
+) -> str:
+    """Return the letter about one sheet as a page that stands alone.
+
+    Parameters
+    ----------
+    result : Result
+        The sheet and what came of it.
+    paper : Paper
+        Its paper.
+    lessons : mapping of str to str, optional
+        Titles of the lessons, by id.
+    opened : bool
+        Whether worked solutions are open.
+    corrected : iterable of str
+        Questions whose solution no longer holds.
+    signed : str
+        In whose name; by default who issued the paper.
+    keep : str
+        How long data are kept with names, as the scheme says it.
+    """
+    keys = answer_boxes(result.sheet.questions)
+    stands = standing(result, paper, keys)
+    parts = [
+        _part(key, result, result.marks[key.key], opened, frozenset(corrected))
+        for key in keys
+        if key.key in result.marks
+    ]
+    groups = [(title, [part for part in parts if part["group"] == name]) for name, title in _GROUPS]
+    looks = result.student.print.split()
+    return page_template("letter.html").render(
+        title=str(paper.plan.get("title") or paper.name),
+        look=" ".join(name for name in ("large", "plain") if name in looks),
+        name=result.student.name,
+        token=result.sheet.token,
+        sitting=result.sheet.sitting,
+        received=_received(result),
+        awarded=marks_said(stands.awarded),
+        total=marks_said(stands.total),
+        marked=bool(result.marks),
+        opening=_opening(result, stands, parts),
+        came=_came(result, stands),
+        step=_step(stands, parts, lessons or {}, result),
+        outcomes=stands.shown if result.marks else (),
+        won=marks_said,
+        groups=[(title, group) for title, group in groups if group],
+        opened=opened,
+        cautions=_cautions(result, paper),
+        rule=rule(paper),
+        by_hand=_by_hand(result),
+        signed=signed or paper.issued_by or "",
+        keep=keep_in_words(keep),
+        css=static_text("worksheet.css", "report.css"),
+    )
+
+
+_GROUPS = (
+    ("right", "What is right"),
+    ("again", "What to look at again"),
+    ("open", "What is still being looked at"),
+)
+
+
+def _opening(result: Result, stands: Standing, parts: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Return the first sentences: what is right, the marks, what they come to."""
+    if not result.marks:
+        return _nothing_marked(result)
+    return [
+        _what_is_right(stands, parts),
+        f"That comes to {marks_said(stands.awarded)} of {marks_said(stands.total)} "
+        f"marks; {_comes_to(stands)}",
+    ]
+
+
+def _nothing_marked(result: Result) -> list[str]:
+    if result.handin is None and result.others:
+        return [
+            "What came in for this sheet does not count at present; your assessor "
+            "can tell you why and what to do now."
+        ]
+    if result.state == ISSUED:
+        return [
+            "Nothing has come in for this sheet yet. If you have handed it in, tell "
+            "your assessor how and when, so that it can be found."
+        ]
+    if result.state == UNREADABLE and result.handin is not None:
+        return [
+            "Thank you for handing in. Your file came, but it can't be read. "
+            f"{_for_the_student(result.handin.reason)}",
+            "It is being looked at by your assessor; ask whether you may hand it in once more.",
+        ]
+    return ["Your hand-in came and is with your assessor. There are no marks for it yet."]
+
+
+_FOR_THE_ASSESSOR = ("Ask", "Compare", "Find", "Key", "Look", "Name", "Unpack")
+
+
+def _for_the_student(reason: str) -> str:
+    """Return why a file can't be read, without the step that an assessor takes.
+
+    >>> _for_the_student("It breaks off at line 10. Ask for the file again.")
+    'It breaks off at line 10.'
+    """
+    sentences = _BETWEEN_SENTENCES.split(reason.strip())
+    told = [one for one in sentences if not one.startswith(_FOR_THE_ASSESSOR)]
+    return " ".join(told)
+
+
+def _what_is_right(stands: Standing, parts: Sequence[Mapping[str, Any]]) -> str:
+    can = [each for each in stands.shown if each.state == MET]
+    can.sort(key=lambda each: -each.won / each.possible)
+    if can:
+        said = "; and you can ".join(each.wording for each in can[:2])
+        more = len(can) - 2
+        tail = f" {_few(more)} more {'is' if more == 1 else 'are'} met as well."
+        return f"Your answers show that you can {said}.{tail if more > 0 else ''}"
+    right = [part["key"] for part in parts if part["group"] == "right"]
+    if right:
+        what = "answer" if len(right) == 1 else "answers"
+        return f"Your {what} to {_listed(right)} {_are(right)} right."
+    tried = sum(part["wrote"] != "" for part in parts)
+    if tried:
+        return f"You gave an answer to {tried} of {len(parts)} parts."
+    return "Your sheet came in, and can be read."
+
+
+def _few(count: int) -> str:
+    return _COUNTED[count] if count < len(_COUNTED) else str(count)
+
+
+def _are(things: Sequence[Any]) -> str:
+    return "is" if len(things) == 1 else "are"
+
+
+def _listed(words: Sequence[str]) -> str:
+    """Return words as they are listed in a sentence.
+
+    >>> _listed(["1a", "1b", "2a"])
+    '1a, 1b and 2a'
+    """
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _comes_to(stands: Standing) -> str:
+    needed = f"{marks_said(round(stands.needed, 2))} are needed to pass"
+    if stands.state == PASSED:
+        return "you have passed."
+    if stands.state == NOT_PASSED:
+        must = [each for each in stands.not_yet if each.must]
+        if must and stands.awarded >= stands.needed:
+            wording = _listed([f"“{each.wording}”" for each in must])
+            return f"they are enough to pass as soon as {wording} {_are(must)} met as well."
+        return f"{needed}, so it is not passed yet."
+    return f"{needed}, and part of your sheet is still being looked at."
+
+
+def _came(result: Result, stands: Standing) -> list[str]:
+    """Return what is to be said, in a neutral way, of how the hand-in came."""
+    one = result.handin
+    if one is None or one.state == UNREADABLE:
+        return []
+    said = []
+    flags = one.flags if one.state == MARKED else {}
+    if "late" in flags:
+        until = say_date(str(flags["late"].get("until", ""))[:16])
+        said.append(
+            f"The book has this hand-in as received after {until}; that is being "
+            "looked at by your assessor."
+        )
+    if result.others and any(each.needs_a_look for each in (one, *result.others)):
+        said.append(
+            "More than one hand-in came for this sheet. This letter is about the one "
+            f"of {_received(result)}; which one counts is being looked at by your "
+            "assessor."
+        )
+    if flags.keys() & {"copied", "swapped", "strays"}:
+        said.append("How this hand-in came is being looked at by your assessor.")
+    if stands.open:
+        said.append(
+            f"{_listed(stands.open)} {_are(stands.open)} being looked at by your "
+            "assessor; the marks can only rise by that."
+        )
+    if said:
+        said.append("Until then these marks may still change.")
+    return said
+
+
+def _received(result: Result) -> str:
+    return say_date(result.handin.received_at[:10]) if result.handin else ""
+
+
+def _step(
+    stands: Standing,
+    parts: Sequence[Mapping[str, Any]],
+    lessons: Mapping[str, str],
+    result: Result,
+) -> tuple[str, str, str] | None:
+    """Return the one next step: words before the lesson's title, title, words after."""
+    if not result.marks:
+        return None
+    again = {part["outcome"] for part in parts if part["group"] == "again"}
+    target = _weakest(stands, again)
+    if target is None and stands.open:
+        return (
+            "Nothing for now: your assessor looks at the rest first, and you get a letter anew.",
+            "",
+            "",
+        )
+    if target is None:
+        return (
+            "Nothing needs to be read again. Practise with other numbers before "
+            "the next bench, so that it stays.",
+            "",
+            "",
+        )
+    keys = [
+        part["key"] for part in parts if part["outcome"] == target.id and part["group"] == "again"
+    ]
+    title = lesson_title(target.lesson, lessons)
+    if not keys and stands.open:
+        return ("Read ", title, " again while you wait for the rest.")
+    if not keys:  # all that is lost are marks for units
+        return (
+            "Nothing needs to be read again. Write a unit that fits beside every "
+            "number: that was all that your right answers lacked.",
+            "",
+            "",
+        )
+    return ("Read ", title, f" again. Then work {keys[0]} once more, on a clean page.")
+
+
+def _weakest(stands: Standing, again: Set[str]) -> OutcomeShown | None:
+    """Return the outcome to work on, one with an answer to look at ``again`` if any.
+
+    Must-pass comes first, then where most marks are lost.
+    """
+    lost = [each for each in stands.shown if each.won < each.possible]
+    not_yet = [each for each in lost if each.state == NOT_YET]
+    return max(
+        not_yet or [each for each in lost if each.state == MET],
+        key=lambda each: (each.id in again, each.must, each.possible - each.won),
+        default=None,
+    )
+
+
+def _part(
+    key: AnswerBox, result: Result, mark: Mark, opened: bool, corrected: frozenset[str]
+) -> dict[str, Any]:
+    """Return what the letter says of one answer."""
+    name = key.key.split(".")[0]
+    whole = next(
+        part for part in key.question["parts"] if name.endswith(part["name"])
+    )  # a row of a table has its prompt there
+    won = mark.awarded >= mark.total or mark.verdict in (RIGHT, FOLLOWS, UNIT_LOST)
+    solution, worked = "", ""
+    if opened and key.question["id"] in corrected:
+        worked = "This question was corrected; ask your lecturer for its solution."
+    elif opened:
+        solution = _with_text(right_answer(key.part), key.part)
+        worked = key.part.get("worked") or whole.get("worked", "")
+    return {
+        "key": key.key,
+        "outcome": key.outcome,
+        "stem": key.question.get("stem", ""),
+        "prompt": whole["prompt"],
+        "label": key.part.get("label", ""),
+        "wrote": _wrote(result, key),
+        "missing": mark.verdict == MISSING,
+        "said": _said(mark),
+        "marks": f"{marks_said(mark.awarded)} of {marks_said(mark.total)}",
+        "group": "open" if still_open(mark, result) else "right" if won else "again",
+        "solution": solution,
+        "worked": worked,
+    }
+
+
+def _said(mark: Mark) -> str:
+    text = at_most(mark.reason)
+    return f"Marked by {mark.by}. {text}" if mark.verdict == BY_HAND else text
+
+
+def at_most(text: str, count: int = MOST_SENTENCES) -> str:
+    """Return a text of so many sentences; the last one, the next step, always stays.
+
+    >>> at_most("It is near. You rounded. You did it twice. Round at the end.")
+    'It is near. You rounded. Round at the end.'
+    """
+    sentences = _BETWEEN_SENTENCES.split(text.strip())
+    if len(sentences) <= count:
+        return text.strip()
+    return " ".join([*sentences[: count - 1], sentences[-1]])
+
+
+def _wrote(result: Result, key: AnswerBox) -> str:
+    text = str(result.handin.answers.get(key.key, "")) if result.handin else ""
+    text = text.strip()
+    if len(text) > _LONGEST_ANSWER:
+        return text[:_LONGEST_ANSWER] + " …"
+    return _with_text(text, key.part)
+
+
+def _with_text(text: str, part: Mapping[str, Any]) -> str:
+    """Return letters that were chosen with what they stand for."""
+    options = {option["key"]: option["text"] for option in part.get("options", ())}
+    letters = [word for word in re.split(r"[\s,;]+", text.casefold()) if word]
+    if letters and options.keys() >= set(letters):
+        return "; ".join(f"{letter}, {options[letter]}" for letter in letters)
+    return text
+
+
+def keep_in_words(text: str) -> str:
+    """Return how long data are kept as it is said; other text as it is.
+
+    >>> keep_in_words("400 d")
+    '400 days'
+    """
+    found = re.fullmatch(r"(\d+) ?d", text.strip())
+    return f"{found[1]} days" if found else text
+
+
+def _by_hand(result: Result) -> list[str]:
+    return sorted({m.by for m in result.marks.values() if m.verdict == BY_HAND})
+
+
+def _cautions(result: Result, paper: PaperRecord) -> list[dict[str, str]]:
+    """Return the cautions of safety questions that lost marks."""
+    lost = {mark.question for mark in result.marks.values() if mark.awarded < mark.total}
+    asked = [one for one in result.sheet.questions if one["id"] in lost]
+    rules = paper.plan.get("rules") or ["", ""]
+    return cautions_for(asked, Rules(*rules))
+
+
+# --- everyone's letters -----------------------------------------------------------------
+
+
+def write_letters(
+    book: Book,
+    out: str | Path,
+    *,
+    paper: str | None = None,
+    solutions: bool = False,
+    lessons: Mapping[str, str] | None = None,
+    signed: str = "",
+    results: Sequence[Result] | None = None,
+    tell: Callable[[int, int], None] | None = None,
+) -> list[Path]:
+    """Write a letter to every student about every sheet, and return where they lie.
+
+    Parameters
+    ----------
+    book : Book
+        The mark book.
+    out : str or Path
+        The folder; ``<paper>/<student id>-<name>.html`` in it, with ``-2`` for a resit.
+    paper : str, optional
+        Only this paper.
+    solutions : bool
+        With worked solutions; refused where nobody has opened them.
+    lessons : mapping of str to str, optional
+        Titles of the lessons, by id.
+    signed : str
+        In whose name; by default who issued the paper.
+    results : sequence of Result, optional
+        Of that one paper, where the caller has them already.
+    tell : function, optional
+        Told how many are written, of how many.
+    """
+    out, keep, paths = Path(out), str(book.about.get("keep_data", "")), []
+    papers = [book.paper(paper)] if paper else _issued(book)
+    for one in papers:
+        if solutions and solutions_opened(book, one.name) is None:
+            raise fault_error(
+                f"paper {one.name}",
+                "has no worked solutions open to students",
+                "",
+                "They are opened by a named person, once everyone has handed in",
+                "Open them first, or write the letters without them",
+            )
+    for one in papers:
+        folder = out / slug(one.name)
+        make_folder(folder)
+        corrected = corrected_questions(book, one.name)
+        rows = book.results(one.name) if results is None else results
+        people = [row for row in rows if not row.student.erased_at]
+        for done, result in enumerate(people, 1):
+            text = letter(
+                result,
+                one,
+                lessons=lessons,
+                opened=solutions,
+                corrected=corrected,
+                signed=signed,
+                keep=keep,
+            )
+            path = folder / f"{name_of(result)}.html"
+            write(path, text)
+            paths.append(path)
+            if tell:
+                tell(done, len(people))
+    return paths
+
+
+def _issued(book: Book) -> list[PaperRecord]:
+    return [one for one in book.papers() if one.state == "issued"]
+
+
+def name_of(result: Result) -> str:
+    """Return the name of a student's file, with the sitting where it is a resit."""
+    sitting = result.sheet.sitting
+    return folder_of(result.student) + (f"-{sitting}" if sitting > 1 else "")
+
+
+def slug(text: str) -> str:
+    """Return a paper's name as the name of a folder.
+
+    >>> slug("Syrups & gelatin/1")
+    'syrups-gelatin-1'
+    """
+    return re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")[:60] or "paper"
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder, or say why it can't be made."""
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _not_written(path, error) from None
+
+
+def write(path: Path, content: str | bytes) -> None:
+    """Put a file in its place, whole or not at all."""
+    beside = path.with_name(f".{path.name}.part")
+    data = content.encode("utf-8", "replace") if isinstance(content, str) else content
+    try:
+        beside.write_bytes(data)
+        beside.replace(path)
+    except OSError as error:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise _not_written(path, error) from None
+
+
+def _not_written(path: Path, error: OSError) -> Exception:
+    return fault_error(
+        str(path),
+        "can't be written",
+        error.strerror or "",
+        "",
+        "Make room or choose another folder, then run it again",
+    )

@@ -1,0 +1,1 @@
+"""Sheets: which questions, for whom, in which form, and the mark scheme."""

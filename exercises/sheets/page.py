@@ -1,0 +1,95 @@
+"""A sheet as a web page and on paper."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import jinja2
+from markupsafe import Markup
+
+from calculators.units import symbol, written_units
+from exercises.sheets.sheet import Sheet, public
+
+FLOOR = Path(__file__).parents[1]
+
+
+# --- web page and paper ------------------------------------------------------------------
+
+
+@cache
+def _templates() -> jinja2.Environment:
+    return jinja2.Environment(
+        loader=jinja2.FileSystemLoader(FLOOR / "templates"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=jinja2.StrictUndefined,
+        auto_reload=False,
+    )
+
+
+@cache
+def page_template(name: str) -> jinja2.Template:
+    """Return a template of exercises/templates; whatever it is given is escaped."""
+    return _templates().get_template(name)
+
+
+@cache
+def static_text(*names: str) -> Markup:
+    """Return files of exercises/static, to stand in a page."""
+    return Markup("".join((FLOOR / "static" / n).read_text("utf-8") for n in names))
+
+
+@cache
+def _script_hash() -> str:
+    digest = hashlib.sha256(static_text("worksheet.js").encode()).digest()
+    return "sha256-" + base64.b64encode(digest).decode()
+
+
+@cache
+def _units_shown() -> Markup:
+    shown = {written: symbol(name) for written, name in written_units().items()}
+    return _for_script(shown)
+
+
+def _for_script(thing: Any) -> Markup:
+    text = json.dumps(thing, ensure_ascii=False, separators=(",", ":"))
+    return Markup(text.replace("<", "\\u003c").replace("&", "\\u0026"))
+
+
+def web_page(sheet: Sheet) -> str:
+    """Return the sheet as one web page that needs nothing but a browser."""
+    shown = public(sheet)
+    parts = [part for question in shown["questions"] for part in question["parts"]]
+    data = {
+        "token": sheet.token,
+        "parts": [
+            {
+                "key": f["key"],
+                "kind": "quantity" if part["kind"] == "table" else part["kind"],
+            }
+            for part in parts
+            for f in part["fields"]
+        ],
+        "working": [part["key"] for part in parts],
+    }
+    return page_template("web.html").render(
+        s=shown,
+        css=static_text("worksheet.css"),
+        script=static_text("worksheet.js"),
+        script_hash=_script_hash(),
+        data=_for_script(data),
+        units=_units_shown(),
+    )
+
+
+def paper(sheet: Sheet) -> str:
+    """Return the sheet to be printed on A4, with answer lines and working space."""
+    return page_template("paper.html").render(
+        s=public(sheet), css=static_text("worksheet.css", "paper.css")
+    )

@@ -1,0 +1,468 @@
+"""The house holds: its floors, its papers, its promises to readers and to lecturers."""
+
+from __future__ import annotations
+
+import ast
+import inspect
+import pkgutil
+import re
+import subprocess
+import sys
+import tomllib
+from collections import Counter
+from collections.abc import Iterator
+from functools import cache
+from importlib import import_module
+from importlib.metadata import requires
+from pathlib import Path
+
+import pytest
+
+import calculators
+from calculators import safety, sources
+from calculators.catalogue import subjects
+from calculators.sources import bibliography
+from calculators.units import declaration
+from course.lessons.modules import modules
+from course.making.lessons import CITE, lessons_of
+from course.site import reference
+from exercises.questions.outcomes import outcomes
+from exercises.questions.registry import bank
+
+TOP = Path(calculators.__file__).parents[1]
+FLOORS = ("calculators", "exercises", "course")
+ON_SHEETS = {key: one for key, one in outcomes().items() if one.evidence != "do"}
+LESSONS = {one.slug: one for one in lessons_of(list(modules()))}
+PUBLIC = {
+    f"{subject}.{name}": function
+    for subject, held in subjects().items()
+    for name, function in held.items()
+}
+GROUND = [
+    import_module(module.name)
+    for module in pkgutil.walk_packages(calculators.__path__, "calculators.")
+]
+every_function = pytest.mark.parametrize("name", PUBLIC)
+
+
+@cache
+def tracked() -> tuple[Path, ...]:
+    """Return the files of the project, by git where there is one."""
+    if (TOP / ".git").exists():
+        said = subprocess.run(
+            ["git", "ls-files", "-z"],
+            cwd=TOP,
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        files = [TOP / name for name in said.split("\0") if name]
+    else:
+        made = {"__pycache__", "build", "dist", "site", "demo"}
+        files = [
+            path
+            for path in TOP.rglob("*")
+            if path.is_file()
+            and not any(
+                (part in made and (TOP / part).is_dir() and n == 0)
+                or part == "__pycache__"
+                or part.endswith(".egg-info")
+                or (part.startswith(".") and part not in (".ci", ".gitignore"))
+                for n, part in enumerate(path.relative_to(TOP).parts)
+            )
+        ]
+    return tuple(sorted(path for path in files if path.exists()))
+
+
+@cache
+def texts() -> dict[str, str]:
+    """Return every file of the project that is text, by its name."""
+    found = {}
+    for path in tracked():
+        try:
+            found[path.relative_to(TOP).as_posix()] = path.read_text(encoding="utf-8")
+        except UnicodeDecodeError:
+            continue
+    return found
+
+
+def lines_with(pattern: str, leave: tuple[str, ...] = ()) -> list[str]:
+    """Return where a pattern stands: file, line, what stands there."""
+    wanted = re.compile(pattern, re.IGNORECASE)
+    return [
+        f"{name}:{number}: {found[0]}"
+        for name, text in texts().items()
+        if name not in leave
+        for number, line in enumerate(text.splitlines(), 1)
+        if (found := wanted.search(line))
+    ]
+
+
+# --- floors -------------------------------------------------------------------------------
+
+
+def imports(path: Path) -> Iterator[tuple[int, str]]:
+    """Yield each module that a file imports at its top or anywhere inside."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from ((node.lineno, alias.name) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}:{node.lineno} imports relatively"
+            yield node.lineno, node.module or ""
+
+
+@pytest.mark.parametrize("floor", FLOORS)
+def test_a_floor_imports_only_from_the_floors_below_it(floor: str) -> None:
+    above = (*FLOORS[FLOORS.index(floor) + 1 :], "tests")
+    files = [p for p in tracked() if p.suffix == ".py" and p.is_relative_to(TOP / floor)]
+    assert files
+    wrong = [
+        f"{path.relative_to(TOP)}:{line} imports {name}"
+        for path in files
+        for line, name in imports(path)
+        if name.partition(".")[0] in above
+    ]
+    assert wrong == []
+
+
+def test_pictures_have_one_module_that_knows_the_drawing_library() -> None:
+    wrong = [
+        f"{path.relative_to(TOP)}:{line} imports {name}"
+        for path in tracked()
+        if path.suffix == ".py" and path.is_relative_to(TOP / "course")
+        for line, name in imports(path)
+        if name.partition(".")[0] == "matplotlib" and path.name != "figures.py"
+    ]
+    assert wrong == []
+
+
+def pint_and_what_it_needs() -> set[str]:
+    """Return the names of the packages that pint can't do without."""
+    found, todo = set(), ["pint"]
+    while todo:
+        name = todo.pop()
+        if name not in found:
+            found.add(name)
+            todo += [
+                re.split(r"[ ;<>=!~\[(]", line, maxsplit=1)[0].replace("-", "_").lower()
+                for line in requires(name) or ()
+                if "extra ==" not in line
+            ]
+    return found
+
+
+PINT_ALONE = """
+import importlib, importlib.abc, pkgutil, sys
+top, allowed = sys.argv[1], set(sys.argv[2].split()) | set(sys.stdlib_module_names)
+
+class Allowed(importlib.abc.MetaPathFinder):
+    # Finds what is allowed, where the finder inside finds it.
+    def __init__(self, inside):
+        self.inside = inside
+
+    def find_spec(self, name, path=None, target=None):
+        known = name.partition(".")[0] in allowed | {"calculators"}
+        return self.inside.find_spec(name, path, target) if known else None
+
+sys.meta_path[:] = [Allowed(finder) for finder in sys.meta_path if hasattr(finder, "find_spec")]
+import calculators
+for module in pkgutil.walk_packages(calculators.__path__, "calculators."):
+    importlib.import_module(module.name)
+from calculators import formula, syrup
+from calculators.units import q, say
+print(say(syrup.brix(q(1, "kg"), q(1, "kg"))), "numpy" in sys.modules, "matplotlib" in sys.modules)
+"""
+
+
+def test_the_calculators_are_imported_where_there_is_nothing_but_pint() -> None:
+    assert {"pint", "flexparser"} <= pint_and_what_it_needs()
+    assert "numpy" not in pint_and_what_it_needs()
+    ran = subprocess.run(
+        [sys.executable, "-I", "-c", PINT_ALONE, str(TOP), " ".join(pint_and_what_it_needs())],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert ran.returncode == 0, ran.stderr[-2000:]
+    assert ran.stdout.replace("\xa0", " ").strip() == "50 % False False"
+
+
+# --- tools ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "tool", ["ruff check .", "ruff format --check .", "mypy"], ids=lambda tool: tool
+)
+def test_a_tool_finds_nothing_to_say(tool: str) -> None:
+    ran = subprocess.run(
+        [sys.executable, "-m", *tool.split()],
+        cwd=TOP,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert ran.returncode == 0, ran.stdout[-4000:] + ran.stderr[-2000:]
+
+
+# --- what the files may not hold -----------------------------------------------------------------
+
+
+def test_no_file_names_a_registry_of_packages() -> None:
+    halves = (
+        ("pypi", r"\.(org|python)"),
+        ("python", "hosted"),
+        ("npm", "js"),
+        ("anaconda", r"\.org"),
+        ("conda", "-forge"),
+        ("--(extra-)?index", "-url"),
+    )
+    hosts = "|".join(one + other for one, other in halves)
+    assert lines_with(hosts, leave=("tests/test_architecture.py",)) == []
+
+
+def test_no_file_names_a_place_on_this_machine() -> None:
+    places = r"(?<![\w.~>/-])/(work|opt|root|home|Users)(/|\b)|\.\./shared|\bC:\\Users"
+    assert lines_with(places, leave=("tests/test_architecture.py",)) == []
+
+
+def test_no_file_tells_of_what_only_its_makers_saw() -> None:
+    # in two halves each, so that this file does not tell them either
+    halves = (
+        ("transc", "ri(?:pt|be)"),
+        ("video ", "(?:recor|les)"),
+        ("aud", r"io\b"),
+        ("webi", "nar"),
+        ("seed doc", "ument"),
+        ("chat", "bot"),
+        ("language ", "model"),
+    )
+    words = "|".join(rf"\b{one}{other}" for one, other in halves)
+    assert lines_with(words, leave=("tests/test_architecture.py",)) == []
+
+
+def test_no_file_leaves_work_undone() -> None:
+    words = r"(?-i:\b(?:TODO|FIXME|XXX|HACK)\b)|lorem ipsum"
+    assert lines_with(words, leave=("tests/test_architecture.py",)) == []
+
+
+def test_no_notebook_is_kept_beside_the_lesson_it_comes_from() -> None:
+    kept = [p.relative_to(TOP).as_posix() for p in tracked() if p.suffix == ".ipynb"]
+    assert [name for name in kept if not name.startswith(("tests/", "course/demo/"))] == []
+
+
+def test_a_notebook_is_told_from_a_lesson() -> None:
+    assert {p.suffix for p in (TOP / "course" / "lessons").iterdir()} == {".md"}
+
+
+# --- how it is installed and tried -------------------------------------------------------------------
+
+
+def asked_for() -> set[str]:
+    """Return the packages that the project says it needs, tests included."""
+    project = tomllib.loads(texts()["pyproject.toml"])["project"]
+    named = project["dependencies"] + project["optional-dependencies"]["test"]
+    return {_plain(re.split(r"[<>=!~\[; ]", text, maxsplit=1)[0]) for text in named}
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+def test_the_constraints_hold_names_and_versions_and_nothing_else() -> None:
+    rows = [
+        row
+        for row in texts()["constraints.txt"].splitlines()
+        if row.strip() and not row.startswith("#")
+    ]
+    assert [row for row in rows if not re.fullmatch(r"[A-Za-z0-9._-]+==[0-9][\w.]*", row)] == []
+    held = [_plain(row.partition("==")[0]) for row in rows]
+    assert [name for name, count in Counter(held).items() if count > 1] == []
+    assert asked_for() - set(held) == set()
+    assert "glossbook" not in held
+
+
+def command_of_the_readme(mark: str) -> str:
+    found = re.search(
+        rf"<!-- {mark} -->\n```sh\n(.+?)\n```\n<!-- end -->", texts()["README.md"], re.S
+    )
+    assert found, f"the README has no {mark}"
+    return found[1]
+
+
+def test_ci_runs_the_readme_s_test_command_word_for_word() -> None:
+    script = texts()[".ci/run"]
+    ask = re.search(r"^command=\$\((.+)\)$", script, re.M)
+    assert ask
+    read = subprocess.run(
+        ["bash", "-c", ask[1]], cwd=TOP, capture_output=True, text=True, check=True
+    ).stdout.strip()
+    assert read == command_of_the_readme("test command")
+    assert script.rstrip().endswith('bash -euo pipefail -c "$command"')
+    assert "pytest" in read
+    assert 'install -q -c constraints.txt -e ".[test]"' in read
+
+
+def test_the_readme_s_first_command_shows_everything() -> None:
+    assert command_of_the_readme("demo command").endswith("glossbook demo")
+
+
+# --- calculators: docstring, signature, declaration, reference ----------------------------------------
+
+
+def told(name: str) -> dict[str, str]:
+    return reference.sections(inspect.getdoc(PUBLIC[name]) or "")
+
+
+@every_function
+def test_a_calculator_explains_each_argument_it_takes_and_no_other(name: str) -> None:
+    takes = list(inspect.signature(PUBLIC[name]).parameters)
+    held = declaration(PUBLIC[name])
+    assert held
+    assert list(held.arguments) == takes
+    explained = [
+        argument.strip().lstrip("*")
+        for line in told(name).get("Parameters", "").splitlines()
+        if line and not line.startswith(" ")
+        for argument in line.partition(" : ")[0].split(",")
+    ]
+    assert explained == takes
+
+
+@every_function
+def test_a_calculator_says_what_it_returns_shows_an_example_and_names_a_source(
+    name: str,
+) -> None:
+    parts = told(name)
+    assert parts[""].split("\n")[0].endswith("."), "the first line is a sentence"
+    assert parts.get("Returns")
+    assert ">>> " in parts.get("Examples", "")
+    assert re.search(r"\b[Ss]ources?\b", parts.get("Notes", "")), "no source in Notes"
+
+
+@every_function
+def test_a_calculator_stands_in_the_reference(name: str) -> None:
+    takes = ", ".join(inspect.signature(PUBLIC[name]).parameters)
+    assert f"### `{name}({takes})`\n" in reference.reference_page()
+
+
+def test_a_public_function_that_takes_a_quantity_declares_it() -> None:
+    units = "calculators.units"
+    bare = [
+        f"{module.__name__}.{name}"
+        for module in GROUND
+        if not module.__name__.startswith(units) and module.__name__ != "calculators.kitchen"
+        for name, thing in vars(module).items()
+        if inspect.isfunction(thing)
+        and thing.__module__ == module.__name__
+        and not name.startswith("_")
+        and declaration(thing) is None
+        and any("Quantity" in str(a) for n, a in thing.__annotations__.items() if n != "return")
+    ]
+    assert bare == []
+
+
+def test_a_module_opens_with_a_plain_sentence() -> None:
+    for module in GROUND:
+        first = (inspect.getdoc(module) or "").split("\n")[0]
+        assert first.endswith((".", "?")), module.__name__
+        assert "[" not in first, module.__name__
+
+
+# --- sources --------------------------------------------------------------------------------------
+
+
+def cited() -> dict[str, list[str]]:
+    """Return every key that is cited, with the files that cite it."""
+    found: dict[str, list[str]] = {}
+    for name, text in texts().items():
+        keys: list[str] = []
+        if name.endswith(".py") and not name.startswith("tests/"):
+            keys += re.findall(r"``\[(?=\w*[\d-])([\w-]+)\]``", text)
+            keys += re.findall(r"""(?:\bsource\(|\bwhose=)["']([\w-]+)["']""", text)
+        if name.startswith("course/lessons/"):
+            keys += [k.strip() for m in CITE.findall(text) for k in m.split(",")]
+            keys += re.findall(r"""\bwhose=["']([\w-]+)["']""", text)
+        if name.startswith("calculators/data/") and name.endswith(".csv"):
+            rows = sources.records(Path(name).stem)
+            keys += [key for row in rows for key in row.get("source", "").split()]
+        for key in keys:
+            found.setdefault(key, []).append(name)
+    return found
+
+
+def test_every_source_that_is_cited_is_in_the_bibliography() -> None:
+    lost = {key: files for key, files in cited().items() if key not in bibliography()}
+    assert lost == {}
+
+
+def test_every_source_of_the_bibliography_is_used() -> None:
+    used = "\n".join(
+        text
+        for name, text in texts().items()
+        if name.startswith((*FLOORS, "tests/")) and not name.endswith(".bib")
+    )
+    idle = [
+        key
+        for key in bibliography()
+        if not re.search(rf"(?<![\w-]){re.escape(key)}(?![\w-])", used)
+    ]
+    assert idle == []
+
+
+def test_every_row_of_a_table_names_its_source_where_it_was_published() -> None:
+    for path in sorted(sources.DATA.glob("*.csv")):
+        for row in sources.records(path.stem):
+            if row.get("provenance") == "published" and "source" in row:
+                assert row["source"], f"{path.name}: {row}"
+
+
+# --- cautions and law ---------------------------------------------------------------------------------
+
+
+def test_every_caution_ends_with_the_local_rules_and_the_supervisor() -> None:
+    assert safety.cautions()
+    for caution in safety.cautions().values():
+        assert caution.text().endswith("Your local rules and your supervisor come first.")
+
+
+def test_every_hazard_of_a_lesson_is_a_caution_of_the_table() -> None:
+    for slug, lesson in LESSONS.items():
+        for words in re.findall(r"^```\{hazard\} (.+)$", lesson.text, re.M):
+            for key in words.split():
+                assert key in safety.cautions(), f"{slug}: {key}"
+
+
+# --- outcomes, questions, lessons ------------------------------------------------------------------------
+
+PUBLIC_BANK = {name: one for name, one in bank().items() if not one.private}
+
+
+@pytest.mark.parametrize("outcome", ON_SHEETS)
+def test_an_outcome_that_a_sheet_can_prove_is_asked_about(outcome: str) -> None:
+    assert any(one.outcome == outcome for one in PUBLIC_BANK.values())
+
+
+@pytest.mark.parametrize("outcome", ON_SHEETS)
+def test_an_outcome_is_taught_by_the_lesson_the_table_names(outcome: str) -> None:
+    lesson = LESSONS.get(ON_SHEETS[outcome].lesson)
+    assert lesson, f"there is no lesson {ON_SHEETS[outcome].lesson}"
+    assert outcome in lesson.outcomes
+
+
+@pytest.mark.parametrize("slug", [s for m in modules().values() for s in m.lessons])
+def test_a_lesson_is_there_with_five_questions_or_more(slug: str) -> None:
+    assert slug in LESSONS
+    assert sum(one.lesson == slug for one in PUBLIC_BANK.values()) >= 5
+
+
+def test_the_bank_has_seventy_questions_and_a_third_of_them_decide() -> None:
+    levels = Counter(one.level for one in PUBLIC_BANK.values())
+    assert levels.total() >= 70
+    assert levels["decide"] * 3 >= levels.total()
+    assert all(levels[level] for level in ("recall", "carry out", "decide"))
+
+
+def test_kitchen_first_is_the_first_module_and_teaches_what_can_hurt() -> None:
+    assert next(iter(modules())) == "kitchen"
+    assert any(one.lesson == "what-can-hurt" for one in ON_SHEETS.values())
+    assert any(one.safety for one in PUBLIC_BANK.values())
