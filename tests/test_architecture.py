@@ -251,7 +251,7 @@ def test_no_notebook_is_kept_beside_the_lesson_it_comes_from() -> None:
 
 
 def test_a_notebook_is_told_from_a_lesson() -> None:
-    assert {p.suffix for p in (TOP / "course" / "lessons").iterdir()} == {".md"}
+    assert ".ipynb" not in {p.suffix for p in (TOP / "course" / "lessons").iterdir()}
 
 
 # --- how it is installed and tried -------------------------------------------------------------------

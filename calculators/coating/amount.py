@@ -42,6 +42,7 @@ def coat(before: Quantity, after: Quantity, shape: Shape) -> Quantity:
     Examples
     --------
     >>> from calculators.units import q, say
+    >>> from calculators.coating import Cylinder
     >>> say(coat(q(812, "g"), q(924, "g"), Cylinder(q(18, "cm"), q(4.5, "cm"))))
     '0.22 g/cm²'
 
@@ -96,6 +97,7 @@ def coat_from_jug(
     Examples
     --------
     >>> from calculators.units import q, say
+    >>> from calculators.coating import Dome
     >>> rack = [(Dome(q(7, "cm")), 24)]
     >>> say(coat_from_jug(q(850, "g"), q(430, "g"), rack))
     '0.227 g/cm²'
@@ -190,6 +192,7 @@ def glaze_needed(
     Examples
     --------
     >>> from calculators.units import q, say
+    >>> from calculators.coating import Cylinder
     >>> rack = [(Cylinder(q(18, "cm"), q(4.5, "cm")), 4)]
     >>> say(glaze_needed(rack, q(0.22, "g/cm**2"), q(50, "percent")).typical)
     '896 g'

@@ -207,7 +207,7 @@ def in_window_together(
 
     Source: Newton's law of cooling; the window is common practice.
     """
-    in_order("in_window_together", low, high)
+    ends_in_order("in_window_together", low, high)
     if surroundings.m >= high.m or start.m < high.m:
         raise fault_error(
             "in_window_together",
@@ -349,7 +349,7 @@ def _bath_can(
     )
 
 
-def in_order(name: str, low: Quantity, high: Quantity) -> None:
+def ends_in_order(name: str, low: Any, high: Any) -> None:
     """Refuse two ends that are not in order."""
     if low.m >= high.m:
         raise fault_error(

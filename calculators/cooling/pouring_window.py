@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from calculators.cooling.jugs import in_order
+from calculators.cooling.jugs import ends_in_order
 from calculators.cooling.mixing import TEMPERATURE, WINDOW_HIGH, WINDOW_LOW
 from calculators.cooling.stirred import read_log
 from calculators.faults import Fault, fault_error
@@ -100,7 +100,7 @@ def window(
     Source: common practice.
     """
     low, high = _ends_of_window(low, high)
-    in_order("window", low, high)
+    ends_in_order("window", low, high)
     if temperature.m < low.m:
         off, verdict = low.m - temperature.m, "below"
         words = "too cold it sets in a thick, uneven coat; warm it gently and stir"
@@ -153,7 +153,7 @@ def time_out_of_temperature(
 
     Source: none needed; the limits are those of your local rules.
     """
-    in_order("time_out_of_temperature", low, high)
+    ends_in_order("time_out_of_temperature", low, high)
     rows = read_log("time_out_of_temperature, row", log, 2)
     spent = sum(
         (t1 - t0) * _share_between(a, b, low.m, high.m) for (t0, a), (t1, b) in pairwise(rows)

@@ -113,6 +113,7 @@ def thin(formula: Formula, water: Quantity) -> Formula:
     Examples
     --------
     >>> syrup = Formula("syrup", [Line("water", q(300, "g")), Line("sugar", q(700, "g"))])
+    >>> from calculators.formula import sugar_in_water
     >>> print(say(sugar_in_water(thin(syrup, q(100, "g")))))
     63.6 %
 

@@ -48,7 +48,7 @@ def check_notebook(lesson: Lesson, kitchen: str, recorded: list[dict[str, str]])
         cell.outputs = _recorded_outputs(cell, says)
         cell.execution_count = n + 1
         if "kitchen" in tags(cell):
-            cell.source += "\nfrom calculators.show import plain_text_only\nplain_text_only()"
+            cell.source += "\nfrom course.kit.results import plain_text_only\nplain_text_only()"
     return notebook
 
 

@@ -366,7 +366,8 @@ PLANTED = '''"""Notes of the lecturer: the answer to the exam is forty-two."""
 from __future__ import annotations
 from math import pi, sqrt
 from calculators.units import q, say
-from exercises.question import Choice, Option, question
+from exercises.questions.parts import ChoicePart, Option
+from exercises.questions.registry import question
 
 _ONLY_ASSESSED = ("planted assessed table",)
 _SHARED = ("planted shared table",)
@@ -376,11 +377,11 @@ def _helper(): return _SHARED
 @question("planted-practice", outcome="gelatin-rule", level="decide", use="practice")
 def practice(draw):
     # planted comment
-    return Choice(f"planted practice prompt {_helper()} {sqrt(4)}", [Option("x", True), Option("y")])
+    return ChoicePart(f"planted practice prompt {_helper()} {sqrt(4)}", [Option("x", True), Option("y")])
 
 @question("planted-assessed", outcome="gelatin-rule", level="decide", use="assessed")
 def assessed(draw):
-    return Choice("planted assessed prompt", [Option(_ONLY_ASSESSED[0], True), Option("y")])
+    return ChoicePart("planted assessed prompt", [Option(_ONLY_ASSESSED[0], True), Option("y")])
 '''
 
 
@@ -450,7 +451,7 @@ def test_what_goes_out_works_by_itself(answers: Answers, tmp_path: Path) -> None
         "from course.live.answers import Answers; "
         "call = Answers(json.load(sys.stdin)).call; "
         f"out = [call(json.dumps(['practice', ident, 2])) for ident in {ids!r}]; "
-        "assert not {'sqlalchemy', 'matplotlib', 'exercises.markbook'} & set(sys.modules); "
+        "assert not {'sqlalchemy', 'matplotlib', 'exercises.book.book'} & set(sys.modules); "
         "print(json.dumps(out))"
     )
     said = subprocess.run(

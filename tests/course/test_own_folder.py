@@ -38,7 +38,7 @@ Our bench stands at {value}`kitchen.altitude`.
 
 ```{code-cell} ipython3
 from calculators import water
-from calculators.show import result
+from course.kit.results import result
 result(water.boiling_point(water.air_pressure(kitchen.altitude)), "is where our water boils")
 ```
 """

@@ -61,7 +61,8 @@ OWN = '''\
 """A question of our own, in two steps."""
 
 from calculators.units import say
-from exercises.question import Asked, Part, question
+from exercises.questions.parts import Asked, QuantityPart
+from exercises.questions.registry import question
 
 
 @question("own-syrup", outcome="syrup-strength", level="decide", use="assessed")
@@ -69,9 +70,9 @@ def own_syrup(draw):
     """How much sugar, then how much syrup?"""
     water = draw.mass("water", 200, 600, 20)
     return Asked([
-        Part(f"Sugar for {say(water)} of water, one and a half times?", water * 1.5, "1 g",
+        QuantityPart(f"Sugar for {say(water)} of water, one and a half times?", water * 1.5, "1 g",
              because="The scale.", working="s = 1.5 w", worked=say(water * 1.5)),
-        Part("And the syrup?", lambda given: given["a"] + water, "1 g", working="sum",
+        QuantityPart("And the syrup?", lambda given: given["a"] + water, "1 g", working="sum",
              worked="sum"),
     ])
 '''

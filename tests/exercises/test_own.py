@@ -61,7 +61,8 @@ PYTHON = '''\
 """Calculated questions of our own."""
 
 from calculators.units import q, say
-from exercises.question import Asked, Part, WrongRoad, question
+from exercises.questions.parts import Asked, QuantityPart, WrongTurn
+from exercises.questions.registry import question
 
 
 @question("our-syrup", outcome="syrup-strength", level="carry out", use="assessed")
@@ -69,14 +70,14 @@ def our_syrup(draw):
     """How much sugar, then how much syrup?"""
     water = draw.mass("water", 200, 600, 20)
     return Asked([
-        Part(
+        QuantityPart(
             f"Sugar for {say(water)} of water, one and a half times as much?", water * 1.5,
             "1 g", because="The scale shows a gram.",
-            wrong_turns=[WrongRoad("upside down", water / 1.5, "This is the number you get "
+            wrong_turns=[WrongTurn("upside down", water / 1.5, "This is the number you get "
                                    "by dividing. Which of the two is more?")],
             working="s = 1.5 w", worked=say(water * 1.5),
         ),
-        Part("And the syrup?", lambda given: given["a"] + water, "1 g"),
+        QuantityPart("And the syrup?", lambda given: given["a"] + water, "1 g"),
     ])
 '''
 
@@ -232,15 +233,15 @@ def test_every_fault_of_every_file_is_told_at_once_with_its_line(folder):
         encoding="utf-8",
     )
     (folder / "sums.py").write_text(
-        "from exercises.question import Choice, Option, question\n"  # 1
+        "from exercises.questions.parts import ChoicePart, Option; from exercises.questions.registry import question\n"  # 1
         "\n"  # 2
         "@question('gelatin-swap-powder', outcome='pour-amount', level='hard')\n"  # 3
         "def one(draw):\n"  # 4
-        "    return Choice('Which?', [Option('a', right=True), Option('b')])\n"  # 5
+        "    return ChoicePart('Which?', [Option('a', right=True), Option('b')])\n"  # 5
         "\n"  # 6
         "@question('our-zero', outcome='pour-amount', level='decide')\n"  # 7
         "def two(draw):\n"  # 8
-        "    return Choice('Which?', [Option('a'), Option(str(1 / 0))])\n",  # 9
+        "    return ChoicePart('Which?', [Option('a'), Option(str(1 / 0))])\n",  # 9
         encoding="utf-8",
     )
     faults = told(folder)
@@ -315,10 +316,10 @@ def test_a_wrong_road_that_meets_the_answer_is_told_before_anything_is_issued(fo
 
 def test_a_choice_without_a_right_option_is_told(folder):
     (folder / "sums.py").write_text(
-        "from exercises.question import Choice, Option, question\n"
+        "from exercises.questions.parts import ChoicePart, Option; from exercises.questions.registry import question\n"
         "@question('our-choice', outcome='pour-amount', level='decide')\n"
         "def one(draw):\n"
-        "    return Choice('Which?', [Option('a'), Option('b')])\n",
+        "    return ChoicePart('Which?', [Option('a'), Option('b')])\n",
         encoding="utf-8",
     )
     (fault,) = told(folder)

@@ -487,7 +487,7 @@ _NO_ROOM = """
 import resource, signal, sys
 from pathlib import Path
 from calculators.faults import FaultsError
-from exercises.markbook import open_book
+from exercises.book.book import open_book
 from exercises.pile import mark_folder
 path, folder = map(Path, sys.argv[1:])
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)

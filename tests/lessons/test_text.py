@@ -385,8 +385,8 @@ def test_a_lesson_is_spelt_as_the_british_do(slug: str) -> None:
 @pytest.mark.parametrize(
     "name",
     [
-        "course/glossary.toml",
-        "course/modules.toml",
+        "course/lessons/glossary.toml",
+        "course/lessons/modules.toml",
         "exercises/outcomes.toml",
         "calculators/data/cautions.toml",
     ],
