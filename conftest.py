@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from calculators.formula import Line
+from calculators.kitchen import Line
 from calculators.units import q, say
 
 

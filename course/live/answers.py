@@ -431,7 +431,7 @@ def _question(question_id: str) -> Any:
             "is not a question of the bank that practice may show",
             question_id,
             "",
-            "Look up its name in exercises/bank",
+            "Look up its name in exercises/questions/bank",
         )
     return OnThePage(**{f.name: getattr(found, f.name) for f in fields(found)})
 

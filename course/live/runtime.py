@@ -60,6 +60,8 @@ OURS = {
     ),
     course: (
         "__init__.py",
+        "kit/__init__.py",
+        "kit/results.py",
         "live/__init__.py",
         "live/answers.py",
         "live/cards.py",

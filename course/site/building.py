@@ -357,7 +357,7 @@ def _settings(
         for module in scheme.modules
     ]
     settings |= {
-        "extensions": [*kept, "course.pages"],
+        "extensions": [*kept, "course.site.sphinx_ext"],
         "project": scheme.title,
         "html_title": scheme.title,
         "html_theme": "glossbook",

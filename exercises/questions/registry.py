@@ -174,7 +174,7 @@ def replace_private(own: Iterable[Question]) -> None:
 
 
 def bank() -> dict[str, Question]:
-    """Return every question, by id, after loading the files of exercises/bank."""
+    """Return every question, by id, after loading the files of exercises/questions/bank."""
     _load_bank()
     return dict(sorted(_bank.items()))
 

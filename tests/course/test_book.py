@@ -11,6 +11,7 @@ import pytest
 from calculators.faults import FaultsError
 from course.demo import FOLDER
 from course.lessons.modules import modules
+from course.making import lessons
 from course.scheme.reading import read_scheme
 from course.site import building
 from exercises.questions.outcomes import outcomes
@@ -35,7 +36,7 @@ def test_building_again_runs_no_lesson_again(tmp_path: Path) -> None:
     site_of("student")
     again = building.build(scheme, tmp_path / "site")
     assert again.run == []
-    assert len(again.kept) == len(building.notebooks.lessons_of(scheme.modules))
+    assert len(again.kept) == len(lessons.lessons_of(scheme.modules))
 
 
 def test_the_first_page_names_every_module_lesson_and_outcome(site: Path) -> None:

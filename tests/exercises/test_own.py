@@ -303,7 +303,7 @@ def test_a_wrong_word_in_the_card_is_told_with_its_line(folder):
     text = PYTHON.replace('use="assessed"', 'usage="assessed"')
     (folder / "sums.py").write_text(text, encoding="utf-8")
     (fault,) = told(folder)
-    assert fault.startswith("sums.py:7: stopped with TypeError")
+    assert fault.startswith("sums.py:8: stopped with TypeError")
     assert "usage" in fault
 
 
@@ -311,7 +311,7 @@ def test_a_wrong_road_that_meets_the_answer_is_told_before_anything_is_issued(fo
     text = PYTHON.replace("water / 1.5", "water * 1.5")
     (folder / "sums.py").write_text(text, encoding="utf-8")
     (fault,) = told(folder)
-    assert fault.startswith("sums.py:7, question our-syrup: was not fair in 200 draws")
+    assert fault.startswith("sums.py:8, question our-syrup: was not fair in 200 draws")
 
 
 def test_a_choice_without_a_right_option_is_told(folder):
@@ -330,7 +330,7 @@ def test_marks_that_differ_between_students_are_told(folder):
     text = PYTHON.replace("working=", "marks={'value': draw.whole('m', 1, 3)}, working=")
     (folder / "sums.py").write_text(text, encoding="utf-8")
     (fault,) = told(folder)
-    assert fault.startswith("sums.py:7, question our-syrup: is worth more to some")
+    assert fault.startswith("sums.py:8, question our-syrup: is worth more to some")
 
 
 def test_a_draw_that_fails_later_is_told_with_its_line_and_no_traceback(folder):
@@ -340,7 +340,7 @@ def test_a_draw_that_fails_later_is_told_with_its_line_and_no_traceback(folder):
     )
     (folder / "sums.py").write_text(text, encoding="utf-8")
     own.load(folder)
-    with pytest.raises(FaultsError, match=r"sums\.py:11: stopped with ZeroDivision"):
+    with pytest.raises(FaultsError, match=r"sums\.py:12: stopped with ZeroDivision"):
         build(bank()["our-syrup"], "late")
 
 
