@@ -31,9 +31,8 @@ class Formula:
         of that pack.  All prices are in one currency.
 
     >>> glaze = Formula("Syrup", [Line("water", q(400, "g")), Line("sugar", q(600, "g"))])
-    >>> from calculators.formula import mass
-    >>> say(mass(glaze))
-    '1000 g'
+    >>> sum(glaze.grams)
+    1000.0
     """
 
     name: str
