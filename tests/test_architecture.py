@@ -23,6 +23,7 @@ from calculators import safety, sources
 from calculators.catalogue import subjects
 from calculators.sources import bibliography
 from calculators.units import declaration
+from course.kit.docstrings import sections
 from course.lessons.modules import modules
 from course.making.lessons import CITE, lessons_of
 from course.site import reference
@@ -310,7 +311,7 @@ def test_the_readme_s_first_command_shows_everything() -> None:
 
 
 def told(name: str) -> dict[str, str]:
-    return reference.sections(inspect.getdoc(PUBLIC[name]) or "")
+    return sections(inspect.getdoc(PUBLIC[name]) or "")
 
 
 @every_function

@@ -131,8 +131,8 @@ def _proc(ask: Any) -> Any:
 @click.argument("scheme", type=FILE)
 def check(scheme: Path) -> None:
     """Check a scheme of work; tell every fault with its line."""
-    from course.cli.papers import try_papers
     from course.cli.report_lines import scheme_lines
+    from course.office.papers import try_papers
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
@@ -246,7 +246,7 @@ def issue(
     sets: int,
 ) -> None:
     """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
-    from course.cli import papers
+    from course.office import papers
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
@@ -280,7 +280,7 @@ def mark(
     received: str | None,
 ) -> None:
     """Mark a folder of hand-ins, or key in one from paper. Nothing handed in is run."""
-    from course.cli import papers
+    from course.office import papers
 
     if (folder is None) == (on_paper is None):
         raise click.UsageError("Give a folder of hand-ins, or a sheet with --on-paper TOKEN.")
@@ -320,7 +320,7 @@ def settle(
     reason: str | None,
 ) -> None:
     """List what needs a look; record an assessor's decision with name and reason."""
-    from course.cli import papers
+    from course.office import papers
 
     decides = decision is not None or part is not None
     if (part is None) != (marks is None) or (decides and handin is None):
@@ -362,7 +362,7 @@ def report(
     term: str,
 ) -> None:
     """Write a letter to each student, a class report, and the marks as CSV and XLSX."""
-    from course.cli import papers
+    from course.office import papers
 
     with _opened(book) as held:
         if open_solutions:
@@ -391,7 +391,7 @@ def moderate(
     book: Path, paper: str, out: Path, one_in: int, second_marks: Path | None, by: str
 ) -> None:
     """Choose sheets to mark a second time, blind; read the second marks back."""
-    from course.cli import papers
+    from course.office import papers
 
     with _opened(book) as held:
         _say(papers.moderate(held, paper, out, one_in, second_marks, by))
@@ -419,7 +419,7 @@ def remark(
     reason: str,
 ) -> None:
     """Put a question right: first who moves and by how much, then, confirmed, do it."""
-    from course.cli import papers
+    from course.office import papers
     from exercises.reports.corrections import Correction
 
     if not (tolerance or everyone or from_bank):
@@ -447,7 +447,7 @@ def person(
     reports: Path,
 ) -> None:
     """Export or erase what the mark book holds about a person."""
-    from course.cli import papers
+    from course.office import papers
 
     if (export is None) != erase:
         raise click.UsageError("Give --export FILE or --erase.")

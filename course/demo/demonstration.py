@@ -29,8 +29,8 @@ from exercises.reports import class_report
 from exercises.sheets import class_list
 from exercises.sheets import issuing
 
-from course.cli.papers import book_for
-from course.cli.papers import questions_for
+from course.office.papers import book_for
+from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 

@@ -14,9 +14,9 @@ from html import escape
 
 from calculators.faults import fault_error
 from calculators.units import symbol
+from course.kit.docstrings import sections
 from course.live import cards
 from course.live.answers import Answers, Field, calculator
-from course.site import reference
 
 PANEL_SAYS = (
     "A worked example. On the course's web site, in a browser of today, "
@@ -58,7 +58,7 @@ def title(name: str) -> str:
 def how_good(name: str) -> str:
     """Return how good a panel's answer is, in the words of its calculator's docstring."""
     function, held = calculator(name)
-    told = reference.sections(inspect.getdoc(function) or "").get("Returns", "")
+    told = sections(inspect.getdoc(function) or "").get("Returns", "")
     text = " ".join(told.partition("\n")[2].split()).replace("``", "")
     text = re.sub(r":\w+:`~?([\w.]+)`", r"\1", text)
     try:

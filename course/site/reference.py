@@ -14,7 +14,6 @@ from calculators.units import Declaration
 from calculators.units import declaration
 from calculators.units import symbol
 
-_SECTION = re.compile(r"^(\w[\w ]*)\n-+\n", re.MULTILINE)
 _KEY = re.compile(r"``\[([\w-]+)\]``|\[([\w-]+)\](?!\()")
 
 
@@ -33,15 +32,6 @@ def reference_page() -> str:
         parts.append(f"(reference-{short})=\n## {short}\n\n{first}\n")
         parts += [_function(short, name, function) for name, function in held.items()]
     return "\n".join(parts)
-
-
-def sections(docstring: str) -> dict[str, str]:
-    """Return the parts of a numpy docstring: the text before, then each section."""
-    pieces = _SECTION.split(docstring)
-    return {
-        "": pieces[0].strip(),
-        **{name: body.strip() for name, body in zip(pieces[1::2], pieces[2::2], strict=True)},
-    }
 
 
 def _function(module: str, name: str, function: Callable[..., Any]) -> str:

@@ -22,12 +22,12 @@ from calculators import syrup
 from calculators.catalogue import subjects
 from calculators.faults import FaultsError
 from calculators.units import Measure, OneOf, declaration, q, read, say, written_units
-from course.cli import papers
 from course.live import forms, runtime
 from course.live.answers import Answers, written
 from course.making.blocks import setting_of
 from course.making.lessons import LESSONS
 from course.making.running import cache_folder
+from course.office import papers
 from course.scheme import wizard
 from course.scheme.reading import read_scheme
 from course.site import building

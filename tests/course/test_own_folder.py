@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from calculators.faults import FaultsError
-from course.cli import papers
 from course.demo import FOLDER
+from course.office import papers
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site import building

@@ -1,0 +1,16 @@
+"""The parts of a docstring, for pages that show what a calculator says of itself."""
+
+from __future__ import annotations
+
+import re
+
+_SECTION = re.compile(r"^(\w[\w ]*)\n-+\n", re.MULTILINE)
+
+
+def sections(docstring: str) -> dict[str, str]:
+    """Return the parts of a numpy docstring: the text before, then each section."""
+    pieces = _SECTION.split(docstring)
+    return {
+        "": pieces[0].strip(),
+        **{name: body.strip() for name, body in zip(pieces[1::2], pieces[2::2], strict=True)},
+    }
