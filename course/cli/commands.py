@@ -99,7 +99,7 @@ def _opened(book: Path) -> Any:
 
 @main.command()
 @click.argument("scheme", type=FILE, default=Path("scheme.toml"))
-def new(scheme: Path) -> None:
+def describe(scheme: Path) -> None:
     """Ask about your kitchen and write a scheme of work."""
     from course.cli.report_lines import typed
     from course.scheme import wizard
@@ -161,7 +161,7 @@ def check(scheme: Path) -> None:
     is_flag=True,
     help="Leave out calculators and practice that answer in the browser.",
 )
-def build(scheme: Path, out: Path, edition: str, jobs: int | None, without_live: bool) -> None:
+def course(scheme: Path, out: Path, edition: str, jobs: int | None, without_live: bool) -> None:
     """Build the course site for a scheme of work."""
     from course.cli.report_lines import built_lines
     from course.scheme.reading import read_scheme
@@ -188,7 +188,7 @@ def build(scheme: Path, out: Path, edition: str, jobs: int | None, without_live:
     show_default=True,
     help="0.0.0.0 shows it to the whole network.",
 )
-def serve(site: Path, port: int, host: str) -> None:
+def show(site: Path, port: int, host: str) -> None:
     """Show a site in the browsers of this machine."""
     from course.site.show import server
 

@@ -38,7 +38,7 @@ def built_lines(built: Any) -> list[str]:
     if built.without:
         lines.append("With the modules left out go these outcomes:")
         lines += [f"  {wording}" for wording in built.without]
-    lines.append(f"Open {built.site / 'index.html'}, or run: glossbook serve {typed(built.site)}")
+    lines.append(f"Open {built.site / 'index.html'}, or run: glossbook show {typed(built.site)}")
     return lines
 
 

@@ -1,4 +1,4 @@
-"""What a lesson shows: a result, a table, a picture, a proof.
+"""What a lesson shows: a result, a table, a picture, a comparison with published values.
 
 Each of these says itself in plain text, which is what the recorded outputs hold
 and what a screen reader hears, and in HTML for a page.
@@ -242,7 +242,7 @@ def with_phone(html: str, phone: str) -> str:
 
 
 @dataclass(frozen=True, repr=False)
-class Proof(_Shown):
+class Against(_Shown):
     """A number of ours beside the number of others."""
 
     what: str
@@ -254,19 +254,18 @@ class Proof(_Shown):
     def text(self) -> str:
         """Return both numbers and how near they must be."""
         return (
-            f"Proof. {self.what}: {say(self.ours, digits=5)} here, "
-            f"{say(self.theirs, digits=5)} in {self.whose}; "
-            f"they may differ by {say(self.within)}."
+            f"Held against {self.whose}. {self.what}: {say(self.ours, digits=5)} here, "
+            f"{say(self.theirs, digits=5)} there; they may differ by {say(self.within)}."
         )
 
     def html(self) -> str:
-        """Return the proof as a quiet line."""
-        return f'<p class="gb-proof">{escape(self.text())}</p>'
+        """Return the comparison as a quiet line."""
+        return f'<p class="gb-against">{escape(self.text())}</p>'
 
 
-def proof(
+def against(
     what: str, ours: Quantity, theirs: Quantity | Row, within: Quantity, whose: str = ""
-) -> Proof:
+) -> Against:
     """Hold a number of the lesson against one that others published.
 
     Parameters
@@ -295,13 +294,13 @@ def proof(
     gap = abs(ours - theirs)
     if not gap <= within:
         raise fault_error(
-            f"proof of {what}",
+            f"against, {what}",
             f"differs from {whose} by {say(gap)}",
             say(ours, digits=5),
             f"{say(theirs, digits=5)} within {say(within)}",
             "Mend the calculator or the claim",
         )
-    return Proof(what, ours, theirs, within, whose)
+    return Against(what, ours, theirs, within, whose)
 
 
 def claim(what: str, holds: bool | Callable[[], bool]) -> LessonResult:

@@ -146,7 +146,7 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
         return _admonition("For the lecturer", apart, "gb-lecturer", form)
     if name == "practice":
         return setting.practice(words, form)
-    if name == "panel":
+    if name == "calculator":
         return setting.panel(words, body, form)
     if name == "word":
         return _word(words, setting, form)
@@ -273,7 +273,7 @@ def drop_empty(cell: Cell, setting: Setting) -> Cell | None:
 PROMPTS = {
     "kitchen": "The kitchen this lesson is computed for",
     "picture": "How it is drawn",
-    "proof": "How it is compared",
+    "against": "How it is compared",
     "table": "How the table is made",
 }
 _TABLE = re.compile(r"^rows\(", re.MULTILINE)

@@ -1,4 +1,4 @@
-"""What ``glossbook new`` asks, and the scheme of work that it writes from the answers.
+"""What ``glossbook describe`` asks, and the scheme of work that it writes from the answers.
 
 About ten questions are asked.  Everything else stands in the file as a remark with
 its usual value, ready to be changed.

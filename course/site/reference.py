@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 from calculators.catalogue import subjects
 from calculators.sources import bibliography
+from course.kit.docstrings import sections
 from calculators.units import Declaration
 from calculators.units import declaration
 from calculators.units import symbol

@@ -111,7 +111,7 @@ def server(site: Path, port: int = 8765, host: str = "127.0.0.1") -> ThreadingHT
     Parameters
     ----------
     site : Path
-        A folder that ``glossbook build`` made.
+        A folder that ``glossbook course`` made.
     port : int
         0 takes any free one.
     host : str
@@ -128,7 +128,7 @@ def server(site: Path, port: int = 8765, host: str = "127.0.0.1") -> ThreadingHT
             "is not a course site",
             "",
             "A site has an index.html",
-            "Build one with: glossbook build SCHEME --out SITE",
+            "Build one with: glossbook course SCHEME --out SITE",
         )
     try:
         return _Server((host, port), partial(_Handler, directory=str(site)))

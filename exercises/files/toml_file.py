@@ -361,7 +361,7 @@ def _text_of(path: Path, whole: str) -> str:
     name = str(path)
     if not path.exists():
         raise fault_error(
-            name, "is not there", "", "", "Check the name, or make one: glossbook new"
+            name, "is not there", "", "", "Check the name, or make one: glossbook describe"
         )
     if path.is_dir():
         raise fault_error(

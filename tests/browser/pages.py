@@ -45,7 +45,7 @@ def site_of(edition: str = "student") -> Path:
 
 @contextmanager
 def served(site: Path) -> Iterator[str]:
-    """Serve a site on this machine as `glossbook serve` does; return its address."""
+    """Serve a site on this machine as `glossbook show` does; return its address."""
     running = server(site, 0)
     Thread(target=running.serve_forever, daemon=True).start()
     try:

@@ -221,7 +221,7 @@ def test_a_demo_replaces_only_what_a_demo_made(tmp_path: Path) -> None:
 
 def test_a_new_scheme_is_asked_for_and_passes_its_check(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
-    asked = ran("new", path, typed="\n" * 30)
+    asked = ran("describe", path, typed="\n" * 30)
     assert asked.exit_code == 0, asked.output
     checked = ran("check", path)
     assert checked.exit_code == 0, checked.output
@@ -230,7 +230,7 @@ def test_a_new_scheme_is_asked_for_and_passes_its_check(tmp_path: Path) -> None:
 
 def test_a_path_with_blanks_is_told_as_it_is_typed(tmp_path: Path) -> None:
     path = tmp_path / "my scheme.toml"
-    asked = ran("new", path, typed="\n" * 30)
+    asked = ran("describe", path, typed="\n" * 30)
     assert asked.output.rstrip().endswith(f'glossbook check "{path}"')
 
 
@@ -248,7 +248,7 @@ def test_a_check_tells_faults_of_own_lessons_and_of_the_papers_at_once(
     assert "first-paper" in checked.output
 
 
-@pytest.mark.parametrize("command", ["check", "build"])
+@pytest.mark.parametrize("command", ["check", "course"])
 def test_a_coating_without_water_is_told_to_be_no_mirror_glaze(
     tmp_path: Path, command: str
 ) -> None:
@@ -260,7 +260,7 @@ def test_a_coating_without_water_is_told_to_be_no_mirror_glaze(
     )
     path = tmp_path / "scheme.toml"
     path.write_text(text[:first] + lines + text[last:], encoding="utf-8")
-    out = ["--out", tmp_path / "site"] if command == "build" else []
+    out = ["--out", tmp_path / "site"] if command == "course" else []
     told = ran(command, path, *out)
     assert told.exit_code == 1
     assert "formula: holds too little water for a mirror glaze" in told.output
@@ -270,13 +270,13 @@ def test_a_coating_without_water_is_told_to_be_no_mirror_glaze(
 def test_a_new_scheme_never_overwrites_one(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
     path.write_text("mine", encoding="utf-8")
-    assert ran("new", path).exit_code == 2
+    assert ran("describe", path).exit_code == 2
     assert path.read_text(encoding="utf-8") == "mine"
 
 
 def test_an_answer_that_cant_be_taken_is_asked_again(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
-    done = ran("new", path, typed="\n\n\n\nup the hill\n2250 m\n" + "\n" * 20)
+    done = ran("describe", path, typed="\n\n\n\nup the hill\n2250 m\n" + "\n" * 20)
     assert done.exit_code == 0, done.output
     assert 'altitude = "2250 m"' in path.read_text(encoding="utf-8")
 
@@ -386,10 +386,10 @@ def test_a_mistyped_command_exits_two() -> None:
     "words",
     [
         ["check", "nothing-here.toml"],
-        ["build", "nothing-here.toml"],
+        ["course", "nothing-here.toml"],
         ["mark", "no-folder", "--book", "no-book.db"],
         ["report", "--book", "no-book.db"],
-        ["serve", "no-site"],
+        ["show", "no-site"],
     ],
 )
 def test_a_missing_file_is_told_without_a_traceback(

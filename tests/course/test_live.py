@@ -174,7 +174,7 @@ def _nobody_writes(spec: Measure | OneOf, text: str) -> bool:
 
 
 ODD = {
-    "as glossbook new writes it": {},
+    "as glossbook describe writes it": {},
     "of powder, in feet and inches": {
         "altitude": "7000 ft",
         "room": "90 °F",

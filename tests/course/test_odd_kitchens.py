@@ -56,7 +56,7 @@ STRONG = (
     ('mass = "230 g"', 'mass = "60 g"'),
     ('ingredient = "sugar"\nmass = "280 g"', 'ingredient = "sugar"\nmass = "600 g"'),
 )
-# What is answered to ``glossbook new``.
+# What is answered to ``glossbook describe``.
 ANSWERED = {
     "new": {},
     "ship": {

@@ -498,7 +498,7 @@ def test_what_only_follows_from_a_slip_is_not_told_as_another(told, first):
 
 
 def test_a_file_that_is_not_there_is_told_with_how_to_make_one(tmp_path):
-    with pytest.raises(FaultsError, match=r"is not there.*glossbook new"):
+    with pytest.raises(FaultsError, match=r"is not there.*glossbook describe"):
         read_scheme(tmp_path / "scheme.toml")
 
 
