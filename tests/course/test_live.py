@@ -205,7 +205,7 @@ def test_every_panel_of_every_lesson_answers_in_a_kitchen(tmp_path: Path, answer
         found.groups()
         for lesson in sorted(LESSONS.glob("*.md"))
         for found in re.finditer(
-            r"^```\{panel\} (\S+)\n(.*?)^```", lesson.read_text("utf-8"), re.M | re.S
+            r"^```\{calculator\} (\S+)\n(.*?)^```", lesson.read_text("utf-8"), re.M | re.S
         )
     ]
     blocks = [(name, body) for name, body in blocks if "{value}" not in body]
