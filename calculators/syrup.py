@@ -936,9 +936,7 @@ def viscosity(brix: Quantity, temperature: Quantity = _20_C) -> Quantity:
     58.5; the later is preferred.  Source: [genotelle1978], as repeated by
     [longinotti-corti2008].
     """
-    x, t = brix.m / (1900 - 18 * brix.m), temperature.m
-    power = 22.46 * x - 0.114 + (30 - t) / (91 + t) * (1.1 + 43.1 * x**1.25)
-    return q(10**power, "mPa*s")
+    return q(_viscosity(brix.m, temperature.m), "mPa*s")
 
 
 @takes("", brix=Measure("percent", 0, 97), temperature=Measure("degC", -15, 150))
@@ -1221,6 +1219,12 @@ def _browne(b: float) -> float:
             f'Use following="{MODERN}"',
         )
     return interpolate(b, _browne_table())
+
+
+def _viscosity(b: float, t: float) -> float:
+    x = b / (1900 - 18 * b)
+    power = 22.46 * x - 0.114 + (30 - t) / (91 + t) * (1.1 + 43.1 * x**1.25)
+    return float(10**power)
 
 
 def _log_activity(b: float, t: float) -> float:

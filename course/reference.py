@@ -42,8 +42,13 @@ def public_functions(
     """Yield the calculators of a module, in the order of the file."""
     for name, thing in vars(module).items():
         held = declaration(thing) if callable(thing) else None
-        if held and not name.startswith("_") and thing.__module__ == module.__name__:
+        if held and not name.startswith("_") and at_home(thing, module):
             yield name, thing, held
+
+
+def at_home(thing: Any, module: Any) -> bool:
+    """Tell whether a module, or a folder of modules, made a thing and did not import it."""
+    return f"{thing.__module__}.".startswith(f"{module.__name__}.")
 
 
 def reference_page() -> str:

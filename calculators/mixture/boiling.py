@@ -1,0 +1,268 @@
+"""Where a pan of several sugars boils here, and how strong it is when it boils there."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calculators import water as plain_water
+from calculators.faults import refuse
+from calculators.mixture.composition import (
+    MIXTURE,
+    Inside,
+    Mixture,
+    Tub,
+    at_strength,
+    known,
+    mass,
+    sweet,
+)
+from calculators.mixture.doubt import activity, scatter, typical
+from calculators.mixture.model import STRONGEST, solids
+from calculators.units import FROM_MEMORY, Band, Measure, Quantity, q, say, solve, takes
+
+__all__ = ["Left", "Stop", "Tub", "boil_to", "boiling_point", "left_at_boiling"]
+
+_SEA_LEVEL = q(0, "m")
+_SAID = 0.005  # °C: an end may be given as it is printed, rounded
+_WEAKEST = 1e-3  # percent
+_WHY = "models and old and new tables differ, and so do tubs; the weather comes on top"
+
+
+@takes("a band in °C", mixture=MIXTURE, altitude=plain_water.ALTITUDE)
+def boiling_point(mixture: Mixture, altitude: Quantity = _SEA_LEVEL) -> Band:
+    """Return where a mixture boils in a kitchen at this height, as a band.
+
+    water activity of the mixture x vapour pressure of water = pressure of the air
+
+    Parameters
+    ----------
+    mixture : Mixture
+        Up to 95 % sugars beside its water.
+    altitude : quantity
+        Of the kitchen, -430 to 9000 m; the standard atmosphere gives the pressure.
+
+    Returns
+    -------
+    Band
+        In °C; for a pan of 60 to 75 % about 1 °C either way, of which the models are
+        0.3 °C.  It holds the three models where each is good, the scatter of the data
+        (10 % of the distance to water's boiling point; 15 % when very strong), and the
+        doubt of the tubs' labels.
+
+    Examples
+    --------
+    >>> pan = Mixture(q(140, "g"), {"sucrose": q(280, "g")}, [Tub(q(280, "g"))])
+    >>> print(say(boiling_point(pan, q(430, "m")).typical, places=1))
+    103.9 °C
+
+    Notes
+    -----
+    *Watch out*: the weather moves every boiling point by half a degree, and is not in the
+    band.  Check the thermometer in boiling water, and look at the weight as well.
+
+    Source: [peres-macedo1996], [norrish1966] and [vandersman2017], constants from memory;
+    [starzak-peacock1997] for sucrose, to which it tends as the other sugars vanish.
+    """
+    return _band(known(mixture, "boiling_point"), plain_water.air_pressure(altitude).m)
+
+
+@dataclass(frozen=True)
+class Left:
+    """What is in a pan that boils at a reading: its strength, its water, its mass.
+
+    Parameters
+    ----------
+    strength : Band
+        In percent.
+    water, mass : Band
+        In g; the pan itself is not in it.
+    """
+
+    strength: Band
+    water: Band
+    mass: Band
+
+
+@takes(
+    "bands of strength, water and mass",
+    mixture=MIXTURE,
+    reading=Measure("degC", 65, 175),
+    altitude=plain_water.ALTITUDE,
+)
+def left_at_boiling(mixture: Mixture, reading: Quantity, altitude: Quantity = _SEA_LEVEL) -> Left:
+    """Return how strong a boiling pan is, from its thermometer, and what is left in it.
+
+    :func:`boiling_point`, solved for the water.
+
+    Parameters
+    ----------
+    mixture : Mixture
+        What went in, with sugar in it; how much of its water is gone does not matter.
+    reading : quantity
+        Of the boiling pan: above that of water at this height, and at most that of the
+        same sugars at 95 %.
+    altitude : quantity
+        Of the kitchen, -430 to 9000 m.
+
+    Returns
+    -------
+    Left
+        Bands; for a pan near 70 % the water is good to 10 %.
+
+    Examples
+    --------
+    >>> pan = Mixture(q(230, "g"), {"sucrose": q(280, "g")}, [Tub(q(280, "g"))])
+    >>> print(say(left_at_boiling(pan, q(104, "degC"), q(430, "m")).water.typical, digits=2))
+    190 g
+
+    Notes
+    -----
+    *Watch out*: a thermometer 1 °C out is worth some 3 % of sugar here.  The weight on the
+    scale is the better witness.  Source: as :func:`boiling_point`.
+    """
+    inside = sweet(mixture, "left_at_boiling")
+    pressure, t = plain_water.air_pressure(altitude).m, reading.m
+    weakest = _point(inside.with_water(_water_at(inside, _WEAKEST)), pressure)
+    strongest = _point(inside.with_water(_water_at(inside, STRONGEST)), pressure)
+    if not weakest - _SAID <= t <= strongest + _SAID:
+        raise refuse(
+            "left_at_boiling, reading",
+            "is not where this mixture boils",
+            say(reading, digits=6),
+            f"At {say(altitude)} water boils at {say(q(weakest, 'degC'), places=2)} and "
+            f"these sugars at {STRONGEST:g} % at {say(q(strongest, 'degC'), places=2)}",
+            "Wait until it boils, or check the thermometer in boiling water",
+        )
+    wanted = math.log(pressure / plain_water._vapour_pressure(t))
+    middle = _water_of(inside, t, wanted)
+    here = inside.with_water(middle)
+    strength = solids(here.parts, middle)
+    found = activity(here, t, scatter("hot", strength))
+    most = _water_of(inside, t, wanted + found.typical - found.low)
+    least = _water_of(inside, t, wanted + found.typical - found.high)
+    dry, waters = inside.grams + inside.beside, (least, middle, most)
+    return Left(
+        _three([solids(inside.parts, w) for w in reversed(waters)], "percent"),
+        _three(waters, "g"),
+        _three([dry + w for w in waters], "g"),
+    )
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Where to stop boiling: by the scale, or by the thermometer of this kitchen.
+
+    Parameters
+    ----------
+    mass : quantity
+        What the mixture weighs then, without its pan.
+    boiled_off : quantity
+        The water that has gone by then; below nought where water has to be added.
+    reading : Band
+        What the thermometer shows then.
+    """
+
+    mass: Quantity
+    boiled_off: Quantity
+    reading: Band
+
+    def __str__(self) -> str:
+        """Return the stop as it is said at the hob."""
+        low, typical, high = (
+            say(end, places=1)
+            for end in (self.reading.low, self.reading.typical, self.reading.high)
+        )
+        return f"Boil to {say(self.mass)}, or to {typical} here ({low} to {high})"
+
+
+@takes(
+    "a weight and a reading",
+    mixture=MIXTURE,
+    strength=Measure("percent", above=0, high=STRONGEST),
+    altitude=plain_water.ALTITUDE,
+)
+def boil_to(mixture: Mixture, strength: Quantity, altitude: Quantity = _SEA_LEVEL) -> Stop:
+    """Return the weight and the reading at which a pan has come to a strength.
+
+    weight = all that is not water + sugars (100 - strength) / strength
+
+    Parameters
+    ----------
+    mixture : Mixture
+        What went in, with sugar in it.
+    strength : quantity
+        Wanted: sugars beside water, above 0 and up to 95 %.
+    altitude : quantity
+        Of the kitchen, -430 to 9000 m.
+
+    Returns
+    -------
+    Stop
+        The weight as good as the labels of the tubs; the reading is a band.
+
+    Examples
+    --------
+    >>> pan = Mixture(q(230, "g"), {"sucrose": q(280, "g")}, [Tub(q(280, "g"))])
+    >>> print(boil_to(pan, q(72, "percent"), q(430, "m")))
+    Boil to 701 g, or to 103.8 °C here (102.9 °C to 104.7 °C)
+
+    Notes
+    -----
+    *Watch out*: put the empty pan on the scale first and note its mass.  Boiling sugar
+    burns: never lift a full pan that you can't hold with one hand steady.
+
+    Source: a balance of masses; the reading as :func:`boiling_point`.
+    """
+    there = at_strength(mixture, strength)
+    gone = mixture.inside.water - there.inside.water
+    return Stop(mass(there), q(gone, "g"), boiling_point(there, altitude))
+
+
+# --- plain numbers ------------------------------------------------------------------------
+
+
+def _three(ends: Sequence[float], unit_name: str) -> Band:
+    low, typical, high = (q(end, unit_name) for end in ends)
+    return Band(low, typical, high, FROM_MEMORY, _WHY)
+
+
+def _point(inside: Inside, pressure: float) -> float:
+    wanted = math.log(pressure)
+
+    def beyond(t: float) -> float:
+        return math.log(plain_water._vapour_pressure(t)) + typical(inside, inside.water, t) - wanted
+
+    return solve(beyond, 0, 250, close=1e-9)
+
+
+def _band(inside: Inside, pressure: float) -> Band:
+    t = _point(inside, pressure)
+    found = activity(inside, t, scatter("hot", solids(inside.parts, inside.water)))
+    steam = [math.log(plain_water._vapour_pressure(t + step)) for step in (-0.5, 0.5)]
+    slope = steam[1] - steam[0]
+    return Band(
+        q(t - (found.high - found.typical) / slope, "degC"),
+        q(t, "degC"),
+        q(t + (found.typical - found.low) / slope, "degC"),
+        FROM_MEMORY,
+        _WHY,
+    )
+
+
+def _water_at(inside: Inside, strength: float) -> float:
+    return inside.grams * (100 - strength) / strength
+
+
+def _water_of(inside: Inside, t: float, wanted: float) -> float:
+    """Return the water with which ln(aw) is what is wanted, within what is known."""
+
+    def beyond(strength: float) -> float:
+        return wanted - typical(inside, _water_at(inside, strength), t)
+
+    if beyond(_WEAKEST) >= 0:
+        return _water_at(inside, _WEAKEST)
+    if beyond(STRONGEST) <= 0:
+        return _water_at(inside, STRONGEST)
+    return _water_at(inside, solve(beyond, _WEAKEST, STRONGEST))
