@@ -210,19 +210,22 @@ class Inside:
 
 
 def _added_up(mixture: Mixture) -> Inside:
-    water, doubts = mixture.water.m, [mixture.doubt.m]
+    water = mixture.water.m
     grams = {name: mass.m for name, mass in mixture.sugars.items()}
     milk = mixture.milk_solids.m
     lactose = milk * value("lactose in milk solids", "mixture_bench") / 100
     grams["lactose"] = grams.get("lactose", 0.0) + lactose
     syrups: dict[tuple[float, float], float] = {}
+    doubts: dict[tuple[float, ...], float] = {(): mixture.doubt.m}
     for tub in mixture.tubs:
         assert isinstance(tub.syrup, Syrup)
-        dry = tub.mass.m * tub.syrup.solids.m / 100
+        de, solids_of = tub.syrup.dextrose_equivalent.m, tub.syrup.solids.m
+        dry = tub.mass.m * solids_of / 100
         water += tub.mass.m - dry
-        doubts.append(tub.mass.m * tub.solids_doubt.m / 100)
-        kind = tub.syrup.dextrose_equivalent.m, tub.equivalent_doubt.m
+        kind = de, tub.equivalent_doubt.m
         syrups[kind] = syrups.get(kind, 0.0) + dry
+        one = *kind, solids_of, tub.solids_doubt.m  # tubs of one label are off together
+        doubts[one] = doubts.get(one, 0.0) + tub.mass.m * tub.solids_doubt.m / 100
 
     def parts(way: int) -> Parts:
         total: dict[Species, float] = {species(n): g for n, g in grams.items() if g}
@@ -247,7 +250,7 @@ def _added_up(mixture: Mixture) -> Inside:
         parts(-1),
         water,
         mixture.beside.m + milk - lactose,
-        math.sqrt(sum(d * d for d in doubts)),
+        math.sqrt(sum(d * d for d in doubts.values())),
         salts,
     )
 

@@ -40,7 +40,7 @@ def viscosity(mixture: Mixture, temperature: Quantity = _20_C) -> Band:
     --------
     >>> invert = Mixture(q(40, "g"), {"glucose": q(30, "g"), "sucrose": q(30, "g")})
     >>> print(say(viscosity(invert).typical, digits=2))
-    49 mPa s
+    48 mPa s
 
     Notes
     -----

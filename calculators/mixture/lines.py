@@ -151,7 +151,9 @@ def _mixture(name: str, held: list[tuple[Ingredient, float]], soaking: float) ->
         )
     sugars = {s: _grams(held, s) for s in SUGARS if s != "glucose syrup"}
     tubs = [tub for item, g in held if (tub := _tub(item, g))]
-    doubts = [_doubt(item, g) for item, g in held]
+    doubts: dict[str, float] = {}  # two lines of one ingredient are off together
+    for item, g in held:
+        doubts[item.name] = doubts.get(item.name, 0.0) + _doubt(item, g)
     milk = sugars["lactose"] / (value("lactose in milk solids", "mixture_bench") / 100)
     beside = sum(_grams(held, part) for part in _BESIDE)
     rest = min(milk - sugars["lactose"], beside)
@@ -163,7 +165,7 @@ def _mixture(name: str, held: list[tuple[Ingredient, float]], soaking: float) ->
         q(milk, "g"),
         q(beside - rest, "g"),
         _salts(held),
-        q(math.sqrt(sum(d * d for d in doubts)), "g"),
+        q(math.sqrt(sum(d * d for d in doubts.values())), "g"),
     )
 
 
