@@ -12,7 +12,7 @@ from calculators.mixture.composition import (
     MIXTURE,
     Inside,
     Mixture,
-    Tub,
+    Tub,  # noqa: F401  (the examples in the docstrings build pans of it)
     at_strength,
     known,
     mass,
@@ -21,8 +21,6 @@ from calculators.mixture.composition import (
 from calculators.mixture.doubt import activity, scatter, typical
 from calculators.mixture.model import STRONGEST, solids
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, q, say, solve, takes
-
-__all__ = ["Left", "Stop", "Tub", "boil_to", "boiling_point", "left_at_boiling"]
 
 _SEA_LEVEL = q(0, "m")
 _SAID = 0.005  # °C: an end may be given as it is printed, rounded
@@ -124,15 +122,17 @@ def left_at_boiling(mixture: Mixture, reading: Quantity, altitude: Quantity = _S
     """
     inside = sweet(mixture, "left_at_boiling")
     pressure, t = plain_water.air_pressure(altitude).m, reading.m
-    weakest = _point(inside.with_water(_water_at(inside, _WEAKEST)), pressure)
-    strongest = _point(inside.with_water(_water_at(inside, STRONGEST)), pressure)
-    if not weakest - _SAID <= t <= strongest + _SAID:
+    weakest, strongest = (
+        inside.with_water(_water_at(inside, strength)) for strength in (_WEAKEST, STRONGEST)
+    )
+    if not (_steams(weakest, t + _SAID) >= math.log(pressure) >= _steams(strongest, t - _SAID)):
+        low, high = (q(_point(end, pressure), "degC") for end in (weakest, strongest))
         raise refuse(
             "left_at_boiling, reading",
             "is not where this mixture boils",
             say(reading, digits=6),
-            f"At {say(altitude)} water boils at {say(q(weakest, 'degC'), places=2)} and "
-            f"these sugars at {STRONGEST:g} % at {say(q(strongest, 'degC'), places=2)}",
+            f"At {say(altitude)} water boils at {say(low, places=2)} and these sugars at "
+            f"{STRONGEST:g} % at {say(high, places=2)}",
             "Wait until it boils, or check the thermometer in boiling water",
         )
     wanted = math.log(pressure / plain_water._vapour_pressure(t))
@@ -228,13 +228,14 @@ def _three(ends: Sequence[float], unit_name: str) -> Band:
     return Band(low, typical, high, FROM_MEMORY, _WHY)
 
 
+def _steams(inside: Inside, t: float) -> float:
+    """Return the logarithm of the pressure of the steam over a mixture, in kPa."""
+    return math.log(plain_water._vapour_pressure(t)) + typical(inside, inside.water, t)
+
+
 def _point(inside: Inside, pressure: float) -> float:
     wanted = math.log(pressure)
-
-    def beyond(t: float) -> float:
-        return math.log(plain_water._vapour_pressure(t)) + typical(inside, inside.water, t) - wanted
-
-    return solve(beyond, 0, 250, close=1e-9)
+    return solve(lambda t: _steams(inside, t) - wanted, 0, 250, close=1e-9)
 
 
 def _band(inside: Inside, pressure: float) -> Band:
@@ -265,4 +266,4 @@ def _water_of(inside: Inside, t: float, wanted: float) -> float:
         return _water_at(inside, _WEAKEST)
     if beyond(STRONGEST) <= 0:
         return _water_at(inside, STRONGEST)
-    return _water_at(inside, solve(beyond, _WEAKEST, STRONGEST))
+    return _water_at(inside, solve(beyond, _WEAKEST, STRONGEST, close=1e-9))

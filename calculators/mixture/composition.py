@@ -219,12 +219,14 @@ def _added_up(mixture: Mixture) -> Inside:
     doubts: dict[tuple[float, ...], float] = {(): mixture.doubt.m}
     for tub in mixture.tubs:
         assert isinstance(tub.syrup, Syrup)
-        de, solids_of = tub.syrup.dextrose_equivalent.m, tub.syrup.solids.m
+        # rounded, so that a label told in other units is the same label
+        label = tub.syrup.dextrose_equivalent, tub.equivalent_doubt, tub.syrup.solids
+        de, apart, solids_of = (round(float(x.m), 9) for x in label)
         dry = tub.mass.m * solids_of / 100
         water += tub.mass.m - dry
-        kind = de, tub.equivalent_doubt.m
+        kind = de, apart
         syrups[kind] = syrups.get(kind, 0.0) + dry
-        one = *kind, solids_of, tub.solids_doubt.m  # tubs of one label are off together
+        one = *kind, solids_of, round(tub.solids_doubt.m, 9)  # tubs of one label are off together
         doubts[one] = doubts.get(one, 0.0) + tub.mass.m * tub.solids_doubt.m / 100
 
     def parts(way: int) -> Parts:
@@ -402,11 +404,19 @@ def at_mass(mixture: Mixture, mass: Quantity) -> Mixture:
 
 
 def _with_water(mixture: Mixture, water: float) -> Mixture:
-    made = replace(mixture)
-    object.__setattr__(made, "inside", mixture.inside.with_water(water))
-    moved = water - (mixture.inside.water - mixture.water.m)  # its own, after the tubs'
-    object.__setattr__(made, "water", q(moved, "g"))
-    return made
+    """Return the same with this water and no other: each tub by its solids."""
+    return replace(mixture, water=q(water, "g"), tubs=[_dried(tub) for tub in mixture.tubs])
+
+
+def _dried(tub: Tub) -> Tub:
+    assert isinstance(tub.syrup, Syrup)
+    share = tub.syrup.solids.m / 100
+    return Tub(
+        q(tub.mass.m * share, "g"),
+        Syrup(tub.syrup.dextrose_equivalent, q(100, "percent")),
+        q(min(tub.solids_doubt.m / share, 20.0), "percent"),
+        tub.equivalent_doubt,
+    )
 
 
 def sweet(mixture: Mixture, where: str) -> Inside:

@@ -6,11 +6,15 @@ import math
 
 from calculators import syrup
 from calculators.faults import refuse
-from calculators.mixture.composition import MIXTURE, Inside, Mixture, Tub, known
+from calculators.mixture.composition import (
+    MIXTURE,
+    Inside,
+    Mixture,
+    Tub,  # noqa: F401  (the examples in the docstrings build pans of it)
+    known,
+)
 from calculators.mixture.model import Parts, solids, value
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, interpolate, q, say, takes
-
-__all__ = ["Tub", "viscosity"]
 
 _20_C = q(20, "degC")
 _STRONGEST = 85.0  # percent; beyond it nobody measures a syrup that flows

@@ -6,13 +6,16 @@ import math
 
 from calculators import syrup
 from calculators.faults import refuse
-from calculators.mixture.composition import MIXTURE, Mixture, Tub, known
+from calculators.mixture.composition import (
+    MIXTURE,
+    Mixture,
+    Tub,  # noqa: F401  (the examples in the docstrings build pans of it)
+    known,
+)
 from calculators.mixture.doubt import activity, scatter, typical
 from calculators.mixture.model import solids, value
 from calculators.mixture.saturation import lactose_dissolved
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, q, say, solve, takes
-
-__all__ = ["Tub", "freezing_point", "water_activity"]
 
 _25_C = q(25, "degC")
 _COLDEST = -30.0  # °C; the curve of sucrose ends at -15, and is carried on

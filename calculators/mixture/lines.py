@@ -6,15 +6,13 @@ import math
 from collections.abc import Sequence
 from typing import Protocol, runtime_checkable
 
-from calculators.faults import refuse
+from calculators.faults import FaultsError, refuse
 from calculators.glucose import Syrup
 from calculators.ingredients import PARTS, SUGARS, Ingredient, find
 from calculators.mixture.composition import Mixture, Tub
 from calculators.mixture.model import value
 from calculators.sources import table
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, Thing, q, say, takes
-
-__all__ = ["Weighed", "glaze", "pan"]
 
 _NONE = q(0, "g")
 _BESIDE = ("fat", "protein", "gelatin", "other")
@@ -123,8 +121,6 @@ def pan(formula: Weighed, names: Sequence[str], soaking_water: Quantity = _NONE)
         faults += [fault] if fault else []
         wanted |= {item.name} if item else set()
     if faults:
-        from calculators.faults import FaultsError
-
         raise FaultsError(faults)
     held = list(zip(formula.items, formula.grams, strict=True))
     if lost := sorted(wanted - {item.name for item, _ in held}):
@@ -176,9 +172,11 @@ def _grams(held: list[tuple[Ingredient, float]], part: str) -> float:
 def _tub(item: Ingredient, grams: float) -> Tub | None:
     """Return the dry syrup of an ingredient; its water is with the water."""
     part = item.parts.get("glucose syrup")
-    if not part or not part.typical or not item.dextrose_equivalent:
+    if not part or not part.typical:
         return None
-    low, typical, high = item.dextrose_equivalent
+    unknown = table("mixture_bench")["unknown dextrose equivalent"]
+    usual = unknown.low or 0, unknown.value or 0, unknown.high or 0
+    low, typical, high = item.dextrose_equivalent or usual
     apart = min(max(high - typical, typical - low), 20.0)
     dry = Syrup(q(typical, "percent"), q(100, "percent"))
     return Tub(q(grams * part.typical / 100, "g"), dry, _NO_DOUBT, q(apart, "percent"))

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple, TypeAlias
 
 from calculators import syrup
@@ -78,7 +78,7 @@ def species(name: str) -> Species:
     )
 
 
-@cache
+@lru_cache(maxsize=256)
 def syrup_solids(dextrose_equivalent: float) -> Species:
     """Return the solids of a glucose syrup as one sugar of their mean chain length.
 

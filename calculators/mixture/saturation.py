@@ -12,7 +12,13 @@ from functools import cache
 
 from calculators import syrup
 from calculators.faults import refuse
-from calculators.mixture.composition import MIXTURE, Inside, Mixture, Tub, known
+from calculators.mixture.composition import (
+    MIXTURE,
+    Inside,
+    Mixture,
+    Tub,  # noqa: F401  (the examples in the docstrings build pans of it)
+    known,
+)
 from calculators.mixture.model import species, value
 from calculators.sources import records, table
 from calculators.units import (
@@ -25,8 +31,6 @@ from calculators.units import (
     say,  # noqa: F401  (the examples in the docstrings say their answers)
     takes,
 )
-
-__all__ = ["Tub", "lactose_saturation", "sucrose_saturation", "water_to_spare"]
 
 _FRIDGE = q(4, "degC")
 _STORE = Measure("degC", 0, 100)

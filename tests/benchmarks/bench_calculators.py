@@ -38,6 +38,7 @@ MODULES = (
     "coating",
     "cooling",
     "formula",
+    "mixture",
 )
 
 _COMPILED = tempfile.mkdtemp(prefix="bench-")

@@ -1,7 +1,9 @@
 """Water activity of syrups of one and of several sugars.
 
 [sloan-labuza1975], grams of water to 100 g of solids at one water activity, as reprinted:
-published.  The dextrose equivalent of their corn syrup is not told; 42 is taken.
+published.  The dextrose equivalent of their corn syrup is not told; 42 is taken.  Rows of
+the amorphous state up to 80 % of solids, of sorbitol by adsorption; those of glucose stand
+for crystals, and sucrose and fructose below 25 g of water for glass: not used.
 [robinson-stokes1961]: osmotic coefficients of sucrose, from memory.  Flower honey, 706
 samples of Turkish honeys (doi 10.1590/1678-457X.31716), range by range: published.
 """
@@ -22,7 +24,9 @@ def of(water, sugars=(), tubs=()):
 
 
 CORN_SYRUP = [  # g of water to 100 g of solids, water activity, tolerance
+    (14, 0.60, 0.03),
     (20, 0.70, 0.03),
+    (30, 0.80, 0.02),
     (54, 0.90, 0.02),
 ]
 
@@ -36,7 +40,14 @@ def test_corn_syrup_leaves_as_much_water_free_as_was_measured(water, printed, to
 
 SUGARS = [  # g of water to 100 g of sugar
     ("sucrose", 35, 0.80, 0.02),
-    ("fructose", 44, 0.80, 0.05),  # isopiestic work says 0.755
+    ("sucrose", 65, 0.90, 0.02),
+    ("fructose", 30, 0.70, 0.05),  # isopiestic work lies lower, 0.755 at the next row
+    ("fructose", 44, 0.80, 0.05),
+    ("fructose", 80, 0.90, 0.05),
+    ("sorbitol", 25, 0.60, 0.02),
+    ("sorbitol", 35, 0.70, 0.02),
+    ("sorbitol", 55, 0.80, 0.02),
+    ("sorbitol", 110, 0.90, 0.02),
 ]
 
 
