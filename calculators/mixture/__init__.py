@@ -7,7 +7,14 @@ that of ``syrup`` for sucrose alone.  The module was held against handbook table
 freezing and viscosity, and measured water activities and boiling points.
 """
 
-from calculators.mixture.boiling import Left, Stop, boil_to, boiling_point, left_at_boiling
+from calculators.mixture.boiling import (
+    Left,
+    Stop,
+    boil_to,
+    boiling_point,
+    boiling_point_of_pan,
+    left_at_boiling,
+)
 from calculators.mixture.composition import (
     Mixture,
     Tub,
@@ -22,6 +29,7 @@ from calculators.mixture.lines import Weighed, glaze, pan
 from calculators.mixture.saturation import (
     lactose_saturation,
     sucrose_saturation,
+    sucrose_saturation_of_pan,
     water_to_spare,
 )
 
@@ -35,6 +43,7 @@ __all__ = [
     "at_strength",
     "boil_to",
     "boiling_point",
+    "boiling_point_of_pan",
     "freezing_point",
     "glaze",
     "lactose_saturation",
@@ -43,6 +52,7 @@ __all__ = [
     "pan",
     "strength",
     "sucrose_saturation",
+    "sucrose_saturation_of_pan",
     "viscosity",
     "water_activity",
     "water_to_spare",

@@ -9,20 +9,25 @@ from dataclasses import dataclass
 from calculators import water as plain_water
 from calculators.faults import refuse
 from calculators.mixture.composition import (
+    LABEL_DE,
+    LABEL_SOLIDS,
     MIXTURE,
+    POURED,
+    WEIGHED,
     Inside,
     Mixture,
     Tub,  # noqa: F401  (the examples in the docstrings build pans of it)
     at_strength,
     known,
     mass,
+    simple_pan,
     sweet,
 )
 from calculators.mixture.doubt import activity, scatter, typical
 from calculators.mixture.model import STRONGEST, solids
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, q, say, solve, takes
 
-_SEA_LEVEL = q(0, "m")
+_SEA_LEVEL, _80, _42 = q(0, "m"), q(80, "percent"), q(42, "percent")
 _SAID = 0.005  # °C: an end may be given as it is printed, rounded
 _WEAKEST = 1e-3  # percent
 _WHY = "models and old and new tables differ, and so do tubs; the weather comes on top"
@@ -64,6 +69,60 @@ def boiling_point(mixture: Mixture, altitude: Quantity = _SEA_LEVEL) -> Band:
     [starzak-peacock1997] for sucrose, to which it tends as the other sugars vanish.
     """
     return _band(known(mixture, "boiling_point"), plain_water.air_pressure(altitude).m)
+
+
+@takes(
+    "a band in °C",
+    sugar=WEIGHED,
+    water=POURED,
+    glucose_syrup=WEIGHED,
+    solids=LABEL_SOLIDS,
+    dextrose_equivalent=LABEL_DE,
+    altitude=plain_water.ALTITUDE,
+)
+def boiling_point_of_pan(
+    sugar: Quantity,
+    water: Quantity,
+    glucose_syrup: Quantity,
+    solids: Quantity = _80,
+    dextrose_equivalent: Quantity = _42,
+    altitude: Quantity = _SEA_LEVEL,
+) -> Band:
+    """Return where a pan of sugar, water and one glucose syrup boils here, as a band.
+
+    :func:`boiling_point` of these three
+
+    Parameters
+    ----------
+    sugar, water, glucose_syrup : quantity
+        Masses; water above 0 g, the others 0 g or more; the soaking water is not in it.
+    solids, dextrose_equivalent : quantity
+        Of the syrup, by its label: above 0 to 100 %, and 3 to 100 %.
+    altitude : quantity
+        Of the kitchen, -430 to 9000 m.
+
+    Returns
+    -------
+    Band
+        In °C, as good as :func:`boiling_point`.
+
+    Examples
+    --------
+    >>> pan = q(280, "g"), q(140, "g"), q(280, "g")
+    >>> for label in (28, 42, 60):
+    ...     band = boiling_point_of_pan(*pan, q(80, "percent"), q(label, "percent"))
+    ...     print(say(band.typical, places=1))
+    104.7 °C
+    105.3 °C
+    105.9 °C
+
+    Notes
+    -----
+    *Watch out*: two tubs of one name may lie a degree apart here: read the label.
+    Source: as :func:`boiling_point`.
+    """
+    pan = simple_pan(sugar, water, glucose_syrup, solids, dextrose_equivalent)
+    return _band(known(pan, "boiling_point_of_pan"), plain_water.air_pressure(altitude).m)
 
 
 @dataclass(frozen=True)

@@ -29,9 +29,10 @@ from calculators.units import Band, Measure, OneOf, Quantity, Thing, q, say, tak
 from calculators.water import GAS_CONSTANT, KELVIN, MOLAR_MASS
 
 KINDS = (*SUGARS, *ALCOHOLS)
-_MASS = Measure("g", 0, 1_000_000)
-_WATER = Measure("g", above=0, high=1_000_000)
-_TUB_MASS = Measure("g", above=0, high=1_000_000)
+WEIGHED = Measure("g", 0, 1_000_000)
+POURED = Measure("g", above=0, high=1_000_000)
+LABEL_SOLIDS = Measure("percent", above=0, high=100)
+LABEL_DE = Measure("percent", 3, 100)
 _DOUBT = Measure("percent", 0, 20)
 _BENCH = table("mixture_bench")
 _NOTHING = q(0, "g")
@@ -61,7 +62,7 @@ class Tub:
         """Check all four and tell all faults at once."""
         faults = []
         for name, measure in (
-            ("mass", _TUB_MASS),
+            ("mass", POURED),
             ("solids_doubt", _DOUBT),
             ("equivalent_doubt", _DOUBT),
         ):
@@ -125,16 +126,16 @@ class Mixture:
             return good
 
         for name, measure in (
-            ("water", _WATER),
-            ("milk_solids", _MASS),
-            ("beside", _MASS),
-            ("doubt", _MASS),
+            ("water", POURED),
+            ("milk_solids", WEIGHED),
+            ("beside", WEIGHED),
+            ("doubt", WEIGHED),
         ):
             object.__setattr__(self, name, checked(name, measure, getattr(self, name)))
         sugars = {}
         for name, mass in self._pairs(faults):
             word, fault = OneOf(*KINDS).check(f"Mixture, {name}", name)
-            mass = checked(str(name), _MASS, mass)
+            mass = checked(str(name), WEIGHED, mass)
             faults += [fault] if fault else []
             if not fault:
                 sugars[word] = mass
@@ -417,6 +418,18 @@ def _dried(tub: Tub) -> Tub:
         q(min(tub.solids_doubt.m / share, 20.0), "percent"),
         tub.equivalent_doubt,
     )
+
+
+def simple_pan(
+    sugar: Quantity,
+    water: Quantity,
+    glucose_syrup: Quantity,
+    solids: Quantity,
+    dextrose_equivalent: Quantity,
+) -> Mixture:
+    """Return the mixture of sugar, water and one tub, from checked quantities."""
+    tubs = [Tub(glucose_syrup, Syrup(dextrose_equivalent, solids))] if glucose_syrup.m else []
+    return Mixture(water, {"sucrose": sugar}, tubs)
 
 
 def sweet(mixture: Mixture, where: str) -> Inside:

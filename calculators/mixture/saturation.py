@@ -13,11 +13,15 @@ from functools import cache
 from calculators import syrup
 from calculators.faults import refuse
 from calculators.mixture.composition import (
+    LABEL_SOLIDS,
     MIXTURE,
+    POURED,
+    WEIGHED,
     Inside,
     Mixture,
     Tub,  # noqa: F401  (the examples in the docstrings build pans of it)
     known,
+    simple_pan,
 )
 from calculators.mixture.model import species, value
 from calculators.sources import records, table
@@ -32,7 +36,7 @@ from calculators.units import (
     takes,
 )
 
-_FRIDGE = q(4, "degC")
+_FRIDGE, _80 = q(4, "degC"), q(80, "percent")
 _STORE = Measure("degC", 0, 100)
 _STORE_OF_MILK = Measure("degC", 0, 89)
 
@@ -92,6 +96,54 @@ def sucrose_saturation(mixture: Mixture, temperature: Quantity = _FRIDGE) -> Ban
         q(sucrose / (pure * strong) * (1 + data)),
         FROM_MEMORY,
         "how far glucose syrup and lactose hold sucrose down is known for cane syrups only",
+    )
+
+
+@takes(
+    "a band, plain numbers",
+    sugar=WEIGHED,
+    water=POURED,
+    glucose_syrup=WEIGHED,
+    solids=LABEL_SOLIDS,
+    temperature=_STORE,
+)
+def sucrose_saturation_of_pan(
+    sugar: Quantity,
+    water: Quantity,
+    glucose_syrup: Quantity,
+    solids: Quantity = _80,
+    temperature: Quantity = _FRIDGE,
+) -> Band:
+    """Return how full of sucrose a pan of sugar, water and one glucose syrup is, as a band.
+
+    :func:`sucrose_saturation` of these three
+
+    Parameters
+    ----------
+    sugar, water, glucose_syrup : quantity
+        Masses; water above 0 g, the others 0 g or more.
+    solids : quantity
+        Of the syrup, by its label, above 0 to 100 %.
+    temperature : quantity
+        Of the store, 0 to 100 °C.
+
+    Returns
+    -------
+    Band
+        Plain numbers: above 1 crystals can come.
+
+    Examples
+    --------
+    >>> print(say(sucrose_saturation_of_pan(q(280, "g"), q(140, "g"), q(280, "g")).typical, digits=2))
+    0.86
+
+    Notes
+    -----
+    *Watch out*: glucose syrup slows crystals down, and still takes water away from sugar.
+    Source: as :func:`sucrose_saturation`.
+    """
+    return sucrose_saturation(
+        simple_pan(sugar, water, glucose_syrup, solids, q(42, "percent")), temperature
     )
 
 

@@ -472,6 +472,16 @@ DIRECTIONS = {
         lambda h: mixture.boiling_point(_PAN, h),
         _over(-430, 9000, "m"),
     ),
+    "a finer syrup makes its pan boil hotter": (
+        UP,
+        lambda de: mixture.boiling_point_of_pan(q(280, G), q(140, G), q(280, G), q(80, P), de),
+        _over(3, 100, P),
+    ),
+    "more syrup makes less room for sugar": (
+        UP,
+        lambda s: mixture.sucrose_saturation_of_pan(q(280, G), q(140, G), q(280, G), s),
+        _over(5, 100, P),
+    ),
     "a stronger pan boils hotter": (
         UP,
         lambda s: mixture.boiling_point(mixture.at_strength(_PAN, s)),
