@@ -97,7 +97,7 @@ def boiling_point_of_pan(
     sugar, water, glucose_syrup : quantity
         Masses; water above 0 g, the others 0 g or more; the soaking water is not in it.
     solids, dextrose_equivalent : quantity
-        Of the syrup, by its label: above 0 to 100 %, and 3 to 100 %.
+        Of the syrup, by its label: above 0 to 100 %, and 5 to 100 %.
     altitude : quantity
         Of the kitchen, -430 to 9000 m.
 

@@ -32,7 +32,7 @@ KINDS = (*SUGARS, *ALCOHOLS)
 WEIGHED = Measure("g", 0, 1_000_000)
 POURED = Measure("g", above=0, high=1_000_000)
 LABEL_SOLIDS = Measure("percent", above=0, high=100)
-LABEL_DE = Measure("percent", 3, 100)
+LABEL_DE = Measure("percent", 5, 100)  # longer chains are starch, and no model holds
 _DOUBT = Measure("percent", 0, 20)
 _BENCH = table("mixture_bench")
 _NOTHING = q(0, "g")
@@ -47,7 +47,7 @@ class Tub:
     mass : quantity
         As weighed, its water included, above 0 g.
     syrup : Syrup or str
-        The syrup by its label, or the name of a tub in ``glucose.TUBS``.
+        The syrup by its label, 5 to 100 DE, or the name of a tub in ``glucose.TUBS``.
     solids_doubt, equivalent_doubt : quantity
         How far solids and dextrose equivalent may lie from the label, either way: 0 to
         20 %.
@@ -69,7 +69,11 @@ class Tub:
             checked, fault = measure.check(f"Tub, {name}", getattr(self, name))
             object.__setattr__(self, name, checked)
             faults += [fault] if fault else []
-        if not isinstance(self.syrup, Syrup):
+        if isinstance(self.syrup, Syrup):
+            where = "Tub, dextrose equivalent"
+            _, fault = LABEL_DE.check(where, self.syrup.dextrose_equivalent)
+            faults += [fault] if fault else []
+        else:
             word, fault = OneOf(*TUBS).check("Tub, syrup", self.syrup)
             if fault:
                 faults.append(fault)
@@ -234,7 +238,7 @@ def _added_up(mixture: Mixture) -> Inside:
         total: dict[Species, float] = {species(n): g for n, g in grams.items() if g}
         for (de, apart), dry in syrups.items():
             moved = de + way * apart
-            kind = species("glucose") if moved >= 100 else syrup_solids(max(moved, 3.0))
+            kind = species("glucose") if moved >= 100 else syrup_solids(max(moved, LABEL_DE.least))
             total[kind] = total.get(kind, 0.0) + dry
         return tuple(sorted(total.items(), key=lambda pair: pair[0].name))
 

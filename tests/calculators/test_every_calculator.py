@@ -475,7 +475,7 @@ DIRECTIONS = {
     "a finer syrup makes its pan boil hotter": (
         UP,
         lambda de: mixture.boiling_point_of_pan(q(280, G), q(140, G), q(280, G), q(80, P), de),
-        _over(3, 100, P),
+        _over(5, 100, P),
     ),
     "more syrup makes less room for sugar": (
         UP,

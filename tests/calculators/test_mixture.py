@@ -1,7 +1,10 @@
 """What must hold for any mixture, whatever its constants are."""
 
 import random
+import subprocess
+import sys
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -10,8 +13,11 @@ from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.glucose import Syrup
 from calculators.kitchen import Line
-from calculators.mixture import Mixture, Tub
-from calculators.units import q, say
+from calculators.mixture import Mixture, Tub, model
+from calculators.units import declaration, q, say
+
+sys.path.insert(0, str(Path(__file__).parent))
+from declared import every_calculator
 
 EXACT = 1e-9
 G, P, C = "g", "percent", "degC"
@@ -130,6 +136,26 @@ def test_adding_any_syrup_lowers_the_water_activity(de):
         for g in range(1, 300, 20)
     ]
     assert all(b < a for a, b in pairwise(found))
+
+
+ALL = [*map(model.species, mixture.composition.KINDS), *map(model.syrup_solids, (5.0, 28.0, 60.0))]
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_sugar_ties_water_up_and_water_frees_it_whatever_is_in_the_pan(seed):
+    """Up to 95 %, from -15 to 120 °C, for one to four kinds at a time."""
+    r, tried = random.Random(seed), 0
+    while tried < 60:
+        held = {kind: r.expovariate(1 / 60) for kind in r.sample(ALL, r.randint(1, 4))}
+        water, t = r.choice((5, 20, 60, 200, 1000)), r.choice((-15, 0, 25, 60, 105, 120))
+        if model.solids(list(held.items()), water) > 94.9:
+            continue
+        tried += 1
+        here = model.log_activity(list(held.items()), water, t)
+        more = r.choice(ALL)
+        sweeter = held | {more: held.get(more, 0) + 0.01}
+        assert model.log_activity(list(sweeter.items()), water, t) < here < 0
+        assert model.log_activity(list(held.items()), water * 1.001, t) > here
 
 
 # --- it tends to sucrose without a step -------------------------------------------------------
@@ -294,6 +320,8 @@ def test_a_tub_tells_all_that_is_wrong_with_it():
     with pytest.raises(FaultsError) as met:
         Tub(q(0, G), "bucket", q(30, P), q(3, G))
     assert len(met.value.faults) == 4
+    with pytest.raises(FaultsError, match="from 5 to 100"):
+        tub(100, 4)
 
 
 @pytest.mark.parametrize(
@@ -318,3 +346,24 @@ def test_what_can_t_be_answered_is_refused_with_limit_and_next_step(ask, words):
         ask()
     assert words in str(met.value).replace("\xa0", " ")
     assert all(fault.next_step for fault in met.value.faults)
+
+
+# --- what it must never do ------------------------------------------------------------------------
+
+
+def test_no_rule_of_time_or_warmth_asks_for_a_water_activity():
+    """A computed water activity says what may grow, and relaxes nothing."""
+    rules = ("safety.", "cooling_log.")
+    asking = [
+        name
+        for name, function in every_calculator().items()
+        if name.startswith(rules)
+        and any("activity" in argument for argument in declaration(function).arguments)
+    ]
+    assert asking == ["safety.may_grow"]
+
+
+def test_the_mixture_stands_below_the_formula():
+    code = "import sys, calculators.mixture; print('calculators.formula' in sys.modules)"
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "False"
