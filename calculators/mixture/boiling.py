@@ -270,7 +270,8 @@ def boil_to(mixture: Mixture, strength: Quantity, altitude: Quantity = _SEA_LEVE
     Notes
     -----
     *Watch out*: put the empty pan on the scale first and note its mass.  Boiling sugar
-    burns: never lift a full pan that you can't hold with one hand steady.
+    burns: take the pan off the heat to weigh it, with both hands, dry cloths and a clear
+    way.  Your local rules and your supervisor come first.
 
     Source: a balance of masses; the reading as :func:`boiling_point`.
     """

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cache
 from typing import NamedTuple
 
 from calculators.mixture.composition import Inside
 from calculators.mixture.model import log_activity, second_opinions, solids, value
 from calculators.units import interpolate
 from calculators.water import MOLAR_MASS
-
-_END = 1e-9
 
 
 class Activity(NamedTuple):
@@ -28,13 +27,18 @@ class Activity(NamedTuple):
 
 def scatter(name: str, strength: float) -> float:
     """Return the share by which data on ln(aw) miss each other: hot or cold."""
-    usual, strong = (value(f"{name}{tail}", "mixture_bench") for tail in (" scatter", _STRONG))
-    rises = 85.0 if name == "hot" else value("one pool up to", "mixture_bench")
-    known = ((0.0, usual), (rises, usual), (90.0, strong), (100.0, strong))
+    usual, strong = _scatter(name)
+    known = ((0.0, usual), (_RISES[name], usual), (90.0, strong), (100.0, strong))
     return interpolate(strength, known) / 100
 
 
-_STRONG = " scatter when strong"
+_RISES = {"hot": 85.0, "cold": 75.0}  # percent solids, as the rows of the table say
+
+
+@cache
+def _scatter(name: str) -> tuple[float, float]:
+    usual, strong = f"{name} scatter", f"{name} scatter when strong"
+    return value(usual, "mixture_bench"), value(strong, "mixture_bench")
 
 
 def typical(inside: Inside, water: float, t: float) -> float:

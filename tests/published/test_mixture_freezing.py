@@ -3,7 +3,8 @@
 [crc-aqueous2021]: percent by mass, and how far below 0 °C, published.  [leighton1927]:
 lactose's share of what freezes milk, published.  The salts of milk by the sheet of
 [goff-freezing]: published.  Splitting the lactose of a mix for ice cream, one sentence of
-a study: published.
+a study: published.  Glycerol: Lange's Handbook of Chemistry, 15th edition, table 5.13,
+published; its row of 10 % (1.6 K) lies below Raoult's law (2.2 K) and is not used.
 """
 
 import pytest
@@ -36,6 +37,13 @@ def test_a_sugar_freezes_where_the_handbook_says(sugar, percent, printed, tolera
     found = freezes(Mixture(q(100 - percent, "g"), {sugar: q(percent, "g")}))
     assert -found.typical.m == pytest.approx(printed, abs=tolerance)
     assert -found.high.m - 0.02 <= printed <= -found.low.m + 0.02
+
+
+@pytest.mark.parametrize(("percent", "printed"), [(20, 4.8), (30, 9.5), (40, 15.5)])
+def test_glycerol_freezes_near_the_table_of_antifreeze(percent, printed):
+    """It is worked out with the energies of glucose: good to a tenth."""
+    found = freezes(Mixture(q(100 - percent, "g"), {"glycerol": q(percent, "g")}))
+    assert -found.typical.m == pytest.approx(printed, rel=0.1)
 
 
 def test_fructose_of_20_percent_lies_within_what_borrowed_energies_allow():
