@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 
 from calculators.kitchen import Line
+from calculators.mixture import Mixture, Tub
 from calculators.units import q, say
 
 
 @pytest.fixture(autouse=True)
 def _names_of_examples(doctest_namespace: dict[str, Any]) -> None:
-    doctest_namespace.update(q=q, say=say, Line=Line)
+    doctest_namespace.update(q=q, say=say, Line=Line, Mixture=Mixture, Tub=Tub)

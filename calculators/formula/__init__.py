@@ -38,7 +38,6 @@ from calculators.formula.diet import (
     diets,
     who_cannot_eat,
 )
-from calculators.formula.ingredients import ingredient
 from calculators.formula.model import (
     Formula,
 )
@@ -83,7 +82,6 @@ __all__ = [
     "evaporated",
     "gelatin_in_water",
     "gelling",
-    "ingredient",
     "mass",
     "plant_based",
     "scale_to",

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from calculators import syrup
 from calculators.faults import fault_error
-from calculators.formula.ingredients import SUGARS
 from calculators.formula.model import MASS, Formula
+from calculators.ingredients import SUGARS
 from calculators.sources import table
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q
 

@@ -11,8 +11,8 @@ from types import MappingProxyType
 from calculators import glucose, syrup
 from calculators.faults import fault_error
 from calculators.formula.amounts import FORMULA, water_in
-from calculators.formula.ingredients import PARTS, SUGARS
 from calculators.formula.model import INDEX, Formula
+from calculators.ingredients import PARTS, SUGARS
 from calculators.sources import table
 from calculators.units import FROM_MEMORY, Band, Measure, OneOf, Quantity, calculator, q, say
 from calculators.water import MOLAR_MASS

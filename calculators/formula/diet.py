@@ -9,8 +9,8 @@ from types import MappingProxyType
 
 from calculators import safety
 from calculators.formula.amounts import FORMULA
-from calculators.formula.ingredients import Ingredient
 from calculators.formula.model import Formula
+from calculators.ingredients import Ingredient
 from calculators.sources import records
 from calculators.units import OneOf, calculator
 

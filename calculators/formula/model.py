@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
-from calculators.formula.ingredients import PARTS, Ingredient, find
+from calculators.ingredients import PARTS, Ingredient, find
 from calculators.kitchen import Line
 from calculators.units import CURRENCIES, Measure, is_quantity, say
 

@@ -53,9 +53,14 @@ def viscosity(brix: Quantity, temperature: Quantity = AT_20_C) -> Quantity:
     58.5; the later is preferred.  Source: [genotelle1978], as repeated by
     [longinotti-corti2008].
     """
-    x, t = brix.m / (1900 - 18 * brix.m), temperature.m
+    return q(viscosity_at(brix.m, temperature.m), "mPa*s")
+
+
+def viscosity_at(b: float, t: float) -> float:
+    """Return the viscosity in mPa·s: percent, °C."""
+    x = b / (1900 - 18 * b)
     power = 22.46 * x - 0.114 + (30 - t) / (91 + t) * (1.1 + 43.1 * x**1.25)
-    return q(10**power, "mPa*s")
+    return float(10**power)
 
 
 @calculator(returns="", brix=Measure("percent", 0, 97), temperature=Measure("degC", -15, 150))
@@ -197,7 +202,7 @@ def freezing_point(brix: Quantity) -> Quantity:
     Source: [starzak-peacock1997] with the heat of melting of ice, 6009.5 J/mol,
     and the step of heat capacity, 37.3 J/mol/K (from memory).
     """
-    return q(solve(lambda t: _log_ice(t) - log_activity(brix.m, t), -30, 0), "degC")
+    return q(solve(lambda t: log_ice(t) - log_activity(brix.m, t), -30, 0), "degC")
 
 
 @calculator(returns="kJ/kg/K", brix=Measure("percent", 0, 95), temperature=Measure("degC", 0, 120))
@@ -234,12 +239,13 @@ def specific_heat(brix: Quantity, temperature: Quantity = AT_20_C) -> Quantity:
 
 
 _GROVER_ENDS = 10.0  # g of sucrose equivalent to 1 g of water; his parabola turns at 11
-_MELTING, _MELTING_STEP = 6009.5, 37.3  # of ice at 0 °C, J/mol and J/mol/K
+MELTING, _MELTING_STEP = 6009.5, 37.3  # of ice at 0 °C, J/mol and J/mol/K
 
 
-def _log_ice(t: float) -> float:
+def log_ice(t: float) -> float:
+    """Return the natural logarithm of the water activity over ice at t °C."""
     kelvin, melting = t + water.KELVIN, water.KELVIN
-    heat = (_MELTING - _MELTING_STEP * melting) * (1 / melting - 1 / kelvin)
+    heat = (MELTING - _MELTING_STEP * melting) * (1 / melting - 1 / kelvin)
     return (heat + _MELTING_STEP * math.log(kelvin / melting)) / GAS_CONSTANT
 
 

@@ -50,7 +50,7 @@ def solubility(temperature: Quantity = AT_20_C, following: str = VAVRINECZ) -> Q
     those of Charles are *from memory*, checked against Herzfeld's published table.
     Source: [vavrinecz1962], [herzfeld1892], [charles1960].
     """
-    return q(_solubility(temperature.m, following), "percent")
+    return q(solubility_at(temperature.m, following), "percent")
 
 
 @calculator(returns="degC", brix=Measure("percent", 64.447, 82.65))
@@ -79,9 +79,9 @@ def full_at(brix: Quantity) -> Quantity:
     *Watch out*: below it crystals *can* come; when they do is a matter of seeds.
     Source: as :func:`solubility`, Vavrinecz.
     """
-    ends = _solubility(0, VAVRINECZ), _solubility(100, VAVRINECZ)
+    ends = solubility_at(0, VAVRINECZ), solubility_at(100, VAVRINECZ)
     inside = min(max(brix.m, ends[0]), ends[1])
-    return q(solve(lambda t: _solubility(t, VAVRINECZ) - inside, 0, 100), "degC")
+    return q(solve(lambda t: solubility_at(t, VAVRINECZ) - inside, 0, 100), "degC")
 
 
 @calculator(
@@ -122,7 +122,7 @@ def supersaturation(
     *Watch out*: above 1 a syrup may stay clear for weeks, and grain within a
     minute once it is stirred or meets a crystal.  Source: as :func:`solubility`.
     """
-    full = _solubility(temperature.m, following)
+    full = solubility_at(temperature.m, following)
     return q(brix.m / (100 - brix.m) * (100 - full) / full, "")
 
 
@@ -133,7 +133,8 @@ _SOLUBILITY = {
 }
 
 
-def _solubility(t: float, following: str) -> float:
+def solubility_at(t: float, following: str) -> float:
+    """Return the strength of a saturated syrup in percent, at t °C."""
     if following == HERZFELD:
         return interpolate(t, two_columns("syrup_solubility_herzfeld"))
     return polynomial_at(_SOLUBILITY[following], t)

@@ -9,7 +9,7 @@ published table exists to hold an invented glaze against.
 from __future__ import annotations
 
 from calculators.formula import Formula
-from calculators.formula.ingredients import ingredient
+from calculators.ingredients import ingredient
 from calculators.kitchen import Kitchen, Line
 from calculators.units import InstanceOf, Quantity, calculator, q
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from calculators import gelatin, glucose
-from calculators.formula.ingredients import ingredient
+from calculators.ingredients import ingredient
 from calculators.kitchen import Kitchen, Line
 from calculators.units import InstanceOf, Quantity, calculator, q, say
 

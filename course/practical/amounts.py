@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from calculators import coating, safety, sources
 from calculators.faults import Fault, FaultsError, fault_error
-from calculators.formula.ingredients import ingredient
+from calculators.ingredients import ingredient
 from calculators.safety import LegalNote
 from calculators.units import Quantity, q, say
 from course.practical.model import MOST_AT_A_BENCH, MOST_IN_ALL, Amount

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from calculators import blending, coating, marbling
-from calculators.formula.ingredients import ingredient
+from calculators.ingredients import ingredient
 from calculators.kitchen import Line
 from calculators.units import Quantity, q, say
 from course.practical.amounts import batch_for

@@ -7,7 +7,7 @@ import math
 from calculators import colour, formula, gelatin, glucose, safety
 from calculators.faults import fault_error
 from calculators.formula import Formula
-from calculators.formula.ingredients import Ingredient, ingredient
+from calculators.ingredients import Ingredient, ingredient
 from calculators.kitchen import Line
 from calculators.units import Quantity, q, say
 from course.kit import stores

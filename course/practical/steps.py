@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from calculators import blending, cooling, formula, gelatin, safety, syrup, water
 from calculators.faults import FaultsError
 from calculators.formula import Formula
-from calculators.formula.ingredients import ingredient
+from calculators.ingredients import ingredient
 from calculators.kitchen import Line
 from calculators.units import Band, Quantity, number, q, say
 from course.practical.amounts import mass_said

@@ -10,7 +10,7 @@ from typing import Any
 
 from calculators import coating, colour, gelatin, glucose, safety, sources
 from calculators.faults import FaultsError
-from calculators.formula.ingredients import ingredient
+from calculators.ingredients import ingredient
 from calculators.kitchen import Cake, Line
 from calculators.units import CURRENCIES, Measure, Quantity, read, say
 from course.scheme.model import (

@@ -36,6 +36,7 @@ MODULES = (
     "coating",
     "cooling",
     "formula",
+    "mixture",
 )
 
 _COMPILED = tempfile.mkdtemp(prefix="bench-")

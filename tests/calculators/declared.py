@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from calculators import coating, formula, gelatin, glucose, marbling
+from calculators import coating, formula, gelatin, glucose, marbling, mixture
 from calculators.catalogue import subjects
 from calculators.kitchen import Line, example_kitchen
 from calculators.units import Band, Measure, OneOf, declaration, is_quantity, q
@@ -111,6 +111,15 @@ def _syrup(r: random.Random) -> Any:
     return r.choice([made, *glucose.TUBS])
 
 
+def _mixture(r: random.Random) -> mixture.Mixture:
+    names = ("sucrose", "glucose", "fructose", "lactose", "maltose", "sorbitol", "glycerol")
+    sugars = {name: q(r.uniform(0, 40), "g") for name in r.sample(names, r.randint(0, 3))}
+    sugars["sucrose"] = q(r.uniform(50, 200), "g")
+    tubs = [mixture.Tub(q(r.uniform(20, 150), "g"), _syrup(r)) for _ in range(r.randint(0, 2))]
+    milk, fat = q(r.uniform(0, 40), "g"), q(r.uniform(0, 100), "g")
+    return mixture.Mixture(q(r.uniform(110, 400), "g"), sugars, tubs, milk, fat)
+
+
 def _parts(r: random.Random) -> Any:
     return [
         (r.choice(["#ffffff", "#b5651d", (10, 20, 30)]), q(r.uniform(1, 500), "g"))
@@ -140,6 +149,8 @@ GOOD: dict[str, Callable[[random.Random], Any]] = {
     "shape, name": lambda _: "cylinder",
     "sizes": lambda r: {"diameter": q(r.uniform(5, 30), "cm"), "height": q(4, "cm")},
     "shape": _shape,
+    "mixture": _mixture,
+    "pan, names": lambda _: ["sugar", "water"],
     "formula": _formula,
     "formula, first": _formula,
     "compare, first": _formula,
@@ -208,7 +219,8 @@ def in_other_units(thing: Any, r: random.Random) -> Any:
         return type(thing)(in_other_units(part, r) for part in thing)
     if isinstance(thing, dict):
         return {name: in_other_units(part, r) for name, part in thing.items()}
-    if isinstance(thing, coating.Shape | formula.Formula | Line | glucose.Syrup):
+    ours = coating.Shape | formula.Formula | Line | glucose.Syrup | mixture.Mixture | mixture.Tub
+    if isinstance(thing, ours):
         given = {
             part.name: in_other_units(getattr(thing, part.name), r)
             for part in fields(thing)

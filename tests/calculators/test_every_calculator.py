@@ -20,6 +20,7 @@ from calculators import (
     glucose,
     instruments,
     marbling,
+    mixture,
     syrup,
     water,
 )
@@ -103,7 +104,7 @@ def test_any_unit_inside_a_list_a_table_or_a_shape_gives_the_same_answer(name):
 
 @pytest.mark.parametrize("name", EVERY)
 def test_the_answer_has_the_unit_that_was_declared(name):
-    gives = declaration(EVERY[name]).gives
+    gives = declaration(EVERY[name]).returns
     asked = 0
     for _, answer in _answers(name, random.Random(name)):
         asked += 1
@@ -124,6 +125,7 @@ def unit_of(words):
         "°C": "degC",
         "percent of sucrose": "percent",
         "Pa s": "Pa*s",
+        "mPa s": "mPa*s",
     }.get(words, words)
 
 
@@ -236,6 +238,11 @@ P, C, G, KG = "percent", "degC", "g", "kg/m**3"
 UP, DOWN = 1, -1
 _CYLINDER = coating.Cylinder(q(18, "cm"), q(4.5, "cm"))
 _SYRUP = formula.Formula("s", [Line("water", q(300, "g")), Line("sugar", q(600, "g"))])
+
+
+_PAN = mixture.Mixture(
+    q(140, "g"), {"sucrose": q(280, "g"), "lactose": q(9, "g")}, [mixture.Tub(q(280, "g"))]
+)
 
 
 def _typical(answer):
@@ -447,6 +454,66 @@ DIRECTIONS = {
         lambda m: formula.water_activity(formula.thin(_SYRUP, m)),
         _over(1, 2000, G),
     ),
+    "a higher kitchen boils a pan cooler": (
+        DOWN,
+        lambda h: mixture.boiling_point(_PAN, h),
+        _over(-430, 9000, "m"),
+    ),
+    "a finer syrup makes its pan boil hotter": (
+        UP,
+        lambda de: mixture.boiling_point_of_pan(q(280, G), q(140, G), q(280, G), q(80, P), de),
+        _over(5, 100, P),
+    ),
+    "more syrup makes less room for sugar": (
+        UP,
+        lambda s: mixture.sucrose_saturation_of_pan(q(280, G), q(140, G), q(280, G), s),
+        _over(5, 100, P),
+    ),
+    "a stronger pan boils hotter": (
+        UP,
+        lambda s: mixture.boiling_point(mixture.at_strength(_PAN, s)),
+        _over(1, 95, P),
+    ),
+    "a stronger mixture frees less water": (
+        DOWN,
+        lambda s: mixture.water_activity(mixture.at_strength(_PAN, s)),
+        _over(1, 95, P),
+    ),
+    "a stronger mixture freezes lower": (
+        DOWN,
+        lambda s: mixture.freezing_point(mixture.at_strength(_PAN, s)),
+        _over(1, 76, P),
+    ),
+    "a stronger serum is thicker": (
+        UP,
+        lambda s: mixture.viscosity(mixture.at_strength(_PAN, s)),
+        _over(1, 85, P),
+    ),
+    "a warmer serum is thinner": (
+        DOWN,
+        lambda t: mixture.viscosity(_PAN, t),
+        _over(0, 100, C),
+    ),
+    "a hotter boiling pan holds less water": (
+        DOWN,
+        lambda t: mixture.left_at_boiling(_PAN, t).water,
+        _over(100.1, 125, C),
+    ),
+    "a warmer store keeps more sucrose": (
+        DOWN,
+        lambda t: mixture.sucrose_saturation(_PAN, t),
+        _over(0, 100, C),
+    ),
+    "a warmer store keeps more lactose": (
+        DOWN,
+        lambda t: mixture.lactose_saturation(_PAN, t),
+        _over(0, 89, C),
+    ),
+    "a warmer store leaves more water to spare": (
+        UP,
+        lambda t: mixture.water_to_spare(_PAN, t),
+        _over(0, 100, C),
+    ),
     "a larger mass is weighed better": (
         DOWN,
         lambda m: instruments.scale_error(m, q(1, G)),
@@ -475,6 +542,16 @@ BACK = {
         syrup.brix_from_refractive_index,
     ),
     "brix and boiling": (_over(0, 99, P), syrup.boiling_point, syrup.brix_at_boiling),
+    "pan and reading": (
+        _over(5, 95, P),
+        lambda s: mixture.boiling_point(mixture.at_strength(_PAN, s)).typical,
+        lambda t: mixture.left_at_boiling(_PAN, t).strength.typical,
+    ),
+    "pan and weight": (
+        _over(5, 94, P),
+        lambda s: mixture.boil_to(_PAN, s).mass,
+        lambda m: mixture.strength(mixture.at_mass(_PAN, m)),
+    ),
     "full syrup": (_over(1, 99, C), syrup.solubility, syrup.full_at),
     "DE and molar mass": (_over(3, 100, P), glucose.mean_molar_mass, glucose.dextrose_equivalent),
     "leaves and grams": (

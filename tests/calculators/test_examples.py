@@ -3,7 +3,7 @@
 import pytest
 
 from calculators import formula
-from calculators.formula.ingredients import ingredient
+from calculators.ingredients import ingredient
 from calculators.kitchen import Line, kitchen_of
 from calculators.units import q
 from course.kit import glazes

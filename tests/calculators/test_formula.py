@@ -10,7 +10,7 @@ from calculators import formula as f
 from calculators import safety
 from calculators.faults import FaultsError
 from calculators.formula import Formula
-from calculators.formula.ingredients import PARTS, ingredients
+from calculators.ingredients import PARTS, ingredients
 from calculators.kitchen import Line
 from calculators.units import q
 

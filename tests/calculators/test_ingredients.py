@@ -2,9 +2,8 @@
 
 import pytest
 
-from calculators import safety
+from calculators import ingredients, safety
 from calculators.faults import FaultsError
-from calculators.formula import ingredients
 from calculators.sources import bibliography, records
 from calculators.units import PROVENANCES, PUBLISHED, q
 

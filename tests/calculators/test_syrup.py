@@ -272,7 +272,7 @@ def test_any_unit_in_gives_the_same_answer(brix, t):
         plain = function(pc(brix), c(t))
         assert function(share, fahrenheit).m == pytest.approx(plain.m, rel=1e-9)
         assert function(share, c(t).to("kelvin")).m == pytest.approx(plain.m, rel=1e-9)
-        assert plain.units == q(1, declaration(function).gives).units
+        assert plain.units == q(1, declaration(function).returns).units
 
 
 def test_masses_may_come_in_kilograms_or_grams():

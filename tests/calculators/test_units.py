@@ -438,7 +438,7 @@ def test_every_argument_must_be_declared():
 
 def test_declaration_can_be_asked_for():
     told = declaration(_sample)
-    assert told.gives == "g"
+    assert told.returns == "g"
     assert set(told.arguments) == {"mass", "share", "count", "way", "extra"}
     assert told.defaults["way"] == "short"
     assert declaration(print) is None

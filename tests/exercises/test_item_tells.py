@@ -8,7 +8,6 @@ a question that was mended must leave the list.
 from __future__ import annotations
 
 import pytest
-from tests.exercises.test_bank import BANK, KITCHEN
 
 from exercises.questions.outcomes import outcomes
 from tests.exercises.item_tells import (
@@ -27,6 +26,7 @@ from tests.exercises.item_tells import (
     smallest,
     tells,
 )
+from tests.exercises.test_bank import BANK, KITCHEN
 
 LONGEST, WORDS, ODD = "the longest option", "most words of the stem", "the odd grammar"
 

@@ -13,7 +13,7 @@ gelatin (CXS 279, JECFA: most water), from memory.
 
 import pytest
 
-from calculators.formula.ingredients import SUGARS, ingredient
+from calculators.ingredients import SUGARS, ingredient
 from calculators.safety import legal_note
 
 

@@ -9,7 +9,7 @@ kind, the split is from memory and its sum is held against the table.
 
 import pytest
 
-from calculators.formula.ingredients import SUGARS, ingredient
+from calculators.ingredients import SUGARS, ingredient
 
 #   NDB      ingredient                  water  sugars  fat   protein  carbohydrate
 TABLE = [

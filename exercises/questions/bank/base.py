@@ -7,7 +7,7 @@ from math import ceil
 
 from calculators import formula
 from calculators.formula import Formula
-from calculators.formula.ingredients import SUGARS, ingredient
+from calculators.ingredients import SUGARS, ingredient
 from calculators.kitchen import Line
 from calculators.units import Quantity, number, q, say
 from exercises.questions.draws import Draw
