@@ -209,12 +209,6 @@ def _plain(name: str) -> str:
     return " ".join(bare.casefold().split())
 
 
-def ingredient_names() -> tuple[str, ...]:
-    """Return every name under which an ingredient is found, the house's own first."""
-    others = (name for item in ingredients().values() for name in item.also)
-    return (*ingredients(), *others)
-
-
 @calculator(returns="an ingredient", name=InstanceOf(str, "the name of an ingredient"))
 def ingredient(name: str) -> Ingredient:
     """Return one ingredient by its name, or by another name of the trade for it.

@@ -322,6 +322,7 @@ def no_metadata(cell: Cell, setting: Setting) -> Cell:
 SITE: tuple[CellStep, ...] = (
     take_values,
     put_values,
+    keep_units,
     put_head,
     blocks("site"),
     cite("site"),
@@ -335,6 +336,7 @@ SITE: tuple[CellStep, ...] = (
 DOWNLOAD: tuple[CellStep, ...] = (
     take_values,
     put_values,
+    keep_units,
     put_head,
     blocks("plain"),
     cite("plain"),

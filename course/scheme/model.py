@@ -180,15 +180,6 @@ class Marking:
         """The policy as marking takes it."""
         return dataclasses.asdict(self)
 
-    @property
-    def in_words(self) -> tuple[str, ...]:
-        """The policy as a student reads it."""
-        return (
-            MISSING_UNIT[self.missing_unit],
-            OTHER_UNIT[self.other_unit],
-            UNIT_ALONE[self.unit_alone],
-        )
-
 
 @dataclass(frozen=True)
 class LocalRules:
@@ -337,14 +328,6 @@ class Scheme:
     def digest(self) -> str:
         """A digest of all that the scheme says; comments and order don't count."""
         return _digest(self, leave=("directory",))
-
-    @property
-    def lesson_digest(self) -> str:
-        """A digest of what the lessons stand on: no paper, date or class is in it."""
-        return _digest(
-            self,
-            leave=("directory", "papers", "pass_rule", "marking", "keep_data", "group"),
-        )
 
 
 def _digest(scheme: Scheme, leave: Sequence[str]) -> str:

@@ -50,7 +50,11 @@ def test_every_row_of_composition_belongs_to_an_ingredient_and_a_published_one_h
 
 
 def test_no_two_ingredients_share_a_name():
-    names = [ingredients._plain(name) for name in ingredients.ingredient_names()]
+    names = [
+        ingredients._plain(name)
+        for key, item in ingredients.ingredients().items()
+        for name in (key, *item.also)
+    ]
     assert len(set(names)) == len(names)
 
 
