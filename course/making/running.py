@@ -20,6 +20,7 @@ import nbformat
 import platformdirs
 
 from calculators.faults import Fault, FaultsError, fault_error
+from course.making import warm
 from course.making.lessons import SECONDS_A_CELL, VALUE, Cell, Lesson, Notebook, parse
 from exercises.questions.registry import calculators_digest
 
@@ -105,11 +106,47 @@ def run(lesson: Lesson, kitchen: str) -> Notebook:
     try:
         client.execute(stderr=subprocess.DEVNULL)  # the kernel's chatter
     except CellExecutionError as error:
-        raise fault_error(*_why(notebook, lesson, error)) from None
+        raise fault_error(*_why(notebook, lesson, str(error))) from None
     return notebook
 
 
-def _why(notebook: Notebook, lesson: Lesson, error: Exception) -> tuple[str, str, str, str, str]:
+Todo = tuple[Lesson, Path]
+Ended = tuple[Lesson, Path, Notebook | None, Sequence[Fault]]
+
+
+def _executed(todo: Sequence[Todo], kitchen: str, workers: int) -> Iterator[Ended]:
+    """Yield each lesson as it ends, run in children of a warm server or in kernels."""
+    if len(todo) > 1 and warm.can_fork():
+        places = {f"{n}.json": one for n, one in enumerate(todo)}
+        asked = {name: runnable(lesson, kitchen) for name, (lesson, _) in places.items()}
+        for name, notebook in warm.execute_all(asked, workers):
+            lesson, path = places[name]
+            stopped = notebook is None or _stopped(notebook)
+            if notebook is None or stopped:
+                why = _why(notebook or asked[name], lesson, "its process ended before it did")
+                yield lesson, path, None, fault_error(*why).faults
+            else:
+                yield lesson, path, notebook, []
+        return
+    with ThreadPoolExecutor(workers) as pool:
+        waiting = {pool.submit(run, lesson, kitchen): (lesson, path) for lesson, path in todo}
+        for future in as_completed(waiting):
+            lesson, path = waiting[future]
+            try:
+                yield lesson, path, future.result(), []
+            except FaultsError as error:
+                yield lesson, path, None, error.faults
+
+
+def _stopped(notebook: Notebook) -> bool:
+    return any(
+        output.output_type == "error"
+        for cell in notebook.cells
+        for output in cell.get("outputs", ())
+    )
+
+
+def _why(notebook: Notebook, lesson: Lesson, otherwise: str) -> tuple[str, str, str, str, str]:
     for cell in notebook.cells:
         for output in cell.get("outputs", ()):
             if output.output_type == "error":
@@ -121,7 +158,7 @@ def _why(notebook: Notebook, lesson: Lesson, error: Exception) -> tuple[str, str
                     "",
                     "Mend the line, or the kitchen's value it asks for",
                 )
-    return lesson.path.name, "could not be run", str(error), "", "Look at the lesson"
+    return lesson.path.name, "could not be run", otherwise, "", "Look at the lesson"
 
 
 def _where(cell: Cell, output: Any, text: Sequence[str]) -> tuple[int, str]:
@@ -170,18 +207,13 @@ def run_all(
             )
         else:
             todo.append((lesson, path))
-    with ThreadPoolExecutor(max_workers=jobs or os.cpu_count() or 2) as pool:
-        waiting = {pool.submit(run, lesson, kitchen): (lesson, path) for lesson, path in todo}
-        for future in as_completed(waiting):
-            lesson, path = waiting[future]
-            try:
-                notebook = future.result()
-            except FaultsError as error:
-                faults += error.faults
-                continue
-            draft = path.with_suffix(f".{os.getpid()}.part")
-            draft.write_text(json.dumps(notebook, ensure_ascii=False), encoding="utf-8")
-            draft.replace(path)
-            yield Ran(lesson, notebook, fresh=True)
+    for lesson, path, notebook, wrong in _executed(todo, kitchen, jobs or os.cpu_count() or 2):
+        if notebook is None:
+            faults += wrong
+            continue
+        draft = path.with_suffix(f".{os.getpid()}.part")
+        draft.write_text(json.dumps(notebook, ensure_ascii=False), encoding="utf-8")
+        draft.replace(path)
+        yield Ran(lesson, notebook, fresh=True)
     if faults:
         raise FaultsError(faults)
