@@ -14,7 +14,8 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from calculators.faults import FaultsError
-from calculators.units import read_loosely, unit, written_units
+from calculators.reading import read_loosely, written_units
+from calculators.units import unit
 from exercises.keys import AnswerKey, answer_keys
 from exercises.marking import (
     FITS,
@@ -27,6 +28,7 @@ from exercises.marking import (
     Bank,
     MarkedSheet,
     Verdict,
+    asks_of,
     to_base,
     understood,
     widened,
@@ -80,6 +82,9 @@ def _row(key: AnswerKey) -> list[Any]:
 def _box(key: AnswerKey) -> list[Any]:
     """Return a part without what is only read, and whether its question is of safety."""
     part = {n: value for n, value in key.part.items() if n not in _FOR_READERS}
+    if part["kind"] == "quantity":
+        whole, substances = asks_of(key.part)
+        part["asks"] = [whole, sorted(substances)]
     return [part, bool(key.question["safety"])]
 
 

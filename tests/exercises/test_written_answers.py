@@ -6,6 +6,7 @@ argument is found, never because the reader says otherwise.
 
 import csv
 import re
+import sys
 from collections import Counter
 from pathlib import Path
 
@@ -25,6 +26,7 @@ from exercises.marking import (
     Verdict,
     mark_sheet,
 )
+from exercises.packed import Packed, pack
 from exercises.question import Part, Question, build, outcomes
 
 OUTCOME = next(key for key, one in outcomes().items() if one.evidence != "do")
@@ -110,8 +112,10 @@ def test_the_marking_agrees_with_a_fair_person_and_what_differs_is_printed(judge
     differing = [(row, seen, v) for row, v in judged if (seen := _missed(row, v))]
     with capsys.disabled():
         for row, seen, verdict in differing:
-            print(f"\n{row['answer']}: {row['written']!r} is {row['fair']} ({row['why']})")
-            print(f"   marked {seen}: {verdict.reason}", end="")
+            sys.stdout.write(
+                f"\n{row['answer']}: {row['written']!r} is {row['fair']} ({row['why']})"
+                f"\n   marked {seen}: {verdict.reason}"
+            )
     share = 1 - len(differing) / len(ROWS)
     assert share >= LEAST_AGREEMENT, f"{share:.1%} of {len(ROWS)} answers are judged alike"
 
@@ -136,3 +140,13 @@ def test_no_mark_is_given_that_a_fair_person_would_not_give(judged):
 
 def test_what_is_left_to_the_assessor_earns_nothing_until_it_is_settled(judged):
     assert all(verdict.awarded == 0 for _, verdict in judged if verdict.to_settle)
+
+
+def test_a_packed_sheet_judges_every_answer_as_the_sheet_does(judged):
+    """Notebook, answer file and keyed paper are marked from packed sheets, practice is not."""
+    packed = {}
+    for row, verdict in judged:
+        name = (row["asked"], row["answer"], row["kind"])
+        if name not in packed:
+            packed[name] = Packed.of("token", "paper", pack([_built(row)]))
+        assert packed[name].mark({"1a": row["written"]}, questions_now=dict) == [verdict], row
