@@ -634,6 +634,14 @@ def widened(tolerance: float, answer: float) -> float:
 # --- choices and orders ---------------------------------------------------------------------
 
 
+def chosen_of(part: Mapping[str, Any], text: str) -> list[Any]:
+    """Return the letters chosen, in their order, or the steps in the order given."""
+    if part["kind"] == "order":
+        return _places(text, len(part["right"]))
+    options = {option["key"]: option for option in part["options"]}
+    return sorted(_letters(text, options, several=part["kind"] == "choices"))
+
+
 def _choice(name: str, key: AnswerKey, text: str) -> Verdict:
     part = key.part
     options = {option["key"]: option for option in part["options"]}
