@@ -30,6 +30,8 @@ from exercises.marking import FOLLOWS, RIGHT, UNIT_LOST, Verdict, chosen_of, to_
 ALARMS = 0.05  # innocent flags in a class, at most: one in twenty classes
 TAKEN = 0.5  # of the wrong answers of one who copies: so many are the other's numbers,
 SHARED = 0.25  # and so many the other's wrong turns, worked out with own numbers
+NEUTRAL = SHARED / (TAKEN + SHARED)  # a wrong turn as likely as this says nothing
+FEW_MORE = 2  # with so many more on the same wrong turn, a group was taught it
 CLOSE = 1e-3  # numbers no further apart than this share of them are one number
 ROUND_GUESS = 0.15  # how often a guess is one given number of a single digit, such as 10
 
@@ -163,7 +165,7 @@ def _scored(
                 numbers.append(name)
             if by_turn:
                 ratio += SHARED / by_turn
-                if not by_number and by_turn < SHARED / (TAKEN + SHARED):
+                if not by_number and by_turn < NEUTRAL:
                     turns.append(name)
         elif theirs.value is None:
             continue  # nothing to be unlike
@@ -233,6 +235,8 @@ class _PartOfClass:
         by_number = 0.0
         if takes:
             by_number = share if mine.turn else share * self._guess(mine.value, one, other)
+        if both and self.turns[mine.turn] - 2 >= FEW_MORE:
+            return by_number, max(share, NEUTRAL)
         return by_number, share if both else 0.0
 
     def _share(self, turn: str, *but: str) -> float:
