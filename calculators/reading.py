@@ -239,7 +239,7 @@ def written_units() -> dict[str, str]:
 
 
 def _nearest(written: str) -> str:
-    close = difflib.get_close_matches(written, _WRITTEN, n=1, cutoff=0.6)
+    close = difflib.get_close_matches(written, _WRITTEN, n=1, cutoff=0.7)
     return close[0] if close else ""
 
 

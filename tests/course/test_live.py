@@ -300,7 +300,7 @@ def test_practice_says_what_the_wrong_road_says(answers: Answers) -> None:
 def test_what_can_not_be_read_and_what_is_not_there_are_told_apart(
     answers: Answers,
 ) -> None:
-    told = answers.judge("gelatin-swap-powder", 1, {"1a": "ten grams"})["verdicts"]["1a"]
+    told = answers.judge("gelatin-swap-powder", 1, {"1a": "some grams"})["verdicts"]["1a"]
     assert told["word"] == "can't be read"
     assert told["says"].startswith("It does not begin with a number.")
     told = answers.judge("gelatin-swap-powder", 1, {})["verdicts"]["1a"]
