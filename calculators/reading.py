@@ -285,9 +285,10 @@ class Answer(NamedTuple):
 _BLANK = frozenset(
     """
     dont know|i dont know|do not know|i do not know|dunno|idk|no idea|not sure|im not sure
-    na|n a|pass|skip|no answer|not answered|cant do it|cant do this|blank
+    na|n a|pass|skip|no answer|not answered|cant do it|cant do this|blank|no clue|unknown
+    dont know how|i dont know how|i have no idea|i dont understand|i forgot|forgot|tbd
     weiss nicht|weiss ich nicht|ich weiss nicht|ich weiss es nicht|keine ahnung|ka|k a
-    keine antwort|je ne sais pas|aucune idee|no se|no lo se|ni idea|non so|non lo so
+    weis nicht|weiss es nicht|kein plan|keine antwort|je sais pas|je ne sais pas|aucune idee|no se|no lo se|ni idea|non so|non lo so
     nessuna idea
     """.replace("\n", "|")
     .replace("    ", "")
@@ -342,6 +343,8 @@ def read_answer(text: str, asked: str = "", where: str = "answer") -> Answer:
     wanted = _listed(asked)
     try:
         got = read_loosely(text, where)
+        if got.unit_name == "degC" and wanted in CURRENCIES:  # "417 c" is money here
+            return _Reader(wanted).line(_plain_line(text)) or Answer(got.value, got.unit_name)
     except FaultsError as error:
         plain = _plain_line(text)
         found = _Reader(wanted).line(plain) if plain else None
@@ -389,7 +392,8 @@ def _listed(asked: str) -> str:
 def _clearer(error: FaultsError, text: str, where: str) -> FaultsError:
     """Return the fault with the reason a person would give."""
     fault = error.faults[0]
-    if "unit that is not known" in fault.problem and re.search(r"[0-9]\D+[0-9]", text[:99]):
+    behind = fault.problem.partition("not known: ")[2]
+    if re.search(r"(?:^|[^\w/^])-?[0-9]", behind):
         return refuse(
             where,
             "holds more than one number",
@@ -406,11 +410,12 @@ def _words(text: str) -> list[str]:
 
 # Signs that are one to a reader, and what may stand around an answer.
 _ALIKE: dict[int, str] = {
-    **dict.fromkeys(map(ord, "−–—"), "-"),
+    **dict.fromkeys(map(ord, "−–—‐‑"), "-"),
     **dict.fromkeys(map(ord, "’‘′´"), "'"),
     **dict.fromkeys(map(ord, "“”„″"), '"'),
     **dict.fromkeys(map(ord, "×✕"), "x"),
     **dict.fromkeys(map(ord, "≃∼≅"), "≈"),
+    **dict.fromkeys(map(ord, "º˚⁰"), "°"),
     ord("⁄"): "/",
 }
 _PAIRS = {"(": ")", "[": "]", '"': '"', "'": "'", "*": "*", "`": "`"}
@@ -423,6 +428,7 @@ def _plain_line(text: object) -> str:
     plain = text.translate(_ODD_SIGNS)
     if any(unicodedata.category(c)[0] == "C" for c in plain):
         return ""
+    plain = "".join(c for c in plain if c in "°℃℉" or unicodedata.category(c) != "So")
     return _bare(" ".join(plain.translate(_ALIKE).split()))
 
 
@@ -440,8 +446,8 @@ _ABOUT = (
 )
 _ASIDE = (
     r"(?:maybe|perhaps|probably|i think|i guess|vielleicht|wohl|peut-être|quizás?|forse|"
-    r"exactly|genau|(?:the |my )?answer is|it is|it's|answer|antwort|result|total)\b:?\s*"
-    r"|=\s*|[a-p]\)\s*"
+    r"exactly|genau|(?:the |my )?answer is|it is|it's|answer|antwort|ans|result|total|at|so|i g[eo]t|"
+    r"there (?:are|is))\b[.:]?\s*|=\s*|[a-p]\)\s*|[0-9]{1,2}[a-f][:)]\s"
 )
 _BEFORE = re.compile(f"(?P<about>{_ABOUT})|(?:{_ASIDE})", re.IGNORECASE)
 _BEHIND = re.compile(
@@ -449,13 +455,13 @@ _BEHIND = re.compile(
     r"|,?\s*\b(?:i think|i guess|maybe|exactly))\.?$",
     re.IGNORECASE,
 )
-_MINUS = re.compile(r"(?:minus|moins|menos|meno)\s(?=[0-9.,])", re.IGNORECASE)
+_MINUS = re.compile(r"(?:minus|negative|moins|menos|meno)\s(?=[0-9.,])", re.IGNORECASE)
 _WORDS = _words(
     "one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
     "fifteen sixteen seventeen eighteen nineteen twenty"
 )
 _SPELT = re.compile(rf"({'|'.join(_WORDS)})\b(?!-)", re.IGNORECASE)
-_HALF = re.compile(r"(?:(?:a |one )?half$|half an? )", re.IGNORECASE)
+_HALF = re.compile(r"(?:a |one )?half(?: an?| the)?(?: |$)", re.IGNORECASE)
 _AND_A_HALF = re.compile(r"(?<=[0-9]) and a half\b", re.IGNORECASE)
 
 _FRACTION_SIGNS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
@@ -529,7 +535,7 @@ _SMALLER = {
 # How many digits a second number has that needs no unit, as in "2 h 13".
 _UNSAID = {"h": ("min", (1, 2)), "min": ("s", (1, 2)), "kg": ("g", (3,))}
 _JOINED = re.compile(
-    r"(?P<first>[0-9]{1,4}) ?(?P<unit>[^\W\d]+\.?|['€£$]),?(?: (?:and|und|et|y|e|ed|&))? ?"
+    r"(?P<first>[0-9]{1,4}) ?(?P<unit>[^\W\d]+\.?|['€£$]),?(?: (?:and|und|et|y|e|ed|&|\+))? ?"
     r"(?P<next>[0-9]{1,4}(?:[.,][0-9]{1,2})?) ?(?P<small>[^\W\d]+\.?|[\"'])?"
     r"(?: (?P<last>[0-9]{1,2}) ?(?P<least>[^\W\d]+\.?))?"
 )
@@ -552,7 +558,7 @@ _SCALED = {
     "dm2": (100.0, "cm**2"),
     "‰": (0.1, "percent"),
 }
-_COUNTED = frozenset(_words("piece pieces pcs pc stück stk pièces piezas pezzi"))
+_COUNTED = frozenset(_words("x piece pieces pcs pc stück stk pièces piezas pezzi"))
 # Units that some people write before the number.
 _UNIT_FIRST = frozenset(
     (*CURRENCIES, "g", "kg", "percent", "degree_baume", "degC", "leaf", "bloom")
@@ -585,7 +591,8 @@ _THINGS = frozenset(
 _TURNING = frozenset(
     _words(
         """not no or and oder ou und et less more than minus plus per too but nicht sure don't dont
-    without instead to bis between if nor neither either except below above under over"""
+    without instead to bis between if nor neither either except below above under over
+        pro je par por each every idk squared square sq cubed cubic"""
     )
 )
 
@@ -635,10 +642,10 @@ class _Reader:
                 continue
             if not re.search(r"[0-9]", part):
                 found = self._with_label(found, part)
-            else:
-                same = self._labelled(part)
-                if same is not None and not _alike(same, found):
+            elif (same := self._labelled(part)) is not None:
+                if not _alike(same, found):
                     return None
+                found = same if found.unit_name is None else found
         return found
 
     def _labelled(self, text: str) -> Answer | None:
@@ -676,7 +683,10 @@ class _Reader:
 
     def _with_words(self, text: str) -> Answer | None:
         """Return what a text says whose number is in words."""
-        text = _HALF.sub("1/2 ", text, count=1).strip() if _HALF.match(text) else text
+        if half := _HALF.match(text):
+            found = self._amount(f"1/2 {text[half.end() :]}".strip())
+            plain = found is not None and found.unit_name is None and self.wanted
+            return None if plain else found  # half of what?
         if spelt := _SPELT.match(text):
             text = f"{_WORDS.index(spelt[1].casefold()) + 1}{text[spelt.end() :]}"
         plain = _AND_A_HALF.sub(" 1/2", text)
@@ -686,9 +696,11 @@ class _Reader:
         """Return a number, a unit, and what stands beside them."""
         if compound := self._compound(text):
             return compound
-        inside = re.fullmatch(r"(.+?) ?\(([^()]*)\)", text)
+        inside = re.fullmatch(r"(.+?) ?[(\[]([^()\[\]]*)[)\]]", text)
         if inside and self._unit(text[len(inside[1]) :]) is None:
             found = self._amount(inside[1])
+            if found is not None and found.unit_name is None and (name := self._meant(inside[2])):
+                return found._replace(unit_name=name)
             if found is not None and _remark(inside[2]):
                 return found._replace(thing=found.thing or inside[2])
             same = self._amount(inside[2])
@@ -720,6 +732,8 @@ class _Reader:
                 others = tuple((value, name) for value in got.values[1:])
                 return Answer(got.values[0], name, others=others, unsure=got.unsure)
             found = self._behind(got.values[0], got.rest)
+            if found is None and _remark(got.rest):
+                found = Answer(got.values[0], None, thing=got.rest)
             if found and found.unit_name is None and name:
                 return found._replace(unit_name=name)
             return None
@@ -735,15 +749,15 @@ class _Reader:
         spread = re.fullmatch(r"(?P<unit>.*?) ?(?:±|\+/?-) ?(?P<spread>[0-9].*)", rest)
         if spread:
             return self._with_spread(value, spread["unit"], spread["spread"])
+        word = rest.rstrip(".").casefold()
+        if word in _HUNDREDTHS and self.wanted in CURRENCIES:
+            return Answer(value / 100, _HUNDREDTHS[word] or self.wanted)
         if (name := self._unit(rest)) is not None:
             name, more = _in_context(name, self.wanted, rest)
             return Answer(value, name, others=tuple((value, one) for one in more))
-        word = rest.rstrip(".").casefold()
         if word in _SCALED:
             factor, name = _SCALED[word]
             return Answer(value * factor, name)
-        if word in _HUNDREDTHS and self.wanted in CURRENCIES:
-            return Answer(value / 100, _HUNDREDTHS[word] or self.wanted)
         return self._with_thing(value, rest) or self._misspelt(value, rest)
 
     def _with_spread(self, value: float, unit: str, spread: str) -> Answer | None:
@@ -767,7 +781,7 @@ class _Reader:
             name, before = self._meant(" ".join(words[-count:])), " ".join(words[:-count])
             if name and _known_thing(before):
                 return Answer(value, name, thing=before)
-        counted = self.wanted == "" and _remark(rest, 2)
+        counted = self.wanted == "" and _remark(rest)
         return Answer(value, None, thing=rest) if counted or _known_thing(rest) else None
 
     def _meant(self, written: str) -> str:
@@ -776,6 +790,7 @@ class _Reader:
 
     def _misspelt(self, value: float, rest: str) -> Answer | None:
         """Return an amount whose unit is the one asked for with a slip of spelling."""
+        rest = rest.lstrip("° ")
         if len(rest) < 5 or not rest.isalpha():
             return None
         ways = [way for way, name in _folded_ways().items() if name == self.wanted]
@@ -870,9 +885,7 @@ def _alike(one: Answer, other: Answer) -> bool:
     from calculators.units import q
 
     first, second = (q(each.value, each.unit_name or "") for each in (one, other))
-    if None in (one.unit_name, other.unit_name):
-        second, first = q(other.value), q(one.value)
-    if not first.is_compatible_with(second.units):
-        return False
-    a, b = (float(each.to_base_units().magnitude) for each in (first, second))
-    return abs(a - b) <= 0.002 * max(abs(a), abs(b))
+    pairs = [(one.value, other.value)] if None in (one.unit_name, other.unit_name) else []
+    if first.is_compatible_with(second.units):
+        pairs.append(tuple(each.to_base_units().magnitude for each in (first, second)))
+    return any(abs(a - b) <= 0.002 * max(abs(a), abs(b)) for a, b in pairs)

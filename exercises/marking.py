@@ -165,6 +165,17 @@ def rules(policy: Mapping[str, Any] | None = None) -> list[str]:
     ]
 
 
+def share_by_units_alone(
+    questions: Sequence[Mapping[str, Any]], policy: Mapping[str, Any] | None = None
+) -> float:
+    """Return which share of a paper's marks right units earn beside wrong numbers."""
+    parts = [key.part for key in answer_keys(questions)]
+    if not policy_of(policy)["unit_alone"] or not parts:
+        return 0.0
+    units = sum(float(part["marks"].get("unit", 0)) for part in parts)
+    return units / sum(float(part["total"]) for part in parts)
+
+
 # --- a whole sheet ----------------------------------------------------------------------
 
 

@@ -24,6 +24,7 @@ from exercises.marking import (
     mark_sheet,
     policy_of,
     rules,
+    share_by_units_alone,
 )
 from exercises.question import (
     Asked,
@@ -228,6 +229,15 @@ def test_a_right_unit_beside_a_wrong_number_earns_nothing_unless_the_scheme_says
     assert _first("test-scale", text, {"unit_alone": True}).awarded == 1
     assert "only beside a right number" in " ".join(rules())
     assert "beside a wrong number" in " ".join(rules({"unit_alone": True}))
+
+
+def test_the_share_of_a_paper_that_units_alone_earn_is_what_they_earn():
+    sheet = [build(CARDS["test-scale"], "seed"), build(CARDS["test-pick"], "seed")]
+    policy = {"unit_alone": True}
+    marks = mark_sheet(sheet, {"1a": "777 g", "1b": "777 g"}, policy, questions_now=lambda: CARDS)
+    earned, total = sum(v.awarded for v in marks), sum(v.total for v in marks)
+    assert share_by_units_alone(sheet, policy) == pytest.approx(earned / total)
+    assert share_by_units_alone(sheet) == 0
 
 
 def test_a_unit_that_nobody_wrote_earns_nothing_beside_a_wrong_number():
