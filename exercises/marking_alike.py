@@ -18,14 +18,17 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import floor, log, log10
-from typing import NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, Protocol, TypeAlias
 
 from calculators.faults import FaultsError
 from calculators.reading import is_blank, read_answer
-from exercises.keys import AnswerKey
-from exercises.marking import FOLLOWS, RIGHT, UNIT_LOST, Verdict, chosen_of, to_base, understood
+from exercises.keys import AnswerKey, answer_keys
+from exercises.marking import FOLLOWS, RIGHT, TO_SETTLE, UNIT_LOST, chosen_of, to_base, understood
+
+if TYPE_CHECKING:
+    from exercises.markbook import Result
 
 ALARMS = 0.05  # innocent flags in a class, at most: one in twenty classes
 TAKEN = 0.5  # of the wrong answers of one who copies: so many are the other's numbers,
@@ -274,19 +277,30 @@ def _is_round(value: float) -> bool:
 # --- from marked hand-ins --------------------------------------------------------------
 
 
+class Judged(Protocol):
+    """What is asked of a verdict of the marking, or of a mark in the book."""
+
+    @property
+    def part(self) -> str: ...  # noqa: D102
+    @property
+    def verdict(self) -> str: ...  # noqa: D102
+    @property
+    def road(self) -> str: ...  # noqa: D102
+
+
 def given_of(
-    keys: Sequence[AnswerKey], answers: Mapping[str, str], verdicts: Sequence[Verdict]
+    keys: Iterable[AnswerKey], answers: Mapping[str, str], verdicts: Iterable[Judged]
 ) -> dict[str, Given]:
     """Return what a hand-in gave, part by part, from its answers and their verdicts.
 
     Parameters
     ----------
-    keys : sequence of AnswerKey
+    keys : iterable of AnswerKey
         Of the whole sheet, as :func:`exercises.keys.answer_keys` returns them.
     answers : mapping of str to str
         As written.
-    verdicts : sequence of Verdict
-        As :func:`exercises.marking.mark_sheet` returned them.
+    verdicts : iterable of Judged
+        As :func:`exercises.marking.mark_sheet` returned them, or as the book keeps them.
     """
     by_part = {verdict.part: verdict for verdict in verdicts}
     found = {}
@@ -296,7 +310,7 @@ def given_of(
         if verdict is None:
             continue
         agrees = verdict.verdict in (RIGHT, UNIT_LOST, FOLLOWS)
-        readable = not is_blank(text) and not verdict.to_settle
+        readable = not is_blank(text) and verdict.verdict not in TO_SETTLE
         if key.part["kind"] == "quantity":
             factor, offset, _ = to_base(key.part["unit"])
             right: float | str = (key.part["answer"] - offset) / factor
@@ -308,6 +322,23 @@ def given_of(
             turn = "" if chosen is None or agrees else _in_words(chosen, key.part)
             found[key.key] = Given(chosen, right, agrees, turn)
     return found
+
+
+def class_of(results: Iterable[Result]) -> dict[str, dict[str, Given]]:
+    """Return a paper's sheets by token, from what the mark book has of them.
+
+    Parameters
+    ----------
+    results : iterable of Result
+        As :meth:`exercises.markbook.Book.results` returns them.
+    """
+    return {
+        one.sheet.token: given_of(
+            answer_keys(one.sheet.questions), one.handin.answers, one.marks.values()
+        )
+        for one in results
+        if one.handin is not None and one.marks
+    }
 
 
 def _number_in(text: str, part: Mapping[str, object]) -> float | None:

@@ -7,13 +7,15 @@ import pytest
 
 from exercises.keys import answer_keys
 from exercises.marking import mark_sheet
-from exercises.marking_alike import ALARMS, Given, alike, given_of
+from exercises.marking_alike import ALARMS, Given, alike, class_of, given_of
+from exercises.pile import mark_folder
 from exercises.question import bank, build
 
 sys.path.insert(0, str(Path(__file__).parent))
 import invented_classes
 from invented_classes import a_class, a_paper, copied, rng_of
-from marked_class import down_the_road, right
+from marked_class import down_the_road, issued, right
+from pile_of_ours import answer_file
 
 WAYS = ("plain", "zeros", "changed")
 
@@ -178,6 +180,24 @@ def test_a_common_wrong_turn_that_everyone_shares_throughout_says_nothing(rate):
         return "common" if n < rate * 40 else f"other {n % 3}"
 
     assert alike(_turns(40, turn)) == []
+
+
+def test_a_class_is_taken_from_the_mark_book(tmp_path):
+    outcomes = [bank()[id].outcome for id in IDS[:4]]
+    levels = {"recall": 0, "carry out": 6, "decide": 0}
+    book, sheets = issued(tmp_path / "class.db", bank(), outcomes, levels, 12)
+    own = {sheet.token: answer_keys(sheet.questions) for sheet in sheets}
+    folder = tmp_path / "pile"
+    folder.mkdir()
+    for sheet in sheets:
+        answers = {key.key: right(key) for key in own[sheet.token]}
+        if sheet is sheets[3]:
+            answers = {key.key: right(key) for key in own[sheets[8].token]}
+        (folder / f"{sheet.token}.json").write_bytes(answer_file(sheet.token, answers))
+    with book:
+        mark_folder(folder, book, received_at="2030-02-20", workers=1)
+        (pair,) = alike(class_of(book.results("first")))
+    assert (pair.one, pair.other) == (sheets[3].token, sheets[8].token)
 
 
 def test_a_class_of_one_or_none_is_alike_to_nobody():
