@@ -296,13 +296,16 @@ _BLANK = frozenset(
 ) - {""}
 
 
+_DIGIT = re.compile("[0-9]")
+
+
 def is_blank(text: str) -> bool:
     """Tell whether somebody wrote nothing, a sign for nothing, or *don't know*.
 
     >>> [is_blank(text) for text in ("?", "-", "weiß nicht", "0 g")]
     [True, True, True, False]
     """
-    if len(text) > LONGEST_TEXT:
+    if len(text) > LONGEST_TEXT or _DIGIT.search(text):
         return not text.strip()
     plain = unicodedata.normalize("NFKD", text.casefold().replace("ß", "ss"))
     plain = re.sub(r"['’`´]", "", plain)

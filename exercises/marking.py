@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import combinations
 from math import floor, isfinite
@@ -261,38 +261,34 @@ class MarkedSheet:
         if substances and (strange := _substances(got.thing) - substances):
             return _none(name, key, ASSESSOR, f"It names {min(strange)}. {_LOOKS}")
         first = self._one_way(name, key, got)
+        ways = self._other_ways(name, key, got, bool(first.value))
         if first.value and not got.unsure:
-            better = [
-                way for way in self._other_ways(name, key, got) if way.awarded > first.awarded
-            ]
+            better = any(way.awarded > first.awarded for way in ways)
         else:
-            better = [way for way in (first, *self._other_ways(name, key, got)) if way.value]
+            better = any(way.value for way in (first, *ways))
         if better:
             return _none(name, key, ASSESSOR, f"This can be read in two ways. {_LOOKS}")
         if self._too_wide(got, part):
             return _none(name, key, ASSESSOR, f"The ± takes in wrong numbers too. {_LOOKS}")
         if not got.loosely:
             return first
-        return first._replace(reason=f"{first.reason} (Read as {_heard(got)}.)")
+        reason = f"{first.reason[0].lower()}{first.reason[1:]}"
+        return first._replace(reason=f"Read as {_heard(got)}: {reason}")
 
-    def _other_ways(self, name: str, key: AnswerKey, got: Answer) -> list[Verdict]:
-        """Return the verdicts on the other ways in which an answer can be read.
+    def _other_ways(
+        self, name: str, key: AnswerKey, got: Answer, earned: bool
+    ) -> Iterator[Verdict]:
+        """Yield the verdicts on the other ways in which an answer can be read.
 
-        A number without a unit, and wrong in the one that was asked for, may be meant in
-        another one of the bench.
+        A number without a unit, which earns nothing in the one that was asked for, may be
+        meant in another one of the bench.
         """
         part = key.part
         ways = list(got.others)
-        if got.unit_name is None and not _is_plain(part):
-            ways += [
-                (got.value, other)
-                for other in _USUAL
-                if to_base(other)[2] == part["base_unit"] and not _same(other, part["unit"])
-            ]
-        return [
-            self._one_way(name, key, got._replace(value=value, unit_name=unit_name))
-            for value, unit_name in ways
-        ]
+        if got.unit_name is None and not earned and not _is_plain(part):
+            ways += [(got.value, other) for other in _others_like(part["unit"])]
+        for value, unit_name in ways:
+            yield self._one_way(name, key, got._replace(value=value, unit_name=unit_name))
 
     def _too_wide(self, got: Answer, part: Mapping[str, Any]) -> bool:
         """Tell whether what stands behind a ± reaches further than the tolerance."""
@@ -461,6 +457,15 @@ _LOOKS = "An assessor will look at it."
 _CHANGED = f"This may follow from an earlier answer that was not right. {_LOOKS}"
 # Units in which a number may be meant that stands without one.
 _USUAL = ("g", "kg", "ml", "l", "s", "min", "h", "degC", "degF", "K", "kg/m**3", "g/ml")
+
+
+@lru_cache(maxsize=256)
+def _others_like(unit_name: str) -> tuple[str, ...]:
+    """Return the usual units of the bench of one kind with a unit."""
+    base_name = to_base(unit_name)[2]
+    return tuple(
+        other for other in _USUAL if to_base(other)[2] == base_name and not _same(other, unit_name)
+    )
 
 
 def _heard(got: Answer) -> str:

@@ -378,10 +378,10 @@ def test_what_may_follow_from_an_answer_that_cannot_be_read_is_left_to_the_asses
 
 def test_an_answer_that_was_read_loosely_is_told_how_it_was_read():
     for text, words in (
-        ("about 200 g", "Read as about 200 g."),
-        ("0.2 kg sugar", "Read as 0.2 kg."),
-        ("150 + 50 = 200 g", "Read as 200 g."),
-        ("~777 g", "Read as about 777 g."),
+        ("about 200 g", "Read as about 200 g:"),
+        ("0.2 kg sugar", "Read as 0.2 kg:"),
+        ("150 + 50 = 200 g", "Read as 200 g:"),
+        ("~777 g", "Read as about 777 g:"),
     ):
         assert words in _first("test-scale", text).reason
     assert "31 °C" in _first("test-warm", "31 degrees").reason
