@@ -702,11 +702,13 @@ def _off_choice(
 
 _AROUND = re.compile(
     r"\b(?:options?|answers?|letters?|choices?|the|is|my|both|and|und|et|y|antwort|lösung|"
-    r"réponse|respuesta|risposta|maybe|perhaps|probably|i think|i guess|vielleicht)\b"
+    r"réponse|respuesta|risposta|maybe|perhaps|probably|definitely|i think|i guess|i choose|"
+    r"choose|it is|it's|right|correct|only|just|vielleicht)\b"
 )
-_BETWEEN = re.compile(r"[\s,;.:()\[\]/&+!?*\"'“”‘’]+")
+_BETWEEN = re.compile(r"[\s,;.:=()\[\]{}|/&+!?*\"'“”‘’«»]+")
 _REASON = re.compile(r"\b(?:because|since|weil|denn|parce que|porque|perché)\b.*")
-_LETTER_AND_TEXT = re.compile(r"\(?([a-p])(?:\)?\s*[:.,–-]\s*|\)\s*|\s+)(.+)", re.DOTALL)
+_LETTER_AND_TEXT = re.compile(r"\(?(?P<letter>[a-p])(?:[:.,)=–-]|\s)+(?P<text>.+)", re.DOTALL)
+_TEXT_AND_LETTER = re.compile(r"(?P<text>.+?)(?:[:.,(=–-]|\s)+(?P<letter>[a-p])\)?", re.DOTALL)
 
 
 def _letters(text: str, options: Mapping[str, Mapping[str, Any]], *, several: bool) -> set[str]:
@@ -718,9 +720,10 @@ def _letters(text: str, options: Mapping[str, Mapping[str, Any]], *, several: bo
     if len(texts) == len(options):
         if _no_article(plain) in texts:
             return {texts[_no_article(plain)]}
-        beside = _LETTER_AND_TEXT.fullmatch(plain)
-        if beside and texts.get(_no_article(beside[2])) == beside[1]:
-            return {beside[1]}
+        for way in (_LETTER_AND_TEXT, _TEXT_AND_LETTER):
+            beside = way.fullmatch(plain)
+            if beside and texts.get(_no_article(beside["text"])) == beside["letter"]:
+                return {beside["letter"]}
     around = _AROUND.sub(" ", _REASON.sub("", plain))
     if several and "e" not in options:
         around = re.sub(r"\be\b", " ", around)
@@ -742,7 +745,7 @@ def _letters(text: str, options: Mapping[str, Mapping[str, Any]], *, several: bo
 
 
 def _no_article(text: str) -> str:
-    return text.removeprefix("the ").strip(" .")
+    return text.removeprefix("the ").strip(" .!?")
 
 
 def _folded(text: str) -> str:
@@ -780,8 +783,10 @@ def _order(name: str, key: AnswerKey, text: str) -> Verdict:
     )
 
 
+# Words that may stand between the steps; the first and the last one only where they are.
 _ORDER_WORDS = re.compile(
-    r"\b(?:steps?|first|then|and|last|finally|zuerst|dann|danach|und|zuletzt|puis|luego|poi)\b"
+    r"\b(?:steps?|then|and|dann|danach|und|puis|luego|poi|my|order|is|answer|maybe|i think)\b"
+    r"|^\W*(?:first|zuerst)\b|\b(?:last|finally|zuletzt)\b(?=\W*[0-9]+\W*$)"
 )
 
 
@@ -792,7 +797,7 @@ def _places(text: str, count: int) -> list[int]:
     if len(words) == 1 and count < 10:
         words = list(words[0])
     plain = _ORDER_WORDS.sub(" ", plain)
-    rest = re.sub(r"[0-9\s,;.>\-–→()\[\]/|=]", "", plain)
+    rest = re.sub(r"[0-9\s,;:.>\-–→()\[\]/|=?!&+·]", "", plain)
     if rest or any(len(word) > 2 for word in words):
         raise _unread(
             "holds something else than the numbers of the steps",
