@@ -18,6 +18,7 @@ HOUSEKEEPING = {
     "figures",
     "kitchen",
     "pictures",
+    "reading",
     "show",
     "sources",
     "units",
