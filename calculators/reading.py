@@ -595,7 +595,9 @@ _TURNING = frozenset(
     _words(
         """not no or and oder ou und et less more than minus plus per too but nicht sure don't dont
     without instead to bis between if nor neither either except below above under over
-        pro je par por each every idk squared square sq cubed cubic"""
+        pro je par por each every idk squared square sq cubed cubic
+        wrong false falsch incorrect twice double doubled half halves halved times pair pairs dozen
+        hundred thousand million dutzend hundert tausend quarter quarters third thirds tenths"""
     )
 )
 
