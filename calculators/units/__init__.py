@@ -5,6 +5,7 @@ wrote becomes a quantity through :func:`read` and nothing else: it knows numbers
 and unit names, and evaluates nothing.
 """
 
+from calculators.units.answers import Answer, is_blank, read_answer
 from calculators.units.declaration import (
     Declaration,
     InstanceOf,
@@ -19,11 +20,9 @@ from calculators.units.numerics import (
     solve,
 )
 from calculators.units.reading import (
-    LONGEST_TEXT,
     ReadNumber,
     read,
     read_loosely,
-    written_units,
 )
 from calculators.units.registry import (
     COMMON_PRACTICE,
@@ -44,7 +43,7 @@ from calculators.units.saying import (
     say,
     symbol,
 )
-from calculators.units.unit_names import CURRENCIES
+from calculators.units.unit_names import CURRENCIES, LONGEST_TEXT, written_units
 
 __all__ = [
     "COMMON_PRACTICE",
@@ -54,6 +53,7 @@ __all__ = [
     "LONGEST_TEXT",
     "PROVENANCES",
     "PUBLISHED",
+    "Answer",
     "Band",
     "Declaration",
     "Function",
@@ -66,10 +66,12 @@ __all__ = [
     "calculator",
     "declaration",
     "interpolate",
+    "is_blank",
     "is_quantity",
     "number",
     "q",
     "read",
+    "read_answer",
     "read_loosely",
     "registry",
     "say",

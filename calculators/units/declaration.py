@@ -11,7 +11,6 @@ from typing import Any, TypeAlias
 import pint
 
 from calculators.faults import Fault, FaultsError
-from calculators.units.reading import LONGEST_TEXT
 from calculators.units.registry import (
     Function,
     PintQuantity,
@@ -21,6 +20,7 @@ from calculators.units.registry import (
     unit,
 )
 from calculators.units.saying import Band, as_given, dimension_of, is_difference, number, symbol
+from calculators.units.unit_names import LONGEST_TEXT
 
 # --- what a calculator takes -----------------------------------------------------------
 

@@ -1,39 +1,35 @@
-"""What a person wrote, read strictly: numbers and unit names, and nothing is evaluated."""
+"""What a person wrote, read strictly: one number and one unit name, and nothing is evaluated."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from calculators.faults import fault_error
 from calculators.units.registry import Quantity, q, unit
 from calculators.units.saying import dimension_of, symbol
-from calculators.units.unit_names import ANY_CASE, WRITTEN, nearest
+from calculators.units.unit_names import LONGEST_TEXT, WRITTEN, nearest
 
-LONGEST_TEXT = 64
-for _way, _name in tuple(WRITTEN.items()):
-    if _name in ANY_CASE:
-        for _other in (_way.lower(), _way.upper(), _way.capitalize(), f"{_way}."):
-            WRITTEN.setdefault(_other, _name)
+# --- strictly: one number and one unit ---------------------------------------------------
 
 # Thousands may stand apart in threes, as in "12 500"; a point may begin a number, as
 # in ".5", or end it.
-_NUMBER = re.compile(
+NUMBER = re.compile(
     r"(?P<sign>[+-]?)\s?"
     r"(?P<whole>[0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+|(?=[.,][0-9]))"
     r"(?:(?P<mark>[.,])(?P<part>[0-9]+)|\.(?= |\Z))?"
     r"(?:[eE](?P<power>[+-]?[0-9]{1,2})(?![0-9]))?"
 )
 # Where both marks stand in a number, the first ones part thousands: "1.250,5".
-_BOTH_MARKS = re.compile(
+BOTH_MARKS = re.compile(
     r"([+-]?\s?[0-9]{1,3})((?:\.[0-9]{3})+(?=,[0-9])|(?:,[0-9]{3})+(?=\.[0-9]))"
 )
 # The sign of money stands before its number, as in "£9.50".
 _MONEY_FIRST = re.compile(r"([€£$])\s*([0-9](?:[0-9 .,]*[0-9])?)(.*)")
 _PLAIN_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 # What some keyboards give for a space, and the wide signs of others.
-_ODD_SIGNS: dict[int, str | int] = {
+ODD_SIGNS: dict[int, str | int] = {
     **dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2007\u3000\t"), " "),
     **{wide: wide - 0xFEE0 for wide in range(0xFF01, 0xFF5F)},
 }
@@ -57,7 +53,7 @@ class ReadNumber(NamedTuple):
     text: str
 
     @property
-    def quantity(self) -> Quantity:
+    def quantity(self) -> Any:
         """The quantity; a plain number where no unit was written."""
         return q(self.value, self.unit_name or "")
 
@@ -94,7 +90,7 @@ def read_loosely(text: str, where: str = "answer") -> ReadNumber:
     number, _, rest = text.partition(" ")
     if rest in WRITTEN and _PLAIN_NUMBER.fullmatch(number):  # as nearly all are
         return ReadNumber(float(number), WRITTEN[rest], text)
-    plain = text if text.isascii() else text.translate(_ODD_SIGNS)
+    plain = text if text.isascii() else text.translate(ODD_SIGNS)
     if not plain.isprintable():
         plain = plain.replace("\t", " ")
         strange = [c for c in plain if unicodedata.category(c)[0] == "C"]
@@ -111,10 +107,10 @@ def read_loosely(text: str, where: str = "answer") -> ReadNumber:
         raise fault_error(where, "is empty", "", "", 'Write a number and its unit, like "12.5 g"')
     if money := _MONEY_FIRST.fullmatch(plain):
         plain = "{1} {0}{2}".format(*money.groups())
-    if "," in plain and (both := _BOTH_MARKS.match(plain)):
+    if "," in plain and (both := BOTH_MARKS.match(plain)):
         whole = re.sub(r"[.,]", "", both[0])
         plain = whole + plain[both.end() :]
-    found = _NUMBER.match(plain)
+    found = NUMBER.match(plain)
     if not found:
         raise fault_error(
             where,
@@ -157,14 +153,6 @@ def read_loosely(text: str, where: str = "answer") -> ReadNumber:
             f"Did you mean {near}?" if near else "Write the unit like g, kg, ml, °C, %, cm or min",
         )
     return ReadNumber(value, name, text)
-
-
-def written_units() -> dict[str, str]:
-    """Return every way of writing a unit that is read, with the registry's name.
-
-    For a page that tells whether an answer can be read, without this package.
-    """
-    return dict(WRITTEN)
 
 
 def read(text: str, like: str | None = None, where: str = "value") -> Quantity:

@@ -1,11 +1,13 @@
-"""Units as people write them, and the nearest to what somebody wrote."""
+"""Units as people write them, in five languages, and the nearest to what somebody wrote."""
 
 from __future__ import annotations
 
-# --- reading what a person wrote ---------------------------------------------------
+import difflib
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
 
-# What people write on the left, the registry's name on the right.  Nothing that is
-# not in this list is a unit, whatever the registry could make of it.
+LONGEST_TEXT = 64
 CURRENCIES = (
     "EUR",
     "GBP",
@@ -24,226 +26,11 @@ CURRENCIES = (
     "ZAR",
 )
 
-WRITTEN = {
-    "g": "g",
-    "gram": "g",
-    "grams": "g",
-    "gramme": "g",
-    "grammes": "g",
-    "gr": "g",
-    "kg": "kg",
-    "kilo": "kg",
-    "kilos": "kg",
-    "kilogram": "kg",
-    "kilograms": "kg",
-    "mg": "mg",
-    "milligram": "mg",
-    "milligrams": "mg",
-    "µg": "ug",
-    "μg": "ug",
-    "m": "m",
-    "metre": "m",
-    "metres": "m",
-    "meter": "m",
-    "meters": "m",
-    "cm": "cm",
-    "centimetre": "cm",
-    "centimetres": "cm",
-    "mm": "mm",
-    "millimetre": "mm",
-    "millimetres": "mm",
-    "µm": "um",
-    "μm": "um",
-    "km": "km",
-    "cm2": "cm**2",
-    "cm²": "cm**2",
-    "m2": "m**2",
-    "m²": "m**2",
-    "mm²": "mm**2",
-    "mm2": "mm**2",
-    "cm3": "cm**3",
-    "cm³": "cm**3",
-    "m3": "m**3",
-    "m³": "m**3",
-    "l": "l",
-    "L": "l",
-    "litre": "l",
-    "litres": "l",
-    "liter": "l",
-    "liters": "l",
-    "ml": "ml",
-    "mL": "ml",
-    "millilitre": "ml",
-    "millilitres": "ml",
-    "cl": "cl",
-    "s": "s",
-    "sec": "s",
-    "second": "s",
-    "seconds": "s",
-    "min": "min",
-    "mins": "min",
-    "minute": "min",
-    "minutes": "min",
-    "h": "h",
-    "hr": "h",
-    "hour": "h",
-    "hours": "h",
-    "d": "d",
-    "day": "d",
-    "days": "d",
-    "°C": "degC",
-    "C": "degC",
-    "°c": "degC",
-    "degC": "degC",
-    "ºC": "degC",
-    "deg C": "degC",
-    "degrees C": "degC",
-    "celsius": "degC",
-    "Celsius": "degC",
-    "℃": "degC",
-    "°F": "degF",
-    "F": "degF",
-    "degF": "degF",
-    "ºF": "degF",
-    "fahrenheit": "degF",
-    "Fahrenheit": "degF",
-    "K": "K",
-    "kelvin": "K",
-    "%": "percent",
-    "percent": "percent",
-    "per cent": "percent",
-    "% m/m": "percent",
-    "% w/w": "percent",
-    "°Bx": "percent",
-    "Bx": "percent",
-    "Brix": "percent",
-    "brix": "percent",
-    "°Brix": "percent",
-    "DE": "percent",
-    "% RH": "percent",
-    "°Bé": "degree_baume",
-    "Bé": "degree_baume",
-    "°Be": "degree_baume",
-    "Be": "degree_baume",
-    "Baumé": "degree_baume",
-    "baumé": "degree_baume",
-    "Baume": "degree_baume",
-    "baume": "degree_baume",
-    "bloom": "bloom",
-    "Bloom": "bloom",
-    "°Bloom": "bloom",
-    "leaf": "leaf",
-    "leaves": "leaf",
-    "sheet": "leaf",
-    "sheets": "leaf",
-    "g/cm³": "g/cm**3",
-    "g/cm3": "g/cm**3",
-    "kg/m³": "kg/m**3",
-    "kg/m3": "kg/m**3",
-    "g/ml": "g/ml",
-    "g/mL": "g/ml",
-    "kg/l": "kg/l",
-    "kg/L": "kg/l",
-    "g/l": "g/l",
-    "g/L": "g/l",
-    "g/cm²": "g/cm**2",
-    "g/cm2": "g/cm**2",
-    "kg/m²": "kg/m**2",
-    "kg/m2": "kg/m**2",
-    "g/kg": "g/kg",
-    "mg/kg": "mg/kg",
-    "g/g": "g/g",
-    "g/100 g": "percent",
-    "g/leaf": "g/leaf",
-    "g/mol": "g/mol",
-    "g/min": "g/min",
-    "g/h": "g/h",
-    "mm/s": "mm/s",
-    "cm/s": "cm/s",
-    "m/s": "m/s",
-    "mm/min": "mm/min",
-    "Pa": "Pa",
-    "kPa": "kPa",
-    "hPa": "hPa",
-    "bar": "bar",
-    "mbar": "mbar",
-    "Pa s": "Pa*s",
-    "Pa·s": "Pa*s",
-    "Pa.s": "Pa*s",
-    "mPa s": "mPa*s",
-    "mPa·s": "mPa*s",
-    "mPa.s": "mPa*s",
-    "J": "J",
-    "kJ": "kJ",
-    "MJ": "MJ",
-    "W": "W",
-    "kW": "kW",
-    "watt": "W",
-    "watts": "W",
-    "kJ/kg": "kJ/kg",
-    "J/kg/K": "J/kg/K",
-    "kJ/kg/K": "kJ/kg/K",
-    "kJ/(kg K)": "kJ/kg/K",
-    "W/K": "W/K",
-    "W/m²/K": "W/m**2/K",
-    "W/m2/K": "W/m**2/K",
-    "°C/min": "delta_degC/min",
-    "K/min": "K/min",
-    "°": "degree",
-    "€": "EUR",
-    "£": "GBP",
-    "$": "USD",
-    **{code: code for code in CURRENCIES},
-    **{f"{code}/kg": f"{code}/kg" for code in CURRENCIES},
-    "€/kg": "EUR/kg",
-    "£/kg": "GBP/kg",
-    "$/kg": "USD/kg",
-    "oz": "ounce",
-    "ounce": "ounce",
-    "ounces": "ounce",
-    "lb": "pound",
-    "lbs": "pound",
-    "pound": "pound",
-    "pounds": "pound",
-    "in": "inch",
-    "inch": "inch",
-    "inches": "inch",
-    "ft": "foot",
-    "foot": "foot",
-    "feet": "foot",
-    "° C": "degC",
-    "º C": "degC",
-    "degrees Celsius": "degC",
-    "deg. C": "degC",
-    "° F": "degF",
-    "º F": "degF",
-    "degrees F": "degF",
-    "degrees Fahrenheit": "degF",
-    "deg F": "degF",
-    "º": "degree",
-    "deg": "degree",
-    "degree": "degree",
-    "degrees": "degree",
-    "° Bx": "percent",
-    "° Brix": "percent",
-    "degrees Brix": "percent",
-    "° Bé": "degree_baume",
-    "° Be": "degree_baume",
-    "degrees Baumé": "degree_baume",
-    "degrees Baume": "degree_baume",
-    "cc": "cm**3",
-    "g/cc": "g/cm**3",
-    "g/cm^3": "g/cm**3",
-    "kg/m^3": "kg/m**3",
-    "g/cm^2": "g/cm**2",
-    "cm^2": "cm**2",
-    "m^2": "m**2",
-    "cm^3": "cm**3",
-    "m^3": "m**3",
-}
+# --- the units that are read ----------------------------------------------------------
+
 # Of these, capitals don't matter, and a full stop may follow.  It is not so for all:
 # mPa is no MPa, and M is no metre.
-ANY_CASE = {
+_ANY_CASE = {
     "g",
     "kg",
     "l",
@@ -251,6 +38,7 @@ ANY_CASE = {
     "cl",
     "cm",
     "mm",
+    "cm**2",
     "min",
     "h",
     "degC",
@@ -266,9 +54,45 @@ ANY_CASE = {
 }
 
 
+def _ways() -> Iterator[tuple[str, str]]:
+    """Yield each way of writing a unit with the registry's name of it."""
+    path = Path(__file__).parents[1] / "data" / "written_units.txt"
+    for line in path.read_text(encoding="utf-8").splitlines():
+        if not line.startswith("#"):
+            name, _, ways = line.partition(" = ")
+            for way in ways.split("; "):
+                yield way, name
+    for code in CURRENCIES:
+        yield code, code
+        yield f"{code}/kg", f"{code}/kg"
+
+
+WRITTEN = dict(_ways())
+for _way, _name in tuple(WRITTEN.items()):
+    if _name in _ANY_CASE:
+        for _other in (_way.lower(), _way.upper(), _way.capitalize(), f"{_way}."):
+            WRITTEN.setdefault(_other, _name)
+
+
+def written_units() -> dict[str, str]:
+    """Return every way of writing a unit that is read, with the registry's name.
+
+    For a page that tells whether an answer can be read, without this package.
+    """
+    return dict(WRITTEN)
+
+
 def nearest(written: str) -> str:
     """Return the known unit nearest to what was written, for a message."""
-    import difflib
-
-    close = difflib.get_close_matches(written, WRITTEN, n=1, cutoff=0.6)
+    close = difflib.get_close_matches(written, WRITTEN, n=1, cutoff=0.7)
     return close[0] if close else ""
+
+
+@cache
+def folded_ways() -> dict[str, str]:
+    """Return the ways of writing a unit for which capitals and a full stop don't matter."""
+    return {
+        way.casefold(): name
+        for way, name in reversed(WRITTEN.items())
+        if name in _ANY_CASE or name in CURRENCIES or (len(way) > 3 and way.isalpha())
+    }

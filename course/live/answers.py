@@ -439,7 +439,7 @@ def _question(question_id: str) -> Any:
 _WORDS: Sequence[tuple[str, tuple[str, ...]]] = (
     (AGREES, ("right", "follows from earlier")),
     (NEAR, ("near", "right but for the unit", "partly right")),
-    (UNREAD, ("can't be read",)),
+    (UNREAD, ("can't be read", "for the assessor")),
     (NOTHING, ("missing",)),
 )
 
@@ -451,5 +451,6 @@ def _verdict(verdict: Any) -> dict[str, str]:
         says = "Answer this first; a wrong answer tells something too."
     if word == UNREAD:
         says = says.removeprefix("This could not be read: ")
+        says = says.replace("An assessor will look at it.", "Write one number and its unit.")
         says = says[0].upper() + says[1:]
     return {"word": word, "says": says}

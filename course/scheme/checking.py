@@ -514,7 +514,7 @@ class Checked:
         marking = Marking(
             table.word("missing_unit", tuple(MISSING_UNIT), "asked"),
             table.word("other_unit", tuple(OTHER_UNIT), "accepted"),
-            table.yes_or_no("unit_alone", True),
+            table.yes_or_no("unit_alone", False),
         )
         table.done()
         return marking

@@ -308,7 +308,7 @@ decide = 1
 #: [marking]
 #: missing_unit = "asked"   # a number without unit loses that mark; or "assumed"
 #: other_unit = "accepted"  # 0.5 kg is as good as 500 g; or "asked"
-#: unit_alone = true        # a right unit earns its mark beside a wrong number
+#: unit_alone = false       # a right unit earns its mark beside a wrong number
 
 #: [own]                 # folders of your own, beside this file
 #: lessons = ""

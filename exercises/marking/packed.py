@@ -14,7 +14,9 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from calculators.faults import FaultsError
-from calculators.units import read_loosely, unit, written_units
+from calculators.units import unit
+from calculators.units.reading import read_loosely
+from calculators.units.unit_names import written_units
 from exercises.marking.rules import (
     FITS,
     MISSING,
@@ -26,6 +28,7 @@ from exercises.marking.rules import (
     Bank,
     MarkedSheet,
     Verdict,
+    asks_of,
     to_base,
     understood,
     widened,
@@ -80,6 +83,9 @@ def _row(key: AnswerBox) -> list[Any]:
 def _box(key: AnswerBox) -> list[Any]:
     """Return a part without what is only read, and whether its question is of safety."""
     part = {n: value for n, value in key.part.items() if n not in _FOR_READERS}
+    if part["kind"] == "quantity":
+        whole, substances = asks_of(key.part)
+        part["asks"] = [whole, sorted(substances)]
     return [part, bool(key.question["safety"])]
 
 
@@ -162,7 +168,7 @@ class Packed(NamedTuple):
         problems: Mapping[str, str] | None = None,
         questions_now: Bank = bank,
     ) -> list[Verdict]:
-        """Mark every answer; see :func:`exercises.marking.rules.mark_sheet`."""
+        """Mark every answer; see :func:`exercises.marking.mark_sheet`."""
         sheet: MarkedSheet | None = None
         out = []
         for line, row in enumerate(self.rows, 1):

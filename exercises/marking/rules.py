@@ -16,14 +16,15 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import combinations
 from math import floor, isfinite
 from typing import Any, NamedTuple, TypeAlias
 
 from calculators.faults import Fault, FaultsError
-from calculators.units import Quantity, q, read_loosely, symbol, unit
+from calculators.units import Quantity, q, say, symbol, unit
+from calculators.units.answers import SUBSTANCES, Answer, is_blank, read_answer
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.building import asked_again, base, tolerance_in
 from exercises.questions.parts import QuantityPart, TablePart
@@ -33,12 +34,12 @@ from exercises.questions.registry import Question, bank
 POLICY: dict[str, Any] = {
     "missing_unit": "asked",  # "asked": its mark is lost; "assumed": taken as meant
     "other_unit": "accepted",  # "accepted": any unit of the kind; "asked": the one asked for
-    "unit_alone": True,  # whether a right unit beside a wrong number earns its mark
+    "unit_alone": False,  # whether a right unit beside a wrong number earns its mark
 }
 _POLICY_WORDS = {
     "missing_unit": ("asked", "assumed"),
     "other_unit": ("accepted", "asked"),
-    "unit_alone": (True, False),
+    "unit_alone": (False, True),
 }
 
 # The verdicts.
@@ -134,8 +135,10 @@ def rules(policy: Mapping[str, Any] | None = None) -> list[str]:
             if chosen["missing_unit"] == "asked"
             else "the unit counts as written."
         ),
-        "A number that is right if its point parts thousands, as 1.250 for 1250, is "
-        "left to the assessor.",
+        "What can be read in two ways of which one is right, as 1.250 for 1250, is left to "
+        "the assessor; so are ranges, limits and sums that were not worked out.",
+        "A share written as a fraction where per cent is asked, as 0.65 for 65 %, keeps the "
+        "marks for the value and loses the unit's.",
         "A right number with a unit that does not fit keeps the marks for the value, "
         "except in a safety decision.",
         "An answer in another unit of the same kind is converted"
@@ -156,6 +159,17 @@ def rules(policy: Mapping[str, Any] | None = None) -> list[str]:
     ]
 
 
+def share_by_units_alone(
+    questions: Sequence[Mapping[str, Any]], policy: Mapping[str, Any] | None = None
+) -> float:
+    """Return which share of a paper's marks right units earn beside wrong numbers."""
+    parts = [key.part for key in answer_boxes(questions)]
+    if not policy_of(policy)["unit_alone"] or not parts:
+        return 0.0
+    units = sum(float(part["marks"].get("unit", 0)) for part in parts)
+    return units / sum(float(part["total"]) for part in parts)
+
+
 # --- a whole sheet ----------------------------------------------------------------------
 
 
@@ -171,7 +185,7 @@ def mark_sheet(
     Parameters
     ----------
     questions : sequence of mapping
-        The sheet's questions, as :func:`exercises.questions.building.build` returns them.
+        The sheet's questions, as :func:`exercises.question.build` returns them.
     answers : mapping of str to str
         What the student wrote, by answer key.
     policy : mapping, optional
@@ -219,7 +233,7 @@ class MarkedSheet:
         problem = self.problems.get(key.key)
         if problem:
             return _none(name, key, UNREAD, f"This could not be read. {problem}")
-        if not text.strip():
+        if is_blank(text):
             return _none(name, key, MISSING, NO_ANSWER)
         try:
             kind = part["kind"]
@@ -234,7 +248,57 @@ class MarkedSheet:
     # -- quantities ------------------------------------------------------------------
 
     def _quantity(self, name: str, key: AnswerBox, text: str) -> Verdict:
-        part, got = key.part, read_loosely(text)
+        """Mark a quantity by what its writer meant; leave a real doubt to the assessor."""
+        part = key.part
+        got = read_answer(text, part["unit"])
+        substances = asks_of(part)[1]
+        if substances and (strange := _substances(got.thing) - substances):
+            return _none(name, key, ASSESSOR, f"It names {min(strange)}. {_LOOKS}")
+        first = self._one_way(name, key, got)
+        ways = self._other_ways(name, key, got, bool(first.value))
+        if first.value and not got.unsure:
+            better = any(way.awarded > first.awarded for way in ways)
+        else:
+            better = any(way.value for way in (first, *ways))
+        if better:
+            return _none(name, key, ASSESSOR, f"This can be read in two ways. {_LOOKS}")
+        if self._too_wide(got, part):
+            return _none(name, key, ASSESSOR, f"The ± takes in wrong numbers too. {_LOOKS}")
+        if not got.loosely:
+            return first
+        reason = f"{first.reason[0].lower()}{first.reason[1:]}"
+        return first._replace(reason=f"Read as {_heard(got)}: {reason}")
+
+    def _other_ways(
+        self, name: str, key: AnswerBox, got: Answer, earned: bool
+    ) -> Iterator[Verdict]:
+        """Yield the verdicts on the other ways in which an answer can be read.
+
+        A number without a unit, which earns nothing in the one that was asked for, may be
+        meant in another one of the bench.
+        """
+        part = key.part
+        ways = list(got.others)
+        if got.unit_name is None and not earned and not _is_plain(part):
+            ways += [(got.value, other) for other in _others_like(part["unit"])]
+        for value, unit_name in ways:
+            yield self._one_way(name, key, got._replace(value=value, unit_name=unit_name))
+
+    def _too_wide(self, got: Answer, part: Mapping[str, Any]) -> bool:
+        """Tell whether what stands behind a ± reaches further than the tolerance."""
+        if not got.spread:
+            return False
+        size = _in_base(got.value, got.unit_name, part)
+        if got.spread_unit == "percent" and got.unit_name != "percent":
+            spread = abs(got.spread / 100 * (size or 0.0))
+        else:
+            spread = abs(to_base(got.spread_unit or got.unit_name or part["unit"])[0] * got.spread)
+        width = widened(part["tolerance"], part["answer"])
+        return spread > width and size is not None and abs(size - part["answer"]) <= spread + width
+
+    def _one_way(self, name: str, key: AnswerBox, got: Answer) -> Verdict:
+        """Return the verdict on an answer, read in one way."""
+        part = key.part
         safety = bool(part["safety"] or key.question["safety"])
         width = widened(part["tolerance"], part["answer"])
         size, state = understood(got.value, got.unit_name, part, width, safety)
@@ -256,13 +320,8 @@ class MarkedSheet:
                 reason = RIGHT_WITH_UNIT if said else RIGHT_ALONE
             return _verdict(name, key, value, unit_mark, verdict, reason)
 
-        if verdict in (WRONG, ROAD) and _POINT_AND_THREE.match(text):
-            size, _ = understood(1000 * got.value, got.unit_name, part, width, safety)
-            if abs(size - part["answer"]) <= width:
-                return _none(name, key, ASSESSOR, _TWO_WAYS)
-
         # An assumed unit is no merit beside a wrong number.
-        earned = state in (FITS, OTHER) and self.policy["unit_alone"] and not lost
+        earned = state in (FITS, OTHER) and got.unit_name and self.policy["unit_alone"] and not lost
         if state == MISFIT:
             reason = about_unit if size != size else f"{about_unit} {reason}"
         elif about_unit:
@@ -275,6 +334,8 @@ class MarkedSheet:
         """Return what to say of a unit that loses its mark; nothing where it keeps it."""
         if state == UNWRITTEN and self.policy["missing_unit"] == "asked":
             return "Its unit is missing: write the unit beside every number."
+        if state == FRACTION:
+            return "Its unit is missing: it is a fraction, and per cent was asked for."
         if state == MISFIT:
             said = symbol(unit_name or "")
             return f"{said} does not fit here: look again at the unit."
@@ -339,8 +400,10 @@ class MarkedSheet:
             if part["kind"] != "quantity":
                 continue
             true = part["answer"]
-            size = self._own(f"{place}{name}", part)
+            size, unread = self._own(f"{place}{name}", part)
             if name in key.part["follows"]:
+                if unread:
+                    return f"This may follow from {place}{name}, which can't be read. {_LOOKS}"
                 if size is None or _absurd(size, part):
                     return None
                 own = own or size != true
@@ -361,27 +424,72 @@ class MarkedSheet:
         except (ArithmeticError, LookupError, TypeError, ValueError):
             return None  # the calculators refuse what the earlier answer leads to
 
-    def _own(self, key: str, part: Mapping[str, Any]) -> float | None:
-        """Return the student's answer to an earlier part in base units, or None."""
+    def _own(self, key: str, part: Mapping[str, Any]) -> tuple[float | None, bool]:
+        """Return the student's answer to an earlier part, and whether it can't be read.
+
+        The answer is in base units, and None where there is none.  A slip of the unit is
+        no slip of the number: what follows is worked out from the number that was meant.
+        """
         text = self.answers.get(key, "")
-        if not text.strip() or key in self.problems:
-            return None
+        if key in self.problems:
+            return None, True
+        if is_blank(text):
+            return None, False
         try:
-            got = read_loosely(text)
+            got = read_answer(text, part["unit"])
         except FaultsError:
-            return None
-        if got.unit_name is None:
-            plain = got.value
-            if _is_share(part) and abs(plain - part["answer"]) <= part["tolerance"]:
-                return plain
-            return _in_shown(got.value, part)
-        return _in_base(got.value, got.unit_name, part)
+            return None, True
+        if got.unsure:
+            return None, True
+        size, _ = understood(got.value, got.unit_name, part, part["tolerance"], False)
+        if _absurd(size, part) and _is_share(part) and not _absurd(100 * size, part):
+            return 100 * size, False  # a fraction, where per cent was asked for
+        return size, False
 
 
-# Where a comma is the decimal mark, 1.250 is 1250 to many.
-_POINT_AND_THREE = re.compile(r"\s*[+-]?[1-9][0-9]{0,2}\.[0-9]{3}(?![0-9.,])")
-_TWO_WAYS = "A point before three digits can be read in two ways. An assessor will look at it."
-_CHANGED = "This may follow from an earlier answer that was not right. An assessor will look at it."
+_LOOKS = "An assessor will look at it."
+_CHANGED = f"This may follow from an earlier answer that was not right. {_LOOKS}"
+# Units in which a number may be meant that stands without one.
+_USUAL = ("g", "kg", "ml", "l", "s", "min", "h", "degC", "degF", "K", "kg/m**3", "g/ml")
+
+
+@lru_cache(maxsize=256)
+def _others_like(unit_name: str) -> tuple[str, ...]:
+    """Return the usual units of the bench of one kind with a unit."""
+    base_name = to_base(unit_name)[2]
+    return tuple(
+        other for other in _USUAL if to_base(other)[2] == base_name and not _same(other, unit_name)
+    )
+
+
+def _heard(got: Answer) -> str:
+    """Return an answer as it was read, for the one who wrote it."""
+    about = "about " if got.about else ""
+    return about + say(q(got.value, got.unit_name or ""), digits=6)
+
+
+def _substances(words: str) -> set[str]:
+    """Return the substances that a text names."""
+    return {SUBSTANCES[word] for word in re.findall(r"\w+", words.casefold()) if word in SUBSTANCES}
+
+
+def asks_of(part: Mapping[str, Any]) -> tuple[bool, set[str]]:
+    """Return whether a quantity is asked for as *how many*, and the substances it names.
+
+    *How many leaves?* is answered by a number alone.  A packed sheet keeps this in the
+    place of the words.
+    """
+    if "asks" in part:
+        whole, named = part["asks"]
+        return bool(whole), set(named)
+    sentences = re.split(r"(?<=[.?!])\s+", part.get("prompt", ""))
+    asked = " ".join([one for one in sentences if one.endswith("?")] or sentences)
+    asked = f"{asked} {part.get('label', '')}"
+    ways = [read_answer(f"1 {words}", part["unit"]) for words in _HOW_MANY.findall(asked)]
+    return any(way.unit_name == part["unit"] for way in ways), _substances(asked)
+
+
+_HOW_MANY = re.compile(r"how many (per cent|[a-z]+)", re.IGNORECASE)
 
 
 class _Followed(NamedTuple):
@@ -466,6 +574,7 @@ def _same(one: str, other: str) -> bool:
 
 # How a written unit stands to the one that was asked for.
 FITS, OTHER, UNWRITTEN, MISFIT = "fits", "another that fits", "unwritten", "misfit"
+FRACTION = "a fraction for per cent"
 
 
 def understood(
@@ -485,13 +594,15 @@ def understood(
     # 0.65 may be written for 65 %, so a share has two readings.
     meant = [_in_shown(value, part)] + ([value] if _is_share(part) else [])
     right = next((size for size in meant if abs(size - answer) <= width), None)
+    number = meant[0] if right is None else right
     if unit_name is None:
-        if _is_plain(part) or (len(meant) > 1 and right == value):
-            return value if right is None else right, FITS
-        return meant[0], UNWRITTEN
+        if _is_plain(part):
+            return number, FITS
+        if right is not None and right != meant[0]:
+            return number, FRACTION
+        return number, FITS if part["unit"] == "leaf" or asks_of(part)[0] else UNWRITTEN
     size = _in_base(value, unit_name, part)
     if size is None or (right is not None and abs(size - answer) > width):
-        number = meant[0] if right is None else right
         return float("nan") if safety else number, MISFIT
     return size, FITS if _same(unit_name, part["unit"]) else OTHER
 
@@ -502,16 +613,8 @@ def _is_plain(part: Mapping[str, Any]) -> bool:
 
 
 def _is_share(part: Mapping[str, Any]) -> bool:
-    """Tell whether a bare number may be a share: 0.65 for 65 %.
-
-    Not where the question names the number without its per cent as a wrong road.
-    """
-    if part["base_unit"] != "dimensionless" or _is_plain(part):
-        return False
-    hundredth = part["answer"] / 100
-    return all(
-        abs(road["value"] - hundredth) > 1e-6 * abs(hundredth) for road in part.get("roads", ())
-    )
+    """Tell whether a number may be the fraction of a share: 0.65 for 65 %."""
+    return part["base_unit"] == "dimensionless" and not _is_plain(part)
 
 
 def _in_shown(value: float, part: Mapping[str, Any]) -> float:
@@ -539,6 +642,14 @@ def widened(tolerance: float, answer: float) -> float:
 
 
 # --- choices and orders ---------------------------------------------------------------------
+
+
+def chosen_of(part: Mapping[str, Any], text: str) -> list[Any]:
+    """Return the letters chosen, in their order, or the steps in the order given."""
+    if part["kind"] == "order":
+        return _places(text, len(part["right"]))
+    options = {option["key"]: option for option in part["options"]}
+    return sorted(_letters(text, options, several=part["kind"] == "choices"))
 
 
 def _choice(name: str, key: AnswerBox, text: str) -> Verdict:
@@ -583,19 +694,34 @@ def _off_choice(
     return _verdict(name, key, won, 0.0, verdict, f"{said} {says}".strip(), road)
 
 
-_AROUND = re.compile(r"\b(?:options?|answers?|letters?|choices?|the|is|my|both|and|und|et)\b")
-_BETWEEN = re.compile(r"[\s,;.:()\[\]/&+!?*\"'“”‘’]+")
+_AROUND = re.compile(
+    r"\b(?:options?|answers?|letters?|choices?|the|is|my|both|and|und|et|y|antwort|lösung|"
+    r"réponse|respuesta|risposta|maybe|perhaps|probably|definitely|i think|i guess|i choose|"
+    r"choose|it is|it's|right|correct|only|just|vielleicht)\b"
+)
+_BETWEEN = re.compile(r"[\s,;.:=()\[\]{}|/&+!?*\"'“”‘’«»]+")
+_REASON = re.compile(r"\b(?:because|since|weil|denn|parce que|porque|perché)\b.*")
+_LETTER_AND_TEXT = re.compile(r"\(?(?P<letter>[a-p])(?:[:.,)=–-]|\s)+(?P<text>.+)", re.DOTALL)
+_TEXT_AND_LETTER = re.compile(r"(?P<text>.+?)(?:[:.,(=–-]|\s)+(?P<letter>[a-p])\)?", re.DOTALL)
 
 
 def _letters(text: str, options: Mapping[str, Mapping[str, Any]], *, several: bool) -> set[str]:
-    """Return the letters chosen: ``b``, ``(B)``, ``a, c`` or ``ac``."""
+    """Return the letters chosen: ``b``, ``(B)``, ``a, c``, ``ac``, ``b: its text``."""
     plain = _folded(text)
     if plain in options:
         return {plain}
-    same = [k for k, o in options.items() if _folded(o["text"]) == plain]
-    if len(same) == 1:
-        return set(same)
-    words = [word for word in _BETWEEN.split(_AROUND.sub(" ", plain)) if word]
+    texts = {_no_article(_folded(o["text"])): k for k, o in options.items()}
+    if len(texts) == len(options):
+        if _no_article(plain) in texts:
+            return {texts[_no_article(plain)]}
+        for way in (_LETTER_AND_TEXT, _TEXT_AND_LETTER):
+            beside = way.fullmatch(plain)
+            if beside and texts.get(_no_article(beside["text"])) == beside["letter"]:
+                return {beside["letter"]}
+    around = _AROUND.sub(" ", _REASON.sub("", plain))
+    if several and "e" not in options:
+        around = re.sub(r"\be\b", " ", around)
+    words = [word for word in _BETWEEN.split(around) if word]
     if len(words) == 1 and len(words[0]) <= len(options):
         words = list(words[0])
     strange = [word for word in words if word not in options]
@@ -610,6 +736,10 @@ def _letters(text: str, options: Mapping[str, Mapping[str, Any]], *, several: bo
     if not several and len(set(words)) > 1:
         raise _unread("has several letters", text, "One was asked for", "Choose one")
     return set(words)
+
+
+def _no_article(text: str) -> str:
+    return text.removeprefix("the ").strip(" .!?")
 
 
 def _folded(text: str) -> str:
@@ -647,14 +777,21 @@ def _order(name: str, key: AnswerBox, text: str) -> Verdict:
     )
 
 
+# Words that may stand between the steps; the first and the last one only where they are.
+_ORDER_WORDS = re.compile(
+    r"\b(?:steps?|then|and|dann|danach|und|puis|luego|poi|my|order|is|answer|maybe|i think)\b"
+    r"|^\W*(?:first|zuerst)\b|\b(?:last|finally|zuletzt)\b(?=\W*[0-9]+\W*$)"
+)
+
+
 def _places(text: str, count: int) -> list[int]:
     """Return the order of the steps: ``3 1 4 2``, ``3, 1, 4, 2`` or ``3142``."""
     plain = _folded(text)
     words = re.findall(r"[0-9]+", plain) if len(text) <= 200 else []
     if len(words) == 1 and count < 10:
         words = list(words[0])
-    plain = re.sub(r"\b(?:steps?|then|and)\b", " ", plain)
-    rest = re.sub(r"[0-9\s,;.>\-–→()\[\]/|=]", "", plain)
+    plain = _ORDER_WORDS.sub(" ", plain)
+    rest = re.sub(r"[0-9\s,;:.>\-–→()\[\]/|=?!&+·]", "", plain)
     if rest or any(len(word) > 2 for word in words):
         raise _unread(
             "holds something else than the numbers of the steps",

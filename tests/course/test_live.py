@@ -304,10 +304,22 @@ def test_practice_says_what_the_wrong_road_says(answers: Answers) -> None:
     assert told["says"].endswith(key.part["roads"][0]["says"])
 
 
+def test_in_practice_no_assessor_will_look_and_the_reader_is_told_what_to_write(
+    answers: Answers,
+) -> None:
+    size = answers.asked("gelatin-swap-powder", 1)["parts"][0]["answer"]
+    told = answers.judge("gelatin-swap-powder", 1, {"1a": f"{size / 1000:.7f}"})["verdicts"]["1a"]
+    assert told["word"] == "can't be read"
+    assert "assessor" not in told["says"]
+    assert "Write one number and its unit." in told["says"]
+    told = answers.judge("gelatin-swap-powder", 1, {"1a": f"ca. {size:.4f} g"})["verdicts"]["1a"]
+    assert (told["word"], told["says"][:14]) == ("agrees", "Read as about ")
+
+
 def test_what_can_not_be_read_and_what_is_not_there_are_told_apart(
     answers: Answers,
 ) -> None:
-    told = answers.judge("gelatin-swap-powder", 1, {"1a": "ten grams"})["verdicts"]["1a"]
+    told = answers.judge("gelatin-swap-powder", 1, {"1a": "some grams"})["verdicts"]["1a"]
     assert told["word"] == "can't be read"
     assert told["says"].startswith("It does not begin with a number.")
     told = answers.judge("gelatin-swap-powder", 1, {})["verdicts"]["1a"]

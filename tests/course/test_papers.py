@@ -192,7 +192,7 @@ def test_a_share_of_extra_time_without_a_beginning_is_told(desk: Path) -> None:
 def test_a_new_scheme_in_a_folder_that_is_not_there_is_told_before_asking(
     desk: Path,
 ) -> None:
-    done = ran("new nowhere/scheme.toml")
+    done = ran("describe nowhere/scheme.toml")
     assert done.exit_code == 2
     assert "nowhere is no folder" in done.output
     assert "?" not in done.output

@@ -274,7 +274,7 @@ def test_a_preview_shows_who_moves_and_by_how_much_and_changes_nothing(slipped):
     before = slipped.path.read_bytes(), [r.marks for r in slipped.results("first")]
     found = preview_remark(slipped, "first", FIX)
     moves = {move.student: move.by for move in found.moves}
-    assert moves == {"s0000": 2, "s0001": 2, "s0002": -2}
+    assert moves == {"s0000": 3, "s0001": 3, "s0002": -3}
     assert found.looked_at == 3
     assert (
         "3 marked sheets have this question: 2 would rise, 1 would fall, 0 would stay."
@@ -336,7 +336,7 @@ def test_a_part_can_count_for_everyone_who_handed_in(slipped):
 def test_a_tolerance_can_be_widened_and_that_takes_no_mark_away(slipped):
     wide = Correction("m-double", tolerances={"a": "60 % of the answer"})
     found = preview_remark(slipped, "first", wide, questions=lambda: {"m-double": WRONG})
-    assert {move.student: move.by for move in found.moves} == {"s0000": 2, "s0001": 2}
+    assert {move.student: move.by for move in found.moves} == {"s0000": 3, "s0001": 3}
 
 
 def test_only_the_corrected_question_is_marked_anew(slipped):
