@@ -69,7 +69,8 @@ def test_without_drying_it_is_today_s_bath():
 
 def test_in_its_own_room_nothing_happens_under_film():
     here = temperature_after(q(24, "h"), q(22, "degC"), _pot(cover="filmed"), ROOM)
-    assert here.low.m == pytest.approx(22, abs=1e-6)
+    assert here.typical.m == pytest.approx(22, abs=1e-9)
+    assert here.low.m == pytest.approx(22, abs=0.05)
     assert here.high.m == pytest.approx(22, abs=1e-3)
 
 
