@@ -5,10 +5,10 @@ degrees that nobody has tabled for a glaze.  A gel that has matured overnight me
 warmer than a fresh one; a film chilled in seconds sets colder than a slow pot.
 
 **These bands are not made to meet the pouring window.**  For the usual formula the
-typical setting point comes out some degrees below 31 °C, and at the high end inside
-the window.  Both can be true: a glaze of 28 °C is thick before it is set, because the
-syrup thickens and clusters of chains begin to form, and a thermometer's jug is not a
-slow laboratory ramp.  If your own glaze ropes or lumps at a temperature, believe it.
+typical setting point comes out a little below 31 °C, its band from well below to just
+above the window.  So they do not contradict each other, nor does one prove the other:
+a glaze of 28 °C may be too thick before it is set, because its syrup thickens and
+chains begin to cluster, and a jug is not a slow laboratory ramp.  If your own glaze ropes or lumps at a temperature, believe it.
 """
 
 from __future__ import annotations
@@ -49,8 +49,9 @@ def lift(sugar: Quantity) -> Band:
 
     Notes
     -----
-    *Watch out*: that it rises is measured, how far is remembered; the low end is for
-    syrups with long chains, the high end for sugar alcohols and sucrose.
+    *Watch out*: that it rises is measured, how far is remembered.  Beside much syrup
+    of low DE, 6 % of gelatin and more may part from it and cloud
+    [gelatin-syrup2023]: no rule here holds then.
 
     Sources: direction [fluids7-163], abstract; numbers from memory.
     """
@@ -95,7 +96,7 @@ def setting_point(
     Examples
     --------
     >>> print(setting_point(q(4.6, "percent"), q(200, "bloom"), q(69, "percent")))
-    23 °C to 35.4 °C, typically 28.5 °C
+    23.9 °C to 35.6 °C, typically 29.3 °C
 
     Notes
     -----
