@@ -322,7 +322,8 @@ def viscosity_from_spoon(seen: str) -> Band:
 
     Source: from memory.
     """
-    return Band(*(q(end, "Pa*s") for end in _row(seen)), FROM_MEMORY, _TABLE[seen].condition)
+    low, usual, high = (q(end, "Pa*s") for end in _row(seen))
+    return Band(low, usual, high, FROM_MEMORY, _TABLE[seen].condition)
 
 
 @takes(
@@ -408,5 +409,5 @@ def _crowded(share: float, drop: float, packing: float) -> float:
 
 
 def _spread(usual: float, down: float, up: float, why: str) -> Band:
-    ends = (usual * math.exp(-down), usual, usual * math.exp(up))
-    return Band(*(q(end, "Pa*s") for end in ends), FROM_MEMORY, why)
+    low, high = usual * math.exp(-down), usual * math.exp(up)
+    return Band(q(low, "Pa*s"), q(usual, "Pa*s"), q(high, "Pa*s"), FROM_MEMORY, why)
