@@ -78,11 +78,11 @@ def gelatin_factor(gelatin: Quantity) -> Band:
     Source: Huggins' equation [huggins1942]; numbers from memory.
     """
     volume, crowd, coil = (_row(name) for name in ("gelatin volume", "huggins", "coil in syrup"))
-    ends = [_huggins(volume[n] * coil[n] * gelatin.m / 1000, crowd[n]) for n in range(3)]
+    low, usual, high = (
+        q(_huggins(volume[n] * coil[n] * gelatin.m / 1000, crowd[n])) for n in range(3)
+    )
     return Band(
-        *(q(end) for end in ends),
-        FROM_MEMORY,
-        "gelatins and what sugar does to their chains differ",
+        low, usual, high, FROM_MEMORY, "gelatins and what sugar does to their chains differ"
     )
 
 

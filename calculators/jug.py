@@ -523,7 +523,7 @@ def water_lost(time: Quantity, start: Quantity, vessel: Vessel, place: Place) ->
     "a vessel with a narrower band",
     first=_GLAZE,
     second=_GLAZE,
-    between=_TIME,
+    between=Measure("min", high=600, above=0),
     vessel=_VESSEL,
     place=_PLACE,
 )
@@ -540,7 +540,7 @@ def read_from_own(
     first, second : quantity
         Two readings of the stirred glaze, °C.
     between : quantity
-        The time from one to the other, min.
+        The time from one to the other, min, up to 600.
     vessel, place
         As in :func:`temperature_after`.
 
@@ -568,10 +568,10 @@ def read_from_own(
     """
     doubt = _TABLE["thermometer"].quantity.m * math.sqrt(2)
     way = math.copysign(1, second.m - first.m)
-    paces = []
-    for miss in (-doubt, 0.0, doubt):
-        paces.append(_pace_to(second.m + way * miss, first, between.m * 60, vessel, place))
-    slow, usual, quick = paces
+    slow, usual, quick = (
+        _pace_to(second.m + way * miss, first, between.m * 60, vessel, place)
+        for miss in (-doubt, 0.0, doubt)
+    )
     if usual is None or slow is None or quick is None:
         raise refuse(
             "read_from_own, second",
@@ -810,6 +810,8 @@ def after(state: State, setting: Setting, seconds: float) -> State:
     """Return the state some seconds on, in as many steps as that needs."""
     end = state.seconds + seconds
     while end - state.seconds > 1e-9:
+        if _rests(state, setting):
+            return state._replace(seconds=end)
         state = step(state, setting, min(_stride(state, setting), end - state.seconds))
     return state
 
@@ -934,7 +936,7 @@ def _until(target: float, state: State, setting: Setting) -> State | None:
     if state.celsius == target:
         return state
     way = math.copysign(1, target - state.celsius)
-    while state.seconds < _LONGEST:
+    while state.seconds < _LONGEST and not _rests(state, setting):
         stride = _stride(state, setting)
         then = step(state, setting, stride)
         if way * (then.celsius - target) >= 0:
@@ -942,6 +944,12 @@ def _until(target: float, state: State, setting: Setting) -> State | None:
             return step(state, setting, solve(past, 0, stride, close=1e-6))
         state = then
     return None
+
+
+def _rests(state: State, setting: Setting) -> bool:
+    """Tell whether nothing moves by a hundredth of a degree in ten days."""
+    fall, gone, warmed = setting.rates(state)
+    return max(abs(fall), abs(warmed)) < 1e-8 and abs(gone) < 1e-12
 
 
 def _past(target: float, way: float, state: State, setting: Setting, seconds: float) -> float:

@@ -371,7 +371,7 @@ class _Race(NamedTuple):
         return self.steps[low : high + 1]
 
 
-_GRID, _FAR = 160, 40.0
+_GRID, _FAR = 200, 40.0
 
 
 def _race(case: _Case) -> _Race:
@@ -385,7 +385,7 @@ def _race(case: _Case) -> _Race:
         here = contact + (case.glaze - contact) * math.erf(u)
         return math.exp(-_FLOW / _GAS * (1 / (here + KELVIN) - pour)) / case.viscosity
 
-    start = max(front, 0.02)
+    start = max(front, 0.001)
     grid = [start * (_FAR / start) ** (n / _GRID) for n in range(_GRID + 1)]
     still = fluid(front) * (start - front)
     zero, one, two = still, still * start / 2, still * start**2 / 3
@@ -416,6 +416,7 @@ def _followed(case: _Case) -> tuple[float, ...]:
     """Return coat, top, wall, rim, foot, seconds to set, and both waves."""
     race, spread = _race(case), _diffusivity(case.density)
     reach = 2 * math.sqrt(spread * _WATCHED)  # m, u = film / reach at the end
+    most = _TABLE["poured depth"].quantity.m / 1000
 
     def last(film: float) -> float:
         return max(race.front, film / reach)
@@ -424,7 +425,8 @@ def _followed(case: _Case) -> tuple[float, ...]:
         return case.density * GRAVITY * film**4 / spread * race.at(last(film), 2)
 
     def wall(z: float) -> float:
-        return math.exp(solve(lambda x: math.log(distance(math.exp(x)) / z), -14, -2, close=1e-6))
+        thick = solve(lambda x: math.log(distance(math.exp(x)) / z), -25, 5, close=1e-6)
+        return min(math.exp(thick), most)
 
     strips = [wall(case.height * (n + 0.5) / 8) for n in range(8)]
     mean = sum(strips) / 8

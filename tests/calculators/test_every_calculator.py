@@ -19,10 +19,16 @@ from calculators import (
     cooling,
     formula,
     gelatin,
+    gelatin_sugar,
+    glaze_flow,
+    gloss,
     glucose,
     instruments,
+    jug,
     marbling,
+    on_the_cake,
     syrup,
+    thaw,
     water,
 )
 from calculators.faults import FaultsError
@@ -248,6 +254,9 @@ def test_arguments_may_stand_in_their_order_and_are_left_as_they_were(name):
 P, C, G, KG = "percent", "degC", "g", "kg/m**3"
 UP, DOWN = 1, -1
 _CYLINDER = coating.Cylinder(q(18, "cm"), q(4.5, "cm"))
+_JUG, _BENCH = jug.jug(q(600, G), q(11, "cm")), jug.bench(q(22, C))
+_THICK = Band(q(0.3, "Pa*s"), q(0.45, "Pa*s"), q(0.8, "Pa*s"))
+_SETS = Band(q(16, C), q(24, C), q(27, C))
 _SYRUP = formula.Formula("s", [Line("water", q(300, "g")), Line("sugar", q(600, "g"))])
 
 
@@ -465,6 +474,78 @@ DIRECTIONS = {
         lambda m: instruments.scale_error(m, q(1, G)),
         _over(1, 2000, G),
     ),
+    "an open jug cools": (
+        DOWN,
+        lambda t: jug.temperature_after(t, q(60, C), _JUG, _BENCH),
+        _over(0, 600, "min"),
+    ),
+    "an open jug takes longer to a lower target": (
+        DOWN,
+        lambda t: jug.time_to(t, q(60, C), _JUG, _BENCH),
+        _over(24, 59, C),
+    ),
+    "a hotter jug loses more water": (
+        UP,
+        lambda t: jug.water_lost(q(30, "min"), t, _JUG, _BENCH),
+        _over(20, 90, C),
+    ),
+    "a larger jug takes longer": (
+        UP,
+        lambda m: jug.time_on_the_bench(m, q(11, "cm"), q(60, C), q(34, C), q(22, C)),
+        _over(30, 20_000, G),
+    ),
+    "more gelatin is thicker": (UP, glaze_flow.gelatin_factor, _over(0, 120, KG)),
+    "a thicker drop counts more": (UP, glaze_flow.drop_number, _over(0, 50, "")),
+    "more fat is thicker": (UP, lambda f: glaze_flow.fat_factor(f, q(2)), _over(0, 40, P)),
+    "a thicker serum is a thicker glaze": (UP, glaze_flow.viscosity, _over(0.05, 50, "Pa*s")),
+    "a slower cup is thicker": (
+        UP,
+        lambda t: glaze_flow.viscosity_from_cup(
+            t, q(60, "mm"), q(80, "mm"), q(40, "mm"), q(6, "mm")
+        ),
+        _over(30, 600, "s"),
+    ),
+    "the set layer grows": (
+        UP,
+        lambda t: on_the_cake.depth_set(t, q(33, C), q(-18, C), q(24, C)),
+        _over(0, 600, "s"),
+    ),
+    "a warmer cake sets less of the coat": (
+        DOWN,
+        lambda t: on_the_cake.depth_set(q(10, "s"), q(33, C), t, q(24, C)),
+        _over(-40, 0, C),
+    ),
+    "a hotter pour leaves a thinner coat": (
+        DOWN,
+        lambda t: on_the_cake.poured(t, q(-18, C), _THICK, _SETS, q(18, "cm"), q(4.5, "cm")).wall,
+        _over(28, 60, C),
+    ),
+    "a thicker film levels sooner": (
+        DOWN,
+        lambda h: on_the_cake.levelling_time(q(1, "Pa*s"), q(20, "mm"), h),
+        _over(0.2, 5, "mm"),
+    ),
+    "a denser glaze mirrors more": (UP, gloss.reflectance, _over(1, 3, "")),
+    "roughness takes the mirror away": (DOWN, gloss.mirrored, _over(0, 0.3, "um")),
+    "roughness dulls": (DOWN, lambda r: gloss.gloss(roughness=r), _over(0, 0.3, "um")),
+    "colder is more ice": (DOWN, thaw.ice, _over(-40, -3.1, C)),
+    "warmer holds more heat": (UP, lambda t: thaw.heat_between(q(-40, C), t), _over(-40, 30, C)),
+    "a colder cake thaws longer": (
+        DOWN,
+        lambda t: thaw.thaw(q(18, "cm"), q(4.5, "cm"), t).time,
+        _over(-40, -4, C),
+    ),
+    "sugar lifts": (UP, gelatin_sugar.lift, _over(0, 80, P)),
+    "sugar sets warmer": (
+        UP,
+        lambda s: gelatin_sugar.setting_point(q(5, P), q(200, "bloom"), s),
+        _over(0, 80, P),
+    ),
+    "stronger bloom melts warmer": (
+        UP,
+        lambda b: gelatin_sugar.melting_point(q(5, P), b, q(69, P)),
+        _over(100, 250, "bloom"),
+    ),
     "a higher kitchen boils water cooler": (DOWN, instruments.boiling_here, _over(-430, 9000, "m")),
 }
 
@@ -540,6 +621,11 @@ BACK = {
         _over(0, 600, "min"),
         lambda t: cooling.temperature_after(t, q(80, C), q(20, C), q(120, "min")),
         lambda t: cooling.time_to(t, q(80, C), q(20, C), q(120, "min")),
+    ),
+    "an open jug, time and temperature": (
+        _over(0, 300, "min"),
+        lambda t: jug.temperature_after(t, q(60, C), _JUG, _BENCH).typical,
+        lambda t: jug.time_to(t, q(60, C), _JUG, _BENCH).typical,
     ),
     "coat and glaze": (
         _over(0.05, 2, "g/cm**2"),
