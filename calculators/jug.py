@@ -54,6 +54,7 @@ _LEWIS = _TABLE["lewis number of air and steam"].quantity.m ** (2 / 3)
 _COOL_STEAM, _HOT_STEAM = (1000 * water.latent_heat(q(t, "degC")).m for t in (0, 100))
 _LONGEST = 864_000.0  # s, ten days
 _AT_REST = 2 / math.pi  # a disc that conducts into air at rest, by area over rim
+_DEGREE = 1.0  # °C in one step
 _ENDS = (0, 1, 2)  # slow, usual, quick
 
 _MASS = Measure("g", high=100_000, above=0)
@@ -793,15 +794,27 @@ class Setting:
 
 
 def step(state: State, setting: Setting, seconds: float) -> State:
-    """Return the state some seconds on, by one midpoint step."""
-    c, w, b = setting.rates(state)
+    """Return the state some seconds on, by one midpoint step that can't overshoot.
+
+    The way back to rest is taken as an exponential, so a drop of glaze may take as long
+    a step as a vat.
+    """
+    fall, _, warmed, lean = _slopes(state, setting)
     half = seconds / 2
-    middle = State(state.celsius + half * c, state.water + half * w, state.bath + half * b)
-    c, w, b = setting.rates(middle)
+    middle = State(
+        state.celsius + _grown(fall, lean, half), state.water, state.bath + half * warmed
+    )
+    at_middle, gone, warmed = setting.rates(middle)
+    thirst = 0.0
+    if abs(gone) * seconds > 0.01 * state.water:
+        more = 1e-3 * setting.wet
+        wetter = setting.rates(middle._replace(water=state.water + more))[1]
+        thirst = min((wetter - gone) / more, 0.0)
+    other = at_middle - lean * (middle.celsius - state.celsius)
     return State(
-        state.celsius + seconds * c,
-        max(0.0, state.water + seconds * w),
-        state.bath + seconds * b,
+        state.celsius + _grown(other, lean, seconds),
+        max(0.0, state.water + _grown(gone, thirst, seconds)),
+        state.bath + seconds * warmed,
         state.seconds + seconds,
     )
 
@@ -810,8 +823,6 @@ def after(state: State, setting: Setting, seconds: float) -> State:
     """Return the state some seconds on, in as many steps as that needs."""
     end = state.seconds + seconds
     while end - state.seconds > 1e-9:
-        if _rests(state, setting):
-            return state._replace(seconds=end)
         state = step(state, setting, min(_stride(state, setting), end - state.seconds))
     return state
 
@@ -906,14 +917,30 @@ def _carried(here: float, there: float, whole: float) -> float:
     return whole / wetter * math.log((whole - there) / (whole - here))
 
 
+def _slopes(state: State, setting: Setting) -> tuple[float, float, float, float]:
+    """Return the rates of glaze, water and bath, and how the first eases with warmth."""
+    fall, gone, warmed = setting.rates(state)
+    warmer = setting.rates(state._replace(celsius=state.celsius + 0.1))[0]
+    return fall, gone, warmed, min((warmer - fall) / 0.1, 0.0)
+
+
+def _grown(rate: float, lean: float, seconds: float) -> float:
+    """Return what a rate makes in a time in which it changes as ``exp(lean * time)``."""
+    power = lean * seconds
+    return rate * seconds * (1.0 if abs(power) < 1e-9 else math.expm1(power) / power)
+
+
 def _stride(state: State, setting: Setting) -> float:
-    """Return a step in which nothing moves far: half a degree, and a fifth of the way."""
-    fall, _, warmed = setting.rates(state)
-    near = State(state.celsius + 0.1, state.water, state.bath)
-    steep = abs(setting.rates(near)[0] - fall) / 0.1
-    if setting.bathed is not None and math.isfinite(setting.bath_capacity):
-        steep *= 1 + setting.capacity / setting.bath_capacity
-    return min(0.6 / max(abs(fall), abs(warmed), 1e-9), 0.4 / max(steep, 1e-9), _LONGEST)
+    """Return a step in which it cools by a degree at most and dries by a tenth."""
+    fall, gone, _, lean = _slopes(state, setting)
+    wait, pace = _LONGEST, abs(fall)
+    if -lean * _DEGREE < pace:
+        wait = min(wait, -math.log1p(lean * _DEGREE / pace) / -lean if lean else _DEGREE / pace)
+    if gone:
+        wait = min(wait, 0.1 * max(state.water, 1e-3 * setting.wet) / abs(gone))
+    if setting.bathed is not None and math.isfinite(setting.bath_capacity) and lean:
+        wait = min(wait, 0.3 / -lean / (1 + setting.capacity / setting.bath_capacity))
+    return wait
 
 
 def _three(start: Quantity, vessel: Vessel, place: Place) -> list[tuple[State, Setting]]:
@@ -936,7 +963,7 @@ def _until(target: float, state: State, setting: Setting) -> State | None:
     if state.celsius == target:
         return state
     way = math.copysign(1, target - state.celsius)
-    while state.seconds < _LONGEST and not _rests(state, setting):
+    while state.seconds < _LONGEST:
         stride = _stride(state, setting)
         then = step(state, setting, stride)
         if way * (then.celsius - target) >= 0:
@@ -944,12 +971,6 @@ def _until(target: float, state: State, setting: Setting) -> State | None:
             return step(state, setting, solve(past, 0, stride, close=1e-6))
         state = then
     return None
-
-
-def _rests(state: State, setting: Setting) -> bool:
-    """Tell whether nothing moves by a hundredth of a degree in ten days."""
-    fall, gone, warmed = setting.rates(state)
-    return max(abs(fall), abs(warmed)) < 1e-8 and abs(gone) < 1e-12
 
 
 def _past(target: float, way: float, state: State, setting: Setting, seconds: float) -> float:

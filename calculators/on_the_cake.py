@@ -41,6 +41,7 @@ _GAS = 8.314462618e-3  # kJ/mol/K, [si-brochure]
 SURFACE_TENSION = _TABLE["surface tension"].quantity
 _WATCHED = _TABLE["watched"].quantity.m
 TOP, WALL = "top", "wall"
+_ALL = 4.0  # where erf is one but for 1e-8
 _UNSEEN = 0.1  # % of a wave, that no eye sees and no page prints smaller
 
 # A level disc that drains over its edge keeps one shape: with thickness f(r) times a
@@ -477,8 +478,10 @@ def _front(glaze: float, contact: float, sets: float) -> float:
     """Return u of the set front: nought where the face is warmer than it sets."""
     if sets <= contact:
         return 0.0
+    if glaze - contact < 0.02:  # as warm as each other, and both colder than it sets
+        return _ALL
     share = (min(sets, glaze - 0.01) - contact) / (glaze - contact)
-    return solve(lambda u: math.erf(u) - share, 0, 4)
+    return solve(lambda u: math.erf(u) - share, 0, _ALL)
 
 
 def _flattens(k: float, density: float, tension: float, place: str) -> float:
