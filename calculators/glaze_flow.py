@@ -350,12 +350,14 @@ def calibrated(
 
     Parameters
     ----------
-    there, here : Band
-        :func:`viscosity` at the temperature of the reading, and at the one wanted.
+    there : Band
+        :func:`viscosity` at the temperature of the reading.
     read : quantity
         What the bench read, Pa s.
     by : str
         ``"cup"``, ``"bubble"`` or ``"spoon"``.
+    here : Band
+        :func:`viscosity` at the temperature wanted.
     read_at, wanted_at : quantity
         The two temperatures, °C.
 

@@ -54,7 +54,7 @@ _LEWIS = _TABLE["lewis number of air and steam"].quantity.m ** (2 / 3)
 _COOL_STEAM, _HOT_STEAM = (1000 * water.latent_heat(q(t, "degC")).m for t in (0, 100))
 _LONGEST = 864_000.0  # s, ten days
 _AT_REST = 2 / math.pi  # a disc that conducts into air at rest, by area over rim
-_DEGREE = 1.0  # °C in one step
+_DEGREE, _AT_REST_BY = 1.0, 0.01  # °C in one step, and so near that a step may be long
 _ENDS = (0, 1, 2)  # slow, usual, quick
 
 _MASS = Measure("g", high=100_000, above=0)
@@ -69,6 +69,17 @@ _HUMIDITY = Measure("percent", high=100, above=0)
 _PRESSURE = Measure("kPa", 30, 110)
 _GLAZE = Measure("degC", -5, 95)
 _HALF, _BENCH_AIR = q(50, "percent"), q(22, "degC")
+
+
+def _row(name: str) -> tuple[float, float, float]:
+    row = _TABLE[name]
+    if row.low is None or row.high is None or row.value is None:
+        raise refuse(row.name, "has no band", "", "", "Fill in low and high")
+    return row.low, row.value, row.high
+
+
+_PACE = _row("heat loss")
+_SHALLOWEST = 0.05  # cm
 
 
 # --- what cools, and where it stands ----------------------------------------------
@@ -200,7 +211,7 @@ def jug(
     floor = q(math.pi / 4 * width.m**2, "cm**2")
     rim = q(math.pi * width.m, "cm")
     glaze = (specific_heat, density, water, water_activity)
-    return Vessel(mass, floor, rim, wall, cover, False, *glaze, _row("heat loss"))
+    return _deep_enough("jug", Vessel(mass, floor, rim, wall, cover, False, *glaze, _PACE))
 
 
 @takes(
@@ -258,7 +269,7 @@ def tray(
     floor = q(length.m * breadth.m, "cm**2")
     rim = q(2 * (length.m + breadth.m), "cm")
     glaze = (specific_heat, density, water, water_activity)
-    return Vessel(mass, floor, rim, wall, cover, True, *glaze, _row("heat loss"))
+    return _deep_enough("tray", Vessel(mass, floor, rim, wall, cover, True, *glaze, _PACE))
 
 
 @takes("a place", air=_AIR, humidity=_HUMIDITY, pressure=_PRESSURE)
@@ -889,11 +900,17 @@ def over_a_plate(rayleigh: float, *, facing: bool) -> float:
 _WALL_NUMBERS = ("thickness", "density", "specific heat", "conductivity")
 
 
-def _row(name: str) -> tuple[float, float, float]:
-    row = _TABLE[name]
-    if row.low is None or row.high is None or row.value is None:
-        raise refuse(row.name, "has no band", "", "", "Fill in low and high")
-    return row.low, row.value, row.high
+def _deep_enough(name: str, vessel: Vessel) -> Vessel:
+    if vessel.depth.m >= _SHALLOWEST:
+        return vessel
+    least = vessel.floor.m * _SHALLOWEST * vessel.density.m / 1000
+    raise refuse(
+        f"{name}, mass",
+        "is spread too thin to count as a glaze that cools",
+        f"{say(vessel.mass)}, {say(vessel.depth, 'mm', digits=2)} deep",
+        f"It must stand half a millimetre deep, here {say(q(least, 'g'))}",
+        "Take more glaze or a smaller vessel",
+    )
 
 
 def _radiant(hot: float, cool: float) -> float:
@@ -934,8 +951,8 @@ def _stride(state: State, setting: Setting) -> float:
     """Return a step in which it cools by a degree at most and dries by a tenth."""
     fall, gone, _, lean = _slopes(state, setting)
     wait, pace = _LONGEST, abs(fall)
-    if -lean * _DEGREE < pace:
-        wait = min(wait, -math.log1p(lean * _DEGREE / pace) / -lean if lean else _DEGREE / pace)
+    if pace > -lean * _AT_REST_BY:
+        wait = min(_DEGREE / pace, 1 / max(-lean, 1e-9))
     if gone:
         wait = min(wait, 0.1 * max(state.water, 1e-3 * setting.wet) / abs(gone))
     if setting.bathed is not None and math.isfinite(setting.bath_capacity) and lean:
@@ -968,7 +985,7 @@ def _until(target: float, state: State, setting: Setting) -> State | None:
         then = step(state, setting, stride)
         if way * (then.celsius - target) >= 0:
             past = partial(_past, target, way, state, setting)
-            return step(state, setting, solve(past, 0, stride, close=1e-6))
+            return step(state, setting, solve(past, 0, stride))
         state = then
     return None
 
@@ -989,7 +1006,7 @@ def _pace_to(
     low, high = -math.log(5), math.log(5)
     way = math.copysign(1, end(high) - end(low))
     try:
-        return math.exp(solve(lambda x: way * (end(x) - wanted), low, high, close=1e-4))
+        return math.exp(solve(lambda x: way * (end(x) - wanted), low, high, close=1e-9))
     except FaultsError:
         return None
 

@@ -426,7 +426,7 @@ def _followed(case: _Case) -> tuple[float, ...]:
         return case.density * GRAVITY * film**4 / spread * race.at(last(film), 2)
 
     def wall(z: float) -> float:
-        thick = solve(lambda x: math.log(distance(math.exp(x)) / z), -25, 5, close=1e-6)
+        thick = solve(lambda x: math.log(distance(math.exp(x)) / z), -25, 5)
         return min(math.exp(thick), most)
 
     strips = [wall(case.height * (n + 0.5) / 8) for n in range(8)]

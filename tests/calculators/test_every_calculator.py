@@ -623,7 +623,7 @@ BACK = {
         lambda t: cooling.time_to(t, q(80, C), q(20, C), q(120, "min")),
     ),
     "an open jug, time and temperature": (
-        _over(0, 300, "min"),
+        _over(0, 120, "min"),
         lambda t: jug.temperature_after(t, q(60, C), _JUG, _BENCH).typical,
         lambda t: jug.time_to(t, q(60, C), _JUG, _BENCH).typical,
     ),

@@ -81,14 +81,14 @@ def test_an_open_glaze_ends_below_the_room_and_above_the_wet_bulb():
 
 
 def test_no_more_water_leaves_than_was_there():
-    thin = tray(q(30, "g"), q(30, "cm"), q(20, "cm"), cover="stirred")
+    thin = tray(q(50, "g"), q(30, "cm"), q(20, "cm"), cover="stirred")
     state, setting = begin(60, thin, bench(q(22, "degC"), q(5, "percent")))
     dried = after(state, setting, 10 * 86400)
     assert 0 <= dried.water < 0.5 * state.water
 
 
 def test_glaze_and_air_at_rest_share_their_humidity_in_the_end():
-    thin = tray(q(30, "g"), q(30, "cm"), q(20, "cm"), cover="stirred")
+    thin = tray(q(50, "g"), q(30, "cm"), q(20, "cm"), cover="stirred")
     state, setting = begin(22, thin, ROOM)
     dried = after(state, setting, 10 * 86400)
     assert dried.water / (dried.water + setting.bound) == pytest.approx(0.60, abs=0.005)
@@ -248,3 +248,13 @@ def test_the_short_way_is_the_long_way():
     long = time_to(READY, HOT, _pot(), bench(q(22, "degC")))
     assert short.typical.m == pytest.approx(long.typical.m, rel=1e-9)
     assert math.isfinite(short.high.m)
+
+
+@pytest.mark.parametrize(
+    "made", [lambda g: tray(g, q(40, "cm"), q(30, "cm")), lambda g: jug(g, q(39, "cm"))]
+)
+def test_a_smear_is_no_glaze_that_cools(made):
+    with pytest.raises(FaultsError, match="spread too thin") as met:
+        made(q(5, "g"))
+    assert "half a millimetre" in str(met.value)
+    assert made(q(80, "g")).depth.m > 0.05
