@@ -57,9 +57,8 @@ def lift(sugar: Quantity) -> Band:
     """
     share = sugar.m / _FULL
     size, power = _TABLE["lift at full sugar"], _TABLE["lift power"]
-    powers = (power.low or 0, power.high or 0)
-    ends = [end * share**n for end in (size.low or 0, size.high or 0) for n in powers]
-    usual = size.quantity.m * share**power.quantity.m
+    ends = [end * share**n for end in size.three for n in power.three]
+    usual = size.three[1] * share ** power.three[1]
     return _band([min(ends), usual, max(ends)], "delta_degC")
 
 
@@ -161,8 +160,7 @@ def melting_point(
 
 
 def _row(name: str) -> Band:
-    row = _TABLE[name]
-    return _band([row.low or 0, row.quantity.m, row.high or 0], row.unit)
+    return _band(list(_TABLE[name].three), _TABLE[name].unit)
 
 
 def _sum(parts: list[tuple[int, Band]]) -> Band:

@@ -77,7 +77,9 @@ def gelatin_factor(gelatin: Quantity) -> Band:
 
     Source: Huggins' equation [huggins1942]; numbers from memory.
     """
-    volume, crowd, coil = (_row(name) for name in ("gelatin volume", "huggins", "coil in syrup"))
+    volume, crowd, coil = (
+        _TABLE[name].three for name in ("gelatin volume", "huggins", "coil in syrup")
+    )
     low, usual, high = (
         q(_huggins(volume[n] * coil[n] * gelatin.m / 1000, crowd[n])) for n in range(3)
     )
@@ -200,8 +202,8 @@ def viscosity(
     Sources: as the factors; doubts from memory.
     """
     chains = gelatin_factor(gelatin)
-    drop = 2.5 if state == SOLID else drop_number(q(_row("fat viscosity")[1] / serum.m)).m
-    usual = serum.m * chains.typical.m * _crowded(fat.m / 100, drop, _row("packing")[1])
+    drop = 2.5 if state == SOLID else drop_number(q(_TABLE["fat viscosity"].three[1] / serum.m)).m
+    usual = serum.m * chains.typical.m * _crowded(fat.m / 100, drop, _TABLE["packing"].three[1])
     doubts = [math.log(_TABLE[name].quantity.m) for name in ("serum doubt", "shear doubt")]
     down = [*doubts, math.log(chains.typical.m / chains.low.m)]
     up = [*doubts, math.log(chains.high.m / chains.typical.m)]
@@ -322,7 +324,7 @@ def viscosity_from_spoon(seen: str) -> Band:
 
     Source: from memory.
     """
-    low, usual, high = (q(end, "Pa*s") for end in _row(seen))
+    low, usual, high = (q(end, "Pa*s") for end in _TABLE[seen].three)
     return Band(low, usual, high, FROM_MEMORY, _TABLE[seen].condition)
 
 
@@ -379,12 +381,12 @@ def calibrated(
     Source: none needed; the doubts are from memory.
     """
     if by == "spoon":
-        nearest = min(SPOONS, key=lambda s: abs(math.log(_row(s)[1] / read.m)))
-        low, typical, high = _row(nearest)
+        nearest = min(SPOONS, key=lambda s: abs(math.log(_TABLE[s].three[1] / read.m)))
+        low, typical, high = _TABLE[nearest].three
         doubts = [math.log(typical / low), math.log(high / typical)]
     else:
         doubts = [math.log(_TABLE[f"{by} reading"].quantity.m)] * 2
-    energy = _row("heat of flow")
+    energy = _TABLE["heat of flow"].three
     apart = abs(1 / (wanted_at.m + KELVIN) - 1 / (read_at.m + KELVIN))
     carried = (energy[2] - energy[0]) / 2 / _GAS * apart
     usual = here.typical.m_as("Pa*s") * read.m / there.typical.m_as("Pa*s")
@@ -393,13 +395,6 @@ def calibrated(
 
 
 # --- helpers -----------------------------------------------------------------------------
-
-
-def _row(name: str) -> tuple[float, float, float]:
-    row = _TABLE[name]
-    if row.low is None or row.high is None or row.value is None:
-        raise refuse(row.name, "has no band", "", "", "Fill in low and high")
-    return row.low, row.value, row.high
 
 
 def _huggins(filled: float, crowd: float) -> float:

@@ -138,6 +138,13 @@ class Row:
             raise refuse(self.name, "has no known value", "", "", "Show it as unknown")
         return q(self.value, self.unit)
 
+    @property
+    def three(self) -> tuple[float, float, float]:
+        """Low, usual and high in its unit; refused where there is no band."""
+        if self.low is None or self.value is None or self.high is None:
+            raise refuse(self.name, "has no band", "", "", "Fill in low and high")
+        return self.low, self.value, self.high
+
 
 COLUMNS = (
     "name",

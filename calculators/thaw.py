@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass
 
 from calculators.cooling import WATER_HEAT, dew_point
-from calculators.faults import Fault, FaultsError, refuse
+from calculators.faults import Fault, FaultsError
 from calculators.sources import table
 from calculators.units import (
     FROM_MEMORY,
@@ -264,7 +264,7 @@ def thaw(
     dew = dew_point(fridge, humidity)
     times, wets = [], []
     for end in (2, 1, 0):  # quick, usual, slow
-        h, k = _row(place)[end], _row("mousse conductivity")[end]
+        h, k = _TABLE[place].three[end], _TABLE["mousse conductivity"].three[end]
         body = _Body(
             h,
             min(2 * height.m, diameter.m) / 100,
@@ -345,13 +345,6 @@ def _enthalpy(t: float, freezing: float, water: float) -> float:
     liquid = held * t + free * freezing * (1 + math.log(t / freezing))
     frozen = free * (t - freezing - freezing * math.log(t / freezing))
     return dry + _LIQUID_HEAT * liquid + _ICE_HEAT * frozen - _FUSION * _ice(t, freezing, water)
-
-
-def _row(name: str) -> tuple[float, float, float]:
-    row = _TABLE[name]
-    if row.low is None or row.high is None or row.value is None:
-        raise refuse(row.name, "has no band", "", "", "Fill in low and high")
-    return row.low, row.value, row.high
 
 
 def _hours(ends: list[float]) -> Band:

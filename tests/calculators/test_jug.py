@@ -11,14 +11,11 @@ from calculators.faults import FaultsError
 from calculators.jug import (
     COVERS,
     WALLS,
-    State,
-    after,
     begin,
     bench,
     fridge,
     jug,
     read_from_own,
-    step,
     temperature_after,
     time_on_the_bench,
     time_to,
@@ -26,6 +23,7 @@ from calculators.jug import (
     water_bath,
     water_lost,
 )
+from calculators.jug_steps import State, after, step
 from calculators.units import q
 
 ROOM = bench(q(22, "degC"), q(60, "percent"))

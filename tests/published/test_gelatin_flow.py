@@ -11,12 +11,12 @@ import math
 import fluids
 import pytest
 
-from calculators.glaze_flow import _huggins, _row, drop_number, fat_factor, viscosity_from_cup
+from calculators.glaze_flow import _TABLE, _huggins, drop_number, fat_factor, viscosity_from_cup
 from calculators.units import q
 
 
 def test_the_makers_test_of_a_food_gelatin_comes_out():
-    volume, crowd = _row("gelatin volume"), _row("huggins")
+    volume, crowd = _TABLE["gelatin volume"].three, _TABLE["huggins"].three
     usual, low, high = (0.466 * _huggins(volume[n] * 0.059, crowd[n]) for n in (1, 0, 2))
     assert usual == pytest.approx(4.00, abs=0.01)
     assert low < 3.2 < 6.0 < high

@@ -11,8 +11,9 @@ from itertools import pairwise
 import ht
 import pytest
 
-from calculators.jug import begin, bench, jug, over_a_plate, up_a_wall
+from calculators.jug import begin, bench, jug
 from calculators.jug import temperature_after as cooled
+from calculators.jug_steps import over_a_plate, up_a_wall
 from calculators.units import q
 
 SIGMA = 5.670374e-8
