@@ -22,7 +22,7 @@ from calculators.cooling import (
     _saturated,
 )
 from calculators.cooling import coefficient as place_coefficient
-from calculators.faults import FaultsError, refuse
+from calculators.faults import refuse
 from calculators.jug_steps import LONGEST, Setting, State, after, until
 from calculators.sources import table
 from calculators.units import (
@@ -461,18 +461,18 @@ def time_to(target: Quantity, start: Quantity, vessel: Vessel, place: Place) -> 
 
     Sources: as :func:`temperature_after`.
     """
-    found = [until(target.m, *pair) for pair in _three(start, vessel, place)]
-    ends = [state.seconds / 60 for state in found if state]
-    if len(ends) < len(found):
-        rests = [after(*pair, LONGEST).celsius for pair in _three(start, vessel, place)]
-        near = min(rests, key=lambda rest: abs(rest - target.m))
-        raise refuse(
-            "time_to, target",
-            "is not surely reached there",
-            say(target, digits=6),
-            f"Left for days, the glaze may stay near {say(q(near, 'degC'), digits=3)}",
-            "Choose another target, or a colder or warmer place",
-        )
+    ends = []
+    for began, setting in _three(start, vessel, place):
+        state, met = until(target.m, began, setting)
+        if not met:
+            raise refuse(
+                "time_to, target",
+                "is not surely reached there",
+                say(target, digits=6),
+                f"After ten days the glaze may be at {say(q(state.celsius, 'degC'), digits=3)}",
+                "Choose another target, or a colder or warmer place",
+            )
+        ends.append(state.seconds / 60)
     return _band(ends, "min")
 
 
@@ -561,19 +561,20 @@ def read_from_own(
     """
     doubt = _TABLE["thermometer"].quantity.m * math.sqrt(2)
     way = math.copysign(1, second.m - first.m)
-    slow, usual, quick = (
-        _pace_to(second.m + way * miss, first, between.m * 60, vessel, place)
-        for miss in (-doubt, 0.0, doubt)
-    )
-    if usual is None or slow is None or quick is None:
-        raise refuse(
-            "read_from_own, second",
-            "does not fit this jug in this place",
-            f"{say(first)} to {say(second)} in {say(between)}",
-            "It must cool or warm at a fifth to five times the usual pace, by more "
-            f"than {say(q(doubt, 'delta_degC'), digits=2)}",
-            "Look at the clock, the room and the mass; read again later",
-        )
+    paces = []
+    for miss in (0.0, -doubt, doubt):
+        pace = _pace_to(second.m + way * miss, first, between.m * 60, vessel, place)
+        if pace is None:
+            raise refuse(
+                "read_from_own, second",
+                "does not fit this jug in this place",
+                f"{say(first)} to {say(second)} in {say(between)}",
+                "It must cool or warm at a fifth to five times the usual pace, by more "
+                f"than {say(q(doubt, 'delta_degC'), digits=2)}",
+                "Look at the clock, the room and the mass; read again later",
+            )
+        paces.append(pace)
+    usual, slow, quick = paces
     return replace(vessel, pace=(slow, usual, quick))
 
 
@@ -722,11 +723,11 @@ def _pace_to(
         return after(began, setting, seconds).celsius
 
     low, high = -math.log(5), math.log(5)
-    way = math.copysign(1, end(high) - end(low))
-    try:
-        return math.exp(solve(lambda x: way * (end(x) - wanted), low, high, close=1e-9))
-    except FaultsError:
+    slow, quick = end(low), end(high)
+    if not min(slow, quick) < wanted < max(slow, quick):
         return None
+    way = math.copysign(1, quick - slow)
+    return math.exp(solve(lambda x: way * (end(x) - wanted), low, high, close=1e-9))
 
 
 def _band(ends: list[float], unit: str) -> Band:

@@ -205,19 +205,19 @@ def after(state: State, setting: Setting, seconds: float) -> State:
     return state
 
 
-def until(target: float, state: State, setting: Setting) -> State | None:
-    """Return the state in which the target is met, or None within ten days."""
+def until(target: float, state: State, setting: Setting) -> tuple[State, bool]:
+    """Return the state in which a temperature is met, or that after ten days, and which."""
     if state.celsius == target:
-        return state
+        return state, True
     way = math.copysign(1, target - state.celsius)
     while state.seconds < LONGEST:
         stride = _stride(state, setting)
         then = step(state, setting, stride)
         if way * (then.celsius - target) >= 0:
             past = partial(_past, target, way, state, setting)
-            return step(state, setting, solve(past, 0, stride))
+            return step(state, setting, solve(past, 0, stride)), True
         state = then
-    return None
+    return state, False
 
 
 def _past(target: float, way: float, state: State, setting: Setting, seconds: float) -> float:
