@@ -426,6 +426,10 @@ def _followed(case: _Case) -> tuple[float, ...]:
         return case.density * GRAVITY * film**4 / spread * race.at(last(film), 2)
 
     def wall(z: float) -> float:
+        if race.front > 0:  # the cold overtakes it: the fourth root
+            set_film = (spread * z / (case.density * GRAVITY * race.at(race.front, 2))) ** 0.25
+            if set_film <= race.front * reach:
+                return min(set_film, most)
         thick = solve(lambda x: math.log(distance(math.exp(x)) / z), -25, 5)
         return min(math.exp(thick), most)
 

@@ -6,6 +6,8 @@ import pytest
 
 from calculators import coating
 from calculators.faults import FaultsError
+from calculators.gelatin_sugar import setting_point
+from calculators.glaze_flow import viscosity
 from calculators.on_the_cake import _Case, _followed, depth_set, poured
 from calculators.units import Band, q
 
@@ -108,3 +110,23 @@ def test_four_times_the_time_sets_twice_the_depth():
 def test_a_glaze_that_has_set_in_the_jug_is_refused():
     with pytest.raises(FaultsError, match="has set in the jug"):
         _poured(glaze=15)
+
+
+def test_bloom_and_sugar_reach_the_coat_through_where_it_sets():
+    def made(bloom, sugar):
+        sets = setting_point(
+            q(4.6, "percent"), q(bloom, "bloom"), q(sugar, "percent"), "within seconds"
+        )
+        return _poured(sets=sets).coat.typical.m
+
+    assert made(150, 69) < made(200, 69) < made(250, 69)
+    assert made(200, 60) < made(200, 72)
+
+
+def test_more_water_makes_it_thinner_and_so_the_coat():
+    # A serum of 66 % flows some three times as easily as one of 70 % at 34 °C.
+    coats = [
+        _poured(thick=viscosity(q(serum, "Pa*s"), q(18, "kg/m**3"), q(10, "percent"))).coat.typical
+        for serum in (0.06, 0.18)
+    ]
+    assert coats[0] < coats[1]

@@ -1,5 +1,6 @@
 """Thawing: limits, a balance, and directions."""
 
+from bisect import bisect
 from itertools import pairwise
 
 import pytest
@@ -87,3 +88,28 @@ def test_a_cake_that_is_not_frozen_and_a_target_above_the_fridge_are_told_at_onc
     with pytest.raises(FaultsError) as met:
         thaw(*CAKE, q(-2, "degC"), q(8, "degC"))
     assert [fault.where for fault in met.value.faults] == ["thaw, target", "thaw, cake"]
+
+
+@pytest.mark.parametrize(("h", "k"), [(8, 0.3), (15, 0.3), (4, 0.4)])
+def test_a_slab_cut_into_layers_thaws_in_nearly_the_same_time(h, k):
+    # 45 mm on a board that lets nothing in; -18 °C, air 4 °C, until the floor is at 2 °C.
+    thick, density, air, layers = 0.045, 600.0, 4.0, 15
+    grid = [-18 + n * 0.01 for n in range(2300)]
+    heats = [_enthalpy(t, -3, 0.55) for t in grid]
+    slice_, stride, seconds = thick / layers, 10.0, 0.0
+    held = [_enthalpy(-18, -3, 0.55)] * layers
+    while True:
+        warm = [grid[min(bisect(heats, x), 2299)] for x in held]
+        if warm[-1] >= 2:
+            break
+        inflow = [(air - warm[0]) / (1 / h + slice_ / 2 / k)]
+        inflow += [k * (a - b) / slice_ for a, b in pairwise(warm)]
+        inflow.append(0.0)
+        held = [
+            x + (a - b) * stride / (density * slice_)
+            for x, (a, b) in zip(held, pairwise(inflow), strict=True)
+        ]
+        seconds += stride
+    body = _Body(h, 2 * thick, k, density * thick, air)
+    found = body.seconds(-18, body.mean_when_the_middle_is(2), -3, 0.55)
+    assert found == pytest.approx(seconds, rel=0.15)
