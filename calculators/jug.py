@@ -12,6 +12,7 @@ The clock of a whole plan calls ``jug_steps.after``, which takes and gives plain
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from calculators.blending import GLAZE_DENSITY
@@ -19,10 +20,12 @@ from calculators.cooling import (
     GLAZE_HEAT,
     SEA_LEVEL,
     WATER_HEAT,
+    WINDOW_HIGH,
+    WINDOW_LOW,
     _saturated,
 )
 from calculators.cooling import coefficient as place_coefficient
-from calculators.faults import refuse
+from calculators.faults import Fault, FaultsError, refuse
 from calculators.jug_steps import LONGEST, Setting, State, after, until
 from calculators.sources import table
 from calculators.units import (
@@ -461,19 +464,7 @@ def time_to(target: Quantity, start: Quantity, vessel: Vessel, place: Place) -> 
 
     Sources: as :func:`temperature_after`.
     """
-    ends = []
-    for began, setting in _three(start, vessel, place):
-        state, met = until(target.m, began, setting)
-        if not met:
-            raise refuse(
-                "time_to, target",
-                "is not surely reached there",
-                say(target, digits=6),
-                f"After ten days the glaze may be at {say(q(state.celsius, 'degC'), digits=3)}",
-                "Choose another target, or a colder or warmer place",
-            )
-        ends.append(state.seconds / 60)
-    return _band(ends, "min")
+    return _band(_times(target, start, vessel, place), "min")
 
 
 @takes("a band in g", time=_TIME, start=_GLAZE, vessel=_VESSEL, place=_PLACE)
@@ -510,6 +501,124 @@ def water_lost(time: Quantity, start: Quantity, vessel: Vessel, place: Place) ->
         for began, setting in _three(start, vessel, place)
     ]
     return _band(ends, "g")
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """When several jugs are in the window, and for how long all of them are.
+
+    Parameters
+    ----------
+    enters, leaves : tuple of Band
+        When each jug comes in and falls out, min; ten days where it stays.
+    shared : Band
+        How long all are in at once, min; below nought they miss each other by that.
+    """
+
+    enters: tuple[Band, ...]
+    leaves: tuple[Band, ...]
+    shared: Band
+
+    @property
+    def verdict(self) -> str:
+        """``"together"``, ``"apart"`` or ``"in doubt"``."""
+        if self.shared.low.m > 0:
+            return "together"
+        return "apart" if self.shared.high.m < 0 else "in doubt"
+
+    @property
+    def words(self) -> str:
+        """What is said at the bench."""
+        low, high = self.shared.low, self.shared.high
+        if low.m > LONGEST / 120:
+            return "All jugs come into the window and stay in it"
+        if self.verdict == "together":
+            ends = [say(end, digits=2) for end in (low, high)]
+            return f"All jugs are in the window at once for {ends[0]} to {ends[1]}"
+        if self.verdict == "apart":
+            ends = [say(-end, digits=2) for end in (high, low)]
+            return f"The jugs miss each other by {ends[0]} to {ends[1]}: hold them in one bath"
+        return "The jugs may miss each other: hold them in one bath"
+
+    def __str__(self) -> str:
+        """Return it in words."""
+        return self.words
+
+
+@takes(
+    "when each is in the window, and for how long all are",
+    vessels=Thing((list, tuple), "a list of jugs"),
+    start=_GLAZE,
+    place=_PLACE,
+    low=_GLAZE,
+    high=_GLAZE,
+)
+def meeting(
+    vessels: Sequence[Vessel],
+    start: Quantity,
+    place: Place,
+    low: Quantity = WINDOW_LOW,
+    high: Quantity = WINDOW_HIGH,
+) -> Meeting:
+    """Return whether several jugs that cool side by side are ever ready at once.
+
+    From the last arrival at ``high`` to the first departure at ``low``, for a slow, a
+    usual and a quick kitchen: jugs side by side share their air.
+
+    Parameters
+    ----------
+    vessels : list of Vessel
+        One :func:`jug` for each colour.
+    start : quantity
+        Of all of them at first, °C.
+    place : Place
+        As in :func:`temperature_after`.
+    low, high : quantity
+        The pouring window, °C.
+
+    Returns
+    -------
+    Meeting
+        With ``enters``, ``leaves``, ``shared`` and ``verdict``.
+
+    Examples
+    --------
+    >>> shares = [jug(q(grams, "g"), q(11, "cm")) for grams in (600, 300)]
+    >>> meeting(shares, q(60, "degC"), bench(q(22, "degC"))).verdict
+    'apart'
+
+    Notes
+    -----
+    *Watch out*: stir each jug before measuring it, with a clean spoon of its own.
+
+    Sources: as :func:`temperature_after`; the window is common practice.
+    """
+    faults = [
+        Fault(
+            f"meeting, jug {n}",
+            "is not a jug or a tray",
+            repr(vessel)[:60],
+            "A jug comes from jug(...) or tray(...)",
+            "Make it so",
+        )
+        for n, vessel in enumerate(vessels, 1)
+        if not isinstance(vessel, Vessel)
+    ]
+    if faults:
+        raise FaultsError(faults)
+    if not vessels or not start.m >= high.m > low.m:
+        raise refuse(
+            "meeting",
+            "has no jugs that cool into the window",
+            f"{len(vessels)} from {say(start, digits=6)}",
+            f"They start at {say(high, digits=6)} or warmer; {say(low, digits=6)} is its low end",
+            "Change jugs, start or window",
+        )
+    into = [_times(high, start, vessel, place) for vessel in vessels]
+    out = [_times(low, start, vessel, place, may_stay=True) for vessel in vessels]
+    shared = [min(t[n] for t in out) - max(t[n] for t in into) for n in _ENDS]
+    enters, leaves = (tuple(_band(times, "min") for times in each) for each in (into, out))
+    return Meeting(enters, leaves, _band(shared, "min"))
 
 
 @takes(
@@ -711,6 +820,25 @@ def _three(start: Quantity, vessel: Vessel, place: Place) -> list[tuple[State, S
                 "Start a few degrees lower",
             )
     return pairs
+
+
+def _times(
+    target: Quantity, start: Quantity, vessel: Vessel, place: Place, *, may_stay: bool = False
+) -> list[float]:
+    """Return when a target is met at each end of the band, min; ten days for never."""
+    ends = []
+    for began, setting in _three(start, vessel, place):
+        state, met = until(target.m, began, setting)
+        if not met and not may_stay:
+            raise refuse(
+                "time_to, target",
+                "is not surely reached there",
+                say(target, digits=6),
+                f"After ten days the glaze may be at {say(q(state.celsius, 'degC'), digits=3)}",
+                "Choose another target, or a colder or warmer place",
+            )
+        ends.append(state.seconds / 60)
+    return ends
 
 
 def _pace_to(

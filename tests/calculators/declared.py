@@ -195,6 +195,8 @@ GOOD: dict[str, Callable[[random.Random], Any]] = {
     "rule_between, held": lambda _: Gelatin("powder", q(200, "bloom")),
     "caution, id": lambda _: "reuse",
     "vessel": _vessel,
+    "vessels": lambda r: [_vessel(r) for _ in range(r.randint(1, 3))],
+    "meeting, place": lambda r: jug.bench(q(r.uniform(15, 25), "degC")),
     "temperature_after, place": _place,
     "time_to, place": _place,
     "water_lost, place": _place,

@@ -15,6 +15,7 @@ from calculators.jug import (
     bench,
     fridge,
     jug,
+    meeting,
     read_from_own,
     temperature_after,
     time_on_the_bench,
@@ -256,3 +257,38 @@ def test_a_smear_is_no_glaze_that_cools(made):
         made(q(5, "g"))
     assert "half a millimetre" in str(met.value)
     assert made(q(80, "g")).depth.m > 0.05
+
+
+# --- jugs side by side --------------------------------------------------------------------
+
+
+def test_equal_jugs_meet_for_as_long_as_the_window_lasts():
+    both = meeting([_pot(), _pot()], HOT, ROOM)
+    assert both.verdict == "together"
+    one = (
+        time_to(q(31, "degC"), HOT, _pot(), ROOM).typical
+        - time_to(READY, HOT, _pot(), ROOM).typical
+    )
+    assert both.shared.typical.m == pytest.approx(one.m)
+    assert "at once" in str(both)
+
+
+def test_unequal_jugs_miss_each_other_and_a_held_bath_brings_them_together():
+    pots = [_pot(600), _pot(150)]
+    alone = meeting(pots, HOT, ROOM)
+    assert alone.verdict == "apart"
+    assert "hold them in one bath" in str(alone)
+    assert alone.enters[0].typical > alone.leaves[1].typical
+    held = meeting(pots, HOT, water_bath(q(32.5, "degC"), air=q(32.5, "degC")))
+    assert held.verdict == "together"
+    assert "stay in it" in str(held)
+
+
+def test_a_meeting_of_nothing_or_of_cold_jugs_is_refused():
+    with pytest.raises(FaultsError, match="no jugs that cool"):
+        meeting([], HOT, ROOM)
+    with pytest.raises(FaultsError, match="no jugs that cool"):
+        meeting([_pot()], q(20, "degC"), ROOM)
+    with pytest.raises(FaultsError) as met:
+        meeting([_pot(), 5, "jug"], HOT, ROOM)
+    assert [fault.where for fault in met.value.faults] == ["meeting, jug 2", "meeting, jug 3"]
