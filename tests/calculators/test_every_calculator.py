@@ -255,9 +255,15 @@ P, C, G, KG = "percent", "degC", "g", "kg/m**3"
 UP, DOWN = 1, -1
 _CYLINDER = coating.Cylinder(q(18, "cm"), q(4.5, "cm"))
 _JUG, _BENCH = jug.jug(q(600, G), q(11, "cm")), jug.bench(q(22, C))
-_THICK = Band(q(0.3, "Pa*s"), q(0.45, "Pa*s"), q(0.8, "Pa*s"))
+_SIZES = q(18, "cm"), q(4.5, "cm")
 _SETS = Band(q(16, C), q(24, C), q(27, C))
 _SYRUP = formula.Formula("s", [Line("water", q(300, "g")), Line("sugar", q(600, "g"))])
+
+
+def _thick(warm):
+    """Return a glaze of 0.45 Pa s at 34 °C, thinner when warmer (45 kJ/mol)."""
+    times = math.exp(45 / 8.314e-3 * (1 / (warm.m + 273.15) - 1 / 307.15))
+    return Band(*(q(x * times, "Pa*s") for x in (0.3, 0.45, 0.8)))
 
 
 def _typical(answer):
@@ -517,7 +523,7 @@ DIRECTIONS = {
     ),
     "a hotter pour leaves a thinner coat": (
         DOWN,
-        lambda t: on_the_cake.poured(t, q(-18, C), _THICK, _SETS, q(18, "cm"), q(4.5, "cm")).wall,
+        lambda t: on_the_cake.poured(t, q(-18, C), _thick(t), _SETS, *_SIZES).wall,
         _over(28, 60, C),
     ),
     "a thicker film levels sooner": (
