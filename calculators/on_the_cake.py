@@ -17,6 +17,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from calculators.blending import GLAZE_DENSITY, GRAVITY
+from calculators.coating import Cylinder, Dome, Log, Ring, Savarin, Shape, Slab
 from calculators.cooling import GLAZE_CONDUCTIVITY, GLAZE_HEAT, _spread, contact_temperature
 from calculators.faults import refuse
 from calculators.sources import table
@@ -44,13 +45,16 @@ TOP, WALL = "top", "wall"
 _ALL = 4.0  # where erf is one but for 1e-8
 _UNSEEN = 0.1  # % of a wave, that no eye sees and no page prints smaller
 
-# A level disc that drains over its edge keeps one shape: with thickness f(r) times a
-# function of time, (x f³ f')' / x = -PACE f, f(0) = 1, f(1) = 0.  The tests solve it.
-_PACE, _MEAN_OF_MIDDLE = 1.09387, 0.78975
+# A level top that drains over its edges keeps one shape: with thickness f(x) times a
+# function of time, (x f³ f')' / x = -pace f on a disc, (f³ f')' = -pace f on a strip,
+# f(0) = 1, f(1) = 0.  Pace, and mean over middle; the tests solve it.
+_DISC, _STRIP = (1.09387, 0.78975), (0.52867, 0.86984)
+# A round face thins at its crown alike, and keeps f² as it goes down: mean and foot by
+# crown, of a half ball and of a log.
+_BALL, _LOG = (1.1325, 1.3133), (1.0570, 1.1841)
 
 _GLAZE = Measure("degC", 15, 80)
 _CAKE = Measure("degC", -40, 15)
-_SIZE = Measure("cm", high=100, above=0)
 _DENSITY = Measure("kg/m**3", 900, 1600)
 _TENSION = Measure("mN/m", 5, 100)
 _FILM = Measure("mm", high=20, above=0)
@@ -188,14 +192,15 @@ def levelling_time(
 
 @dataclass(frozen=True)
 class Coat:
-    """What stays on a round cake.
+    """What stays on a cake.
 
     Parameters
     ----------
     coat : Band
-        Over top and wall, g/cm².
+        Over all its faces, g/cm².
     top, wall, rim, foot : Band
-        Mean of the top, mean of the wall, 5 mm below the edge, and at the foot, mm.
+        Mean of the top, mean of the wall, 5 mm below the edge, and at the foot, mm.  A
+        round face counts as top and wall alike, and its crown as the rim.
     sets_after : Band
         When the cold has set the wall's mean coat, s; two minutes where it can't.
     waves_on_top, waves_on_wall : Band
@@ -222,7 +227,7 @@ class Coat:
     def __str__(self) -> str:
         """Return it as it is said at the bench."""
         rim, foot = (say(part.typical, "mm", digits=2) for part in (self.rim, self.foot))
-        return f"A coat of {self.coat}; on the wall {rim} under the edge and {foot} at the foot"
+        return f"A coat of {self.coat}; {rim} at the rim and {foot} at the foot"
 
 
 @takes(
@@ -231,8 +236,7 @@ class Coat:
     cake=_CAKE,
     viscosity=_BAND,
     sets=_BAND,
-    diameter=_SIZE,
-    height=_SIZE,
+    shape=Thing(Shape, "a shape"),
     density=_DENSITY,
     surface_tension=_TENSION,
 )
@@ -241,12 +245,11 @@ def poured(
     cake: Quantity,
     viscosity: Band,
     sets: Band,
-    diameter: Quantity,
-    height: Quantity,
+    shape: Shape,
     density: Quantity = GLAZE_DENSITY,
     surface_tension: Quantity = SURFACE_TENSION,
 ) -> Coat:
-    """Return what coat stays where a glaze is poured over a cold round cake.
+    """Return what coat stays where a glaze is poured over a cold cake.
 
     On the wall ``thickness⁴ = a * distance / (density * g * J)``: draining after
     Jeffreys, with a glaze that thickens towards the cake and stands where it is set;
@@ -260,8 +263,8 @@ def poured(
         Of the glaze at the pour: ``glaze_flow.viscosity`` or ``calibrated``.
     sets : Band
         Where it sets within seconds, °C: ``gelatin_sugar.setting_point``.
-    diameter, height : quantity
-        Of the cake, cm.
+    shape : Shape
+        Cylinder, ring, slab, dome, log or savarin of ``coating``.
     density, surface_tension : quantity
         Of the glaze, kg/m³ and mN/m.
 
@@ -275,7 +278,8 @@ def poured(
     --------
     >>> thick = Band(q(0.3, "Pa*s"), q(0.45, "Pa*s"), q(0.8, "Pa*s"))
     >>> sets = Band(q(16, "degC"), q(24, "degC"), q(31, "degC"))
-    >>> told = poured(q(33, "degC"), q(-18, "degC"), thick, sets, q(18, "cm"), q(4.5, "cm"))
+    >>> cake = Cylinder(q(18, "cm"), q(4.5, "cm"))
+    >>> told = poured(q(33, "degC"), q(-18, "degC"), thick, sets, cake)
     >>> q(0.1, "g/cm**2") < told.coat.typical < q(0.3, "g/cm**2")
     True
 
@@ -301,8 +305,7 @@ def poured(
         viscosity.typical.m_as("Pa*s"),
         sets.typical.m_as("degC"),
         _spread(None, "cake effusivity")[1],
-        diameter.m / 100,
-        height.m / 100,
+        _ground(shape),
         density.m,
         surface_tension.m / 1000,
     )
@@ -331,6 +334,53 @@ def poured(
 # --- the race ---------------------------------------------------------------------------------
 
 
+class _Ground(NamedTuple):
+    """The faces of a cake in m² and m."""
+
+    top: float = 0.0
+    across: float = 1.0  # from the middle of the top to its edge
+    edge: tuple[float, float] = _DISC
+    wall: float = 0.0
+    height: float = 1.0
+    round: float = 0.0
+    radius: float = 1.0
+    ways: int = 2  # in which a round face falls away: a ball in two, a log in one
+    profile: tuple[float, float] = _BALL
+
+
+def _ground(shape: Shape) -> _Ground:
+    sizes = {name: cm / 100 for name, cm in shape._centimetres.items()}
+    whole, width = shape._area() / 1e4, sizes.get("outer", sizes.get("diameter", 0.0))
+    hole, height = sizes.get("inner", 0.0), sizes.get("height", 1.0)
+    if isinstance(shape, Cylinder):
+        top = math.pi / 4 * width**2
+        return _Ground(top, width / 2, _DISC, whole - top, height)
+    if isinstance(shape, Ring):
+        top = math.pi / 4 * (width**2 - hole**2)
+        return _Ground(top, (width - hole) / 4, _STRIP, whole - top, height)
+    if isinstance(shape, Slab):
+        top = sizes["length"] * sizes["width"]
+        across = min(sizes["length"], sizes["width"]) / 2
+        return _Ground(top, across, _STRIP, whole - top, height)
+    if isinstance(shape, Dome):
+        return _Ground(round=whole, radius=width / 2)
+    if isinstance(shape, Log):
+        ends = math.pi / 4 * width**2
+        half = width / 2
+        return _Ground(
+            wall=ends, height=half, round=whole - ends, radius=half, ways=1, profile=_LOG
+        )
+    if isinstance(shape, Savarin):
+        return _Ground(round=whole, radius=(width - hole) / 4, ways=1, profile=_LOG)
+    raise refuse(
+        "poured, shape",
+        "has an underside that nobody has worked out",
+        type(shape).__name__,
+        "It must be a cylinder, ring, slab, dome, log or savarin",
+        "Weigh a cake before and after",
+    )
+
+
 class _Case(NamedTuple):
     """One pour in SI numbers; temperatures in °C."""
 
@@ -339,8 +389,7 @@ class _Case(NamedTuple):
     viscosity: float
     sets: float
     cold: float  # effusivity of the cake
-    diameter: float
-    height: float
+    ground: _Ground
     density: float
     tension: float
 
@@ -433,12 +482,23 @@ def _followed(case: _Case) -> tuple[float, ...]:
         thick = solve(lambda x: math.log(distance(math.exp(x)) / z), -25, 5)
         return min(math.exp(thick), most)
 
-    strips = [wall(case.height * (n + 0.5) / 8) for n in range(8)]
-    mean = sum(strips) / 8
-    rim = wall(min(_TABLE["rim"].quantity.m / 1000, case.height))
-    top = _on_top(case, race, spread)
-    area_top, area_wall = math.pi / 4 * case.diameter**2, math.pi * case.diameter * case.height
-    coat = case.density * (top * area_top + mean * area_wall) / (area_top + area_wall)
+    ground = case.ground
+    parts, coated = [], 0.0  # (middle, mean, foot) of each face, m³ in all
+    if ground.round:
+        crown = _thinned(case, race, spread, level=False)
+        mean, foot = (crown * times for times in ground.profile)
+        parts, coated = [(mean, mean, crown, foot)], mean * ground.round
+    if ground.top:
+        middle = _thinned(case, race, spread, level=True)
+        rim = wall(min(_TABLE["rim"].quantity.m / 1000, ground.height))
+        strips = [wall(ground.height * (n + 0.5) / 8) for n in range(8)]
+        parts = [(middle * ground.edge[1], sum(strips) / 8, rim, wall(ground.height))]
+        coated = parts[0][0] * ground.top + parts[0][1] * ground.wall
+    elif ground.wall:  # the ends of a log
+        strips = [wall(ground.height * (n + 0.5) / 8) for n in range(8)]
+        coated += sum(strips) / 8 * ground.wall
+    top, mean, rim, foot = parts[0]
+    coat = case.density * coated / (ground.top + ground.wall + ground.round)
     seconds = _WATCHED
     if race.front > 0:
         seconds = min(_WATCHED, mean**2 / (4 * spread * race.front**2))
@@ -448,27 +508,30 @@ def _followed(case: _Case) -> tuple[float, ...]:
         flowed = film**5 / (2 * spread) * race.at(last(film), 3)
         pull = _flattens(k, case.density, case.tension, place)
         waves.append(max(100 * math.exp(-min(pull * flowed, 60)), _UNSEEN))
-    films = [1000 * part for part in (top, mean, rim, wall(case.height))]
-    return (coat / 10, *films, seconds, *waves)
+    return (coat / 10, *(1000 * film for film in (top, mean, rim, foot)), seconds, *waves)
 
 
-def _on_top(case: _Case, race: _Race, spread: float) -> float:
-    """Return the mean film of a level top that drains over its edge until it sets, m."""
-    middle, time = _TABLE["poured depth"].quantity.m / 1000, _TABLE["first moments"].quantity.m
-    pull = _PACE * case.density * GRAVITY / (case.diameter / 2) ** 2
+def _thinned(case: _Case, race: _Race, spread: float, *, level: bool) -> float:
+    """Return the film where it sets, in the middle of a top or on a crown, m.
+
+    A level top thins by ``-pull * film * mobility``, a crown by ``-pull * mobility``.
+    """
+    ground = case.ground
+    film, time = _TABLE["poured depth"].quantity.m / 1000, _TABLE["first moments"].quantity.m
+    pull = case.density * GRAVITY
+    pull *= ground.edge[0] / ground.across**2 if level else ground.ways / ground.radius
     steps = 200
     factor = (_WATCHED / time) ** (1 / steps)
     for _ in range(steps):
         then = time * factor
         cold = 2 * math.sqrt(spread * (time + then) / 2)
-        u = middle / cold
+        u = film / cold
         if u <= race.front:
             break
-        mobility = race.at(u, 1) * cold**3
-        # d(middle)/dt = -pull * middle * mobility, and mobility goes with middle³:
-        middle /= (1 + 3 * pull * mobility * (then - time)) ** (1 / 3)
+        thins = pull * race.at(u, 1) * cold**3 * (then - time)  # mobility goes with film³
+        film /= (1 + 3 * thins) ** (1 / 3) if level else math.sqrt(1 + 2 * thins / film)
         time = then
-    return middle * _MEAN_OF_MIDDLE
+    return film
 
 
 # --- helpers ------------------------------------------------------------------------------

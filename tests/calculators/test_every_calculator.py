@@ -255,7 +255,6 @@ P, C, G, KG = "percent", "degC", "g", "kg/m**3"
 UP, DOWN = 1, -1
 _CYLINDER = coating.Cylinder(q(18, "cm"), q(4.5, "cm"))
 _JUG, _BENCH = jug.jug(q(600, G), q(11, "cm")), jug.bench(q(22, C))
-_SIZES = q(18, "cm"), q(4.5, "cm")
 _SETS = Band(q(16, C), q(24, C), q(27, C))
 _SYRUP = formula.Formula("s", [Line("water", q(300, "g")), Line("sugar", q(600, "g"))])
 
@@ -523,7 +522,7 @@ DIRECTIONS = {
     ),
     "a hotter pour leaves a thinner coat": (
         DOWN,
-        lambda t: on_the_cake.poured(t, q(-18, C), _thick(t), _SETS, *_SIZES).wall,
+        lambda t: on_the_cake.poured(t, q(-18, C), _thick(t), _SETS, _CYLINDER).wall,
         _over(28, 60, C),
     ),
     "a thicker film levels sooner": (

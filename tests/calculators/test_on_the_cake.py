@@ -8,19 +8,19 @@ from calculators import coating
 from calculators.faults import FaultsError
 from calculators.gelatin_sugar import setting_point
 from calculators.glaze_flow import viscosity
-from calculators.on_the_cake import _Case, _followed, depth_set, poured
+from calculators.on_the_cake import _Case, _followed, _ground, depth_set, poured
 from calculators.units import Band, q
 
 THICK = Band(q(0.25, "Pa*s"), q(0.42, "Pa*s"), q(0.77, "Pa*s"))
 SETS = Band(q(15, "degC"), q(24, "degC"), q(31, "degC"))
-CASE = _Case(33, -18, 0.42, 24, 800, 0.18, 0.045, 1250, 0.048)
+ROUND = coating.Cylinder(q(18, "cm"), q(4.5, "cm"))
+CASE = _Case(33, -18, 0.42, 24, 800, _ground(ROUND), 1250, 0.048)
 COAT, TOP, WALL, RIM, FOOT, SECONDS, WAVES_TOP, WAVES_WALL = range(8)
 
 
 def _poured(glaze=33, cake=-18, thick=THICK, sets=SETS, size=(18, 4.5)):
-    return poured(
-        q(glaze, "degC"), q(cake, "degC"), thick, sets, q(size[0], "cm"), q(size[1], "cm")
-    )
+    shape = coating.Cylinder(q(size[0], "cm"), q(size[1], "cm"))
+    return poured(q(glaze, "degC"), q(cake, "degC"), thick, sets, shape)
 
 
 def _over(column, field, values):
@@ -130,3 +130,45 @@ def test_more_water_makes_it_thinner_and_so_the_coat():
         for serum in (0.06, 0.18)
     ]
     assert coats[0] < coats[1]
+
+
+# --- other shapes -----------------------------------------------------------------------
+
+
+def _on(shape):
+    return poured(q(33, "degC"), q(-18, "degC"), THICK, SETS, shape)
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        coating.Ring(q(18, "cm"), q(6, "cm"), q(4.5, "cm")),
+        coating.Slab(q(30, "cm"), q(8, "cm"), q(5, "cm")),
+        coating.Dome(q(7, "cm")),
+        coating.Log(q(8, "cm"), q(25, "cm")),
+        coating.Savarin(q(18, "cm"), q(6, "cm")),
+    ],
+)
+def test_every_shape_has_a_coat_thinnest_above_and_its_faces_add_up(shape):
+    made, ground = _on(shape), _ground(shape)
+    assert ground.top + ground.wall + ground.round == pytest.approx(coating.area(shape).m / 1e4)
+    assert made.rim.typical < made.foot.typical
+    assert 0.05 < made.coat.typical.m < 0.4
+    assert made.coat.low < made.coat.typical < made.coat.high
+
+
+def test_a_ring_with_a_pinhole_drains_faster_on_top_than_a_whole_cake():
+    ring = coating.Ring(q(18, "cm"), q(0.1, "cm"), q(4.5, "cm"))
+    assert _on(ring).top.typical < _on(ROUND).top.typical
+
+
+def test_a_larger_dome_keeps_more_and_a_log_more_than_a_dome_of_its_curve():
+    small, large = (_on(coating.Dome(q(d, "cm"))).coat.typical for d in (4, 16))
+    assert small < large
+    log, dome = coating.Log(q(8, "cm"), q(200, "cm")), coating.Dome(q(8, "cm"))
+    assert _on(log).rim.typical > _on(dome).rim.typical
+
+
+def test_a_whole_torus_is_left_to_the_scale():
+    with pytest.raises(FaultsError, match="underside"):
+        _on(coating.Torus(q(18, "cm"), q(6, "cm")))

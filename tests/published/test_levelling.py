@@ -1,23 +1,27 @@
 """Waves that level, a film that drains, and cold that comes from the cake.
 
 Sources: Orchard 1963, Appl. Sci. Res. 11, 451, with the gravity of a thin film (closed
-forms); Jeffreys 1930 for the wall; Carslaw and Jaeger for two half spaces; Huppert's
-kind of thin film for a disc that drains over its edge, solved here step by step.
+forms); Jeffreys 1930 for the wall; Carslaw and Jaeger for two half spaces; thin
+films on a level top and on a ball, solved here step by step.
 """
 
 import math
 
 import pytest
 
+from calculators.coating import Cylinder, Dome
 from calculators.cooling import contact_temperature
 from calculators.on_the_cake import (
-    _MEAN_OF_MIDDLE,
-    _PACE,
+    _BALL,
+    _DISC,
+    _LOG,
+    _STRIP,
     TOP,
     WALL,
     _Case,
     _diffusivity,
     _followed,
+    _ground,
     _race,
     depth_set,
     levelling_time,
@@ -47,7 +51,7 @@ def test_the_cold_has_come_so_deep_after_ten_seconds():
     assert deep.typical.m == pytest.approx(0.779, abs=0.003)
 
 
-CASE = _Case(33, -18, 0.45, 24, 800, 0.18, 0.045, 1250, 0.048)
+CASE = _Case(33, -18, 0.45, 24, 800, _ground(Cylinder(q(18, "cm"), q(4.5, "cm"))), 1250, 0.048)
 
 
 def test_a_glaze_that_neither_cools_nor_sets_drains_as_jeffreys_says():
@@ -81,21 +85,47 @@ def test_the_short_formula_of_the_wall_is_what_step_by_step_draining_gives():
     assert time == pytest.approx(film**2 / (4 * spread * race.front**2), rel=0.03)
 
 
-def test_a_disc_that_drains_over_its_edge_keeps_the_shape_that_its_numbers_say():
-    # psi = f⁴/4, psi'' + psi'/y = -(4 psi)^(1/4), psi(0) = 1/4; the edge is at psi = 0.
+@pytest.mark.parametrize(("bend", "numbers"), [(1, _DISC), (0, _STRIP)])
+def test_a_top_that_drains_over_its_edge_keeps_the_shape_that_its_numbers_say(bend, numbers):
+    # psi = f⁴/4, psi'' + bend psi'/y = -(4 psi)^(1/4), psi(0) = 1/4; the edge is at psi = 0.
     def slopes(y, psi, slope):
-        return slope, -(max(4 * psi, 0) ** 0.25) - slope / y
+        return slope, -(max(4 * psi, 0) ** 0.25) - bend * slope / y
 
-    h = 1e-3
-    y, psi, slope, inside = h, 0.25 - h * h / 4, -h / 2, 0.0
+    h = 5e-4
+    y, psi, slope = h, 0.25 - h * h / 2 / (1 + bend), -h / (1 + bend)
+    inside = h ** (1 + bend) / (1 + bend)
     while True:
         a = slopes(y, psi, slope)
         b = slopes(y + h / 2, psi + h / 2 * a[0], slope + h / 2 * a[1])
         then = psi + h * b[0]
-        inside += h * (y + h / 2) * (4 * max((psi + max(then, 0)) / 2, 0)) ** 0.25
+        inside += h * (y + h / 2) ** bend * (4 * max((psi + max(then, 0)) / 2, 0)) ** 0.25
         if then <= 0:
             edge = y + h * psi / (psi - then)
             break
         y, psi, slope = y + h, then, slope + h * b[1]
-    assert edge**2 == pytest.approx(_PACE, rel=1e-3)
-    assert 2 * inside / edge**2 == pytest.approx(_MEAN_OF_MIDDLE, rel=2e-3)
+    assert edge**2 == pytest.approx(numbers[0], rel=2e-3)
+    assert (1 + bend) * inside / edge ** (1 + bend) == pytest.approx(numbers[1], rel=2e-3)
+
+
+@pytest.mark.parametrize(("ways", "numbers"), [(2, _BALL), (1, _LOG)])
+def test_a_round_face_keeps_the_profile_that_its_numbers_say(ways, numbers):
+    # On a ball (1.5 u' sin + 2 cos u = 2), on a log (1.5 u' sin + cos u = 1), u = f².
+    steps = 20_000
+    width = math.pi / 2 / steps
+    u, angle, whole, area = 1.0, 0.0, 0.0, 0.0
+    for _ in range(steps):
+        middle = angle + width / 2
+        slope = ways * (1 - math.cos(middle) * u) / (1.5 * math.sin(middle))
+        u, angle = u + slope * width, angle + width
+        face = math.sin(middle) if ways == 2 else 1.0
+        whole, area = whole + math.sqrt(u) * face * width, area + face * width
+    assert whole / area == pytest.approx(numbers[0], rel=2e-3)
+    assert math.sqrt(u) == pytest.approx(numbers[1], rel=2e-3)
+
+
+def test_the_crown_of_a_warm_dome_thins_as_the_closed_form_says():
+    # h = sqrt(3 viscosity radius / (4 density g t)), two minutes after a deep pour.
+    dome = _ground(Dome(q(16, "cm")))
+    crown = _followed(CASE._replace(cake=32.9, sets=5, ground=dome))[3] / 1000
+    told = math.sqrt(3 * 0.45 * 0.08 / (4 * 1250 * 9.80665 * 120))
+    assert crown == pytest.approx(told, rel=0.02)
