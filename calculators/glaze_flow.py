@@ -26,10 +26,10 @@ from calculators.units import (
     say,
     takes,
 )
-from calculators.water import KELVIN
+from calculators.water import GAS_CONSTANT, KELVIN
 
 _TABLE = table("glaze_flow")
-_GAS = 8.314462618e-3  # kJ/mol/K, [si-brochure]
+_GAS = GAS_CONSTANT / 1000  # kJ/mol/K
 MELTED, SOLID = "melted", "solid"
 SPOONS = ("runs like water", "thin coat", "even coat", "heavy coat")
 READINGS = ("cup", "bubble", "spoon")

@@ -34,11 +34,11 @@ from calculators.units import (
     solve,
     takes,
 )
-from calculators.water import KELVIN
+from calculators.water import GAS_CONSTANT, KELVIN
 
 _TABLE = table("on_the_cake")
 _FLOW = table("glaze_flow")["heat of flow"].quantity.m  # kJ/mol
-_GAS = 8.314462618e-3  # kJ/mol/K, [si-brochure]
+_GAS = GAS_CONSTANT / 1000  # kJ/mol/K
 SURFACE_TENSION = _TABLE["surface tension"].quantity
 _WATCHED = _TABLE["watched"].quantity.m
 TOP, WALL = "top", "wall"
