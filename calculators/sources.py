@@ -131,6 +131,13 @@ class Row:
             raise fault_error(self.name, "has no known value", "", "", "Show it as unknown")
         return q(self.value, self.unit)
 
+    @property
+    def three(self) -> tuple[float, float, float]:
+        """Low, usual and high in its unit; refused where there is no band."""
+        if self.low is None or self.value is None or self.high is None:
+            raise fault_error(self.name, "has no band", "", "", "Fill in low and high")
+        return self.low, self.value, self.high
+
 
 COLUMNS = (
     "name",

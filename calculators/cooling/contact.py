@@ -97,8 +97,8 @@ def contact_temperature(
     Source: two half spaces in contact, [carslaw-jaeger1959]; effusivities from
     memory.
     """
-    warm = _spread(glaze_effusivity, "glaze effusivity")
-    cold = _spread(cake_effusivity, "cake effusivity")
+    warm = spread_of(glaze_effusivity, "glaze effusivity")
+    cold = spread_of(cake_effusivity, "cake effusivity")
 
     def meet(one: float, two: float) -> float:
         return (one * glaze.m + two * cake.m) / (one + two)
@@ -113,7 +113,8 @@ def contact_temperature(
     )
 
 
-def _spread(given: Quantity | None, name: str) -> tuple[float, float, float]:
+def spread_of(given: Quantity | None, name: str) -> tuple[float, float, float]:
+    """Return low, usual and high of what was given, or of a row of the table."""
     if given is not None:
         return given.m, given.m, given.m
     low, typical, high = three_values(TABLE[name])

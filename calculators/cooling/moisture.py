@@ -295,8 +295,8 @@ def evaporation(
     Source: Lewis 1922 [lewis1922], with a Lewis number of one, vapour as mass by
     volume; ``water.vapour_pressure``.
     """
-    there = humidity.m / 100 * _saturated(room.m)
-    here = water_activity.m * _saturated(surface.m)
+    there = humidity.m / 100 * saturated_at(room.m)
+    here = water_activity.m * saturated_at(surface.m)
     wetter = max(0.0, _vapour(here, surface.m) - _vapour(there, room.m))
     if here <= there:
         return _doubtful(0.0, 1.0)
@@ -320,7 +320,8 @@ def _over_water(t: float) -> float:
     return 611.2 * math.exp(17.62 * t / (243.12 + t))  # Pa
 
 
-def _saturated(t: float) -> float:
+def saturated_at(t: float) -> float:
+    """Return the pressure of saturated vapour over water in Pa, at t °C."""
     """Exact where water is liquid; the two forms differ by 0.3 %."""
     return 1000 * water._vapour_pressure(t) if t >= 0 else _over_water(t)  # Pa
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from calculators import coating, formula, gelatin, glucose, marbling, mixture
+from calculators import coating, formula, gelatin, glucose, jug, marbling, mixture
 from calculators.catalogue import subjects
 from calculators.kitchen import Line, example_kitchen
 from calculators.units import Band, Measure, OneOf, declaration, is_quantity, q
@@ -39,6 +39,7 @@ ALSO = {
     "m": ("km", "cm"),
     "cm**2": ("m**2", "mm**2"),
     "ml": ("l", "cm**3", "cl"),
+    "um": ("mm", "m"),
     "s": ("min", "h"),
     "min": ("s", "h", "d"),
     "h": ("min", "s", "d"),
@@ -55,6 +56,7 @@ ALSO = {
     "J/m**2/K/s**0.5": ("kJ/m**2/K/s**0.5",),
     "mN/m": ("N/m", "J/m**2"),
     "g/mol": ("kg/mol",),
+    "degree": (),
     "degree_baume": (),
     "bloom": (),
     "leaf": (),
@@ -127,6 +129,25 @@ def _parts(r: random.Random) -> Any:
     ]
 
 
+def _vessel(r: random.Random) -> jug.Vessel:
+    kind = r.choice(jug.WALLS), r.choice(jug.COVERS)
+    mass, width = q(r.uniform(100, 3000), "g"), q(r.uniform(8, 25), "cm")
+    return r.choice([jug.jug(mass, width, *kind), jug.tray(mass, width, width, *kind)])
+
+
+def _place(r: random.Random) -> jug.Place:
+    cold, room = q(r.uniform(1, 15), "degC"), q(r.uniform(15, 30), "degC")
+    return r.choice([jug.bench(room), jug.fridge(cold), jug.water_bath(cold, q(5, "kg"))])
+
+
+def _band(low: float, high: float, unit: str) -> Callable[[random.Random], Band]:
+    def make(r: random.Random) -> Band:
+        ends = sorted(r.uniform(low, high) for _ in range(3))
+        return Band(*(q(end, unit) for end in ends))
+
+    return make
+
+
 # fmt: off
 GOOD: dict[str, Callable[[random.Random], Any]] = {
     "blend, parts": lambda r: [(q(r.uniform(1, 900), "g"), q(r.uniform(0, 90), "percent")) for _ in range(r.randint(1, 4))],
@@ -168,6 +189,17 @@ GOOD: dict[str, Callable[[random.Random], Any]] = {
     "rule_between, wanted": lambda _: Gelatin("gold", gelatin.GRADES["gold"].bloom.typical),
     "rule_between, held": lambda _: Gelatin("powder", q(200, "bloom")),
     "caution, id": lambda _: "reuse",
+    "vessel": _vessel,
+    "vessels": lambda r: [_vessel(r) for _ in range(r.randint(1, 3))],
+    "meeting, place": lambda r: jug.bench(q(r.uniform(15, 25), "degC")),
+    "temperature_after, place": _place,
+    "time_to, place": _place,
+    "water_lost, place": _place,
+    "read_from_own, place": _place,
+    "poured, viscosity": _band(0.1, 4, "Pa*s"),
+    "poured, sets": _band(15, 30, "degC"),
+    "calibrated, there": _band(0.1, 4, "Pa*s"),
+    "calibrated, here": _band(0.1, 4, "Pa*s"),
     "subject": lambda r: r.choice(["cooling", "holding", "titanium white"]),
 }
 # fmt: on
@@ -220,7 +252,7 @@ def in_other_units(thing: Any, r: random.Random) -> Any:
     if isinstance(thing, dict):
         return {name: in_other_units(part, r) for name, part in thing.items()}
     ours = coating.Shape | formula.Formula | Line | glucose.Syrup | mixture.Mixture | mixture.Tub
-    if isinstance(thing, ours):
+    if isinstance(thing, ours | Band):
         given = {
             part.name: in_other_units(getattr(thing, part.name), r)
             for part in fields(thing)

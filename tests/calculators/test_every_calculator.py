@@ -17,11 +17,17 @@ from calculators import (
     cooling,
     formula,
     gelatin,
+    gelatin_sugar,
+    glaze_flow,
+    gloss,
     glucose,
     instruments,
+    jug,
     marbling,
     mixture,
+    on_the_cake,
     syrup,
+    thaw,
     water,
 )
 from calculators.faults import FaultsError
@@ -237,12 +243,20 @@ def test_arguments_may_stand_in_their_order_and_are_left_as_they_were(name):
 P, C, G, KG = "percent", "degC", "g", "kg/m**3"
 UP, DOWN = 1, -1
 _CYLINDER = coating.Cylinder(q(18, "cm"), q(4.5, "cm"))
+_JUG, _BENCH = jug.jug(q(600, G), q(11, "cm")), jug.bench(q(22, C))
+_SETS = Band(q(16, C), q(24, C), q(27, C))
 _SYRUP = formula.Formula("s", [Line("water", q(300, "g")), Line("sugar", q(600, "g"))])
 
 
 _PAN = mixture.Mixture(
     q(140, "g"), {"sucrose": q(280, "g"), "lactose": q(9, "g")}, [mixture.Tub(q(280, "g"))]
 )
+
+
+def _thick(warm):
+    """Return a glaze of 0.45 Pa s at 34 °C, thinner when warmer (45 kJ/mol)."""
+    times = math.exp(45 / 8.314e-3 * (1 / (warm.m + 273.15) - 1 / 307.15))
+    return Band(*(q(x * times, "Pa*s") for x in (0.3, 0.45, 0.8)))
 
 
 def _typical(answer):
@@ -519,6 +533,78 @@ DIRECTIONS = {
         lambda m: instruments.scale_error(m, q(1, G)),
         _over(1, 2000, G),
     ),
+    "an open jug cools": (
+        DOWN,
+        lambda t: jug.temperature_after(t, q(60, C), _JUG, _BENCH),
+        _over(0, 600, "min"),
+    ),
+    "an open jug takes longer to a lower target": (
+        DOWN,
+        lambda t: jug.time_to(t, q(60, C), _JUG, _BENCH),
+        _over(24, 59, C),
+    ),
+    "a hotter jug loses more water": (
+        UP,
+        lambda t: jug.water_lost(q(30, "min"), t, _JUG, _BENCH),
+        _over(20, 90, C),
+    ),
+    "a larger jug takes longer": (
+        UP,
+        lambda m: jug.time_on_the_bench(m, q(11, "cm"), q(60, C), q(34, C), q(22, C)),
+        _over(30, 20_000, G),
+    ),
+    "more gelatin is thicker": (UP, glaze_flow.gelatin_factor, _over(0, 120, KG)),
+    "a thicker drop counts more": (UP, glaze_flow.drop_number, _over(0, 50, "")),
+    "more fat is thicker": (UP, lambda f: glaze_flow.fat_factor(f, q(2)), _over(0, 40, P)),
+    "a thicker serum is a thicker glaze": (UP, glaze_flow.viscosity, _over(0.05, 50, "Pa*s")),
+    "a slower cup is thicker": (
+        UP,
+        lambda t: glaze_flow.viscosity_from_cup(
+            t, q(60, "mm"), q(80, "mm"), q(40, "mm"), q(6, "mm")
+        ),
+        _over(30, 600, "s"),
+    ),
+    "the set layer grows": (
+        UP,
+        lambda t: on_the_cake.depth_set(t, q(33, C), q(-18, C), q(24, C)),
+        _over(0, 600, "s"),
+    ),
+    "a warmer cake sets less of the coat": (
+        DOWN,
+        lambda t: on_the_cake.depth_set(q(10, "s"), q(33, C), t, q(24, C)),
+        _over(-40, 0, C),
+    ),
+    "a hotter pour leaves a thinner coat": (
+        DOWN,
+        lambda t: on_the_cake.poured(t, q(-18, C), _thick(t), _SETS, _CYLINDER).wall,
+        _over(28, 60, C),
+    ),
+    "a thicker film levels sooner": (
+        DOWN,
+        lambda h: on_the_cake.levelling_time(q(1, "Pa*s"), q(20, "mm"), h),
+        _over(0.2, 5, "mm"),
+    ),
+    "a denser glaze mirrors more": (UP, gloss.reflectance, _over(1, 3, "")),
+    "roughness takes the mirror away": (DOWN, gloss.mirrored, _over(0, 0.3, "um")),
+    "roughness dulls": (DOWN, lambda r: gloss.gloss(roughness=r), _over(0, 0.3, "um")),
+    "colder is more ice": (DOWN, thaw.ice, _over(-40, -3.1, C)),
+    "warmer holds more heat": (UP, lambda t: thaw.heat_between(q(-40, C), t), _over(-40, 30, C)),
+    "a colder cake thaws longer": (
+        DOWN,
+        lambda t: thaw.thaw(q(18, "cm"), q(4.5, "cm"), t).time,
+        _over(-40, -4, C),
+    ),
+    "sugar lifts": (UP, gelatin_sugar.lift, _over(0, 80, P)),
+    "sugar sets warmer": (
+        UP,
+        lambda s: gelatin_sugar.setting_point(q(5, P), q(200, "bloom"), s),
+        _over(0, 80, P),
+    ),
+    "stronger bloom melts warmer": (
+        UP,
+        lambda b: gelatin_sugar.melting_point(q(5, P), b, q(69, P)),
+        _over(100, 250, "bloom"),
+    ),
     "a higher kitchen boils water cooler": (DOWN, instruments.boiling_here, _over(-430, 9000, "m")),
 }
 
@@ -604,6 +690,11 @@ BACK = {
         _over(0, 600, "min"),
         lambda t: cooling.temperature_after(t, q(80, C), q(20, C), q(120, "min")),
         lambda t: cooling.time_to(t, q(80, C), q(20, C), q(120, "min")),
+    ),
+    "an open jug, time and temperature": (
+        _over(0, 120, "min"),
+        lambda t: jug.temperature_after(t, q(60, C), _JUG, _BENCH).typical,
+        lambda t: jug.time_to(t, q(60, C), _JUG, _BENCH).typical,
     ),
     "coat and glaze": (
         _over(0.05, 2, "g/cm**2"),

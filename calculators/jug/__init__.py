@@ -1,0 +1,41 @@
+"""How a jug, a tray or a bath of glaze cools, with its wall, its skin and its steam."""
+
+from calculators.jug.vessel import (
+    COVERS,
+    WALLS,
+    Meeting,
+    Place,
+    Vessel,
+    begin,
+    bench,
+    fridge,
+    jug,
+    meeting,
+    read_from_own,
+    temperature_after,
+    time_on_the_bench,
+    time_to,
+    tray,
+    water_bath,
+    water_lost,
+)
+
+__all__ = [
+    "COVERS",
+    "WALLS",
+    "Meeting",
+    "Place",
+    "Vessel",
+    "begin",
+    "bench",
+    "fridge",
+    "jug",
+    "meeting",
+    "read_from_own",
+    "temperature_after",
+    "time_on_the_bench",
+    "time_to",
+    "tray",
+    "water_bath",
+    "water_lost",
+]
