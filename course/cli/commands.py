@@ -161,14 +161,23 @@ def check(scheme: Path) -> None:
     is_flag=True,
     help="Leave out calculators and practice that answer in the browser.",
 )
-def course(scheme: Path, out: Path, edition: str, jobs: int | None, without_live: bool) -> None:
+@click.option("--source", type=FILE, help="Also leave the book's source here, for Jupyter Book.")
+def course(
+    scheme: Path,
+    out: Path,
+    edition: str,
+    jobs: int | None,
+    without_live: bool,
+    source: Path | None,
+) -> None:
     """Build the course site for a scheme of work."""
     from course.cli.report_lines import built_lines
     from course.scheme.reading import read_scheme
     from course.site.building import build as build_site
 
+    held = read_scheme(scheme)
     built = build_site(
-        read_scheme(scheme),
+        held,
         out,
         edition=edition,
         jobs=jobs,
@@ -177,6 +186,11 @@ def course(scheme: Path, out: Path, edition: str, jobs: int | None, without_live
     )
     for line in built_lines(built):
         click.echo(line)
+    if source is not None:
+        from course.site.source import write_source
+
+        write_source(held, source, edition=edition)
+        click.echo(f"The book's source is in {source}. Build it with: jupyter-book build {source}")
 
 
 @main.command()

@@ -141,7 +141,7 @@ def build(
         fetched.result()
     name = hashlib.sha256(f"{out.resolve()}\x1f{edition}".encode()).hexdigest()[:16]
     work = store / "books" / name
-    source, shown = _write_source(scheme, chosen, executed, edition, work, live)
+    source, shown = write_pages(scheme, chosen, executed, edition, work, live)
     pack = None
     if live:
         pack = runtime.pack(store / "live", shown, blocks.setting_of(scheme))
@@ -162,7 +162,7 @@ def build(
 # --- the pages Sphinx reads ------------------------------------------------------
 
 
-def _write_source(
+def write_pages(
     scheme: Any,
     chosen: Sequence[Lesson],
     executed: dict[str, Any],

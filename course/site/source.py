@@ -1,0 +1,91 @@
+"""The course as a plain Jupyter Book project, to go on from in Jupyter's own tools."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from calculators.faults import fault_error
+from course.making import blocks, lessons, running
+from course.site import building
+
+MARK = "_toc.yml"  # by which a folder is known as a book's source
+CONFIG = """\
+# Made by Glossbook. Build it with: jupyter-book build .
+title: {title}
+author: {author}
+only_build_toc_files: true
+execute:
+  execute_notebooks: "off"   # the outputs are those of this kitchen; "force" runs them again
+sphinx:
+  extra_extensions: [course.site.sphinx_ext]
+  config:
+    nb_mime_priority_overrides: [[html, text/html, 0]]
+    html_math_renderer: mathml
+"""
+
+
+def write_source(
+    scheme: Any,
+    out: Path,
+    *,
+    edition: str = "student",
+    cache: Path | None = None,
+    tell: Callable[[str], None] = lambda line: None,
+) -> Path:
+    """Write the book's source: configuration, contents, pages, executed notebooks.
+
+    Parameters
+    ----------
+    scheme : Scheme
+        The scheme of work, read and checked.
+    out : Path
+        The folder; an earlier source in it is replaced, anything else is refused.
+    edition : str
+        ``student``, or ``lecturer`` with the lecturer's notes.
+    cache : Path, optional
+        Where runs of lessons are kept; by default the user's cache folder.
+    tell : function of a line
+        Is told which lessons ran.
+
+    Raises
+    ------
+    FaultsError
+        If the folder holds something else, or a lesson stops.
+    """
+    if out.exists() and (not out.is_dir() or (any(out.iterdir()) and not (out / MARK).exists())):
+        raise fault_error(
+            str(out),
+            "holds something that is no book's source",
+            "",
+            "It is left as it is",
+            "Name a folder that is not there yet",
+        )
+    chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
+    executed = {}
+    for ran in running.run_all(chosen, blocks.kitchen_cell(scheme), folder=cache):
+        tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
+        executed[ran.lesson.slug] = ran.notebook
+    with tempfile.TemporaryDirectory() as place:
+        pages, _ = building.write_pages(scheme, chosen, executed, edition, Path(place), live=False)
+        draft = Path(place) / "book"
+        (draft / "lessons").mkdir(parents=True)
+        for page in [*pages.glob("*.md"), pages / MARK]:
+            shutil.copyfile(page, draft / page.name)
+        for notebook in (pages / "extra" / "notebooks").glob("*.ipynb"):
+            shutil.copyfile(notebook, draft / "lessons" / notebook.name)
+        (draft / "_config.yml").write_text(
+            CONFIG.format(title=_yaml(scheme.title), author=_yaml(scheme.school.name)),
+            encoding="utf-8",
+        )
+        shutil.rmtree(out, ignore_errors=True)
+        shutil.copytree(draft, out)
+    return out
+
+
+def _yaml(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'
