@@ -16,6 +16,7 @@ from course.scheme.reading import read_scheme
 from course.site.source import write_source
 
 TOP = FOLDER.parents[1]
+JUPYTER_BOOK = "from jupyter_book.cli.main import main; main()"
 
 
 def test_jupyter_book_makes_a_book_of_it(tmp_path: Path) -> None:
@@ -24,7 +25,7 @@ def test_jupyter_book_makes_a_book_of_it(tmp_path: Path) -> None:
     )
     source = write_source(scheme, tmp_path / "book")
     done = subprocess.run(
-        [sys.executable, "-m", "jupyter_book.cli.main", "build", str(source)],
+        [sys.executable, "-c", JUPYTER_BOOK, "build", str(source)],
         env={**os.environ, "PYTHONPATH": str(TOP)},
         capture_output=True,
         text=True,
