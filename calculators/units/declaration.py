@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import wraps
@@ -11,6 +12,7 @@ from typing import Any, TypeAlias
 import pint
 
 from calculators.faults import Fault, FaultsError
+from calculators.units.reading import read
 from calculators.units.registry import (
     Function,
     PintQuantity,
@@ -25,6 +27,7 @@ from calculators.units.unit_names import LONGEST_TEXT
 # --- what a calculator takes -----------------------------------------------------------
 
 
+_THOUSANDS = re.compile(r"\s*([1-9][0-9]{0,2})[.]([0-9]{3})(?![0-9])([^0-9.,]*)")
 _LARGEST = 1e12  # where no limit is declared: beyond it is no kitchen, but a slip
 _ROUNDING = 1e-9  # of a limit: so much may a conversion carry a value beyond it
 _SMALLEST = 1e-12  # by how much a value has to be above a limit that is not allowed
@@ -75,6 +78,37 @@ class Measure:
         if self.low is None:
             return f"It must be at most {number(self.high, 6)}{tail}"
         return f"It must be from {number(self.low, 6)} to {number(self.high, 6)}{tail}"
+
+    def written(self, name: str, text: str) -> tuple[Any, Fault | None]:
+        """Return what a person wrote in the kitchen unit, and the fault if there is one.
+
+        Where a point before three digits may part thousands, and both numbers would do,
+        it is asked which of the two is meant.
+
+        Raises
+        ------
+        FaultsError
+            If the text is no number with a unit.
+
+        Examples
+        --------
+        >>> print(Measure("m", -430, 5000).written("altitude", "1.450 m")[1])
+        altitude: can be read in two ways (given: 1.450 m). It may be 1.45 m or 1450 m. Write "1450 m" or "1.45 m".
+        """
+        value, fault = self.check(name, read(text, self.unit_name, name))
+        if fault or not (parted := _THOUSANDS.fullmatch(text)):
+            return value, fault
+        small, large = f"{float(parted[1] + '.' + parted[2]):g}", parted[1] + parted[2]
+        if self.check(name, read(large + parted[3], self.unit_name, name))[1]:
+            return value, None
+        small, large = (f"{size} {parted[3].strip()}".strip() for size in (small, large))
+        return value, Fault(
+            name,
+            "can be read in two ways",
+            text,
+            f"It may be {small} or {large}",
+            f'Write "{large}" or "{small}"',
+        )
 
     def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
         """Return the value in the kitchen unit, and the fault if there is one."""

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from calculators import gelatin, safety
 from calculators.faults import Fault, FaultsError, fault_error
-from calculators.units import Measure, read, say
+from calculators.units import Measure, say
 from course.scheme.checking import (
     BLADE,
     JUG,
@@ -171,7 +171,7 @@ def _one_of(
 
 def _measured(key: str, measure: Measure) -> Callable[[str], str]:
     def check(answer: str) -> str:
-        value, fault = measure.check(key, read(answer, measure.unit_name, key))
+        value, fault = measure.written(key, answer)
         if fault:
             raise FaultsError([replace(fault, given=answer)])
         return say(value, digits=6).replace("−", "-")

@@ -10,7 +10,9 @@ import mimetypes
 import sys
 from functools import lru_cache
 from functools import partial
+from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler
+from http import HTTPStatus
 from http.server import ThreadingHTTPServer
 from io import BytesIO
 from pathlib import Path
@@ -39,6 +41,7 @@ WORTH_PACKING = {
     ".txt",
 }
 SMALLEST_PACKED = 600
+LOOPBACK = ("127.0.0.1", "localhost", "::1")
 FOR_EVER = "public, max-age=31536000, immutable"
 ASK_AGAIN = "no-cache"
 
@@ -53,6 +56,31 @@ class _Handler(SimpleHTTPRequestHandler):
 
     protocol_version = "HTTP/1.1"
     _found = False
+
+    def do_GET(self) -> None:
+        if self._may_ask():
+            super().do_GET()
+
+    def do_HEAD(self) -> None:
+        if self._may_ask():
+            super().do_HEAD()
+
+    def _may_ask(self) -> bool:
+        """Refuse another host's name and a path that leads out of the site, in a line."""
+        named = self.headers.get("Host", "").rpartition(":")[0] or self.headers.get("Host", "")
+        hosts = getattr(self.server, "names", None)
+        if hosts and named.strip("[]").lower() not in hosts:
+            self.send_error(HTTPStatus.MISDIRECTED_REQUEST, "This is not that host")
+            return False
+        try:
+            asked = Path(self.translate_path(self.path))
+            asked.exists()  # refuses what no file can be called
+            inside = asked.resolve().is_relative_to(Path(self.directory).resolve())
+        except (OSError, ValueError):  # too long a name, or one with a zero in it
+            inside = False
+        if not inside:
+            self.send_error(HTTPStatus.NOT_FOUND)
+        return inside
 
     def guess_type(self, path: Any) -> str:
         suffix = Path(str(path)).suffix.lower()
@@ -98,7 +126,13 @@ class _Handler(SimpleHTTPRequestHandler):
 
 
 class _Server(ThreadingHTTPServer):
-    """A server that takes no notice of a reader who has gone away."""
+    """A server that takes no notice of a reader who has gone away.
+
+    On the loopback it answers to this machine's own names and to no other, so that no
+    page of another host can read it; shown to a network it answers to every name.
+    """
+
+    names: frozenset[str] = frozenset()
 
     def handle_error(self, request: Any, client_address: Any) -> None:
         if not isinstance(sys.exception(), ConnectionError):
@@ -131,7 +165,7 @@ def server(site: Path, port: int = 8765, host: str = "127.0.0.1") -> ThreadingHT
             "Build one with: glossbook course SCHEME --out SITE",
         )
     try:
-        return _Server((host, port), partial(_Handler, directory=str(site)))
+        made = _Server((host, port), partial(_Handler, directory=str(site)))
     except OSError as error:
         raise fault_error(
             f"port {port}",
@@ -140,3 +174,6 @@ def server(site: Path, port: int = 8765, host: str = "127.0.0.1") -> ThreadingHT
             "",
             "Choose another with --port",
         ) from None
+    if host in LOOPBACK:
+        made.names = frozenset(LOOPBACK)
+    return made

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
-from calculators.units import Measure, Quantity, q, read, say
+from calculators.units import Measure, Quantity, q, say
 from exercises.files.toml_lines import Key, lines
 
 LARGEST_FILE = 256_000
@@ -136,7 +136,7 @@ class TomlTable:
             )
             return None
         try:
-            read_value = read(value, measure.unit_name)
+            checked, wrong = measure.written(key, value)
         except FaultsError as error:
             first = error.faults[0]
             limit = first.limit or measure.limit
@@ -145,7 +145,6 @@ class TomlTable:
                 step = f"Give it in {_sign(measure)}"
             self.fault(key, first.problem, first.given, limit, step)
             return None
-        checked, wrong = measure.check(key, read_value)
         if wrong:
             self.fault(key, wrong.problem, value, wrong.limit, wrong.next_step)
             return None

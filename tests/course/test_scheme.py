@@ -537,3 +537,10 @@ def test_marking_takes_every_policy_that_a_scheme_can_state(scheme_of):
 
 def test_the_levels_of_a_paper_are_those_of_the_bank():
     assert tuple(read_scheme(DEMO).papers["syrup-practice"].levels) == LEVELS
+
+
+@pytest.mark.parametrize("written", ["1.450 m", " 1.450 m"])
+def test_a_number_that_can_be_read_in_two_ways_is_asked_about(scheme_of, written):
+    text = DEMO.read_text(encoding="utf-8").replace('altitude = "430 m"', f'altitude = "{written}"')
+    with pytest.raises(FaultsError, match=r'two ways.*1\.45 m or 1450 m.*Write "1450 m"'):
+        scheme_of(text)

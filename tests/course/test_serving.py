@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import socket
 from collections.abc import Iterator
 from pathlib import Path
 from threading import Thread
@@ -58,3 +59,42 @@ def test_a_reader_who_goes_away_is_not_told_of_at_length(
     except KeyError:
         running.handle_error(None, ("127.0.0.1", 1))
     assert "a fault of ours" in capsys.readouterr().err
+
+
+def answer(running: Any, request: bytes) -> bytes:
+    with socket.create_connection(("127.0.0.1", running.server_port), timeout=5) as line:
+        line.sendall(request)
+        line.shutdown(socket.SHUT_WR)
+        said = b""
+        while piece := line.recv(65536):
+            said += piece
+    return said
+
+
+def test_a_link_out_of_the_site_is_not_followed(running: Any, tmp_path: Path) -> None:
+    outside = tmp_path.parent / f"{tmp_path.name}-outside.txt"
+    outside.write_text("not for readers")
+    (tmp_path / "link.txt").symlink_to(outside)
+    said = answer(running, b"GET /link.txt HTTP/1.0\r\nHost: localhost\r\n\r\n")
+    assert b" 404 " in said.split(b"\r\n")[0]
+    assert b"not for readers" not in said
+
+
+def test_a_page_of_another_host_reads_nothing(running: Any) -> None:
+    for host in (b"elsewhere.example", b"127.0.0.1.elsewhere.example:80"):
+        said = answer(running, b"GET / HTTP/1.0\r\nHost: " + host + b"\r\n\r\n")
+        assert b" 421 " in said.split(b"\r\n")[0]
+    port = str(running.server_port).encode()
+    for host in (b"localhost", b"127.0.0.1:" + port, b"[::1]:" + port):
+        said = answer(running, b"GET /index.html HTTP/1.0\r\nHost: " + host + b"\r\n\r\n")
+        assert b" 200 " in said.split(b"\r\n")[0]
+
+
+@pytest.mark.parametrize("path", [b"/%00", b"/" + b"a" * 5000, b"/../../etc/passwd", b"//"])
+def test_an_odd_path_is_answered_in_a_line(
+    running: Any, path: bytes, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said = answer(running, b"GET " + path + b" HTTP/1.0\r\nHost: localhost\r\n\r\n")
+    assert said.startswith((b"HTTP/1.0 4", b"HTTP/1.1 4", b"HTTP/1.0 200", b"HTTP/1.1 200"))
+    assert b"root:" not in said
+    assert "Traceback" not in capsys.readouterr().err
