@@ -299,19 +299,19 @@ def which_rule(draw: Draw) -> ChoicePart:
     line, best, why = draw.one_of("formula", _FORMULAS)
     options = {
         "leaf": (
-            "Piece for piece, whatever each one weighs",
+            "Take one leaf for each leaf",
             "That is for what is sold by the piece. Is it, in this line?",
         ),
         "powder": (
-            "Through the root of what both labels promise",
+            "Weigh by the square root of the two strengths",
             "Ask yourself whether both strengths are known, and how this kind is measured out.",
         ),
         "ask": (
-            "On a trial plate, once somebody has found out more",
+            "Wait until somebody can say what was meant",
             "Read the line again: does it leave kind or strength open?",
         ),
         "grams": (
-            "Gram for gram, and a spoonful more to be on the safe side",
+            "Weigh the same number of grams, whatever the label in the store room says",
             "The same mass of another strength sets differently. Ask yourself what bloom measures.",
         ),
     }

@@ -35,86 +35,98 @@ def _log(title: str, rows: list[tuple[Quantity, float]], note: tuple[str, ...] =
 # --- what can hurt? -----------------------------------------------------------------
 
 
+_WORN = {
+    "sleeve": ("sleeve", "The soaked sleeve comes off, except where it sticks to the skin"),
+    "watch": ("watch and wrist", "The watch comes off; syrup that sticks stays on"),
+    "ring": ("ring and finger", "The ring comes off, before the finger swells"),
+}
+
+
 @question(
-    "kitchen-first-aid",
+    "kitchen-burn-in-order",
     outcome="kitchen-hazards",
     level="decide",
     safety=True,
     minutes=2,
 )
-def first_aid(draw: Draw) -> Asked:
-    """Hot sugar on the skin: what first, what next?"""
+def burn_in_order(draw: Draw) -> Asked:
+    """Hot sugar on the skin, and something worn there: what first, what next?"""
     hot = draw.temperature("hot", 112, 121)
-    place = draw.one_of("place", ("forearm", "back of the hand", "wrist", "fingers"))
+    place, off = _WORN[draw.one_of("worn", tuple(_WORN))]
     return Asked(
         [
             OrderPart(
                 "Put what happens next into order.",
                 [
                     "The pan goes down, and both step away from the hob",
-                    "Cool running water over the burn, at once",
-                    "While the water runs, somebody is sent for help",
-                    "The water runs for 20 minutes in all; what sticks is left where it is",
-                    "The first aider decides what comes then",
+                    off,
+                    "Cool running water goes over the burn",
+                    "While the water runs, somebody goes for help",
+                    "The tap is closed after 20 minutes",
+                    "The first aider decides what comes next",
                 ],
                 says="Ask yourself what stops the burning, and how soon after the pan is "
                 "safe it can begin.",
-                worked="Pan down, water at once, help while it runs, 20 minutes in all, then "
-                f"the first aider. No ice, no butter, nothing peeled off. {_LAST}",
+                worked=f"Pan down. {off}. Water at once, help while it runs, 20 minutes in all, then "
+                f"the first aider. No ice, no butter, and nothing that sticks is peeled off. {_LAST}",
                 safety=True,
             )
         ],
-        stem=f"Syrup of {say(hot)} runs over the {place} of the student beside you.",
+        stem=f"Syrup at {say(hot)} runs over the {place} of the student beside you.",
     )
 
 
 @question(
-    "kitchen-how-long",
+    "kitchen-sugar-or-water",
     outcome="kitchen-hazards",
     level="recall",
     safety=True,
     minutes=1,
 )
-def how_long(draw: Draw) -> ChoicePart:
-    """How long does skin bear hot water of so many degrees?"""
-    rows = safety.scald_times()
-    hot = rows[draw.one_of("row", tuple(range(len(rows))))][0]
-    others = {
-        row[0]: f"{say(q(row[1], 's'))} to {say(q(row[3], 's'))}"
-        if row[3] < 120
-        else f"{say(q(row[1] / 60, 'min'))} to {say(q(row[3] / 60, 'min'))}"
-        for row in rows
-    }
-    right = others[hot]
+def sugar_or_water(draw: Draw) -> ChoicePart:
+    """Why boiling sugar does more harm than boiling water."""
+    hot = draw.temperature("hot", 110, 125)
     return ChoicePart(
-        f"Water of {say(q(hot, 'degC'))} runs over the skin of a grown person. After how "
-        "long does it burn deeply, as far as the leaflets know?",
-        one_right(
-            {text: text for text in others.values()},
-            right,
-            "This time belongs to another temperature of the table. Ask first: is "
-            "this one cooler or hotter?",
-        ),
-        worked=f"The table says {right} at {say(q(hot, 'degC'))}. It hurts and does harm "
-        "sooner, and children burn faster.",
+        f"A drop of syrup at {say(hot)} touches one hand, and a drop of boiling water "
+        "touches another. Why does the syrup do more harm?",
+        [
+            Option("It is hotter, and it stays where it lands", right=True),
+            Option(
+                "It is sour, and it eats its way into the skin",
+                says="Sugar is not an acid. Ask what water does on the skin that syrup doesn't.",
+            ),
+            Option(
+                "It is heavier, and it lands much harder",
+                says="A drop is light, whatever it is made of. Ask what it does after it has landed.",
+            ),
+            Option(
+                "It is drier, and it draws moisture out of the skin",
+                says="It does its harm in seconds, by heat. Ask how long that heat stays there.",
+            ),
+        ],
+        worked="Water runs off and cools as it goes. Syrup is hotter, and it sticks: all of its heat "
+        f"goes into one place. {_LAST}",
         safety=True,
-        keep_order=True,
     )
 
 
 _BAD = (
-    "The lead of the blender lies across a wet bench",
-    "The jug stands full to the rim under the blender",
-    "A pot of caramel stands with its handle over the edge",
-    "The bowl of cold water beside the hob is empty",
-    "There is syrup on the floor between hob and sink",
+    "The lead of the blender lies across a puddle",
+    "The jug under the blender is full to the rim",
+    "A pot handle sticks out over the edge",
+    "The bowl for cold water is empty",
+    "There is syrup on the floor",
 )
-_GOOD = (
-    "The blender is unplugged while its head is being cleaned",
-    "Dry gloves lie at the freezer",
-    "A tray stands under the glazing rack",
-    "The jug is half full and the blade well covered",
-)
+_GOOD = {
+    "The blender is unplugged while its head is being cleaned": "Without its plug the blade can't "
+    "start. Look for something that can go wrong.",
+    "Dry gloves lie at the freezer": "They keep skin off cold metal. Look for something that is "
+    "missing, or in the way.",
+    "A tray stands under the glazing rack": "It keeps glaze off the floor. Look for something that "
+    "is missing, or in the way.",
+    "The jug is half full and the blade well covered": "So it throws no glaze and draws no air. "
+    "Look for a jug that would.",
+}
 
 
 @question(
@@ -127,28 +139,20 @@ _GOOD = (
 def before_start(draw: Draw) -> Asked:
     """A bench before the start: what must be put right?"""
     bad = draw.shuffled("bad", _BAD)[:3]
-    good = draw.shuffled("good", _GOOD)[:3]
+    good = draw.shuffled("good", tuple(_GOOD))[:3]
     return Asked(
         [
             ChoicesPart(
-                "Which of these must be put right before anybody begins? Choose all that apply.",
+                "What must be put right before work begins? Choose all that apply.",
                 [Option(text, right=True) for text in bad]
-                + [
-                    Option(
-                        text,
-                        says="This is as the cautions want it. Ask of each line who could "
-                        "be hurt, and how.",
-                    )
-                    for text in good
-                ],
+                + [Option(text, says=_GOOD[text]) for text in good],
                 marks=3,
                 worked="Put right: " + "; ".join(t[0].lower() + t[1:] for t in bad) + ". "
-                f"Nothing begins until that is done. {_LAST}",
+                f"Work begins when that is done. {_LAST}",
                 safety=True,
             )
         ],
-        stem="You are the first at the glazing bench, and the hob is still cold. "
-        "You walk round it once.",
+        stem="It is early, you are the first one in, and no machine is running. You look around.",
     )
 
 
@@ -173,8 +177,8 @@ def order_list(draw: Draw) -> Asked:
             "That is for a colour that a note forbids. Look for that word in the note.",
         ),
         "yes": (
-            "Order it, and keep to the largest dose that holds for it",
-            "That needs a rule which somebody has read and which says yes. Look at how "
+            "Order it, and keep to the largest dose that is allowed",
+            "That needs a rule that somebody has read and that says yes. Look at how "
             "the note is known.",
         ),
         "ask": (
@@ -234,10 +238,10 @@ def white_limit(draw: Draw) -> Asked:
                         "ten per cent",
                         law * 10,
                         "This is the number you get for ten per cent. Ask yourself how many "
-                        "grams are one of a hundred.",
+                        "grams are one in a hundred.",
                     ),
                     WrongTurn(
-                        "one gram a kilogram",
+                        "one gram per kilogram",
                         law / 10,
                         "This is the number you get with one gram in a kilogram. Ask "
                         "yourself how many grams a per cent of a kilogram is.",
@@ -248,8 +252,8 @@ def white_limit(draw: Draw) -> Asked:
                 safety=True,
             ),
             QuantityPart(
-                f"The label of the jar names {say(dose)} as its largest dose. What is the "
-                "most that you weigh in?",
+                f"The label of the jar gives {say(dose)} as the largest dose. What is the most "
+                "that you may weigh in?",
                 answer=label,
                 tolerance="0.1 g",
                 because="the fine scale shows 0.1 g",
@@ -258,7 +262,7 @@ def white_limit(draw: Draw) -> Asked:
                         "the law alone",
                         law,
                         "This is the number you get from the law alone. Compare the two "
-                        "limits, and ask which is stricter.",
+                        "limits, and ask which one is stricter.",
                     ),
                     WrongTurn(
                         "both together",
@@ -280,7 +284,7 @@ def white_limit(draw: Draw) -> Asked:
 
 @question("kitchen-allergens", outcome="kitchen-law", level="decide", safety=True, minutes=3)
 def allergens(draw: Draw) -> Asked:
-    """A formula: which allergens does it hold for certain?"""
+    """A formula: which allergens are in it for certain?"""
     setting = draw.one_of("gelatin", ("gelatin, fish", "gelatin leaf"))
     dairy = draw.one_of("dairy", ("condensed milk, sweetened", "milk"))
     gelatin = draw.mass("gelatin mass", 12, 20)
@@ -293,21 +297,18 @@ def allergens(draw: Draw) -> Asked:
     ]
     made = formula.Formula("glaze", tuple(lines))
     certain = {h.allergen: h.ingredients for h in formula.allergens(made) if h.certain}
-    shown = ("milk", "soya", "fish", "eggs", "sesame", "celery")
+    shown = ("milk", "soya", "fish", "gluten", "sesame", "sulphites")
     words = safety.allergens()
     return Asked(
         [
             ChoicesPart(
-                "Which of these does the glaze hold for certain, so that they must be "
-                "declared in the European Union? Choose all that apply.",
+                "Which of these are certainly in the glaze, so that they must be declared in the "
+                "European Union? Choose all that apply.",
                 [
                     Option(
                         words[name].words,
                         name in certain,
-                        ""
-                        if name in certain
-                        else "No line of this formula brings it. Go through the lines one "
-                        "by one, the gelatin too.",
+                        "" if name in certain else _NOT_IN_IT[name],
                     )
                     for name in shown
                 ],
@@ -322,10 +323,20 @@ def allergens(draw: Draw) -> Asked:
         ],
         exhibit=Exhibit(
             "The glaze, and the labels in your hand",
-            ("line", "mass", "its label says"),
+            ("ingredient", "mass", "its label says"),
             [(line.ingredient, say(line.mass), _LABELS.get(line.ingredient, "")) for line in lines],
         ),
     )
+
+
+_NOT_IN_IT = {
+    "milk": "Look for dairy on the labels of all five ingredients. Is there any?",
+    "soya": "Look for lecithin on the labels of all five ingredients. What is it made from?",
+    "fish": "Look at the last label: which animal does this gelatin come from?",
+    "gluten": "Look for wheat, rye, barley or oats on the labels of all five ingredients.",
+    "sesame": "Look for seeds on the labels of all five ingredients. Is there any?",
+    "sulphites": "Look for a preservative on the labels of all five ingredients. Is there any?",
+}
 
 
 def _as_said(name: str) -> str:
@@ -343,36 +354,53 @@ _LABELS = {
 }
 
 
+_ANSWERS = {
+    "gone": (
+        "I can't tell you, so this one is not for you today",
+        "That is for a tub of which nobody knows what is in it. What do you know of this one?",
+    ),
+    "named": (
+        "It has that in it, so please choose another cake",
+        "That is for a label that lists it. Read this one to the end.",
+    ),
+    "traces": (
+        "There may be traces, so this one is not for you",
+        "That is for a label that warns of traces. Read this one to the end.",
+    ),
+    "safe": (
+        "Nobody put any in, so you can at least try a small piece of it",
+        "A tub can hold what nobody put in, and a crumb can be enough. Ask what you really know.",
+    ),
+}
+
+
 @question(
-    "kitchen-nobody-there",
+    "kitchen-guest-asks",
     outcome="kitchen-law",
     level="decide",
     safety=True,
-    minutes=1,
+    minutes=2,
 )
-def nobody_there(draw: Draw) -> ChoicePart:
-    """A guest asks, the label is gone, and nobody is there."""
-    asked = draw.one_of("asked", ("nuts", "sulphites", "gluten", "sesame"))
-    tub = draw.one_of("tub", ("white chocolate", "praline", "wafer pieces"))
+def guest_asks(draw: Draw) -> ChoicePart:
+    """A guest asks, and you are alone with a tub: what do you say?"""
+    case = draw.one_of("case", ("gone", "named", "traces"))
+    about = draw.one_of("about", ("hazelnuts", "soya", "wheat", "sesame"))
+    tub = draw.one_of("tub", ("white coating", "praline", "crunchy pieces"))
+    label = {
+        "gone": "has lost its label",
+        "named": f"says: sugar, cocoa butter, {about}, salt",
+        "traces": f"says: sugar, cocoa butter, salt. Made in a factory that handles {about}",
+    }[case]
     return ChoicePart(
-        f"A guest is allergic and asks whether a cake holds {asked}. The tub of {tub} has "
-        "lost its label, and the supervisor is out. What do you say?",
-        [
-            Option("That you do not know, and that this cake is not for them today", right=True),
-            Option(
-                "That it is safe, because nobody put any in",
-                says="A tub can hold what nobody put in. Ask yourself who has read its label.",
-            ),
-            Option(
-                "That there can only be traces",
-                says="Traces can make an allergic person gravely ill. Ask what you really know.",
-            ),
-            Option(
-                "That they should try a small piece first",
-                says="A small piece can be enough. Ask yourself who would carry that risk.",
-            ),
-        ],
-        worked="In doubt, ask. If nobody is there to ask, stop: say that you do not know. " + _LAST,
+        f"A guest with an allergy asks about {about} in a cake. The tub of {tub} that went into it "
+        f"{label}. The supervisor is out. What is your answer?",
+        one_right(_ANSWERS, case),
+        worked={
+            "gone": "What nobody has read, nobody knows. In doubt, ask; with nobody to ask, stop. ",
+            "named": "The label lists it. ",
+            "traces": "The label warns of it, and a trace can be enough. ",
+        }[case]
+        + _LAST,
         safety=True,
     )
 
@@ -403,32 +431,38 @@ def log_judge(draw: Draw) -> Asked:
         ("kept", "broken"): "second",
     }[first.answer, second.answer]
     options = {
-        "kept": "Both steps are kept: cover, label and date it, and show the log",
-        "first": "The first step is broken: out of use, and tell the supervisor",
-        "second": "The first step is kept and the second broken: out of use, and tell the "
-        "supervisor",
+        "kept": "Both steps are in time: cover, label and date it, and show the log",
+        "first": "The first step took too long: out of use, and tell the supervisor",
+        "second": "Only the second step took too long: out of use, and tell the supervisor",
         "more": "It is still warm inside: leave it on the bench until it is cold",
     }
     took = [say(one.took) for one in judged.steps]
     return Asked(
         [
             ChoicePart(
-                "What does the log tell you to do?",
+                "What do you do with it?",
                 one_right(
                     options,
                     found,
-                    "Run the clock for each step on its own: it starts when the "
-                    "base falls below the upper temperature. Then look again.",
+                    {
+                        "kept": "Run the clock for each step by itself, from the row at 57 °C on. "
+                        "Is each of them short enough?",
+                        "first": "Run the clock from 57 °C to 21 °C. Is it longer than the rule "
+                        "gives?",
+                        "second": "Run the clock from 57 °C down to 5 °C. Is it longer than the "
+                        "rule gives?",
+                        "more": "Read the last row: is there any heat left in it?",
+                    },
                 ),
                 marks=2,
-                worked=f"From 57 °C to 21 °C it took {took[0]}, and 120 min are given. To 5 °C "
-                f"it took {took[1]} in all, and 360 min are given. {options[found]}. {_LAST}",
+                worked=f"From 57 °C to 21 °C it took {took[0]} of the 120 min allowed. To 5 °C "
+                f"it took {took[1]} in all of the 360 min allowed. {options[found]}. {_LAST}",
                 safety=True,
             )
         ],
-        stem="The rule of this kitchen: from 57 °C to 21 °C within 2 hours, and from 57 °C to "
-        "5 °C within 6 hours in all.",
-        exhibit=_log("Milk base, after it came off the hob", rows),
+        stem="The rule here: from 57 °C to 21 °C within 2 hours, and from 57 °C to 5 °C "
+        "within 6 hours in all.",
+        exhibit=_log("A milk base off the hob", rows),
     )
 
 
@@ -453,16 +487,16 @@ def log_warm(draw: Draw) -> Asked:
     keep = both <= most
     options = (
         (
-            "Yes, it is within the rule of the house: note both times and show the log",
+            "Yes, it is within the rule: note both times and show the log",
             True,
         ),
-        ("No, it is beyond the rule of the house: out of use", False),
+        ("No, it is beyond the rule: put it out of use", False),
     )
     return Asked(
         [
             QuantityPart(
                 f"How long was the base below {say(high)} and above {say(low)} on the first "
-                "day? Between two rows, take the temperature to fall evenly.",
+                "day? Assume that it falls evenly between two rows.",
                 answer=warm,
                 tolerance="3 min",
                 because="the clock of the log is read to a few minutes",
@@ -472,13 +506,13 @@ def log_warm(draw: Draw) -> Asked:
                         "from the hob on",
                         cold,
                         "This is the number you get with the clock running from the first row. "
-                        "Look again at when the base fell below the upper limit.",
+                        "Look again at when the base cooled below the upper limit.",
                     ),
                     WrongTurn(
                         "from the second row",
                         cold - passed,
                         "This is the number you get with the clock running from the second "
-                        "row. It was below the limit before that: ask when.",
+                        "row. It was below the limit before that: when?",
                     ),
                     WrongTurn(
                         "to the last row",
@@ -488,7 +522,7 @@ def log_warm(draw: Draw) -> Asked:
                     ),
                 ],
                 working="time = end of lukewarm - start of lukewarm",
-                worked=f"It passes {say(high)} half way to the second row, after "
+                worked=f"It passes {say(high)} halfway to the second row, after "
                 f"{say(passed / 2)}, and {say(low)} after {say(cold)}: "
                 f"{say(warm, 'min', digits=4)}",
             ),
@@ -504,26 +538,26 @@ def log_warm(draw: Draw) -> Asked:
                         "the first day only",
                         warm,
                         "This is the number you get for the first day alone. "
-                        "Ask whether the clock begins anew in the morning.",
+                        "Ask whether the clock starts again in the morning.",
                     ),
                     WrongTurn(
-                        "the one less the other",
+                        "one minus the other",
                         warm - pour,
                         "This is the number you get by taking one time from the other. "
-                        "Ask whether a day in the fridge takes minutes away.",
+                        "Ask whether a night in the fridge takes minutes away.",
                     ),
                 ],
                 working="in all = first day + second day",
                 worked=f"{say(warm, 'min')} + {say(pour)} = {say(both, 'min', digits=4)}",
             ),
             ChoicePart(
-                f"The rule of this house gives a base {say(most)} in all. May it still be poured?",
+                f"The rule here allows a base {say(most)} in all. May it still be poured?",
                 one_right(
                     {yes: text for text, yes in options},
                     keep,
-                    "Add up both days, and hold the sum against the rule.",
+                    "Add up both days, and compare the total with the rule.",
                 ),
-                worked=f"{say(both, 'min')} in all, and {say(most)} are given. {_LAST}",
+                worked=f"{say(both, 'min')} in all, and {say(most)} are allowed. {_LAST}",
                 safety=True,
             ),
         ],
@@ -531,53 +565,76 @@ def log_warm(draw: Draw) -> Asked:
     )
 
 
+_GAPS = {
+    "warm": (
+        "Throw it out and report the gap",
+        "That is for a gap in which it may have been lukewarm. How cold was it before the gap?",
+    ),
+    "cold": (
+        "Keep it and note beside it what the gap was",
+        "That is for a gap before which, and after which, it was as cold as it should be.",
+    ),
+    "hot": (
+        "Keep it and time the cooling from the first reading after the gap",
+        "That is for a gap before which, and after which, it was too hot for anything to grow.",
+    ),
+    "taste": (
+        "Boil it up, taste it and keep it if there is nothing wrong with it",
+        "You can't taste what grew in the warm, and boiling leaves some of its poisons behind. "
+        "Look at what the log can prove.",
+    ),
+}
+
+
 @question(
-    "kitchen-log-hole",
+    "kitchen-gap-in-the-log",
     outcome="kitchen-cooling",
     level="decide",
     safety=True,
-    minutes=2,
+    minutes=3,
 )
-def log_hole(draw: Draw) -> Asked:
-    """A log with a hole in it."""
-    last = draw.duration("last", 40, 70, 10)
-    found = draw.duration("found", 480, 720, 30)
-    warm = draw.temperature("warm", 44, 56, 2)
-    rows = [(q(0, "min"), 80.0), (q(20, "min"), 66.0), (last, warm.m), (found, 4.0)]
+def gap_in_the_log(draw: Draw) -> Asked:
+    """A log with a gap in it: what can have happened there?"""
+    case = draw.one_of("case", ("warm", "cold", "hot"))
+    gap = draw.duration("gap", 100, 160, 10)
+    last = draw.whole("last", 44, 56)
+    high = draw.whole("high", 78, 84)
+    times, heats = {
+        "warm": ((0, 20, 60), (high, 66, last)),
+        "cold": ((0, 30, 80, 130), (high, 40, 12, 4)),
+        "hot": ((0, 20), (high + 8, high)),
+    }[case]
+    after = {"warm": (4, 4), "cold": (4, 4), "hot": (69, 41)}[case]
+    end = times[-1] + int(gap.m)
+    rows = [*zip(times, heats, strict=True), (end, after[0]), (end + 20, after[1])]
+    place = {
+        "warm": "left on the bench, then put into the fridge",
+        "cold": "in an ice bath, then in the fridge",
+        "hot": "kept hot on the hob, then put into an ice bath",
+    }[case]
     return Asked(
         [
             ChoicePart(
-                "What do you do with the base?",
-                [
-                    Option(
-                        "Throw it out, and tell the supervisor that the log has a hole",
-                        right=True,
-                    ),
-                    Option(
-                        "Draw a straight line through the hole, and judge that",
-                        says="A line guesses what nobody has read. Ask what else may have "
-                        "happened in these hours.",
-                    ),
-                    Option(
-                        "Smell and taste it, and keep it if it is good",
-                        says="You can't smell or taste what grows in the warm. Look at "
-                        "what the log can prove.",
-                    ),
-                    Option(
-                        "Boil it up again, so that it is safe",
-                        says="Boiling does not undo all that germs leave behind. Look at "
-                        "what the log can prove.",
-                    ),
-                ],
+                f"For {say(gap)} nobody read the thermometer. What do you do with the base?",
+                one_right(_GAPS, case),
                 marks=2,
-                worked=f"Between {say(last)} and {say(found)} nobody read the thermometer. "
-                f"It may have been lukewarm all the time. In doubt, throw it out. {_LAST}",
+                worked={
+                    "warm": "It may have been lukewarm for the whole gap, and nobody can say "
+                    "otherwise. In doubt, throw it out. ",
+                    "cold": "It was cold before the gap and cold after it, in a fridge. ",
+                    "hot": "It was above 63 °C before the gap and after it: what grows in food doesn't "
+                    "grow there. The clock of the cooling starts afterwards. ",
+                }[case]
+                + _LAST,
                 safety=True,
             )
         ],
-        stem="A cream base was cooked in the afternoon, and you find it in the fridge in the "
-        "morning.",
-        exhibit=_log("Its cooling log", rows),
+        stem=f"A cream base was {place}. The rule here counts the time below 63 °C and above 8 °C.",
+        exhibit=Exhibit(
+            "Its cooling log",
+            ("after", "temperature"),
+            [(f"{t} min", f"{x} °C") for t, x in rows],
+        ),
     )
 
 
@@ -593,20 +650,26 @@ def whose_rule(draw: Draw) -> ChoicePart:
     region = draw.one_of("region", ("EU", "GB", "US", "Gulf"))
     right = {"EU": "quick", "GB": "quick", "US": "times", "Gulf": "ask"}[region]
     options = {
-        "quick": "The law says as quickly as possible; the food safety plan sets the times",
-        "times": "The law sets temperatures and hours for two steps of cooling",
-        "ask": "The municipality sets the figures, and you ask for them",
-        "none": "Nothing, as long as the base ends up in the fridge",
+        "quick": "A law that says quickly: the house plan sets times",
+        "times": "A law with figures: hours for each of two steps",
+        "ask": "The town, which has figures: ask for them",
+        "none": "Habit: it is fine as long as it ends up in a fridge",
     }
     note = safety.legal_note("cooling", region)[0]
     return ChoicePart(
-        f"Your kitchen is in {safety.REGIONS[region]}. What decides how fast a base has to "
+        f"Your kitchen is in {safety.REGIONS[region]}. What decides how fast a base must "
         "cool, as far as this course knows?",
         one_right(
             options,
             right,
-            "This is not how the note for this region reads. Ask yourself who sets "
-            "the times there.",
+            {
+                "quick": "This is how the note for another region reads. Does the law here leave "
+                "the times to you?",
+                "times": "This is how the note for another region reads. Does the law here give "
+                "hours?",
+                "ask": "This is how the note for another region reads. Who sets the figures here?",
+                "none": "How long it was lukewarm counts, too. Ask who sets the times here.",
+            },
         ),
         worked=f"The note of {note.dated}: {note.text} {_LAST}",
         safety=True,
@@ -654,7 +717,7 @@ def two_point(draw: Draw) -> Asked:
                         "only the ice",
                         q(shown.m - in_ice.m, "degC"),
                         "This is the number you get by taking off the ice reading alone. "
-                        "Look at what the boiling water says as well.",
+                        "Look at the reading in boiling water as well.",
                     ),
                     WrongTurn(
                         "as it is shown",
@@ -666,7 +729,7 @@ def two_point(draw: Draw) -> Asked:
                         "the wrong way",
                         q(2 * shown.m - true.m, "degC"),
                         "This is the number you get with the correction put on the wrong way. "
-                        "Say first whether it shows too much or too little up there.",
+                        "Decide first whether it reads too high or too low there.",
                     ),
                 ],
                 working="true = (shown - in ice) x boils at / (in boiling - in ice)",
@@ -688,8 +751,8 @@ def card(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"A syrup has to reach {say(wanted)}, and this is a true temperature. What "
-                "must the thermometer show when you take the pan off?",
+                f"A syrup must reach a true temperature of {say(wanted)}. What must the thermometer "
+                "show when you take the pan off?",
                 answer=shows,
                 tolerance="0.3 °C",
                 because="the thermometer is read to 0.1 °C three times",
@@ -698,13 +761,13 @@ def card(draw: Draw) -> Asked:
                         "the wrong way",
                         other,
                         "This is the number you get with the wanted temperature taken for "
-                        "the reading. Ask yourself which of the two you look for.",
+                        "the reading. Ask yourself which of the two you are looking for.",
                     ),
                     WrongTurn(
                         "only the ice",
                         q(wanted.m + in_ice.m, "degC"),
-                        "This is the number you get by putting on the ice reading alone. "
-                        "Look at what the boiling water says as well.",
+                        "This is the number you get by adding the ice reading alone. "
+                        "Look at the reading in boiling water as well.",
                     ),
                     WrongTurn(
                         "as it is wanted",
@@ -727,20 +790,20 @@ def ice_bath(draw: Draw) -> ChoicePart:
     """Which cup is at the ice point?"""
     cup = draw.one_of("cup", ("a tall cup", "a jug", "a beaker"))
     return ChoicePart(
-        f"You fill {cup} to check a thermometer at the ice point. Which filling do you take?",
+        f"You fill {cup} to check a thermometer at the ice point. What do you put in?",
         [
-            Option("Crushed ice to the rim, cold water to just below, stirred", right=True),
+            Option("Much crushed ice with some cold water, stirred", right=True),
             Option(
-                "Water with three ice cubes in it",
-                says="The bottom of it can be several degrees warm. Ask where the tip will be.",
+                "Cold water with three or four ice cubes, stirred",
+                says="At the bottom it can be several degrees warmer. Ask where the tip will be.",
             ),
             Option(
-                "Ice straight from the freezer, without water",
-                says="Ice just out of a freezer is colder than melting ice. Ask what has to be "
-                "there beside it.",
+                "Ice straight from the freezer, drained",
+                says="Ice just out of a freezer is colder than melting ice. Ask what else has to be "
+                "in the cup.",
             ),
             Option(
-                "Crushed ice and water with salt in it",
+                "Crushed ice with salted water, stirred",
                 says="Salt makes melting ice colder. Ask which two things alone stay at 0 °C.",
             ),
         ],
@@ -766,8 +829,8 @@ def three_thermometers(draw: Draw) -> Asked:
     }
     kinds = dict(zip(readings, names, strict=True))
     says = {
-        "hundred": "It shows what water does at the sea. Look up where it boils at this height.",
-        "both": "It is out in ice already, where height does not count. Look at that row first.",
+        "hundred": "It shows what boiling water would at the sea. Work out where it boils at this height.",
+        "both": "It is wrong in ice already, where height makes no difference. Look at that column first.",
     }
     options = [
         Option(f"The {name} one", kind == "right", says.get(kind, ""))
@@ -775,7 +838,7 @@ def three_thermometers(draw: Draw) -> Asked:
     ]
     options.append(
         Option(
-            "None of them",
+            "None of them, as they stand",
             says="One of them is within half a degree at both ends. Compare each with the "
             "two true values.",
         )
@@ -783,14 +846,14 @@ def three_thermometers(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "Which of them can be used as it is?",
+                "Which of them can be used without a correction?",
                 options,
                 marks=2,
                 worked=f"Water boils here at {_signed(boils)}, and ice melts at 0 °C. Only "
                 f"the {kinds['right']} one agrees with both.",
             )
         ],
-        stem=f"A kitchen at {say(height, digits=4)}. Without a table, take 1 °C off for each "
+        stem=f"Your kitchen is at {say(height, digits=4)}. Without a table, take off 1 °C for each "
         "300 m.",
         exhibit=Exhibit(
             "Three thermometers",
@@ -830,8 +893,8 @@ def boils_here(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"Where does water boil in a kitchen at {say(height, digits=4)}, on a usual "
-                "day? Between two rows, go the same part of the way.",
+                f"At what temperature does water boil in a kitchen at {say(height, digits=4)}, on a "
+                "usual day? Interpolate between two rows.",
                 answer=at(height.m),
                 tolerance="0.2 °C",
                 because="reading between two rows of the table",
@@ -840,13 +903,13 @@ def boils_here(draw: Draw) -> Asked:
                         "row below",
                         at(row),
                         "This is the number you get from the lower kitchen's row. Work out how "
-                        "far yours lies on the way to the next row.",
+                        "far yours is on the way to the next row.",
                     ),
                     WrongTurn(
                         "row above",
                         at(row + 500),
                         "This is the number you get from the higher kitchen's row. Work out how "
-                        "far yours lies on the way to it.",
+                        "far yours is on the way to it.",
                     ),
                     WrongTurn(
                         "the sea",
@@ -855,7 +918,7 @@ def boils_here(draw: Draw) -> Asked:
                         "to boiling water.",
                     ),
                 ],
-                working="go the same part of the way in both columns",
+                working="interpolate: go the same fraction of the way in both columns",
                 worked=f"{say(height, digits=4)} is {above} m of the 500 m on the way from "
                 f"{row} m to {row + 500} m; {_signed(at(row).m)} - {above} / 500 x "
                 f"({_signed(at(row).m)} - {_signed(at(row + 500).m)}) is about "
@@ -880,14 +943,14 @@ def weather(draw: Draw) -> Asked:
     options = {
         "weather": "A day of low air pressure: all three are right",
         "one": "One thermometer is out: give it a card or hand it in",
-        "height": "The height is wrong: this kitchen lies higher than somebody noted",
+        "height": "The height is wrong: this kitchen is higher up than noted",
         "flame": "The flame was too small: more gas makes boiling water hotter",
     }
     says = {
         "weather": "The weather moves the boiling point by about half a degree either way. "
         "Look at how far off these are.",
         "one": "Then the others would show what the table says. Compare the three.",
-        "height": "Then all three would be off alike, and by more than the weather does. "
+        "height": "Then all three would be too low alike, by more than weather can make. "
         "Compare them.",
         "flame": "A flame makes water boil faster and not hotter. Look at the three numbers.",
     }
@@ -897,11 +960,11 @@ def weather(draw: Draw) -> Asked:
                 "What explains these readings best?",
                 one_right(options, case, says),
                 marks=2,
-                worked=f"The table has {_signed(usual)}. {options[case]}.",
+                worked=f"The table gives {_signed(usual)}. {options[case]}.",
             )
         ],
-        stem=f"Three thermometers show 0 °C in ice. The scheme notes {say(height)} as the "
-        f"height of the kitchen, and the table {_signed(usual)} for it.",
+        stem=f"Three thermometers show 0 °C in ice. By the scheme the kitchen is at {say(height)}, "
+        f"where the table gives {_signed(usual)} for boiling water.",
         exhibit=Exhibit(
             "In one pan of boiling water",
             ("thermometer", "shows"),
@@ -924,8 +987,8 @@ def scale_error(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"A scale has a step of {say(step)}. You weigh {say(mass)} of gelatin on it. By "
-                "how many per cent may that be off?",
+                f"A scale has a step of {say(step)}. You weigh {say(mass)} of gelatin on it. By what "
+                "percentage may that be wrong?",
                 answer=error,
                 tolerance="3 % of the answer",
                 because="rounding to two figures",
@@ -939,8 +1002,8 @@ def scale_error(draw: Draw) -> Asked:
                     WrongTurn(
                         "not in per cent",
                         q(step.m / mass.m, "percent"),
-                        "This is the number you get without going over to per cent. "
-                        "Ask how many parts of a hundred it is.",
+                        "This is the number you get without changing to per cent. "
+                        "Ask how many parts in a hundred it is.",
                     ),
                     WrongTurn(
                         "half a step",
@@ -953,7 +1016,7 @@ def scale_error(draw: Draw) -> Asked:
                 worked=f"{say(step)} / {say(mass)} x 100 % = {say(error, digits=4)}",
             ),
             QuantityPart(
-                f"You allow {say(allowed)}. What is the least that you weigh on this scale?",
+                f"You allow {say(allowed)}. What is the smallest mass that you may weigh on this scale?",
                 answer=least,
                 tolerance="3 % of the answer",
                 because="rounding to two figures",
@@ -968,7 +1031,7 @@ def scale_error(draw: Draw) -> Asked:
                         "the mass in hand",
                         mass,
                         "This is the number you get from the mass of the part before. "
-                        "Ask yourself for which mass the step is just that share.",
+                        "Ask yourself for which mass one step is exactly that share.",
                     ),
                 ],
                 working="smallest mass = step / error",
@@ -978,42 +1041,45 @@ def scale_error(draw: Draw) -> Asked:
     )
 
 
-@question("kitchen-which-scale", outcome="check-scale", level="decide", minutes=3)
-def which_scale(draw: Draw) -> Asked:
+_BIG_ENOUGH = {
+    "water": "Work out what one step is as a share of this water.",
+    "sugar": "Work out what one step is as a share of this sugar.",
+    "cocoa powder": "Work out what one step is as a share of this cocoa.",
+    "lemon juice": "Work out what one step is as a share of this juice.",
+    "gelatin": "Work out what one step is as a share of this gelatin.",
+    "a colour": "Work out what one step is as a share of this colour.",
+}
+
+
+@question("kitchen-fine-or-bench", outcome="check-scale", level="decide", minutes=3)
+def fine_or_bench(draw: Draw) -> Asked:
     """A glaze, two scales: what goes on which?"""
     things = {
         "water": draw.mass("water", 180, 260, 10),
         "sugar": draw.mass("sugar", 240, 320, 10),
-        "cocoa powder": draw.mass("cocoa", 60, 90, 5),
-        "lemon juice": draw.mass("lemon", 20, 40, 5),
-        "gelatin": draw.mass("gelatin", 9, 18),
+        "cocoa powder": draw.mass("cocoa", 62, 92, 10),
+        "lemon juice": draw.mass("lemon", 18, 38, 5),
+        "gelatin": draw.mass("gelatin", 9, 16),
         "a colour": draw.mass("colour", 2, 5),
     }
-    coarse, allowed = q(1, "g"), q(2, "percent")
-    least = instruments.smallest_mass(coarse, allowed)
+    coarse, allowed = q(1, "g"), draw.one_of("allowed", (1, 2, 5))
+    least = instruments.smallest_mass(coarse, q(allowed, "percent"))
     fine = [name for name, mass in things.items() if mass < least]
     return Asked(
         [
             ChoicesPart(
                 "Which of these go on the fine scale? Choose all that apply.",
                 [
-                    Option(
-                        name,
-                        name in fine,
-                        ""
-                        if name in fine
-                        else "A gram is a small part of this mass. Work out the least mass "
-                        "that the bench scale weighs well enough.",
-                    )
+                    Option(name, name in fine, "" if name in fine else _BIG_ENOUGH[name])
                     for name in things
                 ],
                 marks=3,
-                worked=f"{say(coarse)} / {say(allowed)} = {say(least)}. Less than that goes on "
+                worked=f"{say(coarse)} / {allowed} % = {say(least)}. Anything lighter goes on "
                 f"the fine scale: {', '.join(fine)}.",
             )
         ],
-        stem=f"The bench scale has a step of {say(coarse)}, the fine one of 0.1 g. You allow "
-        f"{say(allowed)} for each ingredient.",
+        stem=f"The bench scale has a step of {say(coarse)}, the fine one of 0.1 g. For each "
+        f"ingredient you allow an error of {allowed} %.",
         exhibit=Exhibit(
             "To be weighed", ("what", "mass"), [(n, say(m)) for n, m in things.items()]
         ),
@@ -1032,8 +1098,8 @@ def scale_log(draw: Draw) -> Asked:
     }[case]
     where = ("middle", "left front", "right front", "left back", "right back")
     options = {
-        "corner": "One corner touches something: look under the plate, and ask to have it seen to",
-        "drift": "It drifts with time: look at the battery, and ask to have it seen to",
+        "corner": "One corner touches something: look under the plate, and report it",
+        "drift": "It drifts with time: look at the battery, and report it",
         "step": "It is in order: the numbers differ by no more than its step",
         "jar": "The jar loses mass each time it is moved",
     }
@@ -1046,7 +1112,7 @@ def scale_log(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "What do you make of it?",
+                "What do you conclude about the scale?",
                 one_right(options, case, says),
                 marks=2,
                 worked=f"{options[case]}.",

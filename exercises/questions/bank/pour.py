@@ -16,6 +16,7 @@ from exercises.questions.parts import (
     OrderPart,
     QuantityPart,
     WrongTurn,
+    one_right,
 )
 from exercises.questions.registry import question
 
@@ -56,10 +57,10 @@ def rack(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                "What is the area of one cake that takes glaze?",
+                "What area of one cake takes glaze?",
                 answer=face,
                 tolerance="2 cm²",
-                because="Pi taken as 3.14 moves the area by less than that.",
+                because="Taking pi as 3.14 changes the area by less than that.",
                 wrong_turns=[
                     WrongTurn(
                         "sides forgotten",
@@ -87,7 +88,7 @@ def rack(draw: Draw) -> Asked:
                 "How much glaze must leave the jug for all the cakes?",
                 answer=lambda given: pour(given["a"]),
                 tolerance="1 % of the answer",
-                because="The coat is not known better than that.",
+                because="The coat is known no better than that.",
                 wrong_turns=[
                     WrongTurn(
                         "run-off forgotten",
@@ -111,8 +112,8 @@ def rack(draw: Draw) -> Asked:
                 unit="g",
             ),
         ],
-        stem=f"{count} round cakes, {say(width)} wide and {say(height)} high. The coat is "
-        f"{say(coat)}, and {say(lost)} of what is poured runs off.",
+        stem=f"You glaze {count} round cakes, {say(width)} wide and {say(height)} high. The coat "
+        f"is {say(coat)}, and {say(lost)} of what is poured runs off.",
     )
 
 
@@ -130,7 +131,7 @@ def ring(draw: Draw) -> QuantityPart:
         f"of {say(height)}. The walls are straight. What area takes glaze?",
         answer=face,
         tolerance="2 cm²",
-        because="Pi taken as 3.14 moves the area by less than that.",
+        because="Taking pi as 3.14 changes the area by less than that.",
         wrong_turns=[
             WrongTurn(
                 "inner wall forgotten",
@@ -166,9 +167,9 @@ def coat_weighed(draw: Draw) -> QuantityPart:
     found = coating.coat(before, after, cake)
     face = coating.area(cake)
     return QuantityPart(
-        f"A frozen cake on its card weighs {say(before)}. Glazed and dripped off, it weighs "
+        f"A frozen cake on its card weighs {say(before)}. Glazed, and when the dripping has ended, it weighs "
         f"{_four(after + skirt)}. You scrape {say(skirt)} of skirt from the card. "
-        f"{_four(face)} takes glaze. What is the coat?",
+        f"Its glazed area is {_four(face)}. What is the coat?",
         answer=found,
         tolerance="2 % of the answer",
         because="Each weighing is good to a gram or two.",
@@ -182,7 +183,7 @@ def coat_weighed(draw: Draw) -> QuantityPart:
             WrongTurn(
                 "whole cake",
                 (after / face).to("g/cm**2"),
-                "This is the number you get for the whole cake. Take off what it weighed before.",
+                "This is the number you get for the whole cake. Take off what it weighed at first.",
             ),
         ],
         working="coat = (after − before) ÷ area",
@@ -207,13 +208,13 @@ def when(draw: Draw) -> QuantityPart:
         f"{say(pace)}. How long until it is at 34 °C, the upper end of the window?",
         answer=ready,
         tolerance="1 min",
-        because="Nobody reads a falling thermometer more closely.",
+        because="Nobody can read a falling thermometer more exactly.",
         wrong_turns=[
             WrongTurn(
                 "straight line",
                 pace * (start.m - HIGH.m) / (start.m - room.m),
-                "This is the number you get on a straight line. A jug cools more "
-                "slowly the nearer it is to the room.",
+                "This is the number you get on a straight line. A jug cools ever more "
+                "slowly as it nears the room. Look for the formula with ln.",
             ),
             WrongTurn(
                 "the other logarithm",
@@ -233,50 +234,59 @@ def when(draw: Draw) -> QuantityPart:
     )
 
 
-@question("pour-three-jugs", outcome="pour-decide", level="decide", minutes=3)
-def three_jugs(draw: Draw) -> Asked:
-    """Three jugs that miss the window together."""
-    hot = draw.temperature("large", 36, 39, 1)
-    cool = draw.temperature("small", 26, 29, 1)
+_TOGETHER = {
+    "bath": (
+        "Set all in one bath of about 32 °C and stir",
+        "One bath is for jugs that lie on both sides of the window. Do these?",
+    ),
+    "wait": (
+        "Keep stirring, and read them all again soon",
+        "That is for jugs that all lie above the window, close together. Do these?",
+    ),
+    "layer": (
+        "Layer them now, and pour",
+        "That is for jugs that are all in the window, and alike. Are these?",
+    ),
+    "mix": (
+        "Stir a little of the warmest into each of the others",
+        "That evens out the heat, but spoils the colours. Look for heat without glaze.",
+    ),
+}
+
+
+@question("pour-jugs-together", outcome="pour-decide", level="decide", minutes=3)
+def jugs_together(draw: Draw) -> Asked:
+    """Three jugs of a marble: are they ready together, and if not, what brings them there?"""
+    case = draw.one_of("case", ("bath", "wait", "layer"))
+    large, small = {
+        "bath": (draw.whole("hot", 36, 39), draw.whole("cool", 26, 29)),
+        "wait": (draw.whole("warm", 37, 38), draw.whole("also warm", 36, 37)),
+        "layer": (draw.whole("in", 32, 33), draw.whole("also in", 32, 33)),
+    }[case]
     return Asked(
         [
             ChoicePart(
-                "What do you do?",
-                [
-                    _option(
-                        "Set all three in one bath of about 32 °C, stir them, and pour "
-                        "when all agree",
-                        right=True,
-                    ),
-                    _option(
-                        "Wait until the large jug is in the window, then pour",
-                        says="By then the small jugs are colder still. Ask what brings all "
-                        "three to one place.",
-                    ),
-                    _option(
-                        "Mix a little of the large jug into each small one",
-                        says="That warms them, and it spoils the colours. Look for heat "
-                        "without glaze.",
-                    ),
-                    _option(
-                        "Pour at once, because the mean of the three is in the window",
-                        says="A mean pours nothing: each jug runs as its own temperature "
-                        "tells it. Look at each one.",
-                    ),
-                ],
-                worked="The large jug is above the window and the small ones are below it. "
-                "One stirred bath in the middle of the window brings all to one temperature, "
-                "and none falls out.",
+                "What do you do now?",
+                one_right(_TOGETHER, case),
+                marks=2,
+                worked={
+                    "bath": "The large jug is above the window and the small ones are below it. One "
+                    "stirred bath in the middle of the window brings all to one temperature, and "
+                    "none falls out. ",
+                    "wait": "All are above the window and close together; they cool by themselves. ",
+                    "layer": "All are in the window and within a degree. ",
+                }[case]
+                + f"{_TOGETHER[case][0]}.",
             )
         ],
-        stem=f"{WINDOW} You want to layer and pour a marble.",
+        stem=f"{WINDOW} You want to layer and pour a marble. The cakes are in the freezer.",
         exhibit=Exhibit(
             "Stirred, and read in the middle",
             ("jug", "mass", "temperature"),
             (
-                ("ivory", "600 g", say(hot)),
-                ("pink", "300 g", say(cool)),
-                ("green", "300 g", say(cool)),
+                ("ivory", "600 g", f"{large} °C"),
+                ("pink", "300 g", f"{small} °C"),
+                ("green", "300 g", f"{small} °C"),
             ),
         ),
     )
@@ -301,7 +311,7 @@ def now_or_not(draw: Draw) -> Asked:
         ),
         "frost": (
             "Wipe the cake with a clean dry cloth, or take a fresh one, then pour",
-            "This is for a cake that stood in the open. Look how long it has been out.",
+            "This is for a cake that has stood in the open. Look how long it has been out.",
         ),
         "ready": (
             "Try the spoon and a frozen offcut, then pour in one go",
@@ -329,7 +339,7 @@ def now_or_not(draw: Draw) -> Asked:
                 ("jug, stirred", f"{jug} °C"),
                 ("cake", "−18 °C, hard"),
                 ("unwrapped for", f"{minutes} min"),
-                ("its face", "white with frost" if case == "frost" else "dry and smooth"),
+                ("its surface", "white with frost" if case == "frost" else "dry and smooth"),
                 ("room", "22 °C, 60 %"),
             ),
         ),
@@ -355,7 +365,7 @@ def time_log(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                "How long has it been out of temperature, all days together?",
+                "How long has it been out of temperature on both days in total?",
                 answer=total,
                 tolerance="1 min",
                 because="The log is written to the minute.",
@@ -369,8 +379,8 @@ def time_log(draw: Draw) -> Asked:
                     WrongTurn(
                         "in the window only",
                         held + earlier,
-                        "This is the number you get without warming and cooling. Ask "
-                        "how warm it was on the way.",
+                        "This is the number you get without warming and cooling. How "
+                        "warm was it on the way?",
                     ),
                 ],
                 working="time = all minutes between the two limits, of all days",
@@ -378,30 +388,30 @@ def time_log(draw: Draw) -> Asked:
                 f"{say(earlier)} from before: {_four(total)}",
             ),
             ChoicePart(
-                "This school's rule: above 5 °C and below 60 °C for 2 h in all at the most. "
-                "What do you do with the left-over?",
+                "This school's rule: at most 2 h in all above 5 °C and below 60 °C. What becomes "
+                "of the left-over glaze?",
                 [
                     _option(
                         "Throw it out, and write that down",
                         right=bool(over),
-                        says="Compare the whole time with the limit of the rule once more.",
+                        says="Compare your total with the limit again. Is it really over?",
                     ),
                     _option(
-                        "Cool it fast, label it with its time so far, and ask the supervisor",
+                        "Keep it, labelled with its time so far",
                         right=not over,
-                        says="Compare the whole time with the limit of the rule once more.",
+                        says="Compare your total with the limit again. Is it really under?",
                     ),
                     _option(
-                        "Boil it up, so that its time begins anew",
+                        "Boil it up, and start its clock from zero again",
                         says="Heat does not undo everything that grew, and the rule counts "
-                        "all the time. Look at the rule again.",
+                        "all of the time. Look at the rule again.",
                     ),
                     _option(
-                        "Smell it, and keep it if it is fine",
-                        says="Germs that make ill need not smell. Go by the time.",
+                        "Smell it first, and keep it if nothing seems to be wrong",
+                        says="Germs that make people ill need not smell. Go by the time.",
                     ),
                 ],
-                worked=f"{_four(total)} against a limit of 120 min. {LAST}",
+                worked=f"{_four(total)}, and the limit is 120 min. {LAST}",
                 safety=True,
             ),
         ],
@@ -420,65 +430,103 @@ def time_log(draw: Draw) -> Asked:
     )
 
 
-@question("pour-steps", outcome="pour-decide", level="carry out", minutes=3)
-def steps(draw: Draw) -> OrderPart:
-    """The steps of a pour."""
+@question("pour-in-one-stroke", outcome="pour-decide", level="carry out", minutes=3)
+def in_one_stroke(draw: Draw) -> OrderPart:
+    """The steps of a pour, from the jug to the foot."""
     tool = draw.one_of("tool", ("a clean dry cloth", "a clean dry glove"))
+    shape = draw.one_of("shape", ("round", "ring"))
+    stroke = {
+        "round": (
+            "Start over the centre and spiral out without a stop",
+            "Finish with one slow lap just inside the rim",
+        ),
+        "ring": (
+            "Start with one lap along the edge of the hole, until it has closed",
+            "Move out without a stop, and finish with a lap just inside the outer rim",
+        ),
+    }[shape]
+    cake = {"round": "a round cake", "ring": "a ring"}[shape]
     return OrderPart(
-        "The glaze was made yesterday. Put the steps in order.",
+        f"The glaze was made yesterday. Put the steps of glazing {cake} in order.",
         [
-            "Warm the glaze gently and blend it without drawing air",
-            "Bring it into the window in a bath, stirred",
+            "Bring the glaze into the window in a bath, stirred",
             "Try it on a spoon and on a frozen offcut",
             "Take the cake from the freezer and unwrap it",
             f"Wipe the frost off with {tool}",
-            "Pour in one go, from the rim to the middle",
-            "Let it drip, then trim the foot",
+            *stroke,
+            "Tap the rack lightly two or three times, once the coat has closed",
+            "Trim the foot when only single drops fall",
         ],
         marks=3,
-        worked="The glaze is ready before the cake leaves the freezer. Then every minute "
-        "brings frost.",
-        says="Ask what must be ready before the cake comes out of the freezer, and why.",
+        worked="The glaze is ready before the cake leaves the freezer: from then on every minute "
+        "brings frost. One stroke from 5 to 10 cm above does it all; nothing is poured on glaze "
+        "that has set.",
+        says="Ask what must be ready before the cake comes out of the freezer, and where the "
+        "stroke has to end so that the walls are covered.",
     )
 
 
-@question("pour-dew", outcome="pour-decide", level="decide", minutes=4)
-def dew(draw: Draw) -> Asked:
-    """Decide whether a cake gets wet where it stands."""
-    room = draw.temperature("room", 19, 26, 1)
-    humidity = draw.percent("humidity", 30, 75, 5)
-    face = draw.temperature("face", 4, 8, 1)
-    point = cooling.dew_point(room, humidity)
-    found = cooling.thaws_wet(face, room, humidity).verdict
+_STAND = {
+    "wet": (
+        "Leave it boxed until it has warmed up",
+        "A box is for a cake that the air would wet. Find out where dew begins in this room.",
+    ),
+    "dry": (
+        "Put it out as it is",
+        "Without its box it stays dry only if dew begins below its own heat. Does it, here?",
+    ),
+    "in doubt": (
+        "Try a cold spoon there first, for ten minutes",
+        "A trial is for a room in which a degree decides. How far apart are the two here?",
+    ),
+    "wipe": (
+        "Put it out, and wipe the drops off with a soft cloth now and then",
+        "Whoever wipes a glaze takes the gloss along. Look for a way without any drops.",
+    ),
+}
+
+
+@question("pour-out-of-the-fridge", outcome="pour-decide", level="decide", minutes=5)
+def out_of_the_fridge(draw: Draw) -> Asked:
+    """Find where dew begins between two rows and columns, and decide how a cake is put out."""
+    case = draw.one_of("case", ("wet", "dry", "in doubt"))
+    face = draw.whole("face", 8, 11)
+    airs = [(t, h) for t in (18, 20, 22, 24, 26) for h in range(25, 80, 5)]
+
+    def dew(t: float, h: float) -> float:
+        return float(cooling.dew_point(q(t, "degC"), q(h, "percent")).m)
+
+    def fits(air: tuple[int, int]) -> bool:
+        above = dew(*air) - face
+        return {"wet": 3 < above < 7, "dry": -7 < above < -3, "in doubt": abs(above) < 0.6}[case]
+
+    fitting = [air for air in airs if fits(air)]
+    room, humidity = fitting[draw.whole("air", 0, 11) % len(fitting)]
+    columns = (20, 30, 40, 50, 60, 70, 80)
+    point = dew(room, humidity)
     return Asked(
         [
             ChoicePart(
-                "Will dew form on it?",
-                [
-                    _option(
-                        "Yes, its face is below the dew point",
-                        right=found == "wet",
-                        says="Put the face and the dew point side by side: which is lower?",
-                    ),
-                    _option(
-                        "No, its face is above the dew point",
-                        right=found == "dry",
-                        says="Put the face and the dew point side by side: which is lower?",
-                    ),
-                    _option(
-                        "It can't be told: the two are within a degree",
-                        right=found == "in doubt",
-                        says="Work out how far apart the two are.",
-                    ),
-                ],
-                worked=f"The face has {say(face)}, and the dew point is "
-                f"{say(point, places=1)}. A hygrometer errs by about a degree of dew point.",
-                keep_order=True,
+                "It is to look its best for ten minutes. How do you put it out?",
+                one_right(_STAND, case),
+                marks=2,
+                worked=f"Air of {room} °C and {humidity} % wets what is colder than about "
+                f"{point:.0f} °C, and the cake has {face} °C. "
+                + (
+                    "A hygrometer is wrong by as much as a degree of that. "
+                    if case == "in doubt"
+                    else ""
+                )
+                + f"{_STAND[case][0]}. How long it may stand out, your local rules say.",
             )
         ],
-        stem=f"A glazed cake from the fridge, its face at {say(face)}, goes into a display in "
-        f"a room of {say(room)} and {say(humidity)}. The dew point there is "
-        f"{say(point, places=1)}.",
+        stem=f"A glazed cake comes from the fridge; its surface is at {face} °C. The room is at "
+        f"{room} °C and {humidity} %.",
+        exhibit=Exhibit(
+            "Where dew begins, by the temperature and humidity of the air",
+            ("Air", *(f"{h} %" for h in columns)),
+            [(f"{t} °C", *(f"{dew(t, h):.0f} °C" for h in columns)) for t in (18, 20, 22, 24, 26)],
+        ),
     )
 
 
@@ -524,38 +572,38 @@ def slide_log(draw: Draw) -> Asked:
     }[case]
     causes = {
         "frost": (
-            "Frost on the cake, which melted under the glaze",
+            "Frost on the cake that melted under its coat",
             "The log shows a wiped cake and a quick pour. Look at the other rows.",
         ),
         "hot": (
-            "Glaze far above the window, which ran thin and melted the cake's face",
+            "Glaze so hot that it ran off thin",
             "The log shows no heat above the window. Look at the other rows.",
         ),
         "heavy": (
-            "A coat too heavy to hold itself, from glaze below the window",
+            "Glaze so cool that it lay on thick",
             "The log shows no heavy coat. Compare it with the usual band.",
         ),
     }
     return Asked(
         [
             ChoicePart(
-                "To which cause does the log point?",
+                "What does the log point to?",
                 [
                     *(
                         _option(words, right=name == case, says=says)
                         for name, (words, says) in causes.items()
                     ),
                     _option(
-                        "Gelatin that was too strong",
-                        says="A strong set holds on rather than slides. Stay with what the "
+                        "Gelatin too strong to let the coat bend as the cake was lifted",
+                        says="A strong set cracks; it doesn't slide. Stay with what the "
                         "log shows.",
                     ),
                 ],
-                worked="Go through jug, coat, cake and air in this order. Out of the usual: "
+                worked="Go through jug, coat, cake and air in this order. Unusual: "
                 f"{'; '.join(seen.values())}.",
             )
         ],
-        stem=f"A coat slid down the wall an hour after the pour. {WINDOW} "
+        stem=f"A coat slid down the wall within an hour. {WINDOW} "
         "A usual coat is 0.15 to 0.30 g/cm².",
         exhibit=_log(**{**_GOOD, **seen}),
     )
@@ -575,16 +623,22 @@ def surface_log(draw: Draw) -> Asked:
         "bare": {"jug": f"{hot} °C, stirred", "coat": "0.11 g/cm²"},
     }[case]
     faults = {
-        "pits": ("Pits in the top", "Pits come from air. Look when and how it was blended."),
-        "streaks": ("Streaks", "Streaks come from lumps, or from a second pour. Look for those."),
+        "pits": ("Pits in the top", "Pits come from air. Look when and how the glaze was blended."),
+        "streaks": ("Streaks", "Streaks come from lumps, or from a second pour. Look for either."),
         "skirt": ("A thick skirt", "A skirt comes from cold, thick glaze. Look at jug and coat."),
         "bare": ("A bare edge", "An edge goes bare when glaze runs thin. Look at jug and coat."),
+    }
+    looks = {
+        "pits": "This lets air out. Look when and how the glaze was blended.",
+        "streaks": "This takes out lumps. Look at sieve and pour.",
+        "skirt": "This thins a cold glaze. Look how warm the jug was.",
+        "bare": "This thickens a hot glaze. Look how warm the jug was.",
     }
     mends = {
         "pits": "Cover the blade, rest it overnight under film, and tap the jug",
         "streaks": "Blend and sieve it, pour once, and do not spread it",
         "skirt": "Warm it to the window, and trim the foot before it is hard",
-        "bare": "Cool it to the window, and pour around the rim first",
+        "bare": "Cool it to the window, and end with a lap just inside the rim",
     }
     return Asked(
         [
@@ -594,7 +648,7 @@ def surface_log(draw: Draw) -> Asked:
                     _option(words, right=name == case, says=says)
                     for name, (words, says) in faults.items()
                 ],
-                worked=f"Out of the usual in this log: {'; '.join(seen.values())}.",
+                worked=f"Unusual in this log: {'; '.join(seen.values())}.",
             ),
             ChoicePart(
                 "What do you do at the next pour?",
@@ -602,15 +656,14 @@ def surface_log(draw: Draw) -> Asked:
                     _option(
                         words,
                         right=name == case,
-                        says="This mends another fault. Name the "
-                        "row of the log that leaves what is usual, and mend that.",
+                        says=f"{looks[name]} Mend the row that differs.",
                     )
                     for name, words in mends.items()
                 ],
                 worked="Mend the one thing that the log shows, and leave the rest as it was.",
             ),
         ],
-        stem=f"You get the log before you see the cake. {WINDOW} "
+        stem=f"You see the log before you see the cake. {WINDOW} "
         "A usual coat is 0.15 to 0.30 g/cm².",
         exhibit=_log(**{**_GOOD, **seen}),
     )
@@ -642,29 +695,29 @@ def weeps_log(draw: Draw) -> Asked:
                 "Where do the drops come from?",
                 [
                     _option(
-                        "From the air: it is dew on a cold cake",
+                        "From the air: dew fell on a cold cake",
                         right=case == "dew",
                         says="The plate is dry, and the cake stood in its box. Look at the "
                         "rows on gelatin.",
                     ),
                     _option(
-                        "From the glaze: the set is weak and lets water go",
+                        "From the glaze: a weak set lets water go",
                         right=case == "weak",
                         says="The glaze is firm, and the plate is wet as well. Compare the "
                         "dew point with a cold cake.",
                     ),
                     _option(
-                        "From the mousse: it was frozen too hard",
-                        says="Hard frozen is as it should be. Look at what differs in the log.",
+                        "From the mousse: ice in it melts and comes up through the glaze",
+                        says="Mousse holds what melts in it. Compare plate and glaze.",
                     ),
                     _option(
-                        "From the sugar: the glaze has grained",
-                        says="Grained sugar is felt as grit, and the log has none. Look at "
+                        "From the sugar: its crystals left water behind",
+                        says="You would feel grit, and the log mentions none. Look at "
                         "plate and set.",
                     ),
                 ],
                 worked=(
-                    "The gelatin was far too hot for far too long, and lost strength; the "
+                    "The gelatin was far too hot for far too long and lost strength; the "
                     "plate is dry."
                     if case == "weak"
                     else "The cake was colder than the dew point, and the plate is wet too: "
@@ -672,7 +725,7 @@ def weeps_log(draw: Draw) -> Asked:
                 ),
             ),
             ChoicePart(
-                "What do you change next time?",
+                "What do you do next time?",
                 [
                     _option(
                         "Thaw it in its box, in the fridge",
@@ -680,20 +733,19 @@ def weeps_log(draw: Draw) -> Asked:
                         says="It thawed there already. Mend the set.",
                     ),
                     _option(
-                        "Put the gelatin in when the base has cooled below 80 °C, and do "
-                        "not hold it hot",
+                        "Add the gelatin later, below 80 °C",
                         right=case == "weak",
                         says="The gelatin was treated well. Mend the air around the cake.",
                     ),
                     _option(
-                        "Blot it and glaze it again",
+                        "Blot it, chill it well and glaze it again",
                         says="That hides the drops for a day. Mend the cause instead.",
                     ),
                 ],
                 worked="Mend the cause that the log shows.",
             ),
         ],
-        stem="Small drops stand on the glaze after the thaw.",
+        stem="After the thaw there are small drops on the glaze.",
         exhibit=Exhibit("The log", ("entry", "value"), rows),
     )
 
@@ -707,12 +759,11 @@ def water_back(draw: Draw) -> QuantityPart:
     after = before - lost
     back = formula.water_to_give_back(before, after, kept)
     return QuantityPart(
-        f"A batch of glaze weighed {_four(before)} when it was new. After three warmings it "
-        f"weighed {_four(after)}. Now {say(kept)} of it is left. How much water do you give "
-        "back to what is left?",
+        f"A batch of glaze weighed {_four(before)} when it was new, and {_four(after)} after "
+        f"three warmings. Now {say(kept)} of it is left. How much water do you give back to that?",
         answer=back,
         tolerance="0.5 g",
-        because="The bench scale shows 1 g, so half a step either way.",
+        because="The bench scale shows 1 g: half a step either way.",
         wrong_turns=[
             WrongTurn(
                 "all the water",
@@ -723,7 +774,7 @@ def water_back(draw: Draw) -> QuantityPart:
             WrongTurn(
                 "old mass below",
                 lost * kept / before,
-                "This is the number you get with the old mass below the line. What is "
+                "This is the number you get by dividing by the old mass. What is "
                 "left is a share of the mass after the loss.",
             ),
             WrongTurn(
@@ -746,7 +797,7 @@ def syrup_back(draw: Draw) -> QuantityPart:
     wanted = draw.percent("wanted", 64, 68, 1)
     water = syrup.water_to_add(mass, now, wanted)
     return QuantityPart(
-        f"{say(mass)} of a clear syrup for thinning read {now.m:g} °Bx. It should have "
+        f"{say(mass)} of a clear syrup for thinning reads {now.m:g} °Bx. It should be at "
         f"{wanted.m:g} °Bx. How much water do you add?",
         answer=water,
         tolerance="2 g",
@@ -837,30 +888,50 @@ def reuse_label(draw: Draw) -> Asked:
     )
 
 
-@question("fault-reuse-steps", outcome="fault-reuse", level="decide", safety=True, minutes=3)
-def reuse_steps(draw: Draw) -> ChoicesPart:
-    """What must be done with caught glaze before it goes into the fridge."""
+_KEEPING = (
+    "Sieve it at once",
+    "Cool it fast, in a shallow layer",
+    "Label it with contents, date and time so far",
+    "Lay film on its surface",
+)
+_SPOILING = {
+    "Leave it on the bench overnight, so that its air gets out": "Air can leave in the fridge as "
+    "well. Ask what grows on the bench.",
+    "Pour it into the tub of fresh glaze, so that none is lost": "Then the whole tub has its "
+    "crumbs, its allergens and its time. Keep it apart.",
+    "Boil it up for a minute, so that it is as good as new": "Heat does not undo everything that "
+    "grew, and it takes water and strength. Ask what keeps it as it is.",
+}
+
+
+@question("fault-keep-what-ran-off", outcome="fault-reuse", level="decide", safety=True, minutes=3)
+def keep_what_ran_off(draw: Draw) -> ChoicesPart:
+    """What is still to be done with caught glaze before it may be kept."""
     mass = draw.mass("mass", 400, 1200, 100)
+    done = draw.one_of("done", tuple(range(len(_KEEPING))))
+    bad = draw.shuffled("bad", tuple(_SPOILING))[:2]
+    past = (
+        "It has been through the sieve.",
+        "It is cold.",
+        "Its label is written.",
+        "It is covered with film.",
+    )[done]
+    again = (
+        "The crumbs are out. Ask what is still missing.",
+        "It is cold already. Ask what is still missing.",
+        "Its label is written. Ask what is still missing.",
+        "It has its film. Ask what is still missing.",
+    )[done]
     return ChoicesPart(
-        f"{_four(mass)} of milk glaze lies on a clean tray under the rack. You want to keep it. "
-        "What belongs to that? Choose all that apply.",
+        f"{_four(mass)} of milk glaze ran off on to a clean tray, and you want to keep it. {past} "
+        "What else must happen? Choose all that apply.",
         [
-            _option("Sieve it at once", right=True),
-            _option("Cool it fast, in a shallow layer or a stirred bath", right=True),
-            _option("Label it: contents, date, time out of temperature, uses", right=True),
-            _option("Lay film on it, then chill it", right=True),
-            _option(
-                "Leave it on the bench overnight, so that the air gets out",
-                says="Air may leave in the fridge as well. Ask what grows on the bench.",
-            ),
-            _option(
-                "Pour it into the tub of fresh glaze",
-                says="Then the whole tub has its crumbs, its allergens and its time. Keep "
-                "it apart.",
-            ),
-        ],
-        marks=4,
-        worked=f"Sieve, cool fast, film, label, chill, and apart from fresh glaze. {LAST}",
+            _option(text, right=n != done, says=again) for n, text in enumerate(_KEEPING)
+        ]
+        + [_option(text, says=_SPOILING[text]) for text in bad],
+        marks=3,
+        worked=f"Sieve, cool fast, film, label, chill, and keep it apart from fresh glaze. {past} "
+        f"{LAST}",
         safety=True,
     )
 
@@ -886,45 +957,46 @@ def cracks(draw: Draw) -> Asked:
         ),
     }[case]
     seen = {
-        "cracks": "hair cracks when the cake was lifted",
-        "dull": "a dull face with a skin",
+        "cracks": "Hairline cracks showed when the cake was lifted.",
+        "dull": "The glaze is dull and has a skin.",
     }[case]
     return Asked(
         [
             ChoicePart(
-                "What is the likeliest cause?",
+                "What is the most likely cause?",
                 [
                     _option(
-                        "The set is too firm for the coat to bend",
+                        "Too firm a set to bend",
                         right=case == "cracks",
                         says="The gelatin was weighed as the formula says. Look at how it "
                         "was kept.",
                     ),
                     _option(
-                        "Water left it, and sugar grained",
+                        "Too dry a face, and grain",
                         right=case == "dull",
                         says="It was kept under film and is smooth. Look at the two rows on "
                         "gelatin.",
                     ),
                     _option(
-                        "Frost below the coat",
-                        says="Frost lets a coat slide. Look at which row differs from good "
-                        "practice.",
+                        "Too much frost below the coat",
+                        says="Frost lets a coat slide. Compare the two rows on gelatin, then the "
+                        "row on keeping.",
                     ),
                     _option(
-                        "Jugs at different temperatures",
-                        says="That makes streaks. Look at which row differs from good practice.",
+                        "Too warm a jug, and a coat that was too thin",
+                        says="That leaves a bare edge. Compare the two rows on gelatin, then the row "
+                        "on keeping.",
                     ),
                 ],
                 worked=(
-                    "A stronger gelatin went in by the same mass, so the set is firmer. "
+                    "A stronger gelatin went in, gram for gram, so the set is too firm to bend. "
                     "Swap by bloom."
                     if case == "cracks"
-                    else "It stood open, so water left it, and grit is sugar. Lay film on it."
+                    else "It stood open, so its surface dried, and the grit is sugar. Lay film on it."
                 ),
             )
         ],
-        stem=f"The glaze shows {seen}.",
+        stem=seen,
         exhibit=Exhibit("What was written down", ("entry", "value"), rows),
     )
 
@@ -937,25 +1009,23 @@ def whose_window(draw: Draw) -> ChoicePart:
     """What the pouring window belongs to, and what proves it."""
     cakes = draw.whole("cakes", 4, 12)
     return ChoicePart(
-        f"You have a new glaze for {cakes} cakes. How do you find its pouring window?",
+        f"You have a formula that nobody here has poured, and {cakes} cakes. How do you find its "
+        "window?",
         [
+            _option("With a spoon and an offcut", True),
             _option(
-                "By the spoon and a trial pour on a frozen offcut, then written down",
-                True,
-            ),
-            _option(
-                "It is 31 °C to 34 °C for every glaze",
+                "With a thermometer: 31 °C to 34 °C suits every one",
                 says="That is common practice for one kind of formula. Ask what a new "
                 "formula changes.",
             ),
             _option(
-                "It is the temperature of the room",
-                says="The room cools the jug and knows nothing of the glaze. Ask what shows "
+                "With a thermometer in the room in which you pour",
+                says="The room cools the jug; it says nothing about the glaze. Ask what shows "
                 "how it runs.",
             ),
             _option(
-                "It is where the gelatin sets",
-                says="There the glaze is a jelly. Ask at what it runs and still holds.",
+                "With a plate in the fridge, to see where it sets",
+                says="There the glaze is a jelly. Ask when it still runs, and yet holds.",
             ),
         ],
         worked="The window belongs to the formula. Spoon and offcut show it, and the scheme "
@@ -968,22 +1038,22 @@ def dark_hides(draw: Draw) -> ChoicePart:
     """What a dark colour does to left-overs."""
     mass = draw.mass("mass", 300, 900, 100)
     return ChoicePart(
-        f"{say(mass)} of left-over marble has gone grey. What does a dark colour do for it?",
+        f"{say(mass)} of left-over marble has turned to one dull shade. What does black do for it?",
         [
-            _option("It hides the grey, and nothing else", True),
+            _option("It covers up the grey", True),
             _option(
-                "It hides crumbs as well",
-                says="Crumbs stand out of a coat in any colour. Ask what a sieve is for.",
+                "It covers up any crumbs as well",
+                says="Crumbs stick out of a coat of any colour. Ask what a sieve is for.",
             ),
             _option(
                 "It makes the glaze safe for longer",
                 says="Colour does nothing to germs or time. Look at what sets the limit.",
             ),
             _option(
-                "It covers allergens that were on the tray",
-                says="Allergens stay, seen or unseen. Look at the first lines of the list.",
+                "It keeps allergens from the tray out of the cake",
+                says="Allergens stay, seen or unseen. Look at the first points of the list.",
             ),
         ],
-        worked="Dark hides the grey. Crumbs are sieved out, and time and allergens stay what "
-        f"they are. {LAST}",
+        worked="Dark colour hides the grey. Crumbs are sieved out; time and allergens stay as they "
+        f"are. {LAST}",
     )
