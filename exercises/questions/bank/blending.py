@@ -425,7 +425,7 @@ def covered_shares(draw: Draw) -> Asked:
     )
 
 
-def _jugs(widths: tuple[float, ...], depths: tuple[float, ...], guard: float) -> str:
+def _jugs(widths: tuple[int, ...], depths: tuple[float, ...], guard: float) -> str:
     """Return three jugs cut through, drawn to one scale, as SVG."""
     unit, floor, gap = 9, 150, 24
     left, parts = gap, []
@@ -436,10 +436,10 @@ def _jugs(widths: tuple[float, ...], depths: tuple[float, ...], guard: float) ->
             left + width * unit / 2,
         )
         parts.append(
-            f'<rect x="{left:g}" y="{top:g}" width="{width * unit:g}" height="{depth * unit:g}" '
+            f'<rect x="{left}" y="{top:g}" width="{width * unit}" height="{depth * unit:g}" '
             'fill="currentColor" fill-opacity="0.12"/>'
-            f'<path d="M{left:g} 30 V{floor} H{right:g} V30" fill="none" stroke="currentColor" stroke-width="2"/>'
-            f'<path d="M{left:g} {top:g} H{right:g}" stroke="currentColor"/>'
+            f'<path d="M{left} 30 V{floor} H{right} V30" fill="none" stroke="currentColor" stroke-width="2"/>'
+            f'<path d="M{left} {top:g} H{right}" stroke="currentColor"/>'
             f'<path d="M{middle - 18:g} {floor} v{-guard * unit:g} h36 v{guard * unit:g} z" '
             'fill="currentColor" fill-opacity="0.55"/>'
             f'<path d="M{middle:g} {floor - guard * unit:g} V12" stroke="currentColor" stroke-width="4"/>'
@@ -447,7 +447,7 @@ def _jugs(widths: tuple[float, ...], depths: tuple[float, ...], guard: float) ->
         )
         left = right + gap
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {left:g} 182" font-family="sans-serif" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {left} 182" font-family="sans-serif" '
         f'font-size="15">{"".join(parts)}</svg>'
     )
 
@@ -457,13 +457,13 @@ def pool_or_not(draw: Draw) -> Asked:
     """Three jugs with the same share: in which one does the blade stay covered?"""
     mass = draw.mass("mass", 350, 380, step=10)
     heavy, guard, margin = q(1290, "kg/m**3"), 3.0, blending.BLADE_COVER
-    middle = draw.one_of("middle", (10, 12.5))
+    middle = draw.one_of("middle", (10, 11))
     widths = tuple(draw.shuffled("widths", (8, middle, 14)))
     depths = tuple(blending.depth_in_jug(mass, q(w, "cm"), heavy).m for w in widths)
     need = guard + margin.m
     right = widths.index(8)
     said = "; ".join(
-        f"jug {letter}: {number(width)} cm wide, {number(depth, 2)} cm deep"
+        f"jug {letter}: {width} cm wide, {number(depth, 2)} cm deep"
         for letter, width, depth in zip("ABC", widths, depths, strict=True)
     )
     return Asked(

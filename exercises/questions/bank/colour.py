@@ -42,8 +42,7 @@ def kind_thins(draw: Draw) -> ChoicePart:
         "cocoa powder": "Cocoa swells. Look up whether it brings water or takes it up.",
     }
     return ChoicePart(
-        f"You colour a jug of {say(jug)} to a strong shade. "
-        "Which colourant thins the glaze?",
+        f"You colour a jug of {say(jug)} to a strong shade. Which colourant thins the glaze?",
         [
             Option(
                 kind,
@@ -230,7 +229,11 @@ def two_jugs(draw: Draw) -> Asked:
                     if case in ("dry", "air")
                     else "loosened in a spoonful first",
                 ),
-                ("blended", "guard covered", "guard half out" if case == "air" else "guard covered"),
+                (
+                    "blended",
+                    "guard covered",
+                    "guard half out" if case == "air" else "guard covered",
+                ),
                 ("seen", "an even colour", seen),
             ),
         ),

@@ -551,7 +551,7 @@ def back_to_clear(draw: Draw) -> Asked:
     """A syrup has grained: how does it get clear again, and stay so?"""
     case = draw.one_of("case", ("strong", "seeded", "cold"))
     plan = draw.mass("plan", 1000, 1400, 50)
-    missing = draw.mass("missing", 60, 140, 10)
+    missing = q(10 * draw.whole("missing", 6, 14), "g")
     now = plan - missing if case == "strong" else plan - q(2, "g")
     room = case == "cold"
     return Asked(

@@ -459,7 +459,9 @@ def reads_high(draw: Draw) -> Asked:
     """A sucrose refractometer reads glucose syrup high: by how much is still the scale?"""
     case = draw.one_of("case", ("scale", "dried", "wet"))
     fresh, opened = draw.percent("fresh", 56, 60), draw.percent("opened", 61, 65)
-    true = opened + {"scale": q(0, "percent"), "dried": q(6, "percent"), "wet": q(-6, "percent")}[case]
+    true = (
+        opened + {"scale": q(0, "percent"), "dried": q(6, "percent"), "wet": q(-6, "percent")}[case]
+    )
     first, second = (glucose.refractometer_reading(_tub(one)).typical for one in (fresh, true))
     return Asked(
         [

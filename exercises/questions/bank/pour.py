@@ -78,7 +78,7 @@ def rack(draw: Draw) -> Asked:
                         "width for radius",
                         (pi * width**2 + 2 * pi * width * height),
                         "This is the number you get with the width in place of the "
-                        "radius. Draw the cake and mark both.",
+                        "radius. Sketch the cake and mark both.",
                     ),
                 ],
                 working="area = π × (d² ÷ 4 + d × h)",
@@ -580,7 +580,7 @@ def slide_log(draw: Draw) -> Asked:
             "The log shows no heat above the window. Look at the other rows.",
         ),
         "heavy": (
-            "Glaze so cool that it lay on thick",
+            "Glaze so cool that it went on thick",
             "The log shows no heavy coat. Compare it with the usual band.",
         ),
     }
@@ -595,8 +595,7 @@ def slide_log(draw: Draw) -> Asked:
                     ),
                     _option(
                         "Gelatin too strong to let the coat bend as the cake was lifted",
-                        says="A strong set cracks; it doesn't slide. Stay with what the "
-                        "log shows.",
+                        says="A strong set cracks; it doesn't slide. Stay with what the log shows.",
                     ),
                 ],
                 worked="Go through jug, coat, cake and air in this order. Unusual: "
@@ -925,9 +924,7 @@ def keep_what_ran_off(draw: Draw) -> ChoicesPart:
     return ChoicesPart(
         f"{_four(mass)} of milk glaze ran off on to a clean tray, and you want to keep it. {past} "
         "What else must happen? Choose all that apply.",
-        [
-            _option(text, right=n != done, says=again) for n, text in enumerate(_KEEPING)
-        ]
+        [_option(text, right=n != done, says=again) for n, text in enumerate(_KEEPING)]
         + [_option(text, says=_SPOILING[text]) for text in bad],
         marks=3,
         worked=f"Sieve, cool fast, film, label, chill, and keep it apart from fresh glaze. {past} "
@@ -1038,7 +1035,8 @@ def dark_hides(draw: Draw) -> ChoicePart:
     """What a dark colour does to left-overs."""
     mass = draw.mass("mass", 300, 900, 100)
     return ChoicePart(
-        f"{say(mass)} of left-over marble has turned to one dull shade. What does black do for it?",
+        f"{say(mass)} of left-over marble has turned to one dull shade. What does a dark colour "
+        "do for it?",
         [
             _option("It covers up the grey", True),
             _option(

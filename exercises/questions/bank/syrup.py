@@ -56,7 +56,7 @@ def brix_weighed(draw: Draw) -> Asked:
                 "warm it until all is dissolved. No water is lost. What is its Brix?",
                 answer=strong,
                 tolerance="0.5 %",
-                because="half a per cent, as near as a syrup is kept at the bench",
+                because="half a per cent is as near as a bench keeps a syrup",
                 wrong_turns=[
                     WrongTurn(
                         "sugar over water",
@@ -67,7 +67,7 @@ def brix_weighed(draw: Draw) -> Asked:
                     WrongTurn(
                         "water's share",
                         (poured / (sugar + poured)).to(unit("percent")),
-                        "This is the number you get for the share of the water. "
+                        "This is the number you get for the share of water. "
                         "Look again at which of the two Brix counts.",
                     ),
                 ],
@@ -75,7 +75,7 @@ def brix_weighed(draw: Draw) -> Asked:
                 worked=f"{say(sugar)} / ({say(sugar)} + {say(poured)}) = {say(strong, digits=4)}",
             ),
             QuantityPart(
-                f"You take {say(share)} of this syrup for a glaze. How much sugar goes in with it?",
+                f"You take {say(share)} of this syrup for a glaze. How much sugar is in that?",
                 answer=lambda given: (share * given["a"]).to(unit("g")),
                 tolerance="2 g",
                 because=BENCH_SCALE + ", and the Brix is rounded",
@@ -89,7 +89,7 @@ def brix_weighed(draw: Draw) -> Asked:
                     WrongTurn(
                         "all of it sugar",
                         share,
-                        "This is the number you get by taking the syrup for sugar. "
+                        "This is the number you get by counting the syrup as sugar. "
                         "Ask yourself what else is in it.",
                     ),
                 ],
@@ -102,23 +102,23 @@ def brix_weighed(draw: Draw) -> Asked:
 
 @question("syrup-water-for-brix", outcome="syrup-strength", level="carry out")
 def water_for_brix(draw: Draw) -> QuantityPart:
-    """So much sugar, such a strength wanted; how much water?"""
+    """Sugar weighed, a strength wanted; how much water?"""
     sugar = draw.mass("sugar", 420, 980, step=20)
     wanted = draw.percent("wanted", 54, 66)
     poured = syrup.water_to_add(sugar, q(100, "percent"), wanted)
     share = wanted.m / 100
     return QuantityPart(
         f"You have weighed {say(sugar)} of sugar and want a syrup of {say(wanted)}. "
-        "How much water do you weigh to it?",
+        "How much water do you add?",
         answer=poured,
         tolerance="2 g",
-        because=BENCH_SCALE + "; half a gram more or less comes from rounding",
+        because=BENCH_SCALE + ", and rounding may add half a gram",
         wrong_turns=[
             WrongTurn(
                 "water's share of the sugar",
                 sugar * (1 - share),
                 "This is the number you get by taking the water's share of the sugar alone. "
-                "Ask yourself what the per cent is a share of.",
+                "Ask yourself what the percentage is a share of.",
             ),
             WrongTurn(
                 "sugar's share of the sugar",
@@ -130,18 +130,18 @@ def water_for_brix(draw: Draw) -> QuantityPart:
                 "the whole syrup",
                 sugar / share,
                 "This is the number you get for the whole syrup. "
-                "Ask yourself what of it is in the bowl already.",
+                "Ask yourself how much of it is in the bowl already.",
             ),
         ],
         working="syrup = sugar / Brix; water = syrup - sugar",
         worked=f"{say(sugar)} / {say(wanted)} = {say(sugar / share, digits=4)}; "
-        f"less {say(sugar)} of sugar: {say(poured, digits=4)}",
+        f"minus {say(sugar)} of sugar: {say(poured, digits=4)}",
     )
 
 
 @question("syrup-blend", outcome="syrup-strength", level="carry out")
 def blend(draw: Draw) -> QuantityPart:
-    """Two rests of syrup in one bowl; how strong is it now?"""
+    """Two leftover syrups in one bowl; how strong is the mixture?"""
     first = draw.mass("first", 220, 380, step=20)
     second = draw.mass("second", 510, 690, step=20)
     weak = draw.percent("weak", 46, 54)
@@ -149,17 +149,17 @@ def blend(draw: Draw) -> QuantityPart:
     mixed = syrup.blend([(first, weak), (second, strong)]).brix
     total = first + second
     return QuantityPart(
-        f"Two rests of syrup go into one bowl: {say(first)} of {say(weak)} and "
-        f"{say(second)} of {say(strong)}. What is the Brix of the whole?",
+        f"Two leftover syrups go into one bowl: {say(first)} of {say(weak)} and "
+        f"{say(second)} of {say(strong)}. What is the Brix of the mixture?",
         answer=mixed,
         tolerance="0.5 %",
-        because="half a per cent, as near as a syrup is kept at the bench",
+        because="half a per cent is as near as a bench keeps a syrup",
         wrong_turns=[
             WrongTurn(
-                "plain middle",
+                "plain average",
                 (weak + strong) / 2,
-                "This is the number you get by taking the middle of the two strengths. "
-                "Ask yourself of which there is more in the bowl.",
+                "This is the number you get by averaging the two strengths. "
+                "Ask yourself which of the two there is more of in the bowl.",
             ),
             WrongTurn(
                 "masses exchanged",
@@ -196,24 +196,24 @@ def handbook(draw: Draw) -> Asked:
                     "row below",
                     reads(below),
                     "This is the number you get from the row below. "
-                    "Work out how far the strength lies on the way to the next row.",
+                    "Work out how far your strength is on the way to the next row.",
                 ),
                 WrongTurn(
                     "row above",
                     reads(above),
                     "This is the number you get from the row above. "
-                    "Work out how far the strength lies on the way to it.",
+                    "Work out how far your strength is on the way to it.",
                 ),
             ],
-            working="go the same part of the way in both columns",
-            worked=f"{say(strength)} lies between {say(below)} and {say(above)}: "
+            working="interpolate: go the same fraction of the way in both columns",
+            worked=f"{say(strength)} is between {say(below)} and {say(above)}: "
             f"{say(reads(strength), digits=4)}",
         )
     return Asked(
         [
             TablePart(
-                f"Read from the table what a syrup of {say(strength)} has at 20 °C. "
-                "Where it lies between two rows, go the same part of the way.",
+                f"Read the density and Baumé of a {say(strength)} syrup at 20 °C from the table. Between "
+                "two rows, go the same fraction of the way in each column.",
                 rows,
             )
         ],
@@ -254,12 +254,12 @@ def jug_density(draw: Draw) -> Asked:
                     ),
                 ],
                 working="density = mass / volume",
-                worked=f"{say(volume)} are half a litre, so a litre weighs "
+                worked=f"{say(volume)} is half a litre, so a litre weighs "
                 f"{say(2 * mass, digits=4)}, and g/l is the same number as kg/m³: "
                 f"{say(dense, digits=4)}",
             ),
             QuantityPart(
-                "Read the Brix that belongs to your density from the table.",
+                "Read the Brix for your density from the table.",
                 answer=lambda given: syrup.brix_from_density(given["a"]),
                 tolerance="0.5 %",
                 because=READ_BETWEEN,
@@ -268,18 +268,18 @@ def jug_density(draw: Draw) -> Asked:
                         "row below",
                         low,
                         "This is the number you get from the row below. "
-                        "Work out how far your density lies on the way to the next row.",
+                        "Work out how far your density is on the way to the next row.",
                     ),
                     WrongTurn(
                         "row above",
                         low + q(5, "percent"),
                         "This is the number you get from the row above. "
-                        "Work out how far your density lies on the way to it.",
+                        "Work out how far your density is on the way to it.",
                     ),
                 ],
-                working="go the same part of the way in both columns",
-                worked=f"{say(dense, digits=4)} is {way} of the {span} kg/m³ on the way from "
-                f"{say(low)} to {say(low + q(5, 'percent'))}; {say(low)} + {way} / {span} x 5 % "
+                working="interpolate: go the same fraction of the way in both columns",
+                worked=f"{say(dense, digits=4)} is {way} of the {span} kg/m³ between "
+                f"{say(low)} and {say(low + q(5, 'percent'))}; {say(low)} + {way} / {span} x 5 % "
                 f"is about {say(strong, digits=4)}",
             ),
         ],
@@ -297,15 +297,15 @@ def brix_means(draw: Draw) -> ChoicePart:
             Option(f"{strength} g of sugar in 100 g of syrup", right=True),
             Option(
                 f"{strength} g of sugar to 100 g of water",
-                says="This counts against the water alone. Look again at what the 100 g are.",
+                says="This is a ratio to the water alone. Look again at what the 100 g are.",
             ),
             Option(
                 f"{strength} g of sugar in 100 ml of syrup",
-                says="This counts against a volume. Brix is weighed: look at the definition.",
+                says="This is per volume. Brix is by mass: look at the definition.",
             ),
             Option(
                 f"{strength} % of the sugar that the water could dissolve",
-                says="This compares with a full solution, which is another number. "
+                says="This compares it with a full solution, which is another number. "
                 "Look at the definition of Brix.",
             ),
         ],
@@ -315,39 +315,39 @@ def brix_means(draw: Draw) -> ChoicePart:
 
 _PANS = (
     (
-        "A plain sugar syrup has cooled to 20 °C. You may take a drop.",
+        "A plain sugar syrup has cooled to 20 °C, and there are only a few spoonfuls of it.",
         "The refractometer",
         "It reads a plain, cooled sugar syrup from one drop.",
     ),
     (
-        "A plain sugar syrup is boiling hard, and you want to know its strength while it boils.",
-        "The thermometer, with the boiling table of this kitchen",
+        "A plain sugar syrup is bubbling on the hob, and you want its strength while it does.",
+        "The thermometer",
         "The boiling point rises with the strength and can be read while it boils.",
     ),
     (
-        "A finished glaze holds syrup, condensed milk, gelatin and a white colourant.",
-        "None of these: work it out from what was weighed",
-        "Milk, gelatin and white upset every one of these instruments.",
+        "A finished glaze contains syrup, condensed milk, gelatin and a white colourant.",
+        "The scale",
+        "Milk, gelatin and white upset every other instrument: work it out from what was weighed.",
     ),
 )
 
 
 @question("syrup-which-instrument", outcome="syrup-instrument", level="decide", minutes=2)
 def which_instrument(draw: Draw) -> ChoicePart:
-    """Three pans, four ways to read them: which one can be trusted here?"""
+    """Three pans, four instruments: which one can be trusted here?"""
     pan, best, why = draw.one_of("pan", _PANS)
     others = {
         "The refractometer": "It needs a plain sugar syrup, cooled, and a drop of it. "
-        "Ask yourself what else is in this pan, and how hot it is.",
-        "The thermometer, with the boiling table of this kitchen": "It tells the strength "
-        "only of a syrup on the boil. Ask yourself whether this one boils.",
-        "A hydrometer, let into the pan as it is": "Its scale holds for 20 °C and for sugar "
-        "in water. Look again at this pan.",
-        "None of these: work it out from what was weighed": "Something here can be read "
-        "directly. Go through the instruments one by one.",
+        "Ask yourself what is in this pan, and how hot it is.",
+        "The thermometer": "By the boiling table it gives the strength of a syrup on the boil. "
+        "Ask yourself whether this one is boiling.",
+        "The hydrometer, in a tall jar": "Its scale holds for 20 °C and for plain sugar and water, and it must "
+        "float. Look again at this pan.",
+        "The scale": "That means working it out from what was weighed. Ask yourself whether "
+        "something here can be read directly.",
     }
     return ChoicePart(
-        f"{pan} Which way to its strength do you trust?",
+        f"{pan} Which one gives you a figure that you can trust?",
         one_right({text: text for text in others}, best, others),
         marks=2,
         worked=f"{best}. {why}",
@@ -379,20 +379,27 @@ def reading_log(draw: Draw) -> Asked:
         else f"went from {say(start, digits=4)} to {say(end, digits=4)}"
     )
     options = {
-        "boiled": "Water has boiled off. The syrup is stronger, and the reading is right.",
-        "hot drop": "The drop was hot and dried on the prism. The reading is too high.",
-        "cold water": "Water was left on the prism. The reading is too low.",
-        "wrong scale": "The bench scale is out. Nothing can be said.",
+        "boiled": "Steam left the pan, so it is right.",
+        "hot drop": "Its drop dried up, so it is too high.",
+        "cold water": "A wet prism thinned its drop, so it is too low.",
+        "wrong scale": "The bench scale is out by some grams, so it means nothing.",
     }
     return Asked(
         [
             ChoicePart(
-                "What explains the second reading best?",
+                "What do you say about the second reading?",
                 one_right(
                     options,
                     case,
-                    "Hold it against the mass of the syrup and the way the sample "
-                    "was taken: do both agree with it?",
+                    {
+                        "boiled": "Then the syrup would weigh less. Compare the two masses.",
+                        "hot drop": "Then the sample would have been taken hot. Look at how it was "
+                        "taken.",
+                        "cold water": "Then the reading would have fallen. Compare it with the "
+                        "first, and look at how the sample was taken.",
+                        "wrong scale": "Then the two masses would make no sense. Compare them with "
+                        "what was weighed in.",
+                    },
                 ),
                 marks=2,
                 worked=f"The mass {moved}, and the sample was {sample}. {options[case]}",
@@ -437,15 +444,15 @@ def refractometer_blind(draw: Draw) -> ChoicesPart:
         ),
     )
     return ChoicesPart(
-        "Which of these can a refractometer not read rightly?",
+        "Which of these does a refractometer read wrongly?",
         [Option(text, right=True) for text in blind[:2]]
         + [
             Option(
                 text,
-                says="This is sugar and water and nothing else. Ask yourself what could "
+                says=f"{again} is sugar and water and nothing else. Ask yourself what could "
                 "upset the light in it.",
             )
-            for text in clear[:2]
+            for text, again in zip(clear[:2], ("This one", "This, too,"), strict=True)
         ],
         marks=2,
         worked="Milk, white, gelatin, bubbles and crystals upset the reading: "
@@ -459,7 +466,7 @@ def refractometer_blind(draw: Draw) -> ChoicesPart:
 
 @question("boil-two-weighings", outcome="boiling-water-lost", level="carry out", minutes=6)
 def two_weighings(draw: Draw) -> Asked:
-    """The pan before and after: what went, and how strong is the syrup now?"""
+    """The pan before and after: what left it, and how strong is the syrup now?"""
     sugar = draw.mass("sugar", 620, 780, step=20)
     poured = draw.mass("water", 310, 390, step=20)
     pan = draw.mass("pan", 860, 980, step=10)
@@ -495,7 +502,7 @@ def two_weighings(draw: Draw) -> Asked:
                 "How strong is the syrup now?",
                 answer=lambda given: syrup.brix(sugar, poured - given["a"]),
                 tolerance="0.5 %",
-                because="the scale's 1 g and rounding on the way",
+                because="the scale's step of 1 g, and rounding on the way",
                 wrong_turns=[
                     WrongTurn(
                         "as it was at first",
@@ -512,8 +519,8 @@ def two_weighings(draw: Draw) -> Asked:
                     WrongTurn(
                         "loss taken from the sugar",
                         syrup.brix(sugar - lost, poured),
-                        "This is the number you get when sugar leaves instead of water. "
-                        "Ask yourself what is in the steam.",
+                        "This is the number you get if sugar leaves instead of water. "
+                        "Ask yourself what steam is.",
                     ),
                 ],
                 working="Brix = sugar / (sugar + water - water lost)",
@@ -554,9 +561,9 @@ def to_strength(draw: Draw) -> Asked:
                 because=BENCH_SCALE + ", and the strength is rounded",
                 wrong_turns=[
                     WrongTurn(
-                        "difference of the per cents",
+                        "difference of the percentages",
                         (mass * (wanted - now)).to(unit("g")),
-                        "This is the number you get from the difference of the two per cents. "
+                        "This is the number you get from the difference of the two percentages. "
                         "The sugar stays: ask yourself what the syrup weighs at the end.",
                     ),
                     WrongTurn(
@@ -571,8 +578,8 @@ def to_strength(draw: Draw) -> Asked:
                 f"{say(off, digits=4)}",
             ),
             QuantityPart(
-                f"The empty pan weighs {say(pan)}. What does the scale show, pan and syrup "
-                "together, when you take it off?",
+                f"The empty pan weighs {say(pan)}. What does the scale show for "
+                "pan and syrup when you take it off the hob?",
                 answer=lambda given: mass + pan - given["a"],
                 tolerance="3 g",
                 because=BENCH_SCALE + ", and the strength is rounded",
@@ -581,13 +588,13 @@ def to_strength(draw: Draw) -> Asked:
                         "without the pan",
                         mass - off,
                         "This is the number you get for the syrup alone. "
-                        "Ask yourself what else stands on the scale.",
+                        "Ask yourself what else is on the scale.",
                     ),
                     WrongTurn(
                         "nothing boiled off",
                         mass + pan,
                         "This is the number you get before anything has boiled off. "
-                        "Ask yourself what has gone since.",
+                        "Ask yourself what has left since.",
                     ),
                 ],
                 working="scale = pan + syrup - water lost",
@@ -616,12 +623,12 @@ def point_here(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"Your kitchen lies at {say(altitude, digits=4)}, and water boils there at "
+                f"Your kitchen is at {say(altitude, digits=4)}, and water boils there at "
                 f"{say(base, places=1)}. At what reading does a syrup of {say(strength)} boil? "
                 "Read from the table how far above water that is.",
                 answer=here,
                 tolerance="0.5 °C",
-                because="the weather moves the boiling point by half a degree",
+                because="the weather changes the boiling point by half a degree",
                 wrong_turns=[
                     WrongTurn(
                         "as water",
@@ -643,10 +650,10 @@ def point_here(draw: Draw) -> Asked:
                     ),
                 ],
                 working="boiling point = that of water here + rise",
-                worked=f"{say(strength)} lies {fifths} of the way from {low} % to {low + 5} %: "
+                worked=f"{say(strength)} is {fifths} of the way from {low} % to {low + 5} %: "
                 f"{say(read, places=1)} above water; {say(base, places=1)} + "
-                f"{say(read, places=1)} = {say(added, places=1)} by the table, and the curve "
-                f"itself says {say(here, digits=4)}",
+                f"{say(read, places=1)} = {say(added, places=1)} by the table; the curve "
+                f"itself gives {say(here, digits=4)}",
             )
         ],
         exhibit=Exhibit(
@@ -657,59 +664,77 @@ def point_here(draw: Draw) -> Asked:
     )
 
 
-@question("boil-on-a-mountain", outcome="boiling-stage", level="decide", minutes=5)
-def on_a_mountain(draw: Draw) -> Asked:
-    """A formula written at the sea, a kitchen high up: when does the pan come off?"""
+_SETS = {
+    "harder": (
+        "Stronger than meant: it sets harder",
+        "Ask yourself how much water has left when this kitchen reaches that reading.",
+    ),
+    "softer": (
+        "Weaker than meant: it stays softer",
+        "Ask yourself how much water is still there when this kitchen reaches that reading.",
+    ),
+    "alike": (
+        "As strong as meant: a degree is a degree everywhere",
+        "The thermometer is right, but what boils at that reading here? Compare with water.",
+    ),
+}
+
+
+@question("boil-formula-moves", outcome="boiling-stage", level="decide", minutes=5)
+def formula_moves(draw: Draw) -> Asked:
+    """A formula from one height, a kitchen at another: when does the pan come off?"""
     altitude = draw.quantity("altitude", 1100, 2300, step=100, unit="m")
-    written = draw.temperature("written", 107, 117)
-    strength = syrup.brix_at_boiling(written)
-    here = syrup.boiling_point(strength, altitude)
+    written = draw.temperature("written", 109, 117)
+    up = draw.one_of("goes", ("up", "down")) == "up"
     base = water.boiling_point(water.air_pressure(altitude))
-    lower = written - here
+    if up:
+        here = syrup.boiling_point(syrup.brix_at_boiling(written), altitude)
+        told = (
+            f"A formula written at sea level says: boil to {say(written)}. You cook it in a kitchen "
+            f"at {say(altitude, digits=4)}, and your checked thermometer shows "
+            f"{say(base, places=1)} in boiling water."
+        )
+        working = "reading here = reading in the formula - (100 °C - water's boiling point here)"
+    else:
+        here = syrup.boiling_point(syrup.brix_at_boiling(written, altitude))
+        told = (
+            f"A formula from a mountain kitchen says: boil to {say(written)}. That kitchen is at "
+            f"{say(altitude, digits=4)}, and water boils there at {say(base, places=1)}. You cook at "
+            "sea level."
+        )
+        working = "reading here = reading in the formula + (100 °C - water's boiling point there)"
+    difference = q(abs(here.m - written.m), "delta_degC")
+    wrong = written + difference if up else written - difference
     return Asked(
         [
             QuantityPart(
-                f"A formula, written at the sea, says: boil to {say(written)}. You cook it in a kitchen "
-                f"at {say(altitude, digits=4)}, and your checked thermometer shows "
-                f"{say(base, places=1)} in boiling water. At what reading do you take the pan "
-                "off, for the same strength?",
+                f"{told} At what reading do you take the pan off, for the same strength?",
                 answer=here,
                 tolerance="1 °C",
-                because="kitchens take 1 °C for every 300 m, which is as near as the weather allows",
+                because="1 °C for every 300 m is as near as the weather allows",
                 wrong_turns=[
                     WrongTurn(
                         "as written",
                         written,
-                        "This is the number you get by taking the formula as it stands. "
-                        "Ask yourself where water boils up here.",
+                        "This is the number you get by using the formula as written. "
+                        "Ask yourself at what temperature water boils in each kitchen.",
                     ),
                     WrongTurn(
                         "the wrong way",
-                        written + lower,
-                        "This is the number you get by going up instead of down. "
-                        "Ask yourself whether water boils hotter or cooler up here.",
+                        wrong,
+                        "This is the number you get by going the other way. "
+                        "Ask yourself in which kitchen water boils hotter.",
                     ),
                 ],
-                working="reading here = reading at the sea - (100 °C - water's boiling point here)",
-                worked=f"the air is thinner, so each syrup boils {say(lower, places=1)} "
-                f"lower: {say(here, digits=4)}",
+                working=working,
+                worked=f"the air is {'thinner' if up else 'thicker'} here, so every syrup boils "
+                f"{say(difference, places=1)} {'lower' if up else 'higher'}: {say(here, digits=4)}",
             ),
             ChoicePart(
-                "A colleague boils to the reading of the formula all the same. What comes out?",
-                [
-                    Option("A stronger syrup than meant: it sets harder", right=True),
-                    Option(
-                        "A weaker syrup than meant: it stays soft",
-                        says="Ask yourself how much water has left when this kitchen reaches "
-                        "that reading.",
-                    ),
-                    Option(
-                        "The same syrup: a degree is a degree",
-                        says="The thermometer is right, but what boils at that reading up here? "
-                        "Compare with water.",
-                    ),
-                ],
-                worked="Up here that reading belongs to a stronger syrup: it sets harder.",
+                "A colleague boils to the reading in the formula all the same. What comes out?",
+                one_right(_SETS, "harder" if up else "softer"),
+                worked="Here that reading belongs to a "
+                + ("stronger syrup: it sets harder." if up else "weaker syrup: it stays softer."),
             ),
         ]
     )
@@ -754,16 +779,19 @@ def _curves(first: list[tuple[int, int]], second: list[tuple[int, int]]) -> str:
     )
 
 
-@question("boil-two-pans", outcome="boiling-stage", level="decide", minutes=4)
-def two_pans(draw: Draw) -> Asked:
-    """Two curves that cross: which pan do you stand by, and when?"""
+@question("boil-two-curves", outcome="boiling-stage", level="decide", minutes=4)
+def two_curves(draw: Draw) -> Asked:
+    """Two curves that cross: which pan do you stand by, and which syrup is the stronger?"""
     target = draw.one_of("target", (106, 108, 114, 116))
     steady_first = draw.one_of("steady", (True, False))
+    minute = draw.one_of("minute", (6, 9, 12))
     steady = [(0, 102), (3, 105), (6, 108), (9, 111), (12, 114), (15, 117)]
     late = [(0, 101), (3, 102), (6, 104), (9, 111), (12, 118)]
     first, second = (steady, late) if steady_first else (late, steady)
     names = ("A", "B") if steady_first else ("B", "A")
     ready = names[0] if target < 111 else names[1]
+    shows = {"A": dict(first)[minute], "B": dict(second)[minute]}
+    stronger = "alike" if shows["A"] == shows["B"] else max(shows, key=lambda pan: shows[pan])
 
     def told(points: list[tuple[int, int]]) -> str:
         return ", ".join(f"{c} °C at {m} min" for m, c in points)
@@ -774,10 +802,15 @@ def two_pans(draw: Draw) -> Asked:
                 f"Both pans are to come off at {target} °C. Which one is ready first?",
                 [
                     *one_right(
-                        {pan: f"Pan {pan}" for pan in "AB"},
+                        {
+                            pan: (
+                                f"Pan {pan}",
+                                f"Follow the line of {target} °C from the left. Do you meet the "
+                                f"curve of pan {pan} first?",
+                            )
+                            for pan in "AB"
+                        },
                         ready,
-                        f"Follow the line of {target} °C from the left: "
-                        "which curve do you meet first?",
                     ),
                     Option(
                         "Both at the same time",
@@ -789,22 +822,32 @@ def two_pans(draw: Draw) -> Asked:
                 keep_order=True,
             ),
             ChoicePart(
-                "Both pans began with the same syrup. Both show 111 °C after 9 minutes. "
-                "What do you know of them at that moment?",
-                [
-                    Option("They are equally strong", right=True),
-                    Option(
-                        "The pan that heats faster is stronger",
-                        says="The boiling reading tells the strength, and not the speed. "
-                        "Compare the two readings.",
-                    ),
-                    Option(
-                        "Nothing, until both are weighed",
-                        says="Weighing would tell it too. Ask yourself what a boiling reading "
-                        "says about strength.",
-                    ),
-                ],
-                worked="Same kitchen, same boiling reading: they are equally strong.",
+                f"Both pans began with the same syrup. What do you know about them after {minute} "
+                "minutes?",
+                one_right(
+                    {
+                        "A": (
+                            "Pan A holds the stronger syrup",
+                            f"Read both curves above {minute} min: is A the higher one there?",
+                        ),
+                        "B": (
+                            "Pan B holds the stronger syrup",
+                            f"Read both curves above {minute} min: is B the higher one there?",
+                        ),
+                        "alike": (
+                            "They hold equally strong syrups",
+                            f"Read both curves above {minute} min: are they equally high there?",
+                        ),
+                        "weigh": (
+                            "They would have to be weighed before anybody could say",
+                            "Weighing would show it too. Ask what a boiling reading says about "
+                            "strength.",
+                        ),
+                    },
+                    stronger,
+                ),
+                worked=f"Pan A shows {shows['A']} °C and pan B {shows['B']} °C. In one kitchen, the "
+                "higher the boiling reading, the stronger the syrup.",
             ),
         ],
         exhibit=Exhibit(
@@ -837,116 +880,130 @@ def to_a_weight_order(draw: Draw) -> OrderPart:
 
 @question("boil-what-raises-it", outcome="boiling-point", level="recall", minutes=2)
 def what_raises_it(draw: Draw) -> ChoicesPart:
-    """What moves the boiling reading of a syrup."""
+    """What raises the boiling reading of a syrup."""
     return ChoicesPart(
-        "Which of these make the reading of a boiling syrup higher?",
+        "Which of these raise the reading in a boiling syrup?",
         [
-            Option("More sugar in the same water", right=True),
-            Option("Going on boiling, so that water leaves", right=True),
+            Option("More sugar", right=True),
+            Option("Less water", right=True),
             Option(
-                "A stronger flame under the same syrup",
-                says="A stronger flame boils faster, not hotter. Ask yourself what sets the "
+                "A bigger flame",
+                says="A bigger flame boils faster, not hotter. Ask yourself what sets the "
                 "boiling point.",
             ),
             Option(
-                "A kitchen higher above the sea",
+                "A higher kitchen",
                 says="Ask yourself what the thinner air does to boiling water.",
             ),
             Option(
-                "Twice as much of the same syrup",
+                "A bigger pan with twice as much in it",
                 says="It takes longer. Ask yourself whether its strength has changed.",
             ),
         ],
         marks=2,
-        worked="Only the strength and the air decide. More sugar, or less water.",
+        worked="Only the strength and the air decide: more sugar, or less water.",
     )
 
 
-@question("boil-water-back", outcome="boiling-stage", level="decide", safety=True, minutes=2)
-def water_back(draw: Draw) -> ChoicePart:
-    """A syrup went too far: how does water come back in, safely?"""
-    over = draw.temperature("over", 116, 126)
+_TOO_FAR = {
+    "boiling": (
+        "Move it off the flame and let it calm down",
+        "That comes first when a pan still bubbles. Does this one?",
+    ),
+    "calm": (
+        "Give it hot water by the spoon, at arm's length",
+        "That is for a pan that is hot, and calm. Is this one?",
+    ),
+    "hard": (
+        "Cover it with water and warm it slowly",
+        "That is for a syrup that has gone cold and hard. Has this one?",
+    ),
+    "ice": (
+        "Drop in ice cubes one by one, which melt slowly enough",
+        "Each cube is a lot of cold water in one place, and it sinks. "
+        "Ask yourself what happens to it down there.",
+    ),
+}
+
+
+@question("boil-too-far", outcome="boiling-stage", level="decide", safety=True, minutes=2)
+def too_far(draw: Draw) -> ChoicePart:
+    """A syrup went too far: what is done next, so that water comes back safely?"""
+    over = draw.temperature("over", 128, 138)
+    case = draw.one_of("case", ("boiling", "calm", "hard"))
+    state = {
+        "boiling": "It is still on the hob, and it bubbles.",
+        "calm": "Somebody took it from the hob two minutes ago, and its surface is still.",
+        "hard": "That was an hour ago. Nobody noticed, and now a spoon stands upright in it.",
+    }[case]
     return ChoicePart(
-        f"Your syrup has gone too far: the thermometer shows {say(over)}. You want to give water "
-        "back. What do you do?",
-        [
-            Option(
-                "Pan off the heat; wait until it is calm; then hot water in small amounts",
-                right=True,
-            ),
-            Option(
-                "Pan on a low flame, so that it keeps boiling; cold water in small amounts",
-                says="While it boils, steam and sugar fly. "
-                "Ask yourself what has to stop before water goes in.",
-            ),
-            Option(
-                "Pan off the heat; ice cubes one by one, because ice melts slowly",
-                says="Each cube is much cold water in one place, and it sinks. "
-                "Ask yourself what happens to it down there.",
-            ),
-            Option(
-                "Pan off the heat; lid on; water in small amounts through the gap",
-                says="Steam gathers under a lid. Ask yourself where it goes, "
-                "and where your hand is then.",
-            ),
-        ],
+        f"A syrup has reached {say(over)}, which is too far. {state} What do you do next?",
+        one_right(_TOO_FAR, case),
         marks=2,
         safety=True,
-        worked="Off the heat, calm, then hot water in small amounts, face and arms away.",
+        worked=f"{_TOO_FAR[case][0]}. Water goes into hot sugar only off the heat, when it is calm, "
+        "hot and little by little, with face and arms away. Your local rules and your supervisor "
+        "come first.",
     )
 
 
-@question("boil-which-needs-longer", outcome="boiling-water-lost", level="decide", minutes=5)
-def which_needs_longer(draw: Draw) -> Asked:
-    """Two formulas side by side: which pan has more water to lose?"""
+@question("boil-more-to-lose", outcome="boiling-water-lost", level="decide", minutes=5)
+def more_to_lose(draw: Draw) -> Asked:
+    """Two formulas side by side: which pan has more water to lose, and what comes of it?"""
     sugar = draw.mass("sugar", 420, 580, step=20)
     thin = draw.mass("thin", 290, 370, step=20)
     extra = draw.mass("extra", 110, 190, step=20)
     wanted = q(draw.one_of("wanted", (76, 77, 78, 79, 81, 82)), "percent")
+    wetter = draw.one_of("wetter", ("A", "B"))
+    drier = "B" if wetter == "A" else "A"
     end = sugar / (wanted.m / 100)
     small = sugar + thin - end
     large = small + extra
+    waters = {wetter: f"{say(thin)}, and {say(extra)} for washing down", drier: say(thin)}
     return Asked(
         [
             ChoicePart(
                 f"Both are boiled to {say(wanted)} on the same hob. "
-                "Which pan stays on longer, and which glaze is sweeter at the end?",
-                [
-                    Option("Formula B stays on longer; both end equally sweet", right=True),
-                    Option(
-                        "Formula B stays on longer and ends less sweet",
-                        says="Ask yourself what of the water is still there at the end.",
-                    ),
-                    Option(
-                        "Both take as long, because both hold the same sugar",
-                        says="The sugar stays. Ask yourself what has to leave each pan.",
-                    ),
-                    Option(
-                        "Formula A stays on longer, because it is stronger",
-                        says="Ask yourself which of them is nearer to its end already.",
-                    ),
-                ],
+                "Which pan takes longer, and which syrup is sweeter at the end?",
+                one_right(
+                    {
+                        wetter: (f"{wetter} takes longer; neither is sweeter", ""),
+                        drier: (
+                            f"{drier} takes longer; neither is sweeter",
+                            "They do end alike. Ask yourself which has more water to lose.",
+                        ),
+                        "less sweet": (
+                            f"{wetter} takes longer, and it ends less sweet",
+                            "Ask yourself how much of the extra water is still there at the end.",
+                        ),
+                        "same": (
+                            "Neither takes longer, and neither is sweeter",
+                            "They do end alike. Ask yourself what has to leave each pan.",
+                        ),
+                    },
+                    wetter,
+                ),
                 marks=2,
-                worked="The same sugar at the same Brix: the same syrup at the end. "
-                "B has more water to lose.",
+                worked="The same sugar at the same Brix is the same syrup in the end. "
+                f"{wetter} has more water to lose.",
             ),
             QuantityPart(
-                "How much water has to leave pan B?",
+                f"How much water has to leave pan {wetter}?",
                 answer=large,
                 tolerance="3 g",
                 because=BENCH_SCALE + ", and the strength is rounded",
                 wrong_turns=[
                     WrongTurn(
-                        "pan A",
+                        "the other pan",
                         small,
                         "This is the number you get for the other pan. "
-                        "Look again at which water went into B.",
+                        f"Look again at which water went into {wetter}.",
                     ),
                     WrongTurn(
                         "all its water",
                         thin + extra,
-                        "This is the number you get when all the water leaves. "
-                        "Ask yourself what of it stays in a syrup of that strength.",
+                        "This is the number you get if all the water leaves. "
+                        "Ask yourself how much stays in a syrup of that strength.",
                     ),
                 ],
                 working="water lost = sugar + water - sugar / Brix",
@@ -959,7 +1016,7 @@ def which_needs_longer(draw: Draw) -> Asked:
             ("", "Formula A", "Formula B"),
             [
                 ("Sugar", say(sugar), say(sugar)),
-                ("Water", say(thin), f"{say(thin)} and {say(extra)} for washing down"),
+                ("Water", waters["A"], waters["B"]),
             ],
         ),
     )
