@@ -200,7 +200,7 @@ def two_jugs(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "What is the likeliest cause in jug B?",
+                "What is the most likely cause in jug B?",
                 one_right(_JUGS, case),
                 marks=2,
                 worked=f"Jug B: {seen}. {_JUGS[case][0]}.",
