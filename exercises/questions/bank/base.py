@@ -560,7 +560,10 @@ def who_cannot_eat(draw: Draw) -> Asked:
         "guest",
         (
             ("is allergic to milk", "Two ingredients of the white glaze hold milk."),
-            ("eats no animals", "Both are set with gelatin, which comes from animals."),
+            (
+                "eats nothing that comes from animals",
+                "Both are set with gelatin, which comes from animals.",
+            ),
         ),
     )
     milk = guest == "is allergic to milk"

@@ -115,7 +115,7 @@ def lustre_missing(draw: Draw) -> Asked:
         "colours": ("colours, by number", "listed on the back", "front reads: silver; no more"),
         "allowed": (
             "law of this region",
-            "each colour named in the maker's letter is allowed",
+            "supervisor: all colours of this maker are allowed here",
             "looked up by nobody",
         ),
     }

@@ -280,13 +280,13 @@ def sand_log(draw: Draw) -> Asked:
                     },
                 ),
                 marks=3,
-                worked=f"{_CAUSES[case]} The log: weight wanted {say(mass, digits=4)}, got "
+                worked=f"{_CAUSES[case]} The log: mass wanted {say(mass, digits=4)}, got "
                 f"{say(shown, digits=4)}, later {say(later, digits=4)}; jug {jug}; "
                 f"cover: {cover}; store: {store}.",
             )
         ],
         stem=f"The syrup was to be made of {say(sugar)} of sugar, boiled with water to "
-        f"{say(mass, digits=4)}. A full syrup has {say(_full(q(4, 'degC')), places=1)} at 4 °C and "
+        f"{say(mass, digits=4)}. A full syrup is {say(_full(q(4, 'degC')), places=1)} at 4 °C and "
         f"{say(_full(q(20, 'degC')), places=1)} at 20 °C.",
         exhibit=Exhibit(
             "From the bench book",

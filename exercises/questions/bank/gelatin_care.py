@@ -112,7 +112,7 @@ def weighed(draw: Draw) -> Asked:
                 worked=f"{say(soaked, digits=4)} - {say(dry)} = {say(brought, digits=4)}",
             ),
             QuantityPart(
-                f"The formula counts five times the gelatin, {say(counted)}. "
+                f"The formula allows for five times the gelatin, {say(counted)}. "
                 "How much water do you take out of the pan to put it right?",
                 answer=lambda given: given["a"] - counted,
                 tolerance="1 g",
@@ -451,7 +451,7 @@ def plant(draw: Draw) -> ChoicePart:
             ),
         ],
         worked="Agar and pectin are other techniques: they dissolve, set and melt at other "
-        "temperatures, and have another bite. No ratio holds; a formula made for it, and a "
+        "temperatures, and have a different bite. No ratio holds; a formula made for it, and a "
         "trial, do.",
     )
 
@@ -470,7 +470,7 @@ def soak_cold(draw: Draw) -> ChoicePart:
                 says="They do. Ask yourself what else gelatin does in warm water.",
             ),
             Option(
-                "Their strength is lost for good, however short it was",
+                "Their strength is lost for good, however short the soak was",
                 says="That takes more heat and more time. Ask yourself where some of the gelatin is now.",
             ),
             Option(

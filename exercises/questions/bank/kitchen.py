@@ -36,9 +36,21 @@ def _log(title: str, rows: list[tuple[Quantity, float]], note: tuple[str, ...] =
 
 
 _WORN = {
-    "sleeve": ("sleeve", "The soaked sleeve comes off, except where it sticks to the skin"),
-    "watch": ("watch and wrist", "The watch comes off; syrup that sticks stays on"),
-    "ring": ("ring and finger", "The ring comes off, before the finger swells"),
+    "sleeve": (
+        "soaks the sleeve",
+        "",
+        "The soaked sleeve comes off, except where it sticks to the skin",
+    ),
+    "watch": (
+        "runs over the wrist",
+        ", watch and all",
+        "The watch comes off; syrup that sticks stays on",
+    ),
+    "ring": (
+        "runs over the ring finger",
+        ", ring and all",
+        "The ring comes off, before the finger swells",
+    ),
 }
 
 
@@ -52,7 +64,7 @@ _WORN = {
 def burn_in_order(draw: Draw) -> Asked:
     """Hot sugar on the skin, and something worn there: what first, what next?"""
     hot = draw.temperature("hot", 112, 121)
-    place, off = _WORN[draw.one_of("worn", tuple(_WORN))]
+    place, worn, off = _WORN[draw.one_of("worn", tuple(_WORN))]
     return Asked(
         [
             OrderPart(
@@ -72,7 +84,7 @@ def burn_in_order(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"Syrup at {say(hot)} runs over the {place} of the student beside you.",
+        stem=f"Syrup at {say(hot)} {place} of the student beside you{worn}.",
     )
 
 
@@ -388,8 +400,8 @@ def guest_asks(draw: Draw) -> ChoicePart:
     tub = draw.one_of("tub", ("white coating", "praline", "crunchy pieces"))
     label = {
         "gone": "has lost its label",
-        "named": f"says: sugar, cocoa butter, {about}, salt",
-        "traces": f"says: sugar, cocoa butter, salt. Made in a factory that handles {about}",
+        "named": f"says 'sugar, cocoa butter, {about}, salt'",
+        "traces": f"says 'sugar, cocoa butter, salt; made in a factory that handles {about}'",
     }[case]
     return ChoicePart(
         f"A guest with an allergy asks about {about} in a cake. The tub of {tub} that went into it "
@@ -571,7 +583,7 @@ _GAPS = {
         "That is for a gap in which it may have been lukewarm. How cold was it before the gap?",
     ),
     "cold": (
-        "Keep it and note beside it what the gap was",
+        "Keep it and note the gap beside the readings",
         "That is for a gap before which, and after which, it was as cold as it should be.",
     ),
     "hot": (
@@ -650,9 +662,9 @@ def whose_rule(draw: Draw) -> ChoicePart:
     region = draw.one_of("region", ("EU", "GB", "US", "Gulf"))
     right = {"EU": "quick", "GB": "quick", "US": "times", "Gulf": "ask"}[region]
     options = {
-        "quick": "A law that says quickly: the house plan sets times",
-        "times": "A law with figures: hours for each of two steps",
-        "ask": "The town, which has figures: ask for them",
+        "quick": "The law says quickly: the house plan sets times",
+        "times": "The law gives figures: hours for each of two steps",
+        "ask": "The town gives figures: ask for them",
         "none": "Habit: it is fine as long as it ends up in a fridge",
     }
     note = safety.legal_note("cooling", region)[0]
@@ -829,7 +841,7 @@ def three_thermometers(draw: Draw) -> Asked:
     }
     kinds = dict(zip(readings, names, strict=True))
     says = {
-        "hundred": "It shows what boiling water would at the sea. Work out where it boils at this height.",
+        "hundred": "It shows what boiling water would at sea level. Work out where it boils at this height.",
         "both": "It is wrong in ice already, where height makes no difference. Look at that column first.",
     }
     options = [
@@ -914,7 +926,7 @@ def boils_here(draw: Draw) -> Asked:
                     WrongTurn(
                         "the sea",
                         at(0),
-                        "This is the number you get at the sea. Ask what a high kitchen does "
+                        "This is the number you get at sea level. Ask what a high kitchen does "
                         "to boiling water.",
                     ),
                 ],

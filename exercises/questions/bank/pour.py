@@ -147,7 +147,7 @@ def ring(draw: Draw) -> QuantityPart:
                 "no hole at all",
                 coating.area(coating.Cylinder(outer, height)),
                 "This is the number you get for a cake without a hole. Ask what the "
-                "hole takes, and what it adds.",
+                "hole takes away, and what it adds.",
             ),
         ],
         working="area = π × ((D² − d²) ÷ 4 + (D + d) × h)",
@@ -178,7 +178,7 @@ def coat_weighed(draw: Draw) -> QuantityPart:
                 "skirt counted",
                 ((kept + skirt) / face).to("g/cm**2"),
                 "This is the number you get with the skirt as part of the coat. Ask "
-                "whether it lies on the cake.",
+                "whether it is on the cake.",
             ),
             WrongTurn(
                 "whole cake",
@@ -469,11 +469,11 @@ def in_one_stroke(draw: Draw) -> OrderPart:
 _STAND = {
     "wet": (
         "Leave it boxed until it has warmed up",
-        "A box is for a cake that the air would wet. Find out where dew begins in this room.",
+        "That is for a cake that the air would wet. Find out where dew begins in this room.",
     ),
     "dry": (
         "Put it out as it is",
-        "Without its box it stays dry only if dew begins below its own heat. Does it, here?",
+        "Without its box it stays dry only if dew begins below its own temperature. Does it, here?",
     ),
     "in doubt": (
         "Try a cold spoon there first, for ten minutes",
@@ -507,11 +507,11 @@ def out_of_the_fridge(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "It is to look its best for ten minutes. How do you put it out?",
+                "Guests will look at it for ten minutes. How do you put it out?",
                 one_right(_STAND, case),
                 marks=2,
                 worked=f"Air of {room} °C and {humidity} % wets what is colder than about "
-                f"{point:.0f} °C, and the cake has {face} °C. "
+                f"{point:.0f} °C, and the cake is at {face} °C. "
                 + (
                     "A hygrometer is wrong by as much as a degree of that. "
                     if case == "in doubt"
@@ -525,7 +525,10 @@ def out_of_the_fridge(draw: Draw) -> Asked:
         exhibit=Exhibit(
             "Where dew begins, by the temperature and humidity of the air",
             ("Air", *(f"{h} %" for h in columns)),
-            [(f"{t} °C", *(f"{dew(t, h):.0f} °C" for h in columns)) for t in (18, 20, 22, 24, 26)],
+            [
+                (f"{t} °C", *(say(q(round(dew(t, h)), "degC")) for h in columns))
+                for t in (18, 20, 22, 24, 26)
+            ],
         ),
     )
 
@@ -881,7 +884,7 @@ def reuse_label(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"{say(mass)} of caught glaze stands in the fridge. This school's rule: at most "
+        stem=f"{say(mass)} of caught glaze is in the fridge. This school's rule: at most "
         "120 min out of temperature, at most two uses after the first.",
         exhibit=Exhibit("Its label", ("entry", "value"), tuple(rows.items())),
     )
@@ -969,7 +972,7 @@ def cracks(draw: Draw) -> Asked:
                         "was kept.",
                     ),
                     _option(
-                        "Too dry a face, and grain",
+                        "Too dry a surface, and grain",
                         right=case == "dull",
                         says="It was kept under film and is smooth. Look at the two rows on "
                         "gelatin.",

@@ -381,7 +381,7 @@ def reading_log(draw: Draw) -> Asked:
     options = {
         "boiled": "Steam left the pan, so it is right.",
         "hot drop": "Its drop dried up, so it is too high.",
-        "cold water": "A wet prism thinned its drop, so it is too low.",
+        "cold water": "A wet prism thinned the drop, so it is too low.",
         "wrong scale": "The bench scale is out by some grams, so it means nothing.",
     }
     return Asked(
@@ -727,7 +727,7 @@ def formula_moves(draw: Draw) -> Asked:
                     ),
                 ],
                 working=working,
-                worked=f"the air is {'thinner' if up else 'thicker'} here, so every syrup boils "
+                worked=f"the air is {'thinner' if up else 'denser'} here, so every syrup boils "
                 f"{say(difference, places=1)} {'lower' if up else 'higher'}: {say(here, digits=4)}",
             ),
             ChoicePart(
@@ -941,8 +941,8 @@ def too_far(draw: Draw) -> ChoicePart:
         one_right(_TOO_FAR, case),
         marks=2,
         safety=True,
-        worked=f"{_TOO_FAR[case][0]}. Water goes into hot sugar only off the heat, when it is calm, "
-        "hot and little by little, with face and arms away. Your local rules and your supervisor "
+        worked=f"{_TOO_FAR[case][0]}. Only hot water goes into hot sugar, little by little, off the "
+        "heat and once it is calm, with face and arms away. Your local rules and your supervisor "
         "come first.",
     )
 
