@@ -71,14 +71,14 @@ def bubble_timed(draw: Draw) -> QuantityPart:
 
 @question("blending-air-by-ruler", outcome="bubble-air", level="carry out", use="assessed")
 def air_by_ruler(draw: Draw) -> QuantityPart:
-    """The same glaze stands higher after blending."""
+    """The same glaze is deeper after blending."""
     before = draw.length("before", 6.5, 9, step=0.1)
     more = draw.whole("more", 4, 9)
     after = q(round(before.m + more / 10, 1), "cm")
     air = q(100 * (1 - before.m / after.m), "percent")
     return QuantityPart(
-        f"A glaze free of air stands {say(before)} deep in a jug with straight walls. After "
-        f"blending, nothing added and nothing lost, it stands {say(after)} deep. What share of "
+        f"A glaze free of air is {say(before)} deep in a jug with straight walls. After "
+        f"blending, nothing added and nothing lost, it is {say(after)} deep. What share of "
         "it is air, by volume?",
         answer=air,
         tolerance="0.15 %",

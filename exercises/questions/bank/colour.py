@@ -155,7 +155,7 @@ def lustre_missing(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"A tube of {say(weight)} of silver lustre lies in the drawer.",
+        stem=f"A tube of {say(weight)} of silver lustre is in the drawer.",
         exhibit=Exhibit(
             "What you have found so far",
             ("point", "found"),

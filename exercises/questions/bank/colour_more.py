@@ -311,7 +311,7 @@ def short_jug(draw: Draw) -> Asked:
                     WrongTurn(
                         "from the mass of the red",
                         held * (base / share),
-                        "This is the number you get by scaling the red jug as it stands. "
+                        "This is the number you get by scaling the red jug as it is. "
                         "Take the cling off before, and add it after.",
                     ),
                 ],
@@ -361,7 +361,7 @@ def next_layer(draw: Draw) -> Asked:
     texts = {
         "colour": (
             "A colour that is not in it, all of its jug",
-            "This is for a jug whose top layer may bear a colour. Ask what lies on top there now.",
+            "This is for a jug whose top layer can take a colour. Ask what lies on top there now.",
         ),
         "part": (
             "White, and some of it kept for later",

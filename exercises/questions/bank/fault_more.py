@@ -435,19 +435,19 @@ def four_tubs(draw: Draw) -> Asked:
 
 _TUB = {
     "keep": (
-        "It may be used today, and goes out after that",
+        "It may be used today, and goes in the bin after that",
         "Go through the two days for contents, time and cold. Is there really nothing against it?",
     ),
     "time": (
-        "It goes out, since it was warm for too long",
+        "It goes in the bin, since it was warm for too long",
         "Add up every stretch out of the cold on both days before you say so.",
     ),
     "contents": (
-        "It goes out, for what has come into it",
+        "It goes in the bin, for what has come into it",
         "Look at every place where glaze met tray, tool or tub before you say so.",
     ),
     "gap": (
-        "It goes out, for nobody knows how it was kept",
+        "It goes in the bin, for nobody knows how it was kept",
         "Look whether each hour of the two days has somebody who read it before you say so.",
     ),
 }

@@ -184,7 +184,7 @@ def what_now(draw: Draw) -> Asked:
     why = {
         "plate": f"{stood} min at {heat} °C took a part of the strength, and nobody knows how "
         "much. A spoonful on a cold plate shows it; more gelatin follows by the square root.",
-        "on": f"{heat} °C lies between the two ends, and {stood} min there take next to nothing.",
+        "on": f"{heat} °C is between the two ends, and {stood} min there take next to nothing.",
         "lumps": f"At {heat} °C soaked gelatin does not melt: the strings are gelatin.",
         "first": f"{heat} °C is too hot, and {waiting} cools it without waiting.",
     }
@@ -327,7 +327,7 @@ def whose_pan(draw: Draw) -> Asked:
                 marks=2,
                 keep_order=True,
                 worked=f"Bench {right + 5}: {good[0]}, {good[1]}. Stirred and read in the middle, it "
-                "lies between the two ends, and nothing in it cuts gelatin.",
+                "is between the two ends, and nothing in it cuts gelatin.",
             )
         ],
         exhibit=Exhibit(

@@ -76,7 +76,7 @@ def which_bloom(draw: Draw) -> QuantityPart:
                 "straight ratio",
                 q(known * theirs.m / mine.m, "bloom"),
                 "This is the number you get with mass times bloom kept. "
-                "Ask yourself which rule powder goes by, and turn that one round.",
+                "Ask yourself which rule is for powder, and turn that one round.",
             ),
             WrongTurn(
                 "upside down",
@@ -125,7 +125,7 @@ def what_the_jar_sets(draw: Draw) -> Asked:
                         "straight ratio",
                         batch * jar / (asked * wanted / held),
                         "This is the number you get with mass times bloom kept. "
-                        "Ask yourself which rule powder goes by.",
+                        "Ask yourself which rule is for powder.",
                     ),
                     WrongTurn(
                         "blooms exchanged",
@@ -322,7 +322,7 @@ def three_cooks(draw: Draw) -> Asked:
     texts = dict(sorted(texts.items(), key=lambda item: item[1][0]))
     texts["none"] = ("None of the three", says["none"])
     told = {
-        "root": "The card was tried with powder, so it goes by the square root.",
+        "root": "The card was tried with powder, so the square root applies.",
         "product": "The card was tried with leaves, and these replace each other one for one, "
         "so mass times bloom is kept.",
         "none": "The bloom of the card is a guess, so all three masses are guesses. Ask, or set "

@@ -152,8 +152,8 @@ def swap_packs(draw: Draw) -> Asked:
                 f"{say(swap.leave_out, digits=4)}",
             ),
         ],
-        stem=f"A formula asks for {say(mass)} of glucose syrup of {wanted.m:g} % solids. "
-        f"You only have home packs of {held.m:g} % solids.",
+        stem=f"A formula asks for {say(mass)} of glucose syrup with {wanted.m:g} % solids. "
+        f"You only have home packs with {held.m:g} % solids.",
     )
 
 
@@ -211,8 +211,8 @@ def swap_drier(draw: Draw) -> Asked:
                 worked=f"{say(mass)} - {say(swap.mass, digits=4)} = {say(swap.add, digits=4)}",
             ),
         ],
-        stem=f"A formula asks for {say(mass)} of a syrup of {wanted.m:g} % solids. "
-        f"Your stores hold one of {held.m:g} % solids, of the same DE.",
+        stem=f"A formula asks for {say(mass)} of a syrup with {wanted.m:g} % solids. "
+        f"Your stores hold one with {held.m:g} % solids and the same DE.",
     )
 
 
@@ -225,7 +225,7 @@ def graining_share(draw: Draw) -> QuantityPart:
     solids = glucose.split(mass, _tub(share)).solids
     answer = glucose.graining_risk(sugar, mass, _tub(share)).share
     return QuantityPart(
-        f"{say(sugar)} of sugar is boiled with {say(mass)} of glucose syrup of {share.m:g} % solids. "
+        f"{say(sugar)} of sugar is boiled with {say(mass)} of glucose syrup with {share.m:g} % solids. "
         "What share of all the sugar is glucose solids?",
         answer=answer,
         tolerance="0.5 %",

@@ -423,7 +423,7 @@ def colleagues_tub(draw: Draw) -> ChoicePart:
         {
             "body": (
                 "A mirror glaze runs off upright sides and tastes too sweet",
-                "A glaze lies thin on the corners, and guests call it sickly",
+                "A glaze is thin on the corners, and guests call it sickly",
             ),
             "soft": (
                 "A filling turns hard within a week in dry air",

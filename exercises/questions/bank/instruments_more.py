@@ -228,8 +228,8 @@ def scale_for_it(draw: Draw) -> Asked:
     job = {
         "fine": f"Onto a slip of paper: {mass} of a colour.",
         "small": f"{mass} of gelatin powder, into a bowl that weighs 300 g with its water.",
-        "bench": "A pan with its syrup weighs about 2 kg. You want to know that "
-        f"{mass} of it has gone up as steam.",
+        "bench": "A pan with its syrup weighs about 2 kg. You must notice when "
+        f"{mass} of it has left as steam.",
         "store": f"{mass} of sugar into a tub, for all the groups of the day.",
     }[case]
     return Asked(

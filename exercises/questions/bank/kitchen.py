@@ -732,7 +732,7 @@ def two_point(draw: Draw) -> Asked:
                         "Look at the reading in boiling water as well.",
                     ),
                     WrongTurn(
-                        "as it is shown",
+                        "as shown",
                         shown,
                         "This is the number you get without any correction. "
                         "Look at what the thermometer showed in ice and in boiling water.",
@@ -850,7 +850,7 @@ def three_thermometers(draw: Draw) -> Asked:
     ]
     options.append(
         Option(
-            "None of them, as they stand",
+            "None of them, as they are",
             says="One of them is within half a degree at both ends. Compare each with the "
             "two true values.",
         )

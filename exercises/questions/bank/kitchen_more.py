@@ -103,7 +103,7 @@ _STOP = (
 _GO_ON = (
     (
         "boils syrup to 118 °C in long sleeves, a bowl of cold water beside the hob",
-        "Very hot, and guarded as it should be. Ask who stands less well guarded.",
+        "Very hot, and protected as it should be. Ask who is less well protected.",
     ),
     (
         "holds a reddened hand under the tap, for a quarter of an hour now",
@@ -651,7 +651,7 @@ _NOW = {
     ),
     "move": (
         "Shallow pans and an ice bath now, and go on writing",
-        "Ask whether where it stands will bring it down in time, and whether there is still time.",
+        "Ask whether it will cool in time where it is, and whether there is still time.",
     ),
     "out": (
         "Out of use, and tell the person in charge",
@@ -701,8 +701,8 @@ def log_next(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"A milk base came off the hob at {say(hot)}. The plan of this house wants it from "
-        f"60 °C down to 21 °C in two hours. The room is at {say(room)}.",
+        stem=f"A milk base came off the hob at {say(hot)}. The plan here: from 60 °C down to "
+        f"21 °C in two hours. The room is at {say(room)}.",
         exhibit=Exhibit(
             f"The log so far ({place})",
             ("after", "temperature"),

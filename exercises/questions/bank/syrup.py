@@ -108,7 +108,7 @@ def water_for_brix(draw: Draw) -> QuantityPart:
     poured = syrup.water_to_add(sugar, q(100, "percent"), wanted)
     share = wanted.m / 100
     return QuantityPart(
-        f"You have weighed {say(sugar)} of sugar and want a syrup of {say(wanted)}. "
+        f"You have weighed {say(sugar)} of sugar and want a {say(wanted)} syrup. "
         "How much water do you add?",
         answer=poured,
         tolerance="2 g",
@@ -186,7 +186,7 @@ def handbook(draw: Draw) -> Asked:
         ("Baumé", syrup.baume, "0.2 °Bé"),
     ):
         rows[label] = QuantityPart(
-            f"{label} of a syrup of {say(strength)}",
+            f"{label} of a {say(strength)} syrup",
             answer=reads(strength),
             tolerance=tolerance,
             because=READ_BETWEEN,
@@ -624,7 +624,7 @@ def point_here(draw: Draw) -> Asked:
         [
             QuantityPart(
                 f"Your kitchen is at {say(altitude, digits=4)}, and water boils there at "
-                f"{say(base, places=1)}. At what reading does a syrup of {say(strength)} boil? "
+                f"{say(base, places=1)}. At what reading does a {say(strength)} syrup boil? "
                 "Read from the table how far above water that is.",
                 answer=here,
                 tolerance="0.5 °C",

@@ -91,7 +91,7 @@ def gauge_to_litres(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"A syrup gauge floats at {say(shown, places=1)} in a plain syrup of 20 °C. How "
+                f"A syrup gauge floats at {say(shown, places=1)} in a plain syrup at 20 °C. How "
                 "strong is the syrup, in Brix?",
                 answer=strong,
                 tolerance="0.4 %",
@@ -238,7 +238,7 @@ _WAYS = {
     ),
     "card": (
         "The card of the batch, added up line by line",
-        "Ask whether there is a card, and whether nothing can be read from what stands there.",
+        "Ask whether there is a card, and whether nothing there can be read.",
     ),
 }
 
@@ -381,7 +381,7 @@ def spatula_left_in(draw: Draw) -> Asked:
                     WrongTurn(
                         "spatula forgotten",
                         before - after,
-                        "This is the number you get from the two weighings as they stand. "
+                        "This is the number you get from the two weighings as they are. "
                         "Ask what was in the pan at the second one.",
                     ),
                     WrongTurn(
@@ -469,7 +469,7 @@ def own_water_first(draw: Draw) -> Asked:
         [
             QuantityPart(
                 f"Before work you boil plain water. Your thermometer shows {say(shown, places=1)}. "
-                f"What will the same thermometer show when a syrup of {say(strength)} boils?",
+                f"What will the same thermometer show when a {say(strength)} syrup boils?",
                 answer=answer,
                 tolerance="0.4 °C",
                 because=READ_BETWEEN + ", and height changes the rise by a tenth or two",
