@@ -331,7 +331,7 @@ def guests_say(draw: Draw) -> Asked:
 
 _FORECASTS = {
     "low": (
-        "It will stand thicker and taste less sweet",
+        "It will run thicker and taste less sweet",
         "Look whether the new pieces are longer than the old ones.",
     ),
     "high": (
