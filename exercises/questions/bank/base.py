@@ -718,7 +718,7 @@ def thinned_or_boiled(draw: Draw) -> Asked:
                             "Its mass is the same. Ask what it has to set now.",
                         ),
                         "greasy": (
-                            "Greasier, for its fat has run together",
+                            "Greasier, for its fat ran out",
                             "Fat comes out of a glaze that was blended badly. Look at what changed here.",
                         ),
                     },

@@ -447,8 +447,8 @@ def what_raises_it(draw: Draw) -> ChoicesPart:
             Option("More sugar", right=True),
             Option("Less water", right=True),
             Option(
-                "A bigger flame",
-                says="A bigger flame boils faster, not hotter. Ask yourself what sets the "
+                "More heat",
+                says="More heat boils it faster, not hotter. Ask yourself what sets the "
                 "boiling point.",
             ),
             Option(

@@ -480,7 +480,7 @@ def what_guards(draw: Draw) -> ChoicesPart:
         "bad",
         (
             (
-                "A paddle that turns slowly until it is cold",
+                "Steady stirring",
                 "Stirring a syrup that is over the line makes seeds. Ask yourself what "
                 "crystals need to begin.",
             ),

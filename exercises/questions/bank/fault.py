@@ -509,7 +509,7 @@ def dark_hides(draw: Draw) -> ChoicePart:
                 says="Crumbs stick out of a coat of any colour. Ask what a sieve is for.",
             ),
             _option(
-                "It makes the glaze safe for longer",
+                "It makes it safer",
                 says="Colour does nothing to germs or time. Look at what sets the limit.",
             ),
             _option(

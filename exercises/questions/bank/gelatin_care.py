@@ -385,7 +385,7 @@ def fruit(draw: Draw) -> ChoicesPart:
             Option(f"Canned {name}, in pieces", right=True),
             Option(f"Raw {name}, boiled for two minutes", right=True),
             Option(
-                f"Frozen {name}, thawed overnight",
+                f"Frozen {name}, thawed",
                 says="Ask yourself whether cold destroys an enzyme or only slows it.",
             ),
             Option(

@@ -423,7 +423,7 @@ def what_de_says(draw: Draw) -> ChoicesPart:
                 says="DE is a share of the solids. Ask yourself which figure gives the water.",
             ),
             Option(
-                f"That {equivalent} % of the solids is pure glucose",
+                "How much glucose is in it",
                 says="DE counts the ends of all the pieces, long and short. "
                 "Ask yourself whether every end belongs to a single glucose.",
             ),

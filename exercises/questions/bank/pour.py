@@ -545,9 +545,9 @@ def whose_window(draw: Draw) -> ChoicePart:
         [
             _option("With a spoon and an offcut", True),
             _option(
-                "With a thermometer: 31 °C to 34 °C suits every one",
-                says="That is common practice for one kind of formula. Ask what a new "
-                "formula changes.",
+                "With a thermometer alone",
+                says="A number from another formula says nothing about this one. Ask what "
+                "shows how it runs.",
             ),
             _option(
                 "With a thermometer in the room in which you pour",
