@@ -421,8 +421,8 @@ def bench_steps(
     steps.add(
         "Pour",
         (
-            "Weigh the jug. From the middle outwards, in one go, all around; an inner "
-            "wall of a ring as well. Do not go over it again.",
+            "Weigh the jug. From 5 to 10 cm above, in one stroke: centre, spiral out, one slow lap "
+            "just inside the rim. A ring begins at the edge of its hole. Do not go over it again.",
             _stays(scheme, batch, steps.hands("pour each", sum(cakes)), many),
             f"Outside {window}: stop, warm or cool it, write it down.",
             "Weigh the jug again, and later what ran off: the difference is the coat.",

@@ -1,8 +1,6 @@
 """No question gives its answer away to somebody who knows nothing of pastry.
 
-Judged over 200 draws of each question, and for each outcome as a whole.  Questions
-that give something away are listed by name with what it is, until they are mended;
-a question that was mended must leave the list.
+Judged over 200 draws of each question, and for each outcome as a whole.
 """
 
 from __future__ import annotations
@@ -11,9 +9,7 @@ import pytest
 
 from exercises.questions.outcomes import outcomes
 from tests.exercises.item_tells import (
-    CONSTANT,
     DRAWS,
-    SHARED,
     choices,
     constant_parts,
     drawn,
@@ -28,90 +24,15 @@ from tests.exercises.item_tells import (
 )
 from tests.exercises.test_bank import BANK, KITCHEN
 
-LONGEST, WORDS, ODD = "the longest option", "most words of the stem", "the odd grammar"
-
-TO_MEND: dict[str, set[str]] = {
-    "base-let-down": {LONGEST, ODD, CONSTANT},
-    "base-two-formulas": {WORDS, CONSTANT},
-    "base-who-cannot-eat": {LONGEST},
-    "blending-hot-or-cool": {CONSTANT},
-    "blending-log-of-the-cup": {LONGEST},
-    "blending-smallest-batch": {WORDS, CONSTANT},
-    "blending-which-jug": {CONSTANT, SHARED},
-    "boil-on-a-mountain": {LONGEST, CONSTANT},
-    "boil-two-pans": {CONSTANT},
-    "boil-water-back": {CONSTANT},
-    "boil-what-raises-it": {LONGEST, ODD},
-    "boil-which-needs-longer": {WORDS, ODD, CONSTANT},
-    "colour-kind-thins": {SHARED},
-    "colour-lustre-label": {LONGEST, ODD, CONSTANT},
-    "colour-muddy-marble": {LONGEST},
-    "colour-order-change": {LONGEST, CONSTANT},
-    "colour-runs-ahead": {CONSTANT},
-    "colour-specks": {LONGEST, ODD, CONSTANT},
-    "colour-white-law": {LONGEST, WORDS, CONSTANT},
-    "crystals-on-the-map": {CONSTANT},
-    "crystals-sand-log": {SHARED},
-    "crystals-too-much-sugar": {CONSTANT},
-    "crystals-turn-back": {LONGEST, WORDS, ODD, CONSTANT},
-    "crystals-what-guards": {LONGEST, WORDS},
-    "fault-cracks": {LONGEST, ODD},
-    "fault-dark-hides": {WORDS, ODD},
-    "fault-reuse-steps": {CONSTANT},
-    "fault-slide-log": {LONGEST},
-    "fault-surface-log": {SHARED},
-    "fault-weeps-log": {LONGEST},
-    "gelatin-care-four-bowls": {SHARED},
-    "gelatin-care-fruit": {LONGEST, ODD},
-    "gelatin-care-hot-base": {LONGEST},
-    "gelatin-care-plant": {LONGEST, WORDS, ODD},
-    "gelatin-care-soak-cold": {LONGEST},
-    "gelatin-care-went-in-hot": {LONGEST, CONSTANT},
-    "gelatin-unlabelled-box": {CONSTANT, SHARED},
-    "gelatin-what-slipped": {SHARED},
-    "gelatin-which-rule": {LONGEST, WORDS},
-    "glucose-refractometer": {LONGEST, WORDS, ODD, CONSTANT},
-    "glucose-sand-or-not": {LONGEST},
-    "glucose-thin-glaze": {ODD},
-    "kitchen-allergens": {LONGEST, SHARED},
-    "kitchen-before-start": {WORDS, SHARED},
-    "kitchen-first-aid": {CONSTANT},
-    "kitchen-how-long": {SHARED},
-    "kitchen-ice-bath": {LONGEST},
-    "kitchen-log-hole": {LONGEST, CONSTANT},
-    "kitchen-log-judge": {SHARED},
-    "kitchen-nobody-there": {LONGEST, WORDS, CONSTANT},
-    "kitchen-three-thermometers": {LONGEST},
-    "kitchen-which-scale": {CONSTANT, SHARED},
-    "kitchen-whose-rule": {LONGEST, SHARED},
-    "pour-dew": {WORDS, SHARED},
-    "pour-three-jugs": {LONGEST, CONSTANT},
-    "pour-time-log": {LONGEST},
-    "pour-whose-window": {LONGEST, WORDS, ODD},
-    "syrup-reading-log": {LONGEST, WORDS, SHARED},
-    "syrup-refractometer-blind": {SHARED},
-    "syrup-which-instrument": {WORDS},
-}
-
 ASKED = sorted({one.outcome for one in BANK.values()})
 
 
 @pytest.mark.parametrize("outcome", ASKED)
 def test_guessing_without_pastry_earns_no_more_than_chance_and_ten_points(outcome):
     own = {name: drawn(name, KITCHEN) for name, one in BANK.items() if one.outcome == outcome}
-    assert {n: found for n, asked in own.items() if (found := tells(n, asked))} == {
-        n: TO_MEND[n] for n in own if n in TO_MEND
-    }
-    good = [asked for name, all_of_it in own.items() if name not in TO_MEND for asked in all_of_it]
-    assert {guesser for guesser, one in earned(good).items() if one.tells} == set()
-
-
-def test_the_list_of_questions_to_mend_names_questions_of_the_bank():
-    assert set(TO_MEND) <= set(BANK)
-
-
-def test_no_question_that_is_kept_from_practice_gives_anything_away():
-    assert {n for n in TO_MEND if BANK[n].use == "assessed"} == set()
+    assert {name: found for name, asked in own.items() if (found := tells(name, asked))} == {}
+    together = [asked for all_of_it in own.values() for asked in all_of_it]
+    assert {guesser for guesser, one in earned(together).items() if one.tells} == set()
 
 
 # --- the guessers themselves -------------------------------------------------------------
@@ -188,4 +109,4 @@ def test_two_wrong_options_with_one_hint_are_caught():
 def test_every_outcome_that_sheets_can_prove_is_asked_and_judged():
     assert set(ASKED) == {o.id for o in outcomes().values() if o.evidence != "do"}
     assert DRAWS >= 200
-    assert any(choices(one) for one in drawn("kitchen-nobody-there", KITCHEN)[:1])
+    assert any(choices(one) for one in drawn("kitchen-guest-asks", KITCHEN)[:1])

@@ -37,7 +37,7 @@ def _glaze(name: str, grams: Mapping[str, Quantity]) -> Formula:
 def _labels(grams: Mapping[str, Quantity], columns: Mapping[str, tuple[str, ...]]) -> Exhibit:
     """Return the formula with what its labels say, as a student gets it on paper."""
     return Exhibit(
-        "The formula, and what its labels say of 100 g",
+        "The formula, and what the labels say about 100 g",
         ("Ingredient", "In the pan", *columns),
         [
             (
@@ -68,7 +68,7 @@ def _sum(grams: Mapping[str, Quantity], *parts: str) -> str:
 
 @question("base-fat-of-a-glaze", outcome="base-composition", level="carry out", minutes=5)
 def fat_of_a_glaze(draw: Draw) -> Asked:
-    """Fat hides in two lines; the share is of the whole glaze."""
+    """Fat hides in two ingredients; the share is of the whole glaze."""
     grams = {
         "water": draw.mass("water", 180, 260, step=20),
         "sugar": draw.mass("sugar", 220, 320, step=20),
@@ -91,16 +91,16 @@ def fat_of_a_glaze(draw: Draw) -> Asked:
                         "one line for all the fat",
                         q(100 * in_chocolate / total.m, "percent"),
                         "This is the number you get with the fat of the chocolate alone. "
-                        "Look through the last column once more.",
+                        "Look through the last column again.",
                     ),
                     WrongTurn(
                         "of the fatty lines only",
                         q(100 * glaze.of("fat") / fatty.m, "percent"),
-                        "This is the number you get by dividing by the lines that hold fat. "
-                        "Ask yourself what a share of the glaze is a share of.",
+                        "This is the number you get by dividing by only those ingredients that hold fat. "
+                        "Ask yourself what the share is a share of.",
                     ),
                 ],
-                working="share of fat = fat of all lines / mass of all lines x 100 %",
+                working="share of fat = fat of all ingredients / mass of all ingredients x 100 %",
                 worked=f"({_sum(grams, 'fat')}) g / {say(total, digits=4)} x 100 % = {say(share, digits=4)}",
             )
         ],
@@ -133,16 +133,16 @@ def hidden_water(draw: Draw) -> Asked:
                         "only the water line",
                         grams["water"],
                         "This is the number you get from the line that is called water. "
-                        "See which other lines bring some.",
+                        "See which other ingredients bring some.",
                     ),
                     WrongTurn(
                         "the syrup's water left out",
                         no_syrup,
                         "This is the number you get without the water of the glucose syrup. "
-                        "Look through the last column once more.",
+                        "Look through the last column again.",
                     ),
                 ],
-                working="water = sum over the lines of mass x share of water",
+                working="water = sum over the ingredients of mass x share of water",
                 worked=f"{_sum(grams, 'water')} = {say(all_water, digits=4)}",
             ),
             QuantityPart(
@@ -152,10 +152,10 @@ def hidden_water(draw: Draw) -> Asked:
                 because=LABELS,
                 wrong_turns=[
                     WrongTurn(
-                        "beside the rest, and not of the whole",
+                        "over the rest, not the whole",
                         lambda given: (given["a"] / (total - given["a"])).to("percent"),
                         "This is the number you get by dividing by all that is not water. "
-                        "A share is a share of the whole: look below the line.",
+                        "A share is a share of the whole: look at what you divided by.",
                     ),
                     WrongTurn(
                         "only the water line",
@@ -164,7 +164,7 @@ def hidden_water(draw: Draw) -> Asked:
                         "Use your answer to the part before.",
                     ),
                 ],
-                working="share of water = water / mass of all lines x 100 %",
+                working="share of water = water / mass of all ingredients x 100 %",
                 worked=f"{say(all_water, digits=4)} / {say(total, digits=4)} x 100 % = {say(share, digits=4)}",
             ),
         ],
@@ -191,7 +191,7 @@ def syrup_inside(draw: Draw) -> Asked:
     return Asked(
         [
             TablePart(
-                "Add up what the lines bring.",
+                "Add up what all the ingredients bring.",
                 {
                     "sugars, in g": QuantityPart(
                         "sugars",
@@ -204,7 +204,7 @@ def syrup_inside(draw: Draw) -> Asked:
                                 "only the sugar line",
                                 grams["sugar"],
                                 "This is the number you get from the line that is called sugar. "
-                                "See which other lines bring some.",
+                                "See which other ingredients bring some.",
                             ),
                             WrongTurn(
                                 "the chocolate's sugar left out",
@@ -214,7 +214,7 @@ def syrup_inside(draw: Draw) -> Asked:
                                 "They dissolve too: look at its label.",
                             ),
                         ],
-                        working="sugars = sum over the lines of mass x share of sugars",
+                        working="sugars = sum over the ingredients of mass x share of sugars",
                         worked=f"{_sum(grams, *SUGARS)} = {say(sugars, digits=4)}",
                     ),
                     "water, in g": QuantityPart(
@@ -228,23 +228,23 @@ def syrup_inside(draw: Draw) -> Asked:
                                 "only the water line",
                                 grams["water"],
                                 "This is the number you get from the line that is called water. "
-                                "See which other lines bring some.",
+                                "See which other ingredients bring some.",
                             ),
                             WrongTurn(
                                 "the milk's water twice",
                                 water + grams[CONDENSED] * _of(CONDENSED, ("water",)) / 100,
                                 "This is the number you get by counting the condensed milk twice. "
-                                "Go through the lines once, from the top.",
+                                "Go down the list once, from the top.",
                             ),
                         ],
-                        working="water = sum over the lines of mass x share of water",
+                        working="water = sum over the ingredients of mass x share of water",
                         worked=f"{_sum(grams, 'water')} = {say(water, digits=4)}",
                     ),
                 },
-                worked="Each line: mass x share.",
+                worked="Each ingredient: mass x share.",
             ),
             QuantityPart(
-                "How strong is the syrup inside this glaze: what is the sugar in its water phase?",
+                "How strong is the syrup inside this glaze? Give the share of sugar in its water phase.",
                 answer=strength,
                 tolerance="0.5 %",
                 because=LABELS,
@@ -253,13 +253,13 @@ def syrup_inside(draw: Draw) -> Asked:
                         "sugar over the whole glaze",
                         share(sugars, total),
                         "This is the number you get by dividing by the whole glaze. "
-                        "Ask yourself which lines take part in the syrup, and which float in it.",
+                        "Ask yourself which ingredients make up the syrup, and which float in it.",
                     ),
                     WrongTurn(
                         "sugar over water",
                         share(sugars, water),
                         "This is the number you get by dividing by the water alone. "
-                        "A share can't be above 100 %: look below the line.",
+                        "A share can't be above 100 %: look at what you divided by.",
                     ),
                 ],
                 working="sugar in the water phase = sugars / (sugars + water) x 100 %",
@@ -291,7 +291,7 @@ def cost_of_a_rack(draw: Draw) -> Asked:
                 "of what is poured runs off. How much glaze do you need in the jugs?",
                 answer=poured,
                 tolerance="1 % of the answer",
-                because="what a cake keeps is weighed to a few grams",
+                because="what a cake keeps is known to a few grams",
                 wrong_turns=[
                     WrongTurn(
                         "run-off added instead of divided",
@@ -303,7 +303,7 @@ def cost_of_a_rack(draw: Draw) -> Asked:
                         "run-off forgotten",
                         cakes * keeps,
                         "This is the number you get if nothing runs off. "
-                        "Ask yourself what lies on the tray afterwards.",
+                        "Ask yourself what is on the tray afterwards.",
                     ),
                 ],
                 working="poured = cakes x kept / (1 - run-off)",
@@ -319,8 +319,8 @@ def cost_of_a_rack(draw: Draw) -> Asked:
                     WrongTurn(
                         "only what stays",
                         (cakes * keeps * price).to("EUR"),
-                        "This is the number you get by paying for what stays on the cakes. "
-                        "What runs off was bought too: use your answer to the part before.",
+                        "This is the number you get by paying only for what stays on the cakes. "
+                        "You bought what runs off as well: use your answer to the part before.",
                     ),
                     WrongTurn(
                         "the price of one kilogram",
@@ -348,7 +348,7 @@ def used_and_bought(draw: Draw) -> Asked:
         [
             QuantityPart(
                 f"A rack of cakes needs {say(need)} of condensed milk. A tin of {pack} g costs "
-                f"{number(cents / 100, 4)} EUR. What is the milk worth that goes into the glaze?",
+                f"{number(cents / 100, 4)} EUR. What is the milk in the glaze worth?",
                 answer=used_money,
                 tolerance="0.02 EUR",
                 because=MONEY,
@@ -363,23 +363,23 @@ def used_and_bought(draw: Draw) -> Asked:
                         "a tin taken for a kilogram",
                         q(need.m / 1000 * cents / 100, "EUR"),
                         "This is the number you get if the price is that of a kilogram. "
-                        "Look again at what one tin holds.",
+                        "Look again at how much one tin holds.",
                     ),
                 ],
                 working="used = mass / pack x price",
                 worked=f"{say(need)} / {pack} g x {number(cents / 100, 4)} EUR = {say(used_money, digits=4)}",
             ),
             QuantityPart(
-                "What do you pay at the shop for it?",
+                "What do you pay for it at the shop?",
                 answer=bought,
                 tolerance="0.02 EUR",
-                because="whole tins cost whole prices",
+                because="only whole tins are sold",
                 wrong_turns=[
                     WrongTurn(
                         "part of a tin",
                         used_money,
                         "This is the number you get for what is used. "
-                        "A shop sells whole tins: round up.",
+                        "A shop sells only whole tins: round up.",
                     ),
                     WrongTurn(
                         "one tin short",
@@ -457,58 +457,89 @@ def _two(draw: Draw) -> tuple[Formula, Formula, Exhibit]:
     )
 
 
-@question("base-two-formulas", outcome="base-compare", level="decide", minutes=6)
-def two_formulas(draw: Draw) -> Asked:
+_JOBS = {
+    "seen": "Fresh fruit on a tart is to stay visible under the coat.",
+    "covered": "A dark sponge is to vanish under one pale, even coat.",
+    "milk": "Half of the guests can't have milk.",
+    "cheap": "The school pays, and any sweet coat will do.",
+}
+
+
+@question("base-which-for-the-job", outcome="base-compare", level="decide", minutes=6)
+def which_for_the_job(draw: Draw) -> Asked:
     """Two formulas by water, sugar, fat and price: which one for which job?"""
     _, _, exhibit = _two(draw)
+    job = draw.one_of("job", tuple(_JOBS))
+    true = draw.shuffled(
+        "true",
+        (
+            "The jam glaze likely flows out level more easily.",
+            "The jam glaze is likely the first of the two to weep.",
+            "The white glaze hides more of what is under it.",
+            "More of the jam glaze's water is free, so it keeps less long.",
+        ),
+    )[:2]
+    false = draw.shuffled(
+        "false",
+        (
+            (
+                "The white glaze surely shines more than the jam glaze does.",
+                "No number here sees gloss. Ask yourself what you would have to look at.",
+            ),
+            (
+                "The white glaze keeps at room temperature, as so little of its water is free.",
+                "Its band lies far above the point where little grows, and it holds milk. "
+                "Local rules decide how it is kept.",
+            ),
+            (
+                "The jam glaze sets firmer, as it has more water for its gelatin.",
+                "More water thins gelatin. Compare the rows of gelatin in the water.",
+            ),
+        ),
+    )[:2]
     return Asked(
         [
             ChoicePart(
-                "Fresh fruit on a tart is to stay visible under the glaze. Which do you make, and "
-                "for which reason?",
-                [
-                    Option(
-                        "The jam glaze: next to no fat, so it stays clear over the fruit.",
-                        right=True,
-                    ),
-                    Option(
-                        "The white glaze: more sugars, so it shines more.",
-                        says="Sugars alone make no gloss. Look at the row of fat: what does fat in "
-                        "fine drops do to light?",
-                    ),
-                    Option(
-                        "The white glaze: more gelatin, so it shines more.",
-                        says="Gelatin holds a surface and doesn't smooth it. Look for the row that "
-                        "decides whether you see through.",
-                    ),
-                    Option(
-                        "Either: the fruit shows through both.",
-                        says="Hold the two rows of fat side by side, and think of milk and of syrup.",
-                    ),
-                ],
-                worked="Fat in fine drops scatters light: the white glaze covers, the jam glaze stays clear.",
+                f"{_JOBS[job]} Which of the two do you make, and why?",
+                one_right(
+                    {
+                        "seen": (
+                            "The jam glaze, for it has next to no fat",
+                            "Ask what fat in fine drops does to light, and whether this job wants it.",
+                        ),
+                        "covered": (
+                            "The white glaze, for its fat scatters light",
+                            "Ask whether light should pass here, or be stopped.",
+                        ),
+                        "milk": (
+                            "The jam glaze, for no dairy goes into it",
+                            "Ask whether allergens are what this job turns on.",
+                        ),
+                        "cheap": (
+                            "The jam glaze, for a kilogram costs less",
+                            "Compare the two costs, and ask whether money decides here.",
+                        ),
+                    },
+                    job,
+                ),
+                worked={
+                    "seen": "Fat in fine drops scatters light: the white glaze covers, the jam "
+                    "glaze stays clear.",
+                    "covered": "Fat in fine drops scatters light: the white glaze covers, the jam "
+                    "glaze lets the sponge show.",
+                    "milk": "Condensed milk and white chocolate are dairy. The jam glaze has "
+                    "neither; read the label of each tub all the same.",
+                    "cheap": "Either would do, and a kilogram of the jam glaze costs less.",
+                }[job],
             ),
             ChoicesPart(
                 "Which of these sentences do the numbers support?",
-                [
-                    Option("The jam glaze likely flows out level more easily.", right=True),
-                    Option("The jam glaze is likely the first of the two to weep.", right=True),
-                    Option(
-                        "More of the jam glaze's water is free, so it keeps less long.", right=True
-                    ),
-                    Option(
-                        "The white glaze surely shines more.",
-                        says="No number here sees gloss. Ask yourself what would have to be looked at.",
-                    ),
-                    Option(
-                        "The white glaze can stand at room temperature, as its water activity is low.",
-                        says="Its band lies far above the point where little grows, and it holds milk. "
-                        "Local rules decide how it is kept.",
-                    ),
-                ],
-                marks=3,
-                worked="More water and less gelatin in it: it levels sooner and weeps sooner. A higher "
-                "water activity: it keeps less long. Gloss is looked at, and keeping is a matter of rules.",
+                [Option(text, right=True) for text in true]
+                + [Option(text, says=says) for text, says in false],
+                marks=2,
+                worked="More water and less gelatin in it: it levels sooner and weeps sooner. More "
+                "free water: it keeps less long. More fat: it hides more. You have to look to "
+                "judge gloss, and rules say how a glaze is kept.",
             ),
         ],
         exhibit=exhibit,
@@ -528,8 +559,11 @@ def who_cannot_eat(draw: Draw) -> Asked:
     guest, says = draw.one_of(
         "guest",
         (
-            ("is allergic to milk", "The white glaze holds milk in two lines."),
-            ("eats no animals", "Both are set with gelatin, which comes from animals."),
+            ("is allergic to milk", "Two ingredients of the white glaze hold milk."),
+            (
+                "eats nothing that comes from animals",
+                "Both are set with gelatin, which comes from animals.",
+            ),
         ),
     )
     milk = guest == "is allergic to milk"
@@ -539,27 +573,27 @@ def who_cannot_eat(draw: Draw) -> Asked:
                 f"A guest {guest}. What do you do?",
                 [
                     Option(
-                        "Read every label of the jam glaze, say what is in it, and use clean tools.",
+                        "Offer the jam glaze: read each label first, and use clean tools.",
                         right=milk,
                         says=""
                         if milk
-                        else "Read its last line once more: what sets it, and of what is that made?",
+                        else "Read its last ingredient again: what sets it, and what is that made from?",
                     ),
                     Option(
-                        "Offer neither, say why, and ask the supervisor for a glaze made for it.",
+                        "Offer a third glaze: ask the supervisor for one that suits.",
                         right=not milk,
-                        says="One of the two holds no milk in its lines. Look which, and what has "
-                        "to be checked before you say so."
+                        says="One of the two is made without milk. Find out which, and what you have "
+                        "to check before you say so."
                         if milk
                         else "",
                     ),
                     Option(
-                        "Serve the white glaze: there is little of it in a slice.",
-                        says="A trace can be too much. Look at what its lines are made of.",
+                        "Offer the white glaze: a slice holds only a few grams of what they avoid.",
+                        says="A trace can be too much. Look at what each of its ingredients is made of.",
                     ),
                     Option(
-                        "Make the jam glaze in the jug of the white one, rinsed with hot water.",
-                        says="What clings to jug, sieve and blade comes along. Ask what else is needed.",
+                        "Offer the jam glaze: make it in the jug of the white one, rinsed hot.",
+                        says="A rinse leaves traces on jug, sieve and blade. Ask what else is needed.",
                     ),
                 ],
                 marks=2,
@@ -595,18 +629,18 @@ def why_dull(draw: Draw) -> Asked:
                 "33 °C",
                 "shiny at first, sandy after five days",
             ),
-            "Its water held more sugar than it could keep.",
+            "Its water held more sugar than it could keep dissolved.",
         ),
     }
     name = draw.one_of("case", tuple(cases))
     (fat, how, poured, seen), _ = cases[name]
     batch = draw.whole("batch", 3, 40)
     says = {
-        "coarse": "Coarse fat comes from too little blending. Look at how this one was mixed.",
-        "bubbles": "Pits come where air was drawn in. Look at where the guard stood.",
+        "coarse": "Fat stays coarse with too little blending. Look at how this batch was mixed.",
+        "bubbles": "Pits appear where air was drawn in. Look at where the guard was.",
         "cold": "A glaze that is too cool stops before it is level. Look at the temperature.",
-        "crystals": "Crystals take days and need too much sugar for the water. Look at what "
-        "was in the pan and when it was seen.",
+        "crystals": "Crystals take days, and they need more sugar than the water can keep. Look at "
+        "what was in the pan and when the fault was seen.",
     }
     return Asked(
         [
@@ -614,9 +648,9 @@ def why_dull(draw: Draw) -> Asked:
                 f"What spoiled the surface of batch {batch}?",
                 one_right({key: sentence for key, (_, sentence) in cases.items()}, name, says),
                 marks=2,
-                worked="Gloss asks for four things: smooth, level, free of bubbles, free of crystals. "
-                "The card tells which of them is missing here: read how it was mixed, "
-                "how warm it was poured and when the fault was seen.",
+                worked="Gloss needs four things: smooth, level, free of bubbles, free of crystals. "
+                "The card shows which of them is missing here: read how it was mixed, "
+                "how warm it was when poured, and when the fault was seen.",
             )
         ],
         exhibit=Exhibit(
@@ -627,14 +661,21 @@ def why_dull(draw: Draw) -> Asked:
     )
 
 
-@question("base-let-down", outcome="base-compare", level="decide", minutes=5)
-def let_down(draw: Draw) -> Asked:
-    """A glaze was let down twice: what did that do, and what now?"""
+@question("base-thinned-or-boiled", outcome="base-compare", level="decide", minutes=5)
+def thinned_or_boiled(draw: Draw) -> Asked:
+    """A glaze changed on its second day: what did that do to its gelatin, and what follows?"""
     gelatin = draw.mass("gelatin", 14, 20, step=1)
     water = draw.mass("water", 280, 360, step=10)
-    more = draw.mass("more", 110, 160, step=10)
+    change = draw.mass("change", 90, 140, step=10)
+    case = draw.one_of("case", ("thinned", "boiled"))
+    sign = 1 if case == "thinned" else -1
     start = 100 * gelatin.m / (gelatin.m + water.m)
-    after = q(100 * gelatin.m / (gelatin.m + water.m + more.m), "percent")
+    end = gelatin.m + water.m + sign * change.m
+    after = q(100 * gelatin.m / end, "percent")
+    done = {
+        "thinned": ("rewarmed, seems thick", f"{say(change)} of hot water stirred in, pours well"),
+        "boiled": ("rewarmed, and forgotten on the hob", f"weighed: {say(change)} of water gone"),
+    }[case]
     return Asked(
         [
             QuantityPart(
@@ -644,36 +685,52 @@ def let_down(draw: Draw) -> Asked:
                 because="the gelatin is weighed to a gram in some hundred grams",
                 wrong_turns=[
                     WrongTurn(
-                        "the water that was added left out",
+                        "as it was made",
                         q(start, "percent"),
                         "This is the number you get for the glaze as it was made. "
                         "Go through all entries of the card.",
                     ),
                     WrongTurn(
-                        "gelatin over the added water alone",
-                        q(100 * gelatin.m / (gelatin.m + more.m), "percent"),
-                        "This is the number you get with the added water alone. "
-                        "Ask yourself what the gelatin has to set in all.",
+                        "the water the wrong way",
+                        q(100 * gelatin.m / (gelatin.m + water.m - sign * change.m), "percent"),
+                        "This is the number you get if the water went the other way. "
+                        "Read the last entry again: did water come or go?",
                     ),
                 ],
                 working="gelatin in water = gelatin / (gelatin + all water) x 100 %",
-                worked=f"{say(gelatin)} / ({say(gelatin)} + {say(water)} + {say(more)}) x 100 % = "
-                f"{say(after, digits=4)}",
+                worked=f"{say(gelatin)} / ({say(gelatin)} + {say(water)} "
+                f"{'+' if sign > 0 else '-'} {say(change)}) x 100 % = {say(after, digits=4)}",
             ),
             ChoicePart(
-                "The next day there are drops below the glaze. What is the likely cause?",
-                [
-                    Option("The gel became too weak to hold its water: it weeps.", right=True),
-                    Option(
-                        "The fat ran together and came out.",
-                        says="Fat that comes out is greasy and not wet. Look at what was added.",
-                    ),
-                    Option(
-                        "Sugar crystallised and left its water behind.",
-                        says="More water means less sugar in it. Look at which way the entries went.",
-                    ),
-                ],
-                worked="Each addition thins the gelatin as well as the syrup; past a point the set weeps.",
+                "How will it differ from Monday's the next day?",
+                one_right(
+                    {
+                        "thinned": (
+                            "Softer, and quicker to let drops go",
+                            "That is for gelatin in more water than before. Compare your two shares.",
+                        ),
+                        "boiled": (
+                            "Tougher, and slower to flow out level",
+                            "That is for gelatin in less water than before. Compare your two shares.",
+                        ),
+                        "same": (
+                            "Just as firm, for the gelatin weighs the same",
+                            "Its mass is the same. Ask what it has to set now.",
+                        ),
+                        "greasy": (
+                            "Greasier, for its fat ran out",
+                            "Fat comes out of a glaze that was blended badly. Look at what changed here.",
+                        ),
+                    },
+                    case,
+                ),
+                worked=f"The gelatin went from {say(q(start, 'percent'), digits=3)} to "
+                f"{say(after, digits=3)} of its water: "
+                + (
+                    "a thinner gel is softer and holds its water less well."
+                    if case == "thinned"
+                    else "a stronger gel is tougher, and the glaze flows less."
+                ),
             ),
         ],
         exhibit=Exhibit(
@@ -681,8 +738,8 @@ def let_down(draw: Draw) -> Asked:
             ("When", "Entry"),
             [
                 ("Monday, 9:00", f"made: {say(water)} of water in all, {say(gelatin)} of gelatin"),
-                ("Tuesday, 9:20", "rewarmed, seems thick"),
-                ("Tuesday, 9:30", f"{say(more)} of hot water stirred in, pours well"),
+                ("Tuesday, 9:20", done[0]),
+                ("Tuesday, 9:50", done[1]),
             ],
         ),
     )
@@ -696,7 +753,7 @@ def four_things(draw: Draw) -> Asked:
         (
             (
                 "rich in gelatin",
-                "Gelatin holds the surface that you made. Think of what light meets.",
+                "Gelatin holds whatever surface you made. Think of what light meets.",
             ),
             ("rich in fat", "Fat covers, and coarse fat dulls. Think of what light meets."),
             ("strongly coloured", "A black pebble can be dull. Think of what light meets."),

@@ -48,9 +48,9 @@ def time_to_leave(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"A glaze stands {say(depth)} deep in its jug. Its viscosity is {number(thick)} Pa s "
+                f"A glaze is {say(depth)} deep in its jug. Its viscosity is {number(thick)} Pa s "
                 f"and its density {heavy} kg/m³. A bubble {say(size)} wide, with a skin of gelatin, "
-                "sits at the bottom. How long until it has left, if the glaze stays as it is?",
+                "sits at the bottom. How long until it reaches the surface, if the glaze stays as it is?",
                 answer=time,
                 unit="min",
                 tolerance="2 % of the answer",
@@ -66,13 +66,13 @@ def time_to_leave(draw: Draw) -> Asked:
                         "a bubble without a skin",
                         blending.time_to_clear(*given, surface=blending.CLEAN),
                         "This is the number you get for a clean bubble in a bare syrup. "
-                        "Read in the text what sits on this one.",
+                        "Read the question again: what covers this one?",
                     ),
                     WrongTurn(
                         "minutes for seconds",
                         time / 60,
                         "This is the number you get with minutes written for seconds. "
-                        "Go through the units once more.",
+                        "Check each unit again.",
                     ),
                 ],
                 working=STOKES,
@@ -92,8 +92,8 @@ def half_the_size(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"A bubble needs {say(minutes)} to leave the jug. How long does one need that is "
-                f"{word}, in the same glaze?",
+                f"A bubble needs {say(minutes)} to leave the jug. How long does a bubble {word} "
+                "need in the same glaze?",
                 answer=time,
                 tolerance="1 min",
                 because="the minutes are whole",
@@ -108,7 +108,7 @@ def half_the_size(draw: Draw) -> Asked:
                     WrongTurn(
                         "the wrong way round",
                         minutes / parts**2,
-                        "This is the number you get if the small bubble were the faster one. "
+                        "This is the number you get if the smaller bubble were the faster one. "
                         "Ask yourself which one has less lift.",
                     ),
                 ],
@@ -119,12 +119,13 @@ def half_the_size(draw: Draw) -> Asked:
     )
 
 
-@question("blending-hot-or-cool", outcome="bubble-rise", level="decide", minutes=4)
-def hot_or_cool(draw: Draw) -> Asked:
-    """A log of two jugs: what a rest can do, and what it can't."""
-    rest = draw.duration("rest", 10, 20, step=5)
+@question("blending-will-a-rest-do", outcome="bubble-rise", level="decide", minutes=4)
+def will_a_rest_do(draw: Draw) -> Asked:
+    """A jug, its bubbles and a rest: what the rest can do, and what it can't."""
+    rest = draw.duration("rest", 15, 25, step=5)
     depth = q(draw.one_of("depth", (8, 9, 10)), "cm")
-    thick = {"hot": q(0.3, "Pa*s"), "cool": q(2, "Pa*s")}
+    case = draw.one_of("case", ("rest", "sieve", "warm"))
+    thick = {"at 60 °C, 0.3 Pa s": q(0.3, "Pa*s"), "at 33 °C, 4 Pa s": q(4, "Pa*s")}
     heavy = q(1290, "kg/m**3")
     sizes = [q(mm, "mm") for mm in (0.1, 0.5, 1)]
     rows = [
@@ -134,38 +135,49 @@ def hot_or_cool(draw: Draw) -> Asked:
         )
         for size in sizes
     ]
+    seen, warm = {
+        "rest": ("half a millimetre", 60),
+        "sieve": ("a tenth of a millimetre", 60),
+        "warm": ("half a millimetre", 33),
+    }[case]
+    options = {
+        "rest": (
+            "Leave it as it is for the rest of that time",
+            "Find the row of its bubbles and the column of its heat. Is this rest long enough?",
+        ),
+        "sieve": (
+            "Sieve it now; next time make it the day before",
+            "A sieve is for bubbles that no rest clears. Could these leave by themselves?",
+        ),
+        "warm": (
+            "Warm it again under film; let it rest then",
+            "Heat makes a glaze thin. Ask whether this one is too thick for its bubbles to leave.",
+        ),
+        "blend": (
+            "Blend it again with the blade near the surface",
+            "A blade near the surface draws in more air than it breaks. Look for a way without one.",
+        ),
+    }
+    why = {
+        "rest": "At 60 °C these bubbles are out long before the rest is over.",
+        "sieve": "The smallest bubbles need far longer than any rest that is allowed in the warm. "
+        "A sieve breaks them now; a night in the fridge lets them go.",
+        "warm": "At 33 °C these bubbles stay in for longer than the rest; at 60 °C they leave "
+        "within minutes.",
+    }
     return Asked(
         [
             ChoicePart(
-                f"A glaze was blended hot and rests for {say(rest)}, kept hot and covered. It is "
-                "full of bubbles of about a tenth of a millimetre. What do you do?",
-                [
-                    Option(
-                        "Sieve it now, and plan to make it the day before next time.", right=True
-                    ),
-                    Option(
-                        "Rest it once more as long: then they are out.",
-                        says="Hold the time of the smallest bubble against twice the rest. "
-                        "And count the time in the warm.",
-                    ),
-                    Option(
-                        "Let it cool to the pouring window: the bubbles leave as it thickens.",
-                        says="Compare the two columns: in which glaze does a bubble take longer?",
-                    ),
-                    Option(
-                        "Blend it again near the surface, so that they burst.",
-                        says="A blade near the surface draws more air than it breaks. "
-                        "Look for a way without a blade.",
-                    ),
-                ],
+                f"A glaze was blended and is now at {warm} °C, covered. You can give it {say(rest)}. "
+                f"It is full of bubbles of about {seen}. What do you do?",
+                one_right(options, case),
                 marks=2,
-                worked="The smallest needs far longer than any rest that is allowed in the warm. A sieve "
-                "breaks it now; a night and less air in the first place spare it.",
+                worked=f"{why[case]} {options[case][0]}.",
             )
         ],
         exhibit=Exhibit(
-            f"How long bubbles need in {say(depth)} of glaze",
-            ("Size", "hot, 0.3 Pa s", "cool, 2 Pa s"),
+            f"How long bubbles need in {say(depth)} of this glaze",
+            ("Size", *thick),
             rows,
         ),
     )
@@ -183,8 +195,8 @@ def smallest_left(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"A glaze of {number(thick)} Pa s and {heavy} kg/m³ stands {say(depth)} deep and rests "
-                f"for {say(rest)}. Which is the smallest bubble, with a skin, that has left the whole jug?",
+                f"A glaze of {number(thick)} Pa s and {heavy} kg/m³ is {say(depth)} deep and rests "
+                f"for {say(rest)}. How wide is the smallest bubble, with a skin, that has had time to leave?",
                 answer=size,
                 unit="mm",
                 tolerance="2 % of the answer",
@@ -194,13 +206,13 @@ def smallest_left(draw: Draw) -> Asked:
                         "radius for diameter",
                         size / 2,
                         "This is the number you get for the radius. The formula has the whole width: "
-                        "see what was asked.",
+                        "look again at what was asked.",
                     ),
                     WrongTurn(
                         "minutes for seconds",
                         size * 60**0.5,
                         "This is the number you get with the minutes put in as seconds. "
-                        "Go through the units once more.",
+                        "Check each unit again.",
                     ),
                 ],
                 working="diameter = sqrt(18 x viscosity x depth / (density x g x time))",
@@ -208,7 +220,7 @@ def smallest_left(draw: Draw) -> Asked:
                 f"{number(rest.m * 60, 4)} s)) = {say(size, digits=4)}",
             ),
             QuantityPart(
-                "Which one has left after four times that rest?",
+                "And after four times that rest?",
                 answer=lambda given: given["a"] / 2,
                 unit="mm",
                 tolerance="3 % of the answer",
@@ -248,8 +260,8 @@ def air_in_the_cup(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"An empty cup weighs {say(cup)}. Filled level with glaze that is free of air, the "
-                f"scale shows {say(shown)}. Filled level after blending it shows {say(shown - lost)}. "
+                f"An empty cup weighs {say(cup)}. Filled level with glaze that is free of air, it "
+                f"shows {say(shown)} on the scale. Filled level after blending, it shows {say(shown - lost)}. "
                 "What share of the blended glaze is air, by volume?",
                 answer=air,
                 tolerance="0.2 %",
@@ -262,7 +274,7 @@ def air_in_the_cup(draw: Draw) -> Asked:
                         "Take it off both weighings first.",
                     ),
                     WrongTurn(
-                        "what is left, and not what is missing",
+                        "the glaze, not the air",
                         q(100 - air.m, "percent"),
                         "This is the number you get for the glaze in the cup. "
                         "Ask yourself what fills the rest.",
@@ -297,28 +309,28 @@ def log_of_the_cup(draw: Draw) -> Asked:
     says = {
         "blended in": "Compare the weighing before and after the blender: does it jump there?",
         "sieved in": "Compare the weighing before and after the sieve: does it jump there?",
-        "never in": "One gram is what the scale can't tell. Look for a jump that is larger.",
+        "never in": "The scale can't show a difference of one gram. Look for a larger jump.",
     }
     sentences = {
-        "blended in": "At the blender: look at the guard and at the depth over it.",
-        "sieved in": "At the sieve: hold it nearer to the surface.",
-        "never in": "Nowhere worth speaking of: leave all as it is.",
+        "blended in": "At the blender: cover its guard.",
+        "sieved in": "At the sieve: hold it lower.",
+        "never in": "Nowhere: keep it up.",
     }
     return Asked(
         [
             ChoicePart(
-                f"Free of air, the glaze fills the cup with {say(full)}. Where did most of the air come in, "
-                "and what do you change?",
+                f"Free of air, the glaze fills the cup with {say(full)}. Where did most of the air come in, and "
+                "what do you change?",
                 [
                     *one_right(sentences, case, says),
                     Option(
-                        "In the rest: don't rest it any more.",
-                        says="A rest lets air out, if any. Look at the rows beside it.",
+                        "During the rest: leave that out from now on.",
+                        says="A rest lets air out, if anything. Look at the rows before and after it.",
                     ),
                 ],
                 marks=2,
-                worked="Look for the row at which the cup becomes much lighter, and not by a gram: "
-                "the air came in there. Where there is no such row, there is nothing to mend.",
+                worked="Look for the row where the cup gets lighter by much more than a gram: the air "
+                "came in there. If there is no such row, there is nothing to mend.",
             )
         ],
         exhibit=Exhibit(
@@ -330,8 +342,8 @@ def log_of_the_cup(draw: Draw) -> Asked:
 # --- jug and blade -------------------------------------------------------------------------
 
 
-@question("blending-smallest-batch", outcome="bubble-jug", level="carry out", minutes=6)
-def smallest_batch(draw: Draw) -> Asked:
+@question("blending-covered-shares", outcome="bubble-jug", level="carry out", minutes=6)
+def covered_shares(draw: Draw) -> Asked:
     """The least glaze over the guard, and then the shares of a marble."""
     width = draw.length("width", 9, 14)
     guard = draw.length("guard", 2.5, 4, step=0.5)
@@ -341,14 +353,15 @@ def smallest_batch(draw: Draw) -> Asked:
     def mass(wide: float, deep: float) -> object:
         return q(pi / 4 * wide**2 * deep * heavy / 1000, "g")
 
-    total = q(round(least.m * draw.one_of("share", (2.4, 2.8, 3.2)), -1), "g")
+    total = q(round(least.m * draw.one_of("share", (1.6, 2.4, 2.8, 4.4, 4.8)), -1), "g")
     half, quarter = say(total / 2, places=0), say(total / 4, places=0)
+    covered = "all" if total / 4 > least else "half" if total / 2 > least else "none"
     return Asked(
         [
             QuantityPart(
-                f"A jug is {say(width)} wide inside. The blender's guard stands {say(guard)} high in it, and "
+                f"A jug is {say(width)} wide inside. The blender's guard is {say(guard)} high, and "
                 f"you want {say(margin)} of glaze over it. The glaze weighs {heavy} kg/m³. "
-                "What is the least that you can blend?",
+                "What is the smallest mass that you can blend?",
                 answer=least,
                 tolerance="2 % of the answer",
                 because="widths are measured to a millimetre",
@@ -357,7 +370,7 @@ def smallest_batch(draw: Draw) -> Asked:
                         "the guard just covered",
                         mass(width.m, guard.m),
                         "This is the number you get without the margin. "
-                        "The surface dips as the blade turns: read the text again.",
+                        "The surface dips as the blade turns: read the question again.",
                     ),
                     WrongTurn(
                         "width for radius",
@@ -368,7 +381,7 @@ def smallest_batch(draw: Draw) -> Asked:
                     WrongTurn(
                         "glaze as heavy as water",
                         q(least.m / heavy * 1000, "g"),
-                        "This is the number you get for water. Go on from the volume with the density.",
+                        "This is the number you get for water. Multiply the volume by the density of the glaze.",
                     ),
                 ],
                 working="least mass = pi / 4 x width² x (guard + margin) x density",
@@ -376,26 +389,37 @@ def smallest_batch(draw: Draw) -> Asked:
                 f"{say(least, digits=4)}",
             ),
             ChoicePart(
-                f"You make {say(total, digits=4)} of glaze and share it out: a half of {half} and two "
-                f"quarters of {quarter}. Each has its own jug of this width. Which can you blend in its jug?",
-                [
-                    Option("only the half", right=True),
-                    Option(
-                        "all three",
-                        says="Hold the quarter against the least mass of the part before.",
-                    ),
-                    Option(
-                        "only the quarters",
-                        says="A smaller share stands lower in the jug. Ask which one covers the blade.",
-                    ),
-                    Option(
-                        "none of them",
-                        says="Hold the half against the least mass of the part before.",
-                    ),
-                ],
+                f"You make {say(total, digits=4)} of glaze and divide it: one half of {half}, and two "
+                f"quarters of {quarter} each, every one in a jug of this width. What can you blend?",
+                one_right(
+                    {
+                        "all": (
+                            "all three shares",
+                            "Compare a quarter with the least mass of the part before.",
+                        ),
+                        "half": (
+                            "only the half",
+                            "Compare each share with the least mass of the part before: both sizes.",
+                        ),
+                        "quarters": (
+                            "only the quarters",
+                            "A smaller share is shallower in the jug. Ask which one covers the blade.",
+                        ),
+                        "none": (
+                            "none of them",
+                            "Compare the half with the least mass of the part before.",
+                        ),
+                    },
+                    covered,
+                ),
                 keep_order=True,
-                worked=f"The least is {say(least, places=0)}: the half of {half} covers the blade, a "
-                f"quarter of {quarter} doesn't.",
+                worked=f"The least is {say(least, places=0)}. The half is {half}, a quarter is "
+                f"{quarter}: "
+                + {
+                    "all": "each share covers the blade.",
+                    "half": "only the half covers the blade.",
+                    "none": "no share covers the blade.",
+                }[covered],
             ),
         ]
     )
@@ -428,13 +452,15 @@ def _jugs(widths: tuple[int, ...], depths: tuple[float, ...], guard: float) -> s
     )
 
 
-@question("blending-which-jug", outcome="bubble-jug", level="decide", minutes=4)
-def which_jug(draw: Draw) -> Asked:
+@question("blending-pool-or-not", outcome="bubble-jug", level="decide", minutes=4)
+def pool_or_not(draw: Draw) -> Asked:
     """Three jugs with the same share: in which one does the blade stay covered?"""
-    mass = draw.mass("mass", 340, 400, step=10)
+    mass = draw.mass("mass", 350, 380, step=10)
     heavy, guard, margin = q(1290, "kg/m**3"), 3.0, blending.BLADE_COVER
-    widths = tuple(draw.shuffled("widths", (8, 11, 14)))
+    middle = draw.one_of("middle", (10, 11))
+    widths = tuple(draw.shuffled("widths", (8, middle, 14)))
     depths = tuple(blending.depth_in_jug(mass, q(w, "cm"), heavy).m for w in widths)
+    need = guard + margin.m
     right = widths.index(8)
     said = "; ".join(
         f"jug {letter}: {width} cm wide, {number(depth, 2)} cm deep"
@@ -443,18 +469,21 @@ def which_jug(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                f"The same {say(mass)} of glaze stands in three jugs. The guard is {number(guard)} cm high "
-                f"in each, and you want {say(margin)} over it. Which jug do you take?",
+                f"Each of three jugs holds {say(mass)} of glaze. The guard is {number(guard)} cm high, "
+                f"and you want {say(margin)} of glaze over it. Which jug do you take?",
                 [
                     *one_right(
                         {n: f"jug {letter}" for n, letter in enumerate("ABC")},
                         right,
-                        "The guard is not covered with the margin here. "
-                        "Compare the depth with guard and margin together.",
+                        {
+                            n: f"Read how deep the glaze is in jug {letter}. "
+                            "Is that more than guard and margin added up?"
+                            for n, letter in enumerate("ABC")
+                        },
                     ),
                     Option(
                         "any of them, with the jug tilted",
-                        says="A running blender is never tilted or chased round a jug. Look for a jug that suits.",
+                        says="A running blender stays still, and so does its jug. Look for a jug that suits.",
                     ),
                 ],
                 marks=1,
@@ -463,33 +492,42 @@ def which_jug(draw: Draw) -> Asked:
                 f"{'ABC'[right]} holds the glaze that deep: {number(depths[right], 2)} cm.",
             ),
             ChoicesPart(
-                "Only the widest of the three is clean. Which ways are left?",
+                "Another bench has the same mass of the same colour, and you put both into one "
+                "jug. In which of these is the blade covered now, with its margin?",
                 [
-                    Option(
-                        "Blend the base in one jug before it is shared out, and colour this share by spatula.",
-                        right=True,
+                    *(
+                        Option(
+                            f"jug {letter}",
+                            right=2 * depth > need,
+                            says=""
+                            if 2 * depth > need
+                            else f"Work out how deep twice the glaze is in jug {letter}, and "
+                            "compare again.",
+                        )
+                        for letter, depth in zip("ABC", depths, strict=True)
                     ),
                     Option(
-                        "Pool the same colour of two benches in it and share it out again.",
-                        right=True,
-                    ),
-                    Option("Wash and dry a narrower jug.", right=True),
-                    Option(
-                        "Tilt the jug while the blender runs.",
-                        says="The blade comes near the surface and the jug near your hand. Look for a way that keeps both still.",
+                        "all, if it runs only briefly",
+                        says="Air goes in at the first turn of the blade. Ask what covers it.",
                     ),
                     Option(
-                        "Run the blender for a moment only.",
-                        says="Air goes in during the first turn of the blade. Ask what covers it.",
+                        "all, if you tilt the jug",
+                        says="The blade comes near the surface, and the jug near your hand. Look "
+                        "for a way that keeps both still.",
                     ),
                 ],
                 marks=2,
-                worked="More glaze over the blade, another jug, or no blade at all.",
+                worked="Twice the glaze is twice as deep: "
+                + "; ".join(
+                    f"jug {letter} {number(2 * depth, 2)} cm"
+                    for letter, depth in zip("ABC", depths, strict=True)
+                )
+                + f". Guard and margin need {number(need)} cm.",
                 safety=True,
             ),
         ],
         exhibit=Exhibit(
-            "Three jugs cut through, with the guard standing in them",
+            "Three jugs cut through, with the guard standing in each",
             svg=_jugs(widths, depths, guard),
             alt=f"Three jugs with the guard of a blender, {number(guard)} cm high, on the floor of each. {said}.",
         ),
@@ -506,15 +544,15 @@ def steps(draw: Draw) -> Asked:
                 "Put the steps of blending without air in order.",
                 [
                     f"Fill the jug until guard and margin are covered, {full}.",
-                    "Lower the guard in at a slant, so that the air under it gets out.",
+                    "Lower the guard in at a slant, so that the air under it escapes.",
                     "Stand it upright on the floor of the jug.",
                     "Switch on at the slowest speed.",
-                    "Switch off and wait until the blade stands.",
+                    "Switch off, and wait until the blade has stopped.",
                     "Lift the blender out.",
                 ],
                 marks=2,
-                says="Ask at each step: is the blade covered, and does it turn?",
-                worked="The blade turns only while it is covered, and it stands before it is lifted. "
+                says="Ask at each step: is the blade covered, and is it turning?",
+                worked="The blade turns only while it is covered, and it has stopped before you lift it out. "
                 "Your supervisor and the maker's rules come first.",
                 safety=True,
             )

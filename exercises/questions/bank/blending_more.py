@@ -14,7 +14,7 @@ HEAVY = q(1290, "kg/m**3")
 
 
 def _deep(mass: float, width: float) -> float:
-    """Return how deep so many grams of glaze stand in a jug, in cm."""
+    """Return how deep this many grams of glaze are in a jug, in cm."""
     return float(blending.depth_in_jug(q(mass, "g"), q(width, "cm"), HEAVY).m)
 
 
@@ -50,7 +50,7 @@ def bubble_timed(draw: Draw) -> QuantityPart:
                 "a bare bubble",
                 thick * 18 / 12,
                 "This is the number you get for a bubble without a skin. "
-                "Look again at which of the two numbers stands below the line.",
+                "Look again at which of the two numbers you divide by.",
             ),
             WrongTurn(
                 "width not squared",
@@ -71,21 +71,21 @@ def bubble_timed(draw: Draw) -> QuantityPart:
 
 @question("blending-air-by-ruler", outcome="bubble-air", level="carry out", use="assessed")
 def air_by_ruler(draw: Draw) -> QuantityPart:
-    """The same glaze stands higher after blending."""
+    """The same glaze is deeper after blending."""
     before = draw.length("before", 6.5, 9, step=0.1)
     more = draw.whole("more", 4, 9)
     after = q(round(before.m + more / 10, 1), "cm")
     air = q(100 * (1 - before.m / after.m), "percent")
     return QuantityPart(
-        f"A glaze free of air stands {say(before)} deep in a jug with straight walls. After "
-        f"blending, nothing added and nothing lost, it stands {say(after)} deep. What share of "
+        f"A glaze free of air is {say(before)} deep in a jug with straight walls. After "
+        f"blending, nothing added and nothing lost, it is {say(after)} deep. What share of "
         "it is air, by volume?",
         answer=air,
         tolerance="0.15 %",
         because="the quotient may be rounded; the ruler itself is good to about 1 % of air",
         wrong_turns=[
             WrongTurn(
-                "beside the glaze, not of the whole",
+                "over the old depth",
                 q(100 * (after.m / before.m - 1), "percent"),
                 "This is the number you get by dividing by the old depth. "
                 "Ask yourself what the air is now a share of.",
@@ -119,7 +119,7 @@ def least_on_the_scale(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                "What must the scale show at least, cup and glaze together?",
+                "What must the scale show at least, for cup and glaze?",
                 answer=least,
                 tolerance="0.6 g",
                 because="the bench scale shows 1 g",
@@ -127,14 +127,14 @@ def least_on_the_scale(draw: Draw) -> Asked:
                     WrongTurn(
                         "the cup counted as glaze",
                         (cup + free) * keep,
-                        "This is the number you get by taking the share off the cup as well. "
+                        "This is the number you get by taking the share off the mass of the cup as well. "
                         "Ask yourself what the air is a share of.",
                     ),
                     WrongTurn(
                         "the cup left out",
                         free * keep,
                         "This is the number you get for the glaze alone. "
-                        "Look again at what stands on the scale.",
+                        "Look again at what is on the scale.",
                     ),
                     WrongTurn(
                         "air that weighs",
@@ -187,7 +187,7 @@ def which_way(draw: Draw) -> Asked:
     texts = {
         "own": (
             f"Blend it alone in the jug of {wide} cm",
-            f"Work out how deep it stands in {wide} cm, and hold that against guard and margin.",
+            f"Work out how deep it is in {wide} cm, and compare that with guard and margin.",
         ),
         "narrower": (
             "Blend it alone in a jug that is narrower",
@@ -196,21 +196,21 @@ def which_way(draw: Draw) -> Asked:
         ),
         "spatula": (
             "Blend base first, colour this by spatula",
-            "Ask whether this colour comes apart without a blade.",
+            "Ask whether this colour spreads without a blade.",
         ),
         "pool": (
-            "Pour two benches together, then share out",
+            "Pool two benches first, then share out",
             "Ask what the other bench has in its jug, and whether the two really need each other.",
         ),
     }
     deep = _deep(share, wide)
     told = {
         "own": "That covers them, and hazelnut stays where it is.",
-        "narrower": f"In {narrow} cm it stands {number(_deep(share, narrow), 2)} cm deep, which "
+        "narrower": f"In {narrow} cm it is {number(_deep(share, narrow), 2)} cm deep, which "
         "covers them, and this powder needs the blade.",
-        "spatula": f"Even in {narrow} cm it stands only {number(_deep(share, narrow), 2)} cm "
+        "spatula": f"Even in {narrow} cm it is only {number(_deep(share, narrow), 2)} cm "
         "deep, the other bench has something else, and this colour stirs in.",
-        "pool": f"No narrower jug is clean, and this powder needs the blade. Two shares stand "
+        "pool": f"No narrower jug is clean, and this powder needs the blade. Two shares are "
         f"{number(_deep(2 * share, wide), 2)} cm deep.",
     }[case]
     return Asked(
@@ -219,7 +219,7 @@ def which_way(draw: Draw) -> Asked:
                 "How do you get colour into this share without air?",
                 one_right(texts, case),
                 marks=3,
-                worked=f"The share stands {number(deep, 2)} cm deep in {wide} cm; guard and margin "
+                worked=f"The share is {number(deep, 2)} cm deep in {wide} cm; guard and margin "
                 f"are {number(need)} cm. {told}",
             )
         ],
@@ -240,8 +240,8 @@ def which_way(draw: Draw) -> Asked:
 
 _CAME = {
     "lowered": (
-        "The guard was let down flat",
-        "Find the batches in which it was let down so. Is the cup light in these, and only these?",
+        "The guard was lowered flat",
+        "Find the batches in which it was lowered like that. Is the cup light in these, and only these?",
     ),
     "speed": (
         "The blade was set too fast",
@@ -292,15 +292,15 @@ def five_batches(draw: Draw) -> Asked:
                 "Which habit explains the air best?",
                 one_right(_CAME, case),
                 marks=3,
-                worked=f"Light by more than a gram or two are the cups of batches {names}. Only one "
+                worked=f"The cups of batches {names} are light by more than a gram or two. Only one "
                 f"habit is found in these and in no other. {_CAME[case][0]}.",
             )
         ],
-        stem=f"Free of air, the cup holds {say(full)} of this glaze. Five batches were blended in "
-        "one jug, covered alike, by several people.",
+        stem=f"Free of air, the cup holds {say(full)} of this glaze. Several people blended five "
+        "batches in one jug, all covered to the same depth.",
         exhibit=Exhibit(
             "Five batches",
-            ("Batch", "Let down", "Speed", "Head", "Taken out", "Cup, glaze alone"),
+            ("Batch", "Lowered", "Speed", "Head", "Taken out", "Cup, glaze alone"),
             rows,
         ),
     )
@@ -308,7 +308,7 @@ def five_batches(draw: Draw) -> Asked:
 
 @question("blending-how-much-to-make", outcome="bubble-jug", level="decide", minutes=6)
 def how_much_to_make(draw: Draw) -> Asked:
-    """A marble is planned: which is the least batch that spares everybody the spatula?"""
+    """A marble is planned: which is the smallest batch that spares everybody the spatula?"""
     width = draw.one_of("width", (9, 10, 11))
     guard = draw.one_of("guard", (2.5, 3))
     smallest = draw.one_of("smallest", (20, 25, 30))
@@ -324,14 +324,14 @@ def how_much_to_make(draw: Draw) -> Asked:
         share = mass * smallest / 100
         deep = f"Of {number(mass, 4)} g, the smallest share is {number(share, 4)} g. "
         if mass < right:
-            return deep + "Work out how deep that stands, and ask what covers the blade."
+            return deep + "Work out how deep that is, and ask what covers the blade."
         return deep + "That would do. Ask whether you need as much glaze as that."
 
     texts = {mass: (f"{number(mass, 4)} g", says(mass)) for mass in masses}
     return Asked(
         [
             ChoicePart(
-                "Which of these is the least batch for which every share can be blended in its "
+                "Which of these is the smallest batch of which every share can be blended in its "
                 "own jug?",
                 one_right(texts, right),
                 marks=3,
@@ -339,10 +339,10 @@ def how_much_to_make(draw: Draw) -> Asked:
                 worked=f"Guard and margin are {number(need)} cm. pi / 4 x ({width} cm)² x "
                 f"{number(need)} cm x 1.29 g/cm³ = {number(least)} g must be in the smallest jug, "
                 f"so {number(least)} g / {smallest / 100:g} = {number(enough, 4)} g in all. The "
-                f"next that is offered: {number(right, 4)} g.",
+                f"next one offered: {number(right, 4)} g.",
             )
         ],
-        stem=f"The jugs are {width} cm wide inside, the guard stands {number(guard)} cm high, and "
+        stem=f"The jugs are {width} cm wide inside, the guard is {number(guard)} cm high, and "
         f"the glaze weighs 1.29 g/ml. The smallest share of the marble is {smallest} %.",
     )
 
@@ -362,28 +362,28 @@ def four_benches(draw: Draw) -> Asked:
     need = guard + blending.BLADE_COVER.m
     deep = round(need + draw.one_of("spare", (0.5, 0.8, 1.1)), 1)
     benches = [
-        ((deep, "upright on the floor, let in at a slant", "slowest"), ""),
+        ((deep, "upright on the floor, lowered at a slant", "slowest"), ""),
         (
             (
                 round(guard + draw.one_of("bare", (0.6, 0.9, 1.2)), 1),
-                "upright on the floor, let in at a slant",
+                "upright on the floor, lowered at a slant",
                 "slowest",
             ),
             "Take the guard off the depth: what is left over it, once the surface dips?",
         ),
         (
             (round(deep + 0.4, 1), "half way up, to reach all of it", "slowest"),
-            "Ask what covers the head when it hangs there.",
+            "Ask what covers the head up there.",
         ),
         draw.one_of(
             "fourth",
             (
                 (
-                    (round(jug - 1.2, 1), "upright on the floor, let in at a slant", "slowest"),
+                    (round(jug - 1.2, 1), "upright on the floor, lowered at a slant", "slowest"),
                     "Ask where the glaze goes when a jug as full as that begins to turn.",
                 ),
                 (
-                    (round(deep + 0.2, 1), "upright on the floor, let in at a slant", "full"),
+                    (round(deep + 0.2, 1), "upright on the floor, lowered at a slant", "full"),
                     "Ask what a surface does when it is spun from nothing to full speed.",
                 ),
                 (
@@ -398,12 +398,12 @@ def four_benches(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "Which of them may switch on as things stand?",
+                "Which of them may switch on as things are?",
                 one_right({n: (f"Bench {n + 1}", benches[order[n]][1]) for n in range(4)}, right),
                 marks=2,
                 keep_order=True,
                 worked=f"Bench {right + 1}: {number(deep)} cm covers the guard of {number(guard)} "
-                f"cm by {number(deep - guard)} cm, the head stands on the floor, and it starts "
+                f"cm by {number(deep - guard)} cm, the head is on the floor, and it starts "
                 "slowly. Your supervisor and the maker's rules come first.",
                 safety=True,
             )
@@ -411,7 +411,7 @@ def four_benches(draw: Draw) -> Asked:
         stem=f"The jugs are {jug} cm high inside, and the guards {number(guard)} cm.",
         exhibit=Exhibit(
             "Four benches",
-            ("Bench", "Glaze is deep", "Blender", "First speed"),
+            ("Bench", "Depth of glaze", "Blender", "First speed"),
             [
                 (f"{n + 1}", f"{number(benches[order[n]][0][0])} cm", *benches[order[n]][0][1:])
                 for n in range(4)

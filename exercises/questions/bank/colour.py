@@ -36,17 +36,18 @@ def kind_thins(draw: Draw) -> ChoicePart:
         "cocoa powder",
     )
     says = {
-        "leaves it": "This one leaves the glaze as it is. Look up what carries its colour.",
-        "thickens": "This one thickens. Look up whether it brings water or takes it up.",
+        "water-soluble powder": "A pinch of this powder leaves the glaze as it is. Look up what "
+        "carries its colour.",
+        "titanium white": "This white lies in the glaze as fine dust. Look up what that does to it.",
+        "cocoa powder": "Cocoa swells. Look up whether it brings water or takes it up.",
     }
     return ChoicePart(
-        f"You colour a jug of {say(jug)}, each time to a clear shade. "
-        "Which colourant thins the glaze?",
+        f"You colour a jug of {say(jug)} to a strong shade. Which colourant thins the glaze?",
         [
             Option(
                 kind,
                 right=colour.consistency(kind) == "thins",
-                says=says.get(colour.consistency(kind), ""),
+                says=says.get(kind, ""),
             )
             for kind in kinds
         ],
@@ -54,44 +55,44 @@ def kind_thins(draw: Draw) -> ChoicePart:
     )
 
 
-@question("colour-white-law", outcome="colour-kind", level="decide", safety=True, minutes=2)
-def white_law(draw: Draw) -> Asked:
-    """An order list with a white that the region may forbid."""
-    region = draw.one_of("region", ("EU", "NI"))
+@question("colour-white-here", outcome="colour-kind", level="decide", safety=True, minutes=3)
+def white_here(draw: Draw) -> Asked:
+    """An order list with a white: the law of the region decides what becomes of it."""
+    region = draw.one_of("region", ("EU", "NI", "US", "CA", "AU", "Gulf"))
     mass = draw.mass("mass", 20, 50, 10)
-    note = safety.allowed("titanium white", region).notes[0]
+    permission = safety.allowed("titanium white", region)
+    note = permission.notes[0]
+    options = {
+        "no": (
+            "Strike it out and plan an ivory base instead",
+            "That is for a white that a law forbids. Look for such a word in the note.",
+        ),
+        "yes": (
+            "Keep it, up to the dose in the note and on the jar",
+            "That is for a white that a published note permits. Read how this note puts it.",
+        ),
+        "ask": (
+            "Leave it unopened until the supervisor has an answer",
+            "That is for a note that isn't sure. Does this one leave a doubt?",
+        ),
+        "side": (
+            "Spread a little of it on the sides of the cakes and only there",
+            "Guests eat the sides as well. Ask what the note says about food.",
+        ),
+    }
     return Asked(
         [
             ChoicePart(
-                "What do you do?",
-                [
-                    Option(
-                        "Strike it out, make an ivory base from the white chocolate, and "
-                        "tell the supervisor about the jar",
-                        right=True,
-                    ),
-                    Option(
-                        "Use it up, because the jar was bought long ago",
-                        says="A jar does not become food again by being old. Look at what "
-                        "the note says about now.",
-                    ),
-                    Option(
-                        "Use half of it, to stay below the largest dose",
-                        says="A largest dose helps only where a colour is allowed at all. "
-                        "Look at the answer for this region first.",
-                    ),
-                    Option(
-                        "Use it on the side of the cake only",
-                        says="The side is eaten as well. Ask what the note says about food.",
-                    ),
-                ],
-                worked=f"The note for {safety.REGIONS[region]}: {note.text} "
-                "The base becomes an ivory. Your local rules and your supervisor come first.",
+                "What becomes of the white powder?",
+                one_right(options, permission.answer),
+                marks=2,
+                worked=f"The note for {safety.REGIONS[region]} ({note.provenance}): {note.text} "
+                f"{options[permission.answer][0]}. Your local rules and your supervisor come first.",
                 safety=True,
             )
         ],
-        stem=f"You work in {safety.REGIONS[region]}. The law there, as noted: {note.text} "
-        "A formula in three colours comes from a colleague abroad.",
+        stem=f"You work in {safety.REGIONS[region]}. This course notes ({note.provenance}): "
+        f"{note.text} A formula in three colours comes from a colleague abroad.",
         exhibit=Exhibit(
             "From the order list",
             ("item", "mass", "on its label"),
@@ -104,98 +105,154 @@ def white_law(draw: Draw) -> Asked:
     )
 
 
-@question("colour-lustre-label", outcome="colour-kind", level="decide", safety=True, minutes=2)
-def lustre_label(draw: Draw) -> Asked:
-    """What a label must say before a shimmer may go on a cake."""
+@question("colour-lustre-missing", outcome="colour-kind", level="decide", safety=True, minutes=3)
+def lustre_missing(draw: Draw) -> Asked:
+    """What is still to be found out before a shimmer may go on a cake."""
     weight = draw.mass("weight", 5, 25, 5)
+    known = draw.one_of("known", ("for food", "colours", "allowed"))
+    facts = {
+        "for food": ("for food", "on the back", "front reads: shimmer; no more"),
+        "colours": ("colours, by number", "listed on the back", "front reads: silver; no more"),
+        "allowed": (
+            "law of this region",
+            "supervisor: all colours of this maker are allowed here",
+            "looked up by nobody",
+        ),
+    }
+    open_points = {
+        "for food": "Does its label say that it may be eaten?",
+        "colours": "What colours are in it, each by name or number?",
+        "allowed": "Does the law of this region allow each of them?",
+    }
     return Asked(
         [
             ChoicesPart(
-                "Which of these must you find out before it may go into a glaze? "
-                "Choose all that apply.",
+                "What must you still find out before it may go into a glaze? Choose all that apply.",
                 [
-                    Option("Whether the label says that it is for food", right=True),
-                    Option("Which colours are in it, by name or number", right=True),
-                    Option("Whether each of them is allowed in your region", right=True),
                     Option(
-                        "Whether it says non-toxic",
-                        says="These words do not make it food. Look for the words: for food.",
+                        text,
+                        right=name != known,
+                        says="Go through what you have found. Is this answered there?"
+                        if name == known
+                        else "",
+                    )
+                    for name, text in open_points.items()
+                ]
+                + [
+                    Option(
+                        "Does its front promise that it is non-toxic, and washable?",
+                        says="Words like these do not make it food. Ask which words would.",
                     ),
                     Option(
-                        "Whether it has been used here before",
+                        "Was it used here last year, and did guests like the look?",
                         says="What was done before proves nothing about the law. Read the label.",
                     ),
                 ],
-                marks=3,
-                worked="For food, what is in it, and whether the region allows that. "
-                "In doubt it stays out. Your local rules and your supervisor come first.",
+                marks=2,
+                worked="It must be made for food, you must know what is in it, and the law must "
+                f"allow that. Already known: {facts[known][0]}. In doubt it stays out. Your local "
+                "rules and your supervisor come first.",
                 safety=True,
             )
         ],
-        stem=f"A tube of {say(weight)} of silver lustre lies in the drawer. "
-        "Its front says: non-toxic, for decoration.",
+        stem=f"A tube of {say(weight)} of silver lustre is in the drawer.",
+        exhibit=Exhibit(
+            "What you have found so far",
+            ("point", "found"),
+            [(what, yes if name == known else no) for name, (what, yes, no) in facts.items()],
+        ),
     )
 
 
-@question("colour-specks", outcome="colour-kind", level="decide", minutes=3)
-def specks(draw: Draw) -> Asked:
-    """Oil-based powder in a glaze without fat."""
+_JUGS = {
+    "fat": (
+        "Its powder is for fat, and found none",
+        "Compare what each powder needs with what is in each glaze.",
+    ),
+    "dry": (
+        "Its powder went in dry, and stayed in lumps",
+        "Compare how the powder went into each jug.",
+    ),
+    "air": (
+        "Its blade drew in air, which made it pale",
+        "Compare what was seen, and how each jug was blended.",
+    ),
+    "dose": (
+        "Its dose was smaller, so the shade is weaker",
+        "Compare the two masses of powder, jug for jug.",
+    ),
+}
+
+
+@question("colour-two-jugs", outcome="colour-kind", level="decide", minutes=4)
+def two_jugs(draw: Draw) -> Asked:
+    """One shade, two jugs: what went wrong in the second?"""
+    case = draw.one_of("case", tuple(_JUGS))
     jug = draw.mass("jug", 300, 600, 50)
-    powder = draw.mass("powder", 1, 3, 0.5)
+    powder = draw.mass("powder", 2, 4, 0.5)
+    less = say(powder * 0.5) if case == "dose" else say(powder)
+    seen = {
+        "fat": "dark specks, however long it is stirred",
+        "dry": "dark specks; one that is crushed gives a strong streak",
+        "air": "paler, with fine pits",
+        "dose": "paler; smooth",
+    }[case]
     return Asked(
         [
             ChoicePart(
-                "What is the most likely cause of the specks?",
-                [
-                    Option("The powder needs fat, and this glaze has none", right=True),
-                    Option(
-                        "The glaze was too warm for the colour",
-                        says="Warmth helps a powder to spread. Compare what is in the two "
-                        "jugs instead.",
-                    ),
-                    Option(
-                        "Too little powder was taken",
-                        says="Too little makes a pale glaze, not a specked one. "
-                        "Ask what the powder can be spread in.",
-                    ),
-                    Option(
-                        "The blender has drawn air",
-                        says="Air makes pits and a paler glaze. Look at the column for fat.",
-                    ),
-                ],
-                worked="An oil-based powder is spread through fat. The jug with white "
-                "chocolate has fat; the neutral glaze has none. Take a water-soluble powder "
-                "or a gel there.",
+                "What is the most likely cause in jug B?",
+                one_right(_JUGS, case),
+                marks=2,
+                worked=f"Jug B: {seen}. {_JUGS[case][0]}.",
             )
         ],
-        stem="One colour, two glazes. One of them shows dark specks.",
+        stem="Both jugs were to have the same shade. Jug A is as it should be.",
         exhibit=Exhibit(
             "Two jugs",
             ("", "jug A", "jug B"),
             (
-                ("glaze", "white chocolate glaze", "neutral glaze"),
-                ("fat in it", "some", "none"),
+                (
+                    "glaze",
+                    "white chocolate glaze",
+                    "clear glaze, no fat in it" if case == "fat" else "white chocolate glaze",
+                ),
                 ("mass", say(jug), say(jug)),
-                ("oil-based powder", say(powder), say(powder)),
-                ("blended at", "40 °C", "40 °C"),
-                ("seen", "an even colour", "dark specks"),
+                (
+                    "powder",
+                    f"{say(powder)}, {'for fat' if case == 'fat' else 'soluble'}",
+                    f"{less}, {'for fat' if case == 'fat' else 'soluble'}",
+                ),
+                (
+                    "added",
+                    "loosened in a spoonful first",
+                    "straight from the jar"
+                    if case in ("dry", "air")
+                    else "loosened in a spoonful first",
+                ),
+                (
+                    "blended",
+                    "guard covered",
+                    "guard half out" if case == "air" else "guard covered",
+                ),
+                ("seen", "an even colour", seen),
             ),
         ),
     )
 
 
-@question("colour-runs-ahead", outcome="colour-kind", level="decide", minutes=4)
-def runs_ahead(draw: Draw) -> Asked:
-    """How much water a liquid colour brings, and what it does to the marble."""
+@question("colour-who-runs-ahead", outcome="colour-kind", level="decide", minutes=4)
+def who_runs_ahead(draw: Draw) -> Asked:
+    """How much water a liquid colour brings, and which jug it thins."""
     jug = draw.mass("jug", 300, 600, 50)
     dose = draw.quantity("dose", 12, 24, 2, "g/kg")
     share = draw.percent("share", 75, 90, 5)
+    wet, dry = draw.two_of("colours", ("red", "blue", "green", "yellow"))
     brought = (jug * dose).to("g")
     water = (brought * share).to("g")
     return Asked(
         [
             QuantityPart(
-                f"The jug holds {say(jug)} of glaze. It gets {say(dose)} of a liquid colour, "
+                f"The {wet} jug holds {say(jug)} of glaze. It gets {say(dose)} of a liquid colour, "
                 f"which is {say(share)} water. How much water does the colour bring?",
                 answer=water,
                 tolerance="0.1 g",
@@ -219,22 +276,26 @@ def runs_ahead(draw: Draw) -> Asked:
                 f"{say(brought)} × {say(share)} = {say(water, digits=4)}",
             ),
             ChoicePart(
-                "The other two jugs are coloured with a pinch of powder. All are at one "
-                "temperature. What do you expect in the marble?",
+                f"The {dry} jug gets a pinch of soluble powder, the white one nothing. All are at "
+                "one temperature. What do you expect in the marble?",
                 [
-                    Option("The jug with the liquid runs ahead and smears", right=True),
+                    Option(f"{wet.capitalize()} runs ahead, and its edges smear", right=True),
                     Option(
-                        "All three run alike, because they are equally warm",
-                        says="Warmth is one cause of a thin glaze, and water is another. "
-                        "Compare what went into the jugs.",
-                    ),
-                    Option(
-                        "The jugs with powder run ahead",
+                        f"{dry.capitalize()} runs ahead, and its edges smear",
                         says="A pinch of powder brings no water. Ask which jug became thinner.",
                     ),
+                    Option(
+                        "White runs ahead, and its edges smear",
+                        says="Nothing went into this one. Ask what went into each of the others.",
+                    ),
+                    Option(
+                        "All three run alike, and their edges stay clear",
+                        says="Heat is one cause of a thin glaze, and water is another. "
+                        "Compare what went into the jugs.",
+                    ),
                 ],
-                worked="Water thins. The thinner glaze runs ahead of the others, and the "
-                "edges smear.",
+                worked=f"Water thins. {wet.capitalize()} is thinner than the others, so it runs "
+                "ahead of them and its edges smear.",
             ),
         ]
     )
@@ -282,7 +343,7 @@ def split_jugs(draw: Draw) -> Asked:
                 f"With {say(cling)} of cling: {say(small, digits=4)}",
             ),
             QuantityPart(
-                "And how much do you make in all, for the three jugs together?",
+                "How much do you make in all, for the three jugs?",
                 answer=large + 2 * small,
                 tolerance="2 g",
                 because="Three weighings, each to 1 g, may add up to a little more than 1 g.",
@@ -295,7 +356,7 @@ def split_jugs(draw: Draw) -> Asked:
                     WrongTurn(
                         "no cling",
                         total,
-                        "This is the number you get for what must leave the jugs. "
+                        "This is the number you get for what leaves the jugs. "
                         "Ask what stays in them.",
                     ),
                 ],
@@ -304,14 +365,14 @@ def split_jugs(draw: Draw) -> Asked:
                 f"{say(large + 2 * small, digits=4)}",
             ),
         ],
-        stem=f"{say(total, digits=4)} of glaze must leave the jugs: a half white, a quarter "
-        f"red, a quarter blue. Each jug keeps {say(cling)} on its wall, full or not.",
+        stem=f"You need {say(total, digits=4)} of glaze out of the jugs: half of it white, a quarter "
+        f"red, a quarter blue. Each jug keeps {say(cling)} on its wall, however full it was.",
     )
 
 
 @question("colour-split-table", outcome="marble-split", level="carry out")
 def split_table(draw: Draw) -> Asked:
-    """Share a glaze out into three unlike shares."""
+    """Share a glaze out into three different shares."""
     total = draw.mass("total", 1000, 2000, 100)
     main = draw.one_of("main", (50, 55, 60))
     second = draw.one_of("second", (20, 25, 30))
@@ -350,8 +411,8 @@ def split_table(draw: Draw) -> Asked:
 
     return Asked(
         [TablePart("What do you weigh into each jug?", {name: row(name) for name in parts})],
-        stem=f"{say(total, digits=4)} of glaze must leave the jugs: {main} % ivory, "
-        f"{second} % pink, the rest green. Each jug keeps {say(cling)}.",
+        stem=f"You need {say(total, digits=4)} of glaze out of the jugs: {main} % ivory, "
+        f"{second} % pink, the rest green. Each jug keeps {say(cling)} on its wall.",
     )
 
 
@@ -361,12 +422,12 @@ def base_layer(draw: Draw) -> QuantityPart:
     total = draw.mass("total", 900, 2100, 60)
     layer = marbling.layers(total, {"white": HALF, "red": QUARTER, "blue": QUARTER}, "white")[0][1]
     return QuantityPart(
-        f"{say(total, digits=4)} goes into the pouring jug: a half white as the base, a "
-        "quarter red, a quarter blue. The base goes in first, between the colours, and last, "
-        "in equal layers. How heavy is one layer of the base?",
+        f"{say(total, digits=4)} goes into the pouring jug: half of it white, the base, a quarter "
+        "red, a quarter blue. The base goes in first, between the colours, and last, in equal "
+        "layers. What does one layer of the base weigh?",
         answer=layer,
         tolerance="2 g",
-        because="Nobody pours a layer more closely than that.",
+        because="Nobody can pour a layer more exactly than that.",
         wrong_turns=[
             WrongTurn(
                 "two layers",
@@ -381,7 +442,7 @@ def base_layer(draw: Draw) -> QuantityPart:
                 "again at the share of the base.",
             ),
             WrongTurn(
-                "all of it a base",
+                "all of it base",
                 total / 3,
                 "This is the number you get when the whole jug is base. Take its share first.",
             ),
@@ -403,7 +464,7 @@ def layer_order(draw: Draw) -> OrderPart:
     return OrderPart(
         "Put the steps of a marble in order.",
         [
-            "Hold all jugs in one bath until they have one temperature",
+            "Hold all jugs in one bath until they are at one temperature",
             "Pour a third of the white base into the pouring jug",
             f"Pour the {first} gently onto the base",
             f"Cover the {first} with the second third of the base",
@@ -412,10 +473,10 @@ def layer_order(draw: Draw) -> OrderPart:
             "Pour over the cake in one go, without stirring",
         ],
         marks=3,
-        worked="One temperature first. Then the base comes first, between the colours, and "
-        "last. What is stirred now is lost.",
-        says="Look for two colours that touch: the base lies between them. And ask what must "
-        "be alike in all jugs before you begin.",
+        worked="Bring all to one temperature. The base goes in first, between the colours, and "
+        "last. Stir now, and the marble is lost.",
+        says="No two colours may touch: the base lies between them. And ask what must be the "
+        "same in all jugs before you begin.",
     )
 
 
@@ -444,22 +505,22 @@ def muddy_marble(draw: Draw) -> Asked:
     }[case]
     causes = {
         "thirds": (
-            "The base has less than half, so it can't keep the others apart",
+            "Too little base, which must keep the others apart",
             "Add up the share of the base: is it below a half?",
         ),
         "touch": (
-            "Two colours lie on each other in the jug without base between",
+            "Two colours in a row, with no base to part them",
             "Read the order aloud: do two colours follow each other?",
         ),
         "apart": (
-            "The jugs were at different temperatures when they were layered",
+            "Three jugs that were not equally warm when layered",
             "Compare the three temperatures: are they alike?",
         ),
     }
     return Asked(
         [
             ChoicePart(
-                "Which cause does the log show?",
+                "What does the log show?",
                 [
                     *one_right(
                         {
@@ -469,13 +530,12 @@ def muddy_marble(draw: Draw) -> Asked:
                         case,
                     ),
                     Option(
-                        "The cakes were too cold",
-                        says="The log says nothing of the cakes. Stay with what is written down.",
+                        "A cake that was too cold for the glaze that was poured on it",
+                        says="The log says nothing about the cake. Stay with what is written down.",
                     ),
                 ],
-                worked=f"{causes[case][1]} Here the answer is in the row that differs from "
-                "good practice: a half for the base, base between any two colours, one "
-                "temperature.",
+                worked=f"{causes[case][0]}. A clear marble needs three things: at least half of it "
+                "base, base between any two colours, one temperature.",
             )
         ],
         stem="A marble came out muddy. There is no photograph, only this log.",
@@ -487,47 +547,55 @@ def muddy_marble(draw: Draw) -> Asked:
     )
 
 
-@question("colour-order-change", outcome="marble-order", level="decide", minutes=3)
-def order_change(draw: Draw) -> Asked:
+_PLANS = {
+    "share": (
+        "More base, with the layers left as they are",
+        "Add up the plan: does the base have its half? And does base lie between the colours?",
+    ),
+    "layers": (
+        "Base between the colours, with the shares as they are",
+        "Read the layers aloud: do two colours follow each other? And is the base large enough?",
+    ),
+    "both": (
+        "More base, and some of it between the colours",
+        "Two things would have to be wrong for that. Check the shares and then the layers.",
+    ),
+    "nothing": (
+        "Neither shares nor layers: it can be poured as planned",
+        "Check the share of the base, and then what lies on what. Is each as it should be?",
+    ),
+}
+
+
+@question("colour-mend-the-plan", outcome="marble-order", level="decide", minutes=3)
+def mend_the_plan(draw: Draw) -> Asked:
     """Decide what to change in a plan for a marble."""
-    main = draw.one_of("main", (30, 35, 40))
+    case = draw.one_of("case", tuple(_PLANS))
+    small, large = draw.one_of("small", (30, 36, 40)), draw.one_of("large", (50, 54, 60))
+    main = small if case in ("share", "both") else large
     total = draw.mass("total", 1000, 1600, 100)
     each = (100 - main) / 2
+    touch = case in ("layers", "both")
     return Asked(
         [
             ChoicePart(
                 "What do you change before anyone pours?",
-                [
-                    Option(
-                        "More base, to at least a half, and base between the colours", right=True
-                    ),
-                    Option(
-                        "Nothing, the shares make a whole",
-                        says="They do, and that is not enough. Ask how large the base is.",
-                    ),
-                    Option(
-                        "Stir the pouring jug once, so that the colours join",
-                        says="What is stirred becomes one colour. Ask what keeps them apart.",
-                    ),
-                    Option(
-                        "Only the order; the shares are fine",
-                        says="The order does need a change. Now look at the share of the "
-                        "base as well.",
-                    ),
-                ],
+                one_right(_PLANS, case),
+                marks=2,
                 worked=f"The base has {main} %, and it needs at least "
-                f"{say(marbling.dominant_share())} (common practice). In the plan red and blue "
-                "touch, so base must go between them.",
+                f"{say(marbling.dominant_share())} (common practice). "
+                + ("Red and blue touch. " if touch else "Base lies between red and blue. ")
+                + f"{_PLANS[case][0]}.",
             )
         ],
-        stem="A plan for a marble lies on the bench.",
+        stem="This is a plan for a marble.",
         exhibit=Exhibit(
             "The plan",
             ("entry", "value"),
             (
                 ("in all", say(total, digits=4)),
                 ("shares", f"white {main} %, red {each:g} %, blue {each:g} %"),
-                ("order", "white, red, blue, white"),
+                ("order", "white, red, blue, white" if touch else "white, red, white, blue, white"),
                 ("temperatures", "all from one bath"),
             ),
         ),

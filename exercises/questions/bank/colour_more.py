@@ -27,7 +27,7 @@ _GOOD = {
 }
 _CHECK = {
     "liquid": "Ask what a liquid does to a glaze like this one, and read its label to the end.",
-    "gel": "Ask what a gel brings along, and read its label to the end.",
+    "gel": "Ask what a gel brings with it, and read its label to the end.",
     "soluble": "Ask what this powder dissolves in, and read its label to the end.",
     "oil": "Ask what this powder is spread through, and read its label to the end.",
 }
@@ -149,7 +149,7 @@ def odd_jug(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "What is the likeliest reason?",
+                "What is the most likely reason?",
                 one_right(_ODD, case),
                 marks=2,
                 worked=f"In it: {amount}. {how.capitalize()}. Seen: {seen}. {_ODD[case][0]}.",
@@ -164,7 +164,7 @@ def odd_jug(draw: Draw) -> Asked:
                 ("glaze", base, base),
                 ("colour", amount, "a pinch of soluble powder each"),
                 ("treated", how, "blended, then rested"),
-                ("stirred, it has", f"{warm} °C", "33 °C"),
+                ("temperature, stirred", f"{warm} °C", "33 °C"),
                 ("seen", seen, "a sheet from the spoon, even"),
             ],
         ),
@@ -206,7 +206,7 @@ def four_slips(draw: Draw) -> Asked:
                     f"{round(jug.m * 0.03)} g, dropped in and stirred",
                     "for food, colours named, as much as is needed",
                 ),
-                "Ask how much water comes along here, and how this jug will run beside the others.",
+                "Ask how much water this brings, and how this jug will run compared with the others.",
             ),
             (
                 ("powder for fat", f"{pinch} g, blended into the warm glaze", label),
@@ -242,8 +242,8 @@ def four_slips(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"A jug of {say(jug)} of clear glaze without fat runs just as the other two jugs of "
-        "a marble do, and should go on doing so. You work in a country of the EU.",
+        stem=f"A jug of {say(jug)} of clear glaze without fat runs just like the other two jugs of "
+        "a marble, and must go on doing so. You work in a country of the EU.",
         exhibit=Exhibit(
             "Four slips",
             ("Slip", "Jar", "How much, and how", "On its label"),
@@ -267,7 +267,7 @@ def short_jug(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                "How much glaze can leave the jugs, all colours together, if the shares stay?",
+                "How much glaze can leave the jugs in total, if the shares stay the same?",
                 answer=total,
                 unit="g",
                 tolerance="6 g",
@@ -311,7 +311,7 @@ def short_jug(draw: Draw) -> Asked:
                     WrongTurn(
                         "from the mass of the red",
                         held * (base / share),
-                        "This is the number you get by scaling the red jug as it stands. "
+                        "This is the number you get by scaling the red jug as it is. "
                         "Take the cling off before, and add it after.",
                     ),
                 ],
@@ -361,7 +361,7 @@ def next_layer(draw: Draw) -> Asked:
     texts = {
         "colour": (
             "A colour that is not in it, all of its jug",
-            "This is for a jug whose top layer may bear a colour. Ask what lies on top there now.",
+            "This is for a jug whose top layer can take a colour. Ask what lies on top there now.",
         ),
         "part": (
             "White, and some of it kept for later",
@@ -384,7 +384,7 @@ def next_layer(draw: Draw) -> Asked:
         "rest": f"{second.capitalize()} lies on top and nothing else is to come, so all the "
         "white that is left covers it.",
         "bath": "The jugs have drifted apart: a cool layer sinks in a lump, a warm one runs "
-        "through. One bath brings them together first.",
+        "through. One bath comes first.",
     }
     rows = [("poured so far, first to last", poured)]
     rows += [
@@ -401,8 +401,8 @@ def next_layer(draw: Draw) -> Asked:
             )
         ],
         stem=f"A marble of {say(total, digits=4)}: half white, a quarter {first}, a quarter "
-        f"{second}. The one who layered it was called away. All jugs had one temperature when "
-        "the first layer went in.",
+        f"{second}. Whoever layered it was called away. All jugs were at one temperature "
+        "when the first layer went in.",
         exhibit=Exhibit("As you find it", ("What", "Found"), rows),
     )
 
@@ -480,7 +480,7 @@ def four_jugs(draw: Draw) -> Asked:
                 ),
                 draw.one_of("apart", ("37, 30, 31", "29, 34, 35", "36, 36, 29")),
             ),
-            "Order and masses are fine. Ask what else must be alike before one lies on another.",
+            "Order and masses are fine. Ask what else must be the same before one lies on another.",
         ),
     ]
     order = draw.shuffled("order", (0, 1, 2, 3))
@@ -499,9 +499,9 @@ def four_jugs(draw: Draw) -> Asked:
                 "equally warm.",
             )
         ],
-        stem="Four cooks have each layered a pouring jug. The layers stand in the order in which "
-        f"they went in, in grams; the degrees are those of white, {first} and {second}, in °C, "
-        "just before.",
+        stem="Four cooks have each layered a pouring jug. The layers are listed in the order in which "
+        f"they went in, in grams; the degrees are of white, {first} and {second}, in °C, just "
+        "before.",
         exhibit=Exhibit(
             "Four pouring jugs",
             ("Jug", "Layers, first to last", "Degrees"),
@@ -512,7 +512,7 @@ def four_jugs(draw: Draw) -> Asked:
 
 @question("colour-mud-where", outcome="marble-order", level="decide", use="assessed", minutes=5)
 def mud_where(draw: Draw) -> Asked:
-    """The card has two weak points; where the mud is tells which of them did it."""
+    """The card has two weak points; where the mud is shows which of them caused it."""
     case = draw.one_of("case", ("touch", "stirred", "apart", "white short"))
     first, second = draw.two_of("colours", ("red", "blue", "yellow", "green"))
     also = draw.one_of("also", tuple(c for c in ("stirred", "apart", "white short") if c != case))
@@ -562,7 +562,7 @@ def mud_where(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "Which weak point did it?",
+                "Which weak point caused it?",
                 one_right(texts, case),
                 marks=2,
                 worked=f"On the cake: {seen}. {texts[case][0]}.",

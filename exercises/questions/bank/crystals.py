@@ -60,10 +60,10 @@ def water_keeps(draw: Draw) -> Asked:
                 because=FROM_THE_TABLE,
                 wrong_turns=[
                     WrongTurn(
-                        "per cent for grams",
+                        "per cent taken for grams",
                         poured * (_full(cold).m / 100),
                         "This is the number you get by taking the per cent as grams to 100 g of "
-                        "water. Look again at what stands below each column's number.",
+                        "water. Look again at the heading of each column.",
                     ),
                     WrongTurn(
                         "row of the room",
@@ -75,7 +75,7 @@ def water_keeps(draw: Draw) -> Asked:
                         "equal masses",
                         poured,
                         "This is the number you get by giving water its own mass of sugar. "
-                        "Read in the table how much more it can keep.",
+                        "Read from the table how much more it can keep.",
                     ),
                 ],
                 working="sugar = water x (sugar to 100 g of water) / 100 g",
@@ -87,17 +87,19 @@ def water_keeps(draw: Draw) -> Asked:
 
 
 @question(
-    "crystals-too-much-sugar",
+    "crystals-over-the-line",
     outcome="crystal-saturation",
     level="carry out",
     minutes=5,
 )
-def too_much_sugar(draw: Draw) -> Asked:
-    """How much sugar has no place in the fridge, how far over is it, what follows?"""
+def over_the_line(draw: Draw) -> Asked:
+    """How much sugar can't stay dissolved in the fridge, how far over is it, does warming help?"""
     sugar = draw.mass("sugar", 610, 760, step=10)
     poured = draw.mass("water", 240, 280, step=10)
     cold = draw.temperature("store", 2, 10, step=4)
+    warm = draw.temperature("warm", 40, 70, step=30)
     held = _held(cold)
+    warm_keeps = poured * (_held(warm) / q(100, "g"))
     keeps = poured * (held / q(100, "g"))
     over = sugar / keeps
     flat = syrup.brix(sugar, poured) / _full(cold)
@@ -105,7 +107,7 @@ def too_much_sugar(draw: Draw) -> Asked:
         [
             QuantityPart(
                 f"A plain syrup of {say(sugar)} of sugar and {say(poured)} of water goes into a "
-                f"fridge at {say(cold)}. How much of its sugar has no place in its water there?",
+                f"fridge at {say(cold)}. How much of its sugar can't stay dissolved there?",
                 answer=sugar - keeps,
                 tolerance="10 g",
                 because=FROM_THE_TABLE,
@@ -123,12 +125,12 @@ def too_much_sugar(draw: Draw) -> Asked:
                         "Ask yourself where the syrup spends the night.",
                     ),
                     WrongTurn(
-                        "difference of the per cents",
+                        "difference of the percentages",
                         ((sugar + poured) * (syrup.brix(sugar, poured) - _full(cold))).to(
                             unit("g")
                         ),
-                        "This is the number you get from the difference of the two per cents. "
-                        "Count first what the water alone can keep.",
+                        "This is the number you get from the difference of the two percentages. "
+                        "Work out first what the water alone can keep.",
                     ),
                 ],
                 working="too much = sugar - water x (sugar to 100 g of water) / 100 g",
@@ -137,18 +139,18 @@ def too_much_sugar(draw: Draw) -> Asked:
                 f"{say(sugar - keeps, digits=4)}",
             ),
             ChoicePart(
-                "How far over is it? Which is its supersaturation?",
+                "How far over the line is it: what is its supersaturation?",
                 [
                     Option(say(over, digits=3), right=True),
                     Option(
                         say(flat, digits=3),
-                        says="This compares the two per cents. Compare sugar to water with sugar "
-                        "to water.",
+                        says="This compares two percentages. Compare the sugar to each gram of water "
+                        "instead, here and in a full syrup.",
                     ),
                     Option(
                         say(1 / over, digits=3),
-                        says="Below 1 nothing could come out. Ask yourself which of the two "
-                        "syrups holds more.",
+                        says="Below 1, nothing could come out. Ask yourself which of the two "
+                        "syrups holds more sugar.",
                     ),
                     Option(
                         say(sugar / poured, digits=3),
@@ -160,27 +162,35 @@ def too_much_sugar(draw: Draw) -> Asked:
                 f"{say(over, digits=3)}.",
             ),
             ChoicePart(
-                "The syrup is still clear on the next day. What do you know?",
-                [
-                    Option("Crystals can come whenever something starts them", right=True),
-                    Option(
-                        "It is safe: what is clear on the next day stays clear",
-                        says="Look at the supersaturation, and ask yourself what is still missing.",
-                    ),
-                    Option(
-                        "The sum must be wrong, or it would have grained",
-                        says="Too much sugar is one half of graining. Read again what the other is.",
-                    ),
-                    Option(
-                        "The sugar has sunk to the bottom as a stronger syrup",
-                        says="Dissolved sugar does not sink. Ask yourself what crystals need to begin.",
-                    ),
-                ],
+                f"The next day it is still clear. You warm it to {say(warm)}. What do you know "
+                "about it at that heat?",
+                one_right(
+                    {
+                        "over": (
+                            "It is still over the line: a seed can start it",
+                            f"Divide its sugar by its water, and look at the row of {say(warm)}.",
+                        ),
+                        "under": (
+                            "It has room for its sugar: a seed would dissolve",
+                            f"Work out how much its water can keep at {say(warm)}. Is that enough?",
+                        ),
+                        "clear": (
+                            "It is safe at any heat: clear for a night is clear for good",
+                            "Too much sugar is one half of graining. Ask what the other half is.",
+                        ),
+                        "sunk": (
+                            "It is layered: its sugar has sunk and must be stirred up",
+                            "Dissolved sugar does not sink. Ask how much its water can keep.",
+                        ),
+                    },
+                    "over" if sugar > warm_keeps else "under",
+                ),
                 marks=2,
-                worked="It is over the line and has not been started yet.",
+                worked=f"At {say(warm)} the water keeps {say(poured)} x {say(_held(warm))} / 100 g = "
+                f"{say(warm_keeps, digits=4)}, and it holds {say(sugar)}.",
             ),
         ],
-        exhibit=_keeps(2, 6, 10, 20),
+        exhibit=_keeps(2, 6, 10, 20, 40, 70),
     )
 
 
@@ -196,29 +206,29 @@ def water_to_keep(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"You have {say(mass)} of a plain syrup of {say(strong)}. It is to be stored at "
-                f"{say(cold)}. How much water do you give it, so that it is just full there?",
+                f"You have {say(mass)} of a {say(strong)} plain syrup, to be stored at {say(cold)}. "
+                "How much water do you add, so that it is just full there?",
                 answer=more,
                 tolerance="5 g",
                 because="the table is rounded to a tenth of a per cent",
                 wrong_turns=[
                     WrongTurn(
-                        "difference of the per cents",
+                        "difference of the percentages",
                         (mass * (strong - full)).to(unit("g")),
-                        "This is the number you get from the difference of the two per cents. "
+                        "This is the number you get from the difference of the two percentages. "
                         "The sugar stays: ask yourself what the syrup weighs at the end.",
                     ),
                     WrongTurn(
                         "for equal masses",
                         2 * sugar - mass,
-                        "This is the number you get by giving as much water as there is sugar. "
-                        "Read in the table how strong it may stay.",
+                        "This is the number you get by adding water until it equals the sugar. "
+                        "Read from the table how strong the syrup may stay.",
                     ),
                     WrongTurn(
                         "the finished syrup",
                         mass + more,
                         "This is the number you get for the whole syrup at the end. "
-                        "Ask yourself what of it is in the pan already.",
+                        "Ask yourself how much of it is in the pan already.",
                     ),
                 ],
                 working="water = mass x (Brix now / Brix when full - 1)",
@@ -234,7 +244,7 @@ def water_to_keep(draw: Draw) -> Asked:
 _CAUSES = {
     "boiled too far": "It was boiled too far: too little water was left for its sugar.",
     "dried open": "It stood open and dried: the fridge took water out of it.",
-    "seeded": "Old crystals were in the jug: they started a syrup that was over the line.",
+    "seeded": "Old crystals were in its jug: they started a syrup that was over the line.",
     "colder store": "It was stored colder than it was made for: cold water keeps less sugar.",
 }
 
@@ -255,20 +265,28 @@ def sand_log(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "The plain syrup has turned to sand. Which cause does this log show?",
+                "The plain syrup has turned to sand. What does the log point to?",
                 one_right(
                     _CAUSES,
                     case,
-                    "Find the line of the log that would show it, and hold it against the table.",
+                    {
+                        "boiled too far": "Compare the mass after boiling with the mass it was "
+                        "boiled for.",
+                        "dried open": "Compare the two weighings: how much water left it in two "
+                        "days?",
+                        "seeded": "Look at what was in the jug before this syrup went in.",
+                        "colder store": "Compare its strength with a full syrup, in the old place "
+                        "and in the new one.",
+                    },
                 ),
                 marks=3,
-                worked=f"{_CAUSES[case]} The log: weight wanted {say(mass, digits=4)}, got "
+                worked=f"{_CAUSES[case]} The log: mass wanted {say(mass, digits=4)}, got "
                 f"{say(shown, digits=4)}, later {say(later, digits=4)}; jug {jug}; "
                 f"cover: {cover}; store: {store}.",
             )
         ],
         stem=f"The syrup was to be made of {say(sugar)} of sugar, boiled with water to "
-        f"{say(mass, digits=4)}. A full syrup has {say(_full(q(4, 'degC')), places=1)} at 4 °C and "
+        f"{say(mass, digits=4)}. A full syrup is {say(_full(q(4, 'degC')), places=1)} at 4 °C and "
         f"{say(_full(q(20, 'degC')), places=1)} at 20 °C.",
         exhibit=Exhibit(
             "From the bench book",
@@ -319,9 +337,9 @@ def _map(points: dict[str, tuple[float, float]]) -> str:
     )
 
 
-@question("crystals-on-the-map", outcome="crystal-cause", level="decide", minutes=4)
-def on_the_map(draw: Draw) -> Asked:
-    """Three syrups on the map: which can grain, and what brings it back?"""
+@question("crystals-across-the-curve", outcome="crystal-cause", level="decide", minutes=4)
+def across_the_curve(draw: Draw) -> Asked:
+    """Three syrups on the map: which can grain, and what carries one across the curve?"""
     over = (draw.percent("over", 74, 79).m, draw.temperature("cold", 8, 24, step=4).m)
     hot = (draw.percent("hot", 74, 79).m, draw.temperature("warm", 82, 94, step=4).m)
     weak = (draw.percent("weak", 54, 60).m, draw.temperature("cool", 8, 24, step=4).m)
@@ -329,35 +347,37 @@ def on_the_map(draw: Draw) -> Asked:
     points = dict(sorted(zip(names, (over, hot, weak), strict=True)))
     told = "; ".join(f"{n} at {b:g} °Bx and {t:g} °C" for n, (b, t) in points.items())
     says = {
-        names[1]: "This one is hot enough for its strength. Go along its own temperature to "
-        "the curve, and see on which side it lies.",
+        names[1]: "This one is hot enough for its strength. Go along the line of its temperature "
+        "to the curve, and see on which side it lies.",
         names[2]: "This one has room for more sugar. See on which side of the curve it lies.",
     }
     return Asked(
         [
             ChoicePart(
-                "In which of these plain syrups can crystals come as it stands?",
+                "In which of these plain syrups can crystals form as it is now?",
                 [Option(f"In {n}", n == names[0], says.get(n, "")) for n in points],
                 marks=2,
                 worked=f"Only {names[0]} lies to the right of and below the curve.",
                 keep_order=True,
             ),
             ChoicesPart(
-                "What moves that syrup back to the clear side of the curve?",
+                "Which of these carry a syrup across the curve, one way or the other?",
                 [
-                    Option("Warming it", right=True),
-                    Option("Adding water to it", right=True),
+                    Option(f"Warming {names[0]} to 98 °C", right=True),
+                    Option(f"Cooling {names[1]} to 20 °C", right=True),
                     Option(
-                        "Stirring it",
-                        says="Stirring moves nothing on the map. Ask yourself what it starts.",
+                        f"Cooling {names[2]} to 2 °C",
+                        says="Go straight down from this point: does the curve lie on the way?",
                     ),
                     Option(
-                        "Boiling it down further",
-                        says="Follow the path on the map: which way does boiling lead?",
+                        f"Stirring {names[0]} at its own temperature",
+                        says="Stirring moves nothing on the map. Ask yourself what it starts.",
                     ),
                 ],
                 marks=2,
-                worked="Warming goes up, water goes left; both lead back over the curve.",
+                worked=f"Warming goes straight up: {names[0]} ends on the clear side. Cooling goes "
+                f"straight down: {names[1]} ends where crystals can come, and {names[2]} is too "
+                "weak for that at any temperature above 0 °C.",
             ),
         ],
         exhibit=Exhibit(
@@ -388,13 +408,13 @@ def two_pans(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "Both are boiled to the same weight of water and are over the line in the fridge. "
+                "Both are boiled down to the same mass of water and are over the line in the fridge. "
                 "Which one is guarded against graining?",
                 [
                     Option(f"Pan {guarded}", right=True),
                     Option(
                         f"Pan {open_pan}",
-                        says="Work out for both pans which share of all the sugar is glucose solids.",
+                        says="Work out for both pans what share of all the sugar is glucose solids.",
                     ),
                     Option(
                         "Neither: glucose only sweetens",
@@ -407,8 +427,8 @@ def two_pans(draw: Draw) -> Asked:
                 keep_order=True,
             ),
             QuantityPart(
-                f"Which share of all the sugar in pan {guarded} is glucose solids? The tub holds "
-                f"{say(solids)} solids.",
+                f"What share of all the sugar in pan {guarded} is glucose solids? The syrup in the tub "
+                f"is {say(solids)} solids.",
                 answer=share,
                 tolerance="1 %",
                 because="tubs of one name differ by about a per cent",
@@ -417,7 +437,7 @@ def two_pans(draw: Draw) -> Asked:
                         "tub counted whole",
                         (plenty / (plenty + sugar)).to(unit("percent")),
                         "This is the number you get by counting the whole tub. "
-                        "Ask yourself how much of it is water.",
+                        "Ask yourself how much of that is water.",
                     ),
                     WrongTurn(
                         "solids over sugar",
@@ -449,37 +469,37 @@ def what_guards(draw: Draw) -> ChoicesPart:
     good = draw.shuffled(
         "good",
         (
-            "Wipe the pan's wall with a wet brush as soon as it boils",
-            "Weigh in glucose syrup with the sugar",
-            "Leave it still while it cools",
-            "Lay film on its surface before it goes into the cold",
-            "Pour it into a clean jug and leave the scrapings in the pan",
+            "A wet brush round the wall as it boils",
+            "Some glucose from the start",
+            "Rest, until it is cold",
+            "Film on its surface",
+            "A clean jug, with the scrapings left behind",
         ),
     )
     bad = draw.shuffled(
         "bad",
         (
             (
-                "Stir it well until it is cold",
+                "Steady stirring",
                 "Stirring a syrup that is over the line makes seeds. Ask yourself what "
                 "crystals need to begin.",
             ),
             (
-                "Top up last week's jug with it",
+                "Last week's jug, topped up while there is a little left",
                 "A crust in the jug is a seed. Ask yourself what is on its wall.",
             ),
             (
-                "Scrape down what has dried on the wall",
+                "A scraper for what has dried on the wall of the pan",
                 "What has dried there is crystals. Ask yourself what they do in the syrup.",
             ),
             (
-                "Boil it a little further, to be sure",
+                "A few more minutes on the hob, to be sure of it",
                 "Boiling takes out the water that keeps the sugar. Follow the path on the map.",
             ),
         ),
     )
     return ChoicesPart(
-        "You want a strong syrup to stay clear. Which of these help?",
+        "A pan of sugar and water must stay smooth for a week in the fridge. What helps?",
         [Option(text, right=True) for text in good[:3]]
         + [Option(text, says=says) for text, says in bad[:2]],
         marks=3,
@@ -491,48 +511,85 @@ def what_guards(draw: Draw) -> ChoicesPart:
 def clear_order(draw: Draw) -> OrderPart:
     """A syrup that is to stay clear: the steps."""
     return OrderPart(
-        "You boil a syrup that is to stay clear. Put the steps in order.",
+        "You are boiling a syrup that must stay clear. Put the steps in order.",
         [
             "Weigh sugar, glucose syrup and water into a clean pan.",
             "Stir over low heat until no grain is left.",
             "Bring it to the boil and wipe the wall with a wet brush.",
-            "Boil to the weight worked out, without stirring.",
+            "Boil to the mass you worked out, without stirring.",
             "Pour it into a clean jug and leave the scrapings behind.",
             "Lay film on the surface and let it cool undisturbed.",
         ],
         marks=3,
         says="Ask yourself at which step a grain could still be left, and what it would do later.",
-        worked="First dissolve, then wash the wall, then boil still, then keep seeds and dry air out.",
+        worked="Dissolve first, then wash down the wall, then boil without stirring, then keep seeds and dry air out.",
     )
 
 
-@question("crystals-turn-back", outcome="crystal-guard", level="decide", minutes=3)
-def turn_back(draw: Draw) -> ChoicePart:
-    """A plain syrup has grained: how is it turned back so that it stays clear?"""
-    missing = draw.mass("missing", 60, 140, step=10)
-    return ChoicePart(
-        "A plain stock syrup has turned to sand. The sum says that it lacks "
-        f"{say(missing)} of water for its fridge. How do you turn it back for good?",
+_BACK = {
+    "strong": (
+        "Water back by weight, warm it until no grain is left, then a clean jug",
+        "Water makes a syrup weaker. Ask whether this one is stronger than it should be.",
+    ),
+    "seeded": (
+        "Warm it until no grain is left, then a clean jug, and no water",
+        "Heat melts the grains away, but leaves the strength as it was. Ask what it should be.",
+    ),
+    "cold": (
+        "Warm it until no grain is left, then a clean jug, and a shelf in the room",
+        "A warmer shelf helps a syrup that was made for one. Compare where it was with its plan.",
+    ),
+    "boil": (
+        "Sieve out the grains, boil the rest a little longer, then a clean jug",
+        "Boiling takes water out. Ask whether this sugar needs less water.",
+    ),
+}
+
+
+@question("crystals-back-to-clear", outcome="crystal-guard", level="decide", minutes=4)
+def back_to_clear(draw: Draw) -> Asked:
+    """A syrup has grained: how does it get clear again, and stay so?"""
+    case = draw.one_of("case", ("strong", "seeded", "cold"))
+    plan = draw.mass("plan", 1000, 1400, 50)
+    missing = q(10 * draw.whole("missing", 6, 14), "g")
+    now = plan - missing if case == "strong" else plan - q(2, "g")
+    room = case == "cold"
+    return Asked(
         [
-            Option(
-                f"Add {say(missing)} of water, warm it until every crystal is gone, sieve it into "
-                "a clean jug, film on the surface",
-                right=True,
-            ),
-            Option(
-                "Warm it until it looks clear and put it back into the same jug",
-                says="It is as strong as before, and the jug holds seeds. "
-                "Ask yourself which half of graining has been taken away.",
-            ),
-            Option(
-                "Sieve the crystals out and boil the rest a little longer",
-                says="Boiling takes out more water. Ask yourself what the sugar lacks.",
-            ),
-            Option(
-                "Beat it cold until the crystals are small",
-                says="That is how a fondant is made. Ask yourself what was wanted here.",
-            ),
+            ChoicePart(
+                "How do you turn it back, so that it stays clear?",
+                one_right(_BACK, case),
+                marks=2,
+                worked={
+                    "strong": f"It lacks {say(missing)} of water.",
+                    "seeded": "It weighs what it should, and stood where it should: the crust in "
+                    "the jug started it.",
+                    "cold": "It weighs what it should, but cold water keeps less sugar than its plan "
+                    "allows for.",
+                }[case]
+                + f" {_BACK[case][0]}.",
+            )
         ],
-        marks=2,
-        worked=f"Water for the sugar ({say(missing)}), no crystal left, and no seed in the jug.",
+        stem="A stock syrup of sugar and some glucose is made a little over the line, and stays "
+        "clear for weeks. This batch has turned to sand.",
+        exhibit=Exhibit(
+            "From the bench book",
+            ("what", "noted"),
+            [
+                (
+                    "its plan",
+                    f"{say(plan, digits=4)} in all, for "
+                    + ("a shelf at 20 °C" if room else "the fridge, 4 °C"),
+                ),
+                ("weighs now, as sand", say(now, digits=4)),
+                (
+                    "jug",
+                    "out of the dishwasher"
+                    if case != "seeded"
+                    else "topped up; a crust round its wall",
+                ),
+                ("has stood in", "the fridge, 4 °C"),
+                ("cover", "film and lid"),
+            ],
+        ),
     )

@@ -62,7 +62,7 @@ def how_cold(draw: Draw) -> Asked:
                 worked=f"{say(sugar)} / ({say(sugar)} + {say(poured)}) = {say(strength, digits=4)}",
             ),
             QuantityPart(
-                "At which temperature is it just full? Below that, crystals can come.",
+                "At what temperature is it just full? Below that, crystals can form.",
                 answer=lambda given: syrup.full_at(
                     q(min(max(given["a"].to("percent").m, 64.5), 80), "percent")
                 ),
@@ -73,16 +73,16 @@ def how_cold(draw: Draw) -> Asked:
                         "row below",
                         q(low, "degC"),
                         "This is the number you get from the colder of the two rows. Work out how "
-                        "far the strength lies on the way to the next.",
+                        "far the strength is on the way to the next.",
                     ),
                     WrongTurn(
                         "row above",
                         q(low + 20, "degC"),
                         "This is the number you get from the warmer of the two rows. Work out how "
-                        "far the strength lies on the way to it.",
+                        "far the strength is on the way to it.",
                     ),
                 ],
-                working="go the same part of the way in both columns",
+                working="interpolate: go the same fraction of the way in both columns",
                 worked=f"({strength.m:.1f} - {below:.1f}) / ({above:.1f} - {below:.1f}) of the way "
                 f"from {low} °C to {low + 20} °C: about {say(full, digits=4)}",
             ),
@@ -103,7 +103,7 @@ _PATTERNS = {
         "Then it would begin where air touches it, and the jar would weigh less. Look at both.",
     ),
     "moved": (
-        "It was kept moving when it should have stood",
+        "It was kept moving when it should have rested",
         "Then fine grains would sit all through it from the first hours. Look at where and when.",
     ),
     "undissolved": (
@@ -126,7 +126,7 @@ _PATTERNS = {
     minutes=4,
 )
 def where_and_when(draw: Draw) -> Asked:
-    """Where the grains sit and when they came tells the cause."""
+    """Where the grains sit and when they came shows the cause."""
     case = draw.one_of("case", tuple(_PATTERNS))
     mass = draw.mass("mass", 840, 1160, 40)
     seen, loss, made, cooled = draw.one_of(
@@ -137,13 +137,13 @@ def where_and_when(draw: Draw) -> Asked:
                     "day 4: a hard ring at the wall and a skin; clear below",
                     30,
                     "sugar, glucose, water; stirred until clear, then boiled",
-                    "stood still; stirred once when warm, to read it",
+                    "not moved; stirred once when warm, to read it",
                 ),
                 (
                     "day 3: crust on the top, a finger's breadth; clear below",
                     40,
                     "sugar, condensed milk, glucose; stirred until clear, then boiled",
-                    "stood still; carried to another shelf on day 2",
+                    "not moved; carried to another shelf on day 2",
                 ),
             ),
             "moved": (
@@ -165,13 +165,13 @@ def where_and_when(draw: Draw) -> Asked:
                     "morning of day 2: coarse grains at the bottom; clear above",
                     2,
                     "sugar, glucose, water; on full flame at once, boiled after 3 min",
-                    "stood still; film slipped at one side",
+                    "not moved; film slipped at one side",
                 ),
                 (
                     "morning of day 2: a bed of grains below, each as large as salt",
                     1,
                     "sugar, water, glucose last; a rustle on the spoon when it boiled",
-                    "stood still; stirred once when warm, to read it",
+                    "not moved; stirred once when warm, to read it",
                 ),
             ),
             "milk": (
@@ -179,13 +179,13 @@ def where_and_when(draw: Draw) -> Asked:
                     "day 6: fine sand on the tongue, the same everywhere, smooth wall",
                     2,
                     "condensed milk and milk powder, much glucose, little sugar; stirred until clear",
-                    "stood still; stirred once when warm, to read it",
+                    "not moved; stirred once when warm, to read it",
                 ),
                 (
                     "day 5: like flour between the teeth, the same everywhere",
                     3,
                     "milk powder, cream, much glucose, a pinch of sugar; blended",
-                    "stood still; film slipped at one side",
+                    "not moved; film slipped at one side",
                 ),
             ),
         }[case],
@@ -193,11 +193,11 @@ def where_and_when(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "What is the likeliest cause?",
+                "What is the most likely cause?",
                 one_right(_PATTERNS, case),
                 marks=3,
                 worked=f"{_PATTERNS[case][0]}. Where the grains sit, when they came and what the jar "
-                "weighs all fit this one; the other odd note does not.",
+                "weighs all fit this one; the other odd note does not fit.",
             )
         ],
         exhibit=Exhibit(
@@ -217,7 +217,7 @@ def where_and_when(draw: Draw) -> Asked:
 
 _ONE_OF_TWO = {
     "last": (
-        "The rest from the bottom of the pan",
+        "What was left at the bottom of the pan",
         "Ask which jar got what had dried on the wall of the pan.",
     ),
     "open": (
@@ -275,8 +275,8 @@ def two_jars(draw: Draw) -> Asked:
                 [
                     *one_right(_ONE_OF_TWO, case),
                     Option(
-                        "The form of the jar and the order of filling",
-                        says="Glass of any form holds the same syrup. Ask what can start a crystal "
+                        "The shape of the jar and the order of filling",
+                        says="Glass of any shape holds the same syrup. Ask what can start a crystal "
                         "or take water away.",
                     ),
                 ],
@@ -285,7 +285,7 @@ def two_jars(draw: Draw) -> Asked:
                 "bring a seed.",
             )
         ],
-        stem="One pan of strong plain syrup was shared out into two jars. A week has passed.",
+        stem="One pan of strong plain syrup was shared between two jars a week ago.",
         exhibit=Exhibit(
             "Two jars",
             ("", "left", "right"),
@@ -309,7 +309,7 @@ _AGAIN = {
     ),
     "dry": (
         "It lost again what it had been given",
-        "Ask whether it weighs on Friday what it weighed on Monday.",
+        "Compare its mass on Friday with its mass on Monday.",
     ),
 }
 
@@ -360,8 +360,8 @@ def came_back(draw: Draw) -> Asked:
                 worked=f"{_AGAIN[case][0]}. {why[case]}",
             )
         ],
-        stem="A stock syrup of sugar and some glucose stands a little over the line in the fridge, "
-        "and has been clear there for weeks. One batch grained, was turned back on Monday, and is "
+        stem="A stock syrup of sugar and some glucose is a little over the line in the fridge, "
+        "and stays clear there for weeks. One batch grained, was turned back on Monday, and is "
         "sand once more on Friday.",
         exhibit=Exhibit("From the bench book", ("what", "noted"), rows),
     )
@@ -434,7 +434,7 @@ def pick_a_guard(draw: Draw) -> ChoicePart:
     minutes=5,
 )
 def four_plans(draw: Draw) -> Asked:
-    """Four plans for one syrup; three of them have a hole."""
+    """Four plans for one syrup; three of them have a weak point."""
     sugar = draw.mass("sugar", 280, 340, 20)
     share = draw.one_of("share", (0.6, 0.65, 0.7))
     plenty = q(round(sugar.m * share / 10) * 10, "g")
@@ -523,14 +523,14 @@ def cannot_grain(draw: Draw) -> Asked:
             waters[1],
             cool,
             careful[0],
-            "Work out its strength, and what its water keeps where it stands.",
+            "Work out its strength, and what its water keeps where it is.",
         ),
         "warm": (
             sugar(71, waters[2]),
             waters[2],
             warm,
             careful[1],
-            "Warmth helps. Work out whether it helps enough for so much sugar.",
+            "Warmth helps. Work out whether it helps enough for that much sugar.",
         ),
         "strong": (
             sugar(74, waters[3]),
@@ -550,7 +550,7 @@ def cannot_grain(draw: Draw) -> Asked:
                     for kind, line in sorted(lines.items(), key=lambda x: letters[x[0]])
                 ],
                 marks=3,
-                worked=f"Syrup {letters['room']}: it is of 61 %, so its water has room for more. Where "
+                worked=f"Syrup {letters['room']}: it is a 61 % syrup, so its water has room for more. Where "
                 "there is room, a seed dissolves; where there is none, care only puts it off.",
                 keep_order=True,
             )
@@ -559,7 +559,7 @@ def cannot_grain(draw: Draw) -> Asked:
         f"{say(syrup.solubility(q(20, 'degC')), digits=3)} at 20 °C.",
         exhibit=Exhibit(
             "Four syrups",
-            ("syrup", "sugar", "water", "stands at", "how it was handled"),
+            ("syrup", "sugar", "water", "kept at", "how it was handled"),
             sorted((letters[kind], *line[:4]) for kind, line in lines.items()),
         ),
     )
@@ -580,14 +580,14 @@ _HOLES = {
     ),
     "cover": (
         "The cover",
-        "Ask for how long its face could dry.",
+        "Ask how long its surface could dry.",
     ),
 }
 
 
 @question("crystals-find-the-hole", outcome="crystal-guard", level="decide", minutes=4)
 def find_the_hole(draw: Draw) -> Asked:
-    """A plan that was followed and has one hole: which line is changed?"""
+    """A plan that was followed and has one weak point: which line is changed?"""
     case = draw.one_of("case", tuple(_HOLES))
     sugar = draw.mass("sugar", 280, 360, 20)
     tub = q(round(sugar.m * (0.1 if case == "glucose" else 0.6) / 10) * 10, "g")
@@ -623,13 +623,13 @@ def find_the_hole(draw: Draw) -> Asked:
                 worked=f"{_HOLES[case][0]}. "
                 + {
                     "glucose": "About 25 % of all the sugar should be glucose solids, and here they "
-                    "are far less.",
+                    "are far fewer.",
                     "stirring": "Stirring a syrup that is over the line makes seeds.",
                     "wall": "What has dried on the wall is crystals.",
                     "cover": "A bare surface dries, and a crust begins there.",
                 }[case],
             )
         ],
-        stem="A syrup that is over the line in the fridge was made by this plan.",
+        stem="This plan is for a syrup that is over the line in the fridge.",
         exhibit=Exhibit("The plan, as it was followed", ("line", "noted"), rows),
     )

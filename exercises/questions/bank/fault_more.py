@@ -91,7 +91,7 @@ def two_warmings(draw: Draw) -> Asked:
     "fault-too-much-back", outcome="fault-water-back", level="carry out", use="assessed", minutes=5
 )
 def too_much_back(draw: Draw) -> QuantityPart:
-    """Somebody gave back the loss of the whole batch: how much is too much?"""
+    """Somebody gave back what the whole batch had lost: how much is too much?"""
     before = draw.mass("before", 1400, 1900, 100)
     lost = q(5 * draw.whole("lost", 12, 22), "g")
     kept = draw.mass("kept", 420, 580, 20)
@@ -110,7 +110,7 @@ def too_much_back(draw: Draw) -> QuantityPart:
                 "what was right",
                 right,
                 "This is the number you get for the water that belonged in. "
-                "Read again: how much went in beside that?",
+                "Read again: how much went in on top of that?",
             ),
             WrongTurn(
                 "nothing belonged in",
@@ -121,7 +121,7 @@ def too_much_back(draw: Draw) -> QuantityPart:
             WrongTurn(
                 "poured mass below",
                 lost - lost * kept / (after - kept),
-                "This is the number you get with what was poured below the line. "
+                "This is the number you get by dividing by what was poured. "
                 "The steam left the whole batch: ask what that weighed afterwards.",
             ),
         ],
@@ -139,7 +139,7 @@ _PITS = {
         "Mark every cake out of the second jug, sound or not. Do mark and pits go together?",
     ),
     "fall": (
-        "The height of the lip",
+        "The height of the pour",
         "Mark every cake that was poured from high up. Do mark and pits go together?",
     ),
     "frost": (
@@ -187,7 +187,7 @@ def six_cakes(draw: Draw) -> Asked:
                 "Which cause explains the pits best?",
                 one_right(_PITS, case),
                 marks=3,
-                worked=f"Pitted are cakes {names}. Only one column is odd on these and on no "
+                worked=f"Cakes {names} are pitted. Only one column is odd on these and on no "
                 f"other: {said[case][1]}. Each of the others is odd on a smooth cake as well. "
                 f"{_PITS[case][0]}.",
             )
@@ -216,7 +216,7 @@ _SLID = {
         "If either were enough, mending one would never help. Look whether it ever did.",
     ),
     "both": (
-        "It takes the two together to let it slide",
+        "Only both at once let it slide",
         "If it took both, mending any one would help. Look whether it always did.",
     ),
 }
@@ -254,7 +254,7 @@ def offcuts(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "What do the trials say of that coat?",
+                "What do the trials show about that coat?",
                 one_right(_SLID, case),
                 marks=3,
                 worked="Sort the trials into four heaps: wiped or not, hot or not. "
@@ -295,7 +295,7 @@ _PATH = {
     "fault-path-of-the-pour", outcome="fault-diagnose", level="decide", use="assessed", minutes=5
 )
 def path_of_the_pour(draw: Draw) -> Asked:
-    """What somebody saw of a pour names two doubtful habits; the coat tells which one it was."""
+    """What somebody saw of a pour names two doubtful habits; the coat shows which one it was."""
     case = draw.one_of("case", tuple(_PATH))
     other = draw.one_of("other", tuple(name for name in _PATH if name != case))
     width = draw.one_of("width", (16, 18, 20))
@@ -366,7 +366,7 @@ def four_tubs(draw: Draw) -> Asked:
         (("milk, soya, beef gelatin", clean, times, "once"), ""),
         (
             ("milk, soya, beef gelatin", clean, over, "once"),
-            "Add up all its days, and hold the sum against this school's rule.",
+            "Add up all its days, and compare the total with this school's rule.",
         ),
         draw.one_of(
             "holds",
@@ -423,7 +423,7 @@ def four_tubs(draw: Draw) -> Asked:
             )
         ],
         stem="A chocolate mousse cake with milk, soya and beef gelatin is to be glazed dark. This "
-        "school's rule: no more than 2 h out of temperature, all days together, and no more than "
+        "school's rule: no more than 2 h out of temperature on all days in total, and no more than "
         "two uses after the first. Each tub was chilled between its days and looks and smells as it should.",
         exhibit=Exhibit(
             "Four tubs",
@@ -435,19 +435,19 @@ def four_tubs(draw: Draw) -> Asked:
 
 _TUB = {
     "keep": (
-        "It may be used today, and goes out after that",
+        "It may be used today, and goes in the bin after that",
         "Go through the two days for contents, time and cold. Is there really nothing against it?",
     ),
     "time": (
-        "It goes out, since it was warm for too long",
+        "It goes in the bin, since it was warm for too long",
         "Add up every stretch out of the cold on both days before you say so.",
     ),
     "contents": (
-        "It goes out, for what has come into it",
+        "It goes in the bin, for what has come into it",
         "Look at every place where glaze met tray, tool or tub before you say so.",
     ),
     "gap": (
-        "It goes out, for nobody knows how it was kept",
+        "It goes in the bin, for nobody knows how it was kept",
         "Look whether each hour of the two days has somebody who read it before you say so.",
     ),
 }
@@ -503,7 +503,7 @@ def two_days(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "What is decided about this tub?",
+                "What do you decide about this tub?",
                 one_right(_TUB, case),
                 marks=3,
                 worked=f"{why[case]} {_TUB[case][0]}. {LAST}",
@@ -511,7 +511,7 @@ def two_days(draw: Draw) -> Asked:
             )
         ],
         stem="A milk glaze without nuts, for a cake without nuts. This school's rule: above 5 °C "
-        "for 90 min at the most, all days together, and the third pour is the last.",
+        "for at most 90 min on all days in total, and the third pour is the last.",
         exhibit=Exhibit("The diary of one tub", ("When", "What"), rows),
     )
 
@@ -600,24 +600,24 @@ def what_for(draw: Draw) -> Asked:
 
 _FIRST = {
     "caught": (
-        "On how it was caught",
+        "How it was caught",
         "Ask what the glaze touched on its way, and how soon the crumbs were out.",
     ),
     "contents": (
-        "On what is in it",
+        "What is in it",
         "Put its contents and those of the new cake side by side, word by word.",
     ),
     "time": (
-        "On its time out of the cold",
-        "Add up its stretches before you hold them against the rule.",
+        "Its time out of the cold",
+        "Add up its stretches, and then compare them with the rule.",
     ),
     "uses": (
-        "On how often it came back",
-        "Count the pours after the first before you hold them against the rule.",
+        "How often it came back",
+        "Count the pours after the first, and then compare them with the rule.",
     ),
     "nothing": (
-        "On nothing: it may be used",
-        "Go through all the lines once more. Is there really none that says no?",
+        "Nothing stops it",
+        "Go through all the lines once more. Does really none of them say no?",
     ),
 }
 
@@ -662,14 +662,14 @@ def on_what(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "On what does its use today fail?",
+                "What stops it from being used today, if anything?",
                 one_right(_FIRST, case),
                 marks=2,
                 worked=f"{why} {_FIRST[case][0]}. {LAST}",
                 safety=True,
             )
         ],
-        stem="A tub of left-over glaze. This school's rule: 120 min out of the cold at the most, "
-        "all days together, and two pours after the first.",
+        stem="A tub of left-over glaze. This school's rule: at most 120 min out of the cold "
+        "on all days in total, and two pours after the first.",
         exhibit=Exhibit("Its label", ("Line", "Written down"), rows),
     )

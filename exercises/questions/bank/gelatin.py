@@ -68,7 +68,7 @@ def swap_powder(draw: Draw) -> Asked:
                         "ratio upside down",
                         mass / root,
                         "This is the number you get with the two blooms exchanged. Ask yourself "
-                        "first: is mine stronger or weaker than theirs?",
+                        "first: is yours stronger or weaker than theirs?",
                     ),
                     WrongTurn(
                         "not swapped",
@@ -117,7 +117,7 @@ def leaf_for_leaf(draw: Draw) -> Asked:
         [
             QuantityPart(
                 f"A formula asks for {count} leaves of {wanted}. Your stores hold {held}. "
-                "Go leaf for leaf. How many leaves do you take?",
+                "You swap leaf for leaf. How many leaves do you take?",
                 answer=q(count, "leaf"),
                 tolerance="0.25 leaf",
                 because="leaves are counted, and the last one may be cut",
@@ -143,7 +143,7 @@ def leaf_for_leaf(draw: Draw) -> Asked:
                 worked=f"one leaf replaces one leaf: {say(q(count, 'leaf'))}",
             ),
             QuantityPart(
-                "What do your leaves weigh together, dry?",
+                "What do your leaves weigh in all, dry?",
                 answer=lambda given: gelatin.leaves_weigh(given["a"], held),
                 tolerance="0.3 g",
                 because=FINE_SCALE + ", and leaves differ a little",
@@ -152,13 +152,13 @@ def leaf_for_leaf(draw: Draw) -> Asked:
                         "the formula's leaves",
                         gelatin.leaves_weigh(q(count, "leaf"), wanted),
                         f"This is the number you get for leaves of {wanted}. "
-                        "Ask yourself which leaves lie on your scale.",
+                        "Ask yourself which leaves are on your scale.",
                     ),
                     WrongTurn(
                         "square root of bloom",
                         gelatin.leaves_weigh(q(count, "leaf"), wanted) * sqrt(bloom),
                         "This is the number you get by the rule for powder. "
-                        "Look again at which rule this part goes by.",
+                        "Look again at which rule this question uses.",
                     ),
                 ],
                 working="mass = number of leaves x mass of one leaf",
@@ -185,7 +185,7 @@ def count_leaves(draw: Draw) -> Asked:
                 "Give it to a tenth of a leaf.",
                 answer=needed,
                 tolerance="0.15 leaf",
-                because="to a tenth of a leaf, rounded either way",
+                because="a tenth of a leaf, rounded either way",
                 wrong_turns=[
                     WrongTurn(
                         "multiplied",
@@ -221,8 +221,8 @@ def both_rules(draw: Draw) -> TablePart:
     root, ratio = sqrt(wanted / held), wanted / held
     marks = {"value": 2, "unit": 1}
     return TablePart(
-        f"A formula says {say(mass)} of gelatin, {wanted} bloom, and not which rule it follows. "
-        f"Yours is {held} bloom. Work out what you would weigh by each of the two rules.",
+        f"A formula asks for {say(mass)} of {wanted} bloom gelatin and names no rule. "
+        f"Yours is {held} bloom. Work out what you would weigh out by each of the two rules.",
         {
             "Powder, by the square root of bloom": QuantityPart(
                 "",
@@ -299,24 +299,24 @@ def which_rule(draw: Draw) -> ChoicePart:
     line, best, why = draw.one_of("formula", _FORMULAS)
     options = {
         "leaf": (
-            "As many leaves as the formula counts",
-            "Ask yourself whether this formula counts leaves at all.",
+            "Take one leaf for each leaf",
+            "That is for what is sold by the piece. Is it, in this line?",
         ),
         "powder": (
-            "By the square root of the two blooms, and write the rule beside the number",
-            "Ask yourself whether powder is meant, and whether both blooms are known.",
+            "Weigh by the square root of the two strengths",
+            "Ask yourself whether both strengths are known, and how this kind is measured out.",
         ),
         "ask": (
-            "Not at all yet: find out kind and bloom, or set a trial batch",
-            "Read the line again: what does it tell you of kind and strength?",
+            "Wait until somebody can say what was meant",
+            "Read the line again: does it leave kind or strength open?",
         ),
         "grams": (
-            "The same grams of whatever is in stores",
-            "The same grams of another bloom set differently. Ask yourself what bloom measures.",
+            "Weigh the same number of grams, whatever the label in the store room says",
+            "The same mass of another strength sets differently. Ask yourself what bloom measures.",
         ),
     }
     return ChoicePart(
-        f"A formula reads: {line} How do you swap?",
+        f"You find this: {line} How do you work out what to take?",
         one_right(options, best),
         marks=2,
         worked=f"{why} {options[best][0]}.",
@@ -325,7 +325,7 @@ def which_rule(draw: Draw) -> ChoicePart:
 
 @question("gelatin-what-slipped", outcome="gelatin-rule", level="decide", minutes=5)
 def what_slipped(draw: Draw) -> Asked:
-    """A weighed mass in the bench book tells which slip was made."""
+    """A mass in the bench book shows which slip was made."""
     mass = draw.mass("mass", 15.5, 24.5, step=0.5)
     wanted, held = draw.one_of(
         "blooms",
@@ -354,7 +354,15 @@ def what_slipped(draw: Draw) -> Asked:
                 one_right(
                     options,
                     slip,
-                    "Work out the mass that this would give, and hold it against the bench book.",
+                    {
+                        "upside down": "Multiply by the root of the two blooms the wrong way "
+                        "round: does that give the mass in the book?",
+                        "straight": "Multiply by the two blooms without a root: does that give "
+                        "the mass in the book?",
+                        "kept": "Compare the mass in the book with the mass in the formula.",
+                        "none": "Work out the swap by the square root, and compare it with the "
+                        "mass in the book.",
+                    },
                 ),
                 marks=3,
                 worked=f"By the square root it would be {say(mass * root, places=1)}; "
@@ -380,7 +388,7 @@ def doubling(draw: Draw) -> ChoicePart:
     times, word = draw.one_of("times", ((2, "twice"), (3, "three times")))
     return ChoicePart(
         f"You put {word} as much of the same gelatin into the same water. By the rule behind "
-        "the square root, how strong is the gel then?",
+        "the square root, how much stronger is the gel?",
         [
             Option(f"About {times**2} times as strong", right=True),
             Option(
@@ -415,11 +423,12 @@ def grades_order(draw: Draw) -> OrderPart:
     )
 
 
-@question("gelatin-unlabelled-box", outcome="gelatin-leaf", level="decide", minutes=3)
-def unlabelled_box(draw: Draw) -> Asked:
-    """The label is gone: the scale tells which grade is in the box."""
+@question("gelatin-no-label", outcome="gelatin-leaf", level="decide", minutes=3)
+def no_label(draw: Draw) -> Asked:
+    """The label is gone: the scale shows which grade is likely, and what a slip would do."""
     grade = draw.one_of("grade", SOLD)
     count = draw.whole("count", 11, 19)
+    asked = draw.mass("asked", 20, 30, 1)
     more = draw.one_of("off", (-0.02, -0.01, 0.01, 0.02))
     weighed = gelatin.leaves_weigh(q(count, "leaf"), grade) * (1 + more)
     return Asked(
@@ -428,9 +437,14 @@ def unlabelled_box(draw: Draw) -> Asked:
                 f"A box of leaf gelatin has lost its label. {count} leaves weigh "
                 f"{say(weighed, places=1)}. Which grade is most likely in it?",
                 one_right(
-                    {name: name.capitalize() for name in SOLD},
+                    {
+                        name: (
+                            name.capitalize(),
+                            f"Work out what one of your leaves weighs. Is it a leaf of {name}?",
+                        )
+                        for name in SOLD
+                    },
                     grade,
-                    "Work out what one of your leaves weighs, and look for it in the table.",
                 ),
                 marks=2,
                 worked=f"{say(weighed, places=1)} / {count} = "
@@ -438,21 +452,29 @@ def unlabelled_box(draw: Draw) -> Asked:
                 keep_order=True,
             ),
             ChoicePart(
-                "What do you do before it goes into an order for guests?",
-                [
-                    Option("Set a small trial with it, and compare", right=True),
-                    Option(
-                        "Nothing: the mass of a leaf proves its bloom",
-                        says="Packs differ, and the mass is a convention. "
-                        "Ask yourself what would prove the set.",
-                    ),
-                    Option(
-                        "Take half as much again, to be on the safe side",
-                        says="Too much makes a skin like rubber. "
-                        "Ask yourself how you would know that it was needed.",
-                    ),
-                ],
-                worked="The mass of a leaf makes a grade likely; a trial shows the set.",
+                f"A formula asks for {say(asked)} of gold leaf. Somebody weighs off {say(asked)} "
+                "from this box. How does the glaze set?",
+                one_right(
+                    {
+                        "softer": (
+                            "Softer than the formula means",
+                            "Find both grades in the table. Which has the higher bloom?",
+                        ),
+                        "firmer": (
+                            "Firmer than the formula means",
+                            "Find both grades in the table. Which bloom is gold's, and which yours?",
+                        ),
+                        "alike": (
+                            "As firm as the formula means",
+                            "Grams replace grams only within one grade. Compare the two blooms.",
+                        ),
+                    },
+                    {"bronze": "softer", "silver": "softer", "gold": "alike"}.get(grade, "firmer"),
+                ),
+                worked=f"Most likely the box holds {grade}, of "
+                f"{say(gelatin.GRADES[grade].bloom.typical)}; gold is of "
+                f"{say(gelatin.GRADES['gold'].bloom.typical)}. Gram for gram the higher bloom sets "
+                "firmer. The mass of a leaf makes a grade likely; only a trial shows the set.",
             ),
         ],
         exhibit=_leaf_table(),

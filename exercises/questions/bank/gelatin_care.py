@@ -47,14 +47,14 @@ def soak(draw: Draw) -> Asked:
                         "divided",
                         dry / ratio,
                         "This is the number you get by dividing. Ask yourself which of the two "
-                        "is the greater, the gelatin or its water.",
+                        "weighs more, the gelatin or its water.",
                     ),
                 ],
                 working="soaking water = ratio x gelatin",
                 worked=f"{ratio} x {say(dry)} = {say(bath, digits=4)}",
             ),
             QuantityPart(
-                "The formula counts this water. How much of its water goes into the pan?",
+                "The formula includes this water. How much of its water goes into the pan?",
                 answer=lambda given: formula - given["a"],
                 tolerance="1 g",
                 because=SCALE,
@@ -63,7 +63,7 @@ def soak(draw: Draw) -> Asked:
                         "counted on top",
                         formula,
                         "This is the number you get if the soaking water comes on top. "
-                        "Read again: the formula counts it.",
+                        "Read again: the formula includes it.",
                     ),
                     WrongTurn(
                         "added",
@@ -105,14 +105,14 @@ def weighed(draw: Draw) -> Asked:
                         "five times",
                         counted,
                         "This is the number you get from the usual ratio. "
-                        "You have weighed it: use your own two weighings.",
+                        "These leaves were weighed: use the two weighings.",
                     ),
                 ],
                 working="water = soaked leaves - dry leaves",
                 worked=f"{say(soaked, digits=4)} - {say(dry)} = {say(brought, digits=4)}",
             ),
             QuantityPart(
-                f"The formula counts five times the gelatin, {say(counted)}. "
+                f"The formula allows for five times the gelatin, {say(counted)}. "
                 "How much water do you take out of the pan to put it right?",
                 answer=lambda given: given["a"] - counted,
                 tolerance="1 g",
@@ -148,8 +148,8 @@ def block(draw: Draw) -> QuantityPart:
     ratio = draw.whole("ratio", 5, 6)
     answer = dry * (1 + ratio)
     return QuantityPart(
-        f"A formula asks for {say(dry)} of dry gelatin. In the fridge is gelatin mass, made of "
-        f"one part of gelatin and {ratio} parts of water. What do you weigh off the block?",
+        f"A formula asks for {say(dry)} of dry gelatin. The fridge holds a block of gelatin mass: "
+        f"one part of gelatin to {ratio} parts of water. How much of the block do you take?",
         answer=answer,
         tolerance="1 g",
         because=SCALE,
@@ -164,10 +164,10 @@ def block(draw: Draw) -> QuantityPart:
                 "gelatin for block",
                 dry,
                 "This is the number you get by weighing the formula's grams of block. "
-                "Ask yourself how much of a block is gelatin.",
+                "Ask yourself how much of the block is gelatin.",
             ),
             WrongTurn(
-                "gelatin in so much block",
+                "gelatin in that mass of block",
                 gelatin.gelatin_in_mass(dry, q(ratio)),
                 "This is the number you get for the gelatin in that mass of block. "
                 "Read again which way the question goes.",
@@ -185,7 +185,7 @@ _BASES = (
         "Above about 80 °C gelatin begins to lose strength.",
     ),
     ((56, 60, 64, 68, 72), "now", "From 50 to 80 °C it dissolves and keeps."),
-    ((24, 26, 28, 30, 32), "warm", "Below about 35 °C soaked gelatin does not melt."),
+    ((24, 26, 28, 30, 32), "warm", "Below about 35 °C soaked gelatin doesn't melt."),
 )
 
 
@@ -196,64 +196,77 @@ def hot_base(draw: Draw) -> ChoicePart:
     celsius = draw.one_of("celsius", heats)
     options = {
         "now": (
-            "Stir the soaked gelatin in now",
-            "Hold the temperature against both ends of the band.",
+            "Stir the gelatin in at once",
+            "Compare the temperature with both ends of the band.",
         ),
         "wait": (
-            "Stir the cold ingredients in first, read again, then add the gelatin",
-            "Ask yourself whether this base is too hot at all.",
+            "Add the cold ingredients first",
+            "Ask yourself whether this base is really too hot.",
         ),
         "warm": (
-            "Warm the base first, then add the gelatin",
-            "Ask yourself whether this base is too cold at all.",
+            "Heat it a little more first",
+            "Ask yourself whether this base is really too cold.",
         ),
         "boil": (
-            "Boil base and gelatin together once, to be safe",
+            "Boil it up with the gelatin for a moment",
             "Ask yourself what boiling does to the set.",
         ),
     }
     return ChoicePart(
-        f"A milk base stands at {celsius} °C. The soaked gelatin is ready, and the cakes are "
-        "waiting in the freezer. What do you do?",
+        f"A milk base is at {celsius} °C. Your leaves are soaked, the cakes are in the freezer, "
+        "and condensed milk is still to go in. What do you do?",
         one_right(options, right),
         marks=2,
         worked=f"{why} {options[right][0]}.",
     )
 
 
-@question("gelatin-care-went-in-hot", outcome="gelatin-heat", level="decide", minutes=3)
-def went_in_hot(draw: Draw) -> Asked:
+_HOT = {
+    "try": (
+        "Cool a spoonful of it on a plate before you decide",
+        "That is for a set that nobody has tried. Look at the last line.",
+    ),
+    "use": (
+        "Cool it to the window and use it as it is",
+        "That is for a set that held up. Compare the last line with last week's.",
+    ),
+    "more": (
+        "Stir in more soaked gelatin, weighed by the square root",
+        "That is for a set that has suffered. Look at what the spoonful did.",
+    ),
+    "waste": (
+        "Throw it away: above 80 °C its gelatin stops setting for good",
+        "Strength falls along a slope, not off a cliff. Ask how you could see what is left.",
+    ),
+}
+
+
+@question("gelatin-care-was-too-hot", outcome="gelatin-heat", level="decide", minutes=3)
+def was_too_hot(draw: Draw) -> Asked:
     """The gelatin went in too hot: what now?"""
+    case = draw.one_of("case", ("try", "use", "more"))
     celsius = draw.one_of("celsius", (88, 90, 92))
-    minutes = draw.one_of("minutes", (5, 8, 10))
+    minutes = draw.one_of("minutes", (30, 40, 50) if case == "more" else (5, 8, 10))
+    spoonful = {
+        "try": "not tried",
+        "use": "firm after 5 min; last week's took 5 min too",
+        "more": "soft after 15 min; last week's was firm after 5 min",
+    }[case]
     return Asked(
         [
             ChoicePart(
-                "What do you do with it?",
-                [
-                    Option(
-                        "Cool it, set a spoonful on a cold plate, and then decide",
-                        right=True,
-                    ),
-                    Option(
-                        "Throw it away: above 80 °C gelatin is dead",
-                        says="It is a slope and not a cliff. "
-                        "Ask yourself how you could see what is left.",
-                    ),
-                    Option(
-                        "Stir in the same amount of gelatin again",
-                        says="Some of the strength is left, and twice the gelatin is about four "
-                        "times as firm. Ask yourself how you could see what is left.",
-                    ),
-                    Option(
-                        "Keep it hot, so that it stays liquid until tomorrow",
-                        says="Time in the heat takes more. Look again at the three things that "
-                        "add up.",
-                    ),
-                ],
+                "What do you do with it now?",
+                one_right(_HOT, case),
                 marks=2,
-                worked="A few minutes in a base that is not sour cost little. A spoonful on a "
-                "cold plate shows what is left; more gelatin follows by the square root.",
+                worked={
+                    "try": "A few minutes in a base that is not sour cost little, and nobody knows "
+                    "how much. ",
+                    "use": "A few minutes in a base that is not sour cost little, and the spoonful "
+                    "shows it. ",
+                    "more": "So long at that heat took a good part of the strength, and the "
+                    "spoonful shows it. ",
+                }[case]
+                + f"{_HOT[case][0]}.",
             )
         ],
         exhibit=Exhibit(
@@ -262,15 +275,16 @@ def went_in_hot(draw: Draw) -> Asked:
             [
                 ("Base", "milk, not sour"),
                 ("Gelatin went in at", f"{celsius} °C"),
-                ("Stood at that heat", f"{minutes} min"),
-                ("Then", "still in the pan, on the bench"),
+                ("Stayed at that heat for", f"{minutes} min"),
+                ("Then", "off the heat"),
+                ("A spoonful on a cold plate", spoonful),
             ],
         ),
     )
 
 
 _KILLERS = {
-    "heat": "Long at great heat",
+    "heat": "Hours of great heat",
     "acid": "Heat and acid together",
     "fruit": "The enzyme of fresh fruit",
     "water": "Too much water: the soaking water was not counted",
@@ -294,13 +308,17 @@ def four_bowls(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                f"None of the four bowls set well. What is the likeliest cause in bowl "
+                f"None of the four bowls set well. What is the most likely cause in bowl "
                 f"{bowls[killer]}?",
                 one_right(
                     _KILLERS,
                     killer,
-                    "Read the line of this bowl again, column by column, and ask "
-                    "yourself which entry stands out.",
+                    {
+                        "heat": "Look at how hot this bowl was, and for how long.",
+                        "acid": "Look at when this bowl became sour, and how hot it was then.",
+                        "fruit": "Look at whether the fruit of this bowl was ever heated.",
+                        "water": "Look at what became of the soaking water of this bowl.",
+                    },
                 ),
                 marks=2,
                 worked=f"Bowl {bowls[killer]}: base {lines[killer][0]}; fruit {lines[killer][1]}; "
@@ -331,7 +349,7 @@ def half_lives(draw: Draw) -> QuantityPart:
         f"is kept there for {minutes} min. What share of the enzyme still cuts gelatin?",
         answer=answer,
         tolerance="3 % of the answer",
-        because="halving again and again is exact; rounding on the way is allowed",
+        because="halving is exact; rounding on the way is allowed",
         wrong_turns=[
             WrongTurn(
                 "half divided by the count",
@@ -347,8 +365,8 @@ def half_lives(draw: Draw) -> QuantityPart:
             WrongTurn(
                 "what is gone",
                 q(100 - 100 * 0.5**count, "percent"),
-                "This is the number you get for what is spoilt. "
-                "Read again which of the two is asked.",
+                "This is the number you get for what is destroyed. "
+                "Read again which of the two is asked for.",
             ),
         ],
         working="left = (1/2)^(time / half-life)",
@@ -361,27 +379,27 @@ def fruit(draw: Draw) -> ChoicesPart:
     """Which of these may go into a gelatin set?"""
     name = draw.one_of("fruit", ("pineapple", "papaya", "kiwi"))
     return ChoicesPart(
-        f"A guest wants {name} in a gelatin jelly. Which of these will let it set? "
-        "Mark all that are right.",
+        f"A guest wants {name} in a gelatin jelly. With which of these will it set? "
+        "Choose all that apply.",
         [
-            Option(f"{name.capitalize()} from a can", right=True),
-            Option(f"Fresh {name}, boiled for two minutes and cooled", right=True),
+            Option(f"Canned {name}, in pieces", right=True),
+            Option(f"Raw {name}, boiled for two minutes", right=True),
             Option(
                 f"Frozen {name}, thawed",
-                says="Ask yourself whether cold spoils an enzyme or only slows it.",
+                says="Ask yourself whether cold destroys an enzyme or only slows it.",
             ),
             Option(
-                f"Fresh {name}, with twice the gelatin",
-                says="Ask yourself what the enzyme does with the second half.",
+                f"Raw {name}, with twice the gelatin that is usual",
+                says="Ask yourself what the enzyme does to the second half.",
             ),
             Option(
-                f"Fresh {name}, warmed to 40 °C",
+                f"Raw {name}, warmed to 40 °C",
                 says="Look again at how the half-life changes with heat.",
             ),
         ],
         marks=2,
-        worked="Boiling spoils the enzyme, and canned fruit was boiled. "
-        "Cold, little warmth and more gelatin leave it at work.",
+        worked="Boiling destroys the enzyme, and canned fruit was boiled. "
+        "Cold, gentle warmth and more gelatin leave it at work.",
     )
 
 
@@ -394,12 +412,13 @@ def order(draw: Draw) -> OrderPart:
         [
             "Soak the gelatin in weighed cold water",
             "Boil sugar, glucose syrup and the rest of the water",
-            "Take the pan off and let the base fall below 80 °C",
+            "Take the pan off and let the base cool below 80 °C",
             "Stir the soaked gelatin in until no streak is left",
-            f"Stir in the {acid}, when the base is cooler still",
-            "Cover with film in contact, label and chill",
+            f"Stir in the {acid} when the base has cooled further",
+            "Lay film on the surface, label it and chill it",
         ],
-        says="Ask yourself what each step must find ready, and what gelatin bears worst together.",
+        says="Ask yourself what each step needs to be ready, and which two things gelatin can't bear "
+        "together.",
         worked="Gelatin goes into a base below 80 °C, and the acid comes last and cool.",
     )
 
@@ -414,25 +433,26 @@ def plant(draw: Draw) -> ChoicePart:
         f"Somebody suggests {say(grams)} of {agent} instead. What do you say?",
         [
             Option(
-                f"No: {agent} sets and melts elsewhere. Find a formula made for it and try it",
+                f"Look for a recipe that was written for {agent}",
                 right=True,
             ),
             Option(
-                f"Yes, gram for gram, but boil the {agent} first",
+                f"Boil the {agent} for a minute or two first, then take {say(grams)}",
                 says="Boiling it is right, the mass is a guess. "
-                "Ask yourself whether it can be poured where gelatin is poured.",
+                "Ask yourself whether it can be poured at the same heat as gelatin.",
             ),
             Option(
-                "Yes, by the square root of bloom",
-                says="Bloom is measured for gelatin. Ask yourself what the other maker tells you.",
+                f"Take what the square root says for the bloom of {agent}",
+                says="Bloom is measured for gelatin. Ask yourself what the maker's sheet gives.",
             ),
             Option(
-                "Yes, half the mass, stirred in at 60 °C like gelatin",
+                "Stir in half of that like gelatin at 60 °C",
                 says="Ask yourself at what heat it dissolves.",
             ),
         ],
-        worked="Agar and pectin are other techniques: another heat, another pouring temperature, "
-        "another bite. No ratio holds; a trial does.",
+        worked="Agar and pectin are other techniques: they dissolve, set and melt at other "
+        "temperatures, and have a different bite. No ratio holds; a formula made for it, and a "
+        "trial, do.",
     )
 
 
@@ -441,21 +461,22 @@ def soak_cold(draw: Draw) -> ChoicePart:
     """Why soaking is done cold."""
     celsius = draw.one_of("celsius", (40, 45, 50))
     return ChoicePart(
-        f"Somebody soaks leaves in a bowl of water at {celsius} °C, to save time. What happens?",
+        f"To save time, somebody soaks leaves in a bowl of water at {celsius} °C and pours the "
+        "water off. What happens?",
         [
-            Option("Some of the gelatin dissolves and goes away with the water", right=True),
+            Option("Some gelatin goes down the sink", right=True),
             Option(
-                "Nothing: warm water only works faster",
-                says="Ask yourself what gelatin does in warm water.",
+                "They only soften faster",
+                says="They do. Ask yourself what else gelatin does in warm water.",
             ),
             Option(
-                "The gelatin loses its strength for good",
-                says="That takes more heat and more time. Ask yourself where the gelatin is now.",
+                "Their strength is lost for good, however short the soak was",
+                says="That takes more heat and more time. Ask yourself where some of the gelatin is now.",
             ),
             Option(
-                "The leaves take up no water at all",
-                says="They do swell. Ask yourself whether they stay whole.",
+                "Each leaf stays as hard as it was",
+                says="They do swell. Ask yourself whether all of each leaf stays in one piece.",
             ),
         ],
-        worked="Warm water dissolves gelatin, and what is dissolved is poured away. Soak cold.",
+        worked="Warm water dissolves gelatin, and what has dissolved is poured away. Soak cold.",
     )

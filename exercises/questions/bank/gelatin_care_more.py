@@ -24,7 +24,7 @@ def week_block(draw: Draw) -> Asked:
                 "What must the block weigh?",
                 answer=block,
                 tolerance="1 % of the answer",
-                because="what stays in the tub is known no better",
+                because="what stays in the tub is known no better than that",
                 wrong_turns=[
                     WrongTurn(
                         "nothing stays in the tub",
@@ -108,9 +108,9 @@ def pan_log(draw: Draw) -> Asked:
     times = [f"{9 + m // 60}:{m % 60:02d}" for m in clock]
     right = before + 1
     says = [
-        f"At {times[0]} it had only just left the hob. Ask what a base that hot does to a set.",
+        f"At {times[0]} it had only just left the hob. Ask what a base that hot does to gelatin.",
         *(
-            f"{hot[n]} °C is what the whole pan had at {times[n]}. Ask how long a set would be in "
+            f"{hot[n]} °C is what the whole pan had at {times[n]}. Ask how long the gelatin would be in "
             f"such heat, {'for a start' if n == 1 else 'even now'}."
             for n in range(1, before)
         ),
@@ -125,7 +125,7 @@ def pan_log(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "The soaked gelatin lies ready. At which entry is it first safe to stir it in?",
+                "The soaked gelatin is ready. At which entry is it first safe to stir it in?",
                 one_right(options, right),
                 marks=2,
                 keep_order=True,
@@ -184,7 +184,7 @@ def what_now(draw: Draw) -> Asked:
     why = {
         "plate": f"{stood} min at {heat} °C took a part of the strength, and nobody knows how "
         "much. A spoonful on a cold plate shows it; more gelatin follows by the square root.",
-        "on": f"{heat} °C lies between the two ends, and {stood} min there take next to nothing.",
+        "on": f"{heat} °C is between the two ends, and {stood} min there take next to nothing.",
         "lumps": f"At {heat} °C soaked gelatin does not melt: the strings are gelatin.",
         "first": f"{heat} °C is too hot, and {waiting} cools it without waiting.",
     }
@@ -199,11 +199,11 @@ def what_now(draw: Draw) -> Asked:
         ],
         stem=f"A milk base, {say(grams)} of gelatin, and a class that wants to go home.",
         exhibit=Exhibit(
-            "The slip beside the pan",
+            "The note beside the pan",
             ("Line", "Written down"),
             [
                 ("base, stirred", f"{heat} °C"),
-                ("has stood so for", f"{stood} min"),
+                ("has been so for", f"{stood} min"),
                 ("gelatin", state),
                 ("not in yet", waiting),
                 ("room", f"{room} °C"),
@@ -251,11 +251,11 @@ def doubtful_probe(draw: Draw) -> Asked:
     }
     real = read - shift
     told = {
-        "now": f"It reads {off} °C too high in ice and in boiling water, so the pan has "
+        "now": f"It reads {off} °C too high in ice and in boiling water, so the pan is at "
         f"{real} °C: below the guide value of 80 °C.",
-        "wait": f"It reads {off} °C too low in ice and in boiling water, so the pan has "
+        "wait": f"It reads {off} °C too low in ice and in boiling water, so the pan is at "
         f"{real} °C: above the guide value of 80 °C.",
-        "warm": f"It reads {off} °C too high in ice and in boiling water, so the pan has "
+        "warm": f"It reads {off} °C too high in ice and in boiling water, so the pan is at "
         f"{real} °C, and gelatin stays in lumps there.",
         "other": "It errs upwards in ice, downwards in boiling water, and jumps in one pan: "
         "no correction holds.",
@@ -327,7 +327,7 @@ def whose_pan(draw: Draw) -> Asked:
                 marks=2,
                 keep_order=True,
                 worked=f"Bench {right + 5}: {good[0]}, {good[1]}. Stirred and read in the middle, it "
-                "lies between the two ends, and nothing in it cuts gelatin.",
+                "is between the two ends, and nothing in it cuts gelatin.",
             )
         ],
         exhibit=Exhibit(
@@ -389,15 +389,15 @@ def two_batches(draw: Draw) -> Asked:
         "fruit": f"{name}, frozen in pieces and thawed",
         "water": "leaves from a full bowl, squeezed by hand",
     }
-    middling = {
+    middle = {
         "heat": f"{hold + 12} min at 82 °C",
         "acid": f"lemon, in at {late + 18} °C",
         "fruit": f"{name}, bought fresh, boiled through in pieces",
-        "water": f"{number(brought + 30)} g, weighed, so much less in the pan",
+        "water": f"{number(brought + 30)} g, weighed, and taken off the water in the pan",
     }
     doubtful = draw.one_of("doubtful", tuple(what for what in firm if what != killer))
     soft = {what: (deadly if what == killer else harmless)[what] for what in firm}
-    soft[doubtful] = middling[doubtful]
+    soft[doubtful] = middle[doubtful]
     labels = {
         "heat": "kept hot with the gelatin in",
         "acid": "juice",
@@ -413,7 +413,7 @@ def two_batches(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "Which difference is the likeliest to explain Thursday?",
+                "Which difference is most likely to explain Thursday?",
                 one_right(_SOFT, killer),
                 marks=2,
                 worked=f"Thursday: {labels[killer]}: {soft[killer]}. The other lines differ too, even "
@@ -553,21 +553,21 @@ def what_was_seen(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "What is the likeliest cause?",
+                "What is the most likely cause?",
                 one_right(texts, case),
                 marks=3,
                 worked=f"Two notes could explain a soft set. What was seen decides: {seen[0]}; "
                 f"{seen[1]}; {seen[2]}. {texts[case][0]}.",
             )
         ],
-        stem="A glaze did not hold as it should.",
+        stem="A glaze did not set as it should.",
         exhibit=Exhibit("Notes of that day and the next", ("Line", "Written down"), rows),
     )
 
 
 @question("gelatin-care-next-time", outcome="gelatin-killers", level="decide", minutes=5)
 def next_time(draw: Draw) -> Asked:
-    """A sweet that failed, and last week's that did not: what is changed for the next?"""
+    """A dessert that failed, and last week's that did not: what is changed for the next?"""
     case = draw.one_of("case", ("boil", "late", "weigh", "short"))
     fruit = draw.one_of("fruit", ("pineapple", "kiwi", "papaya"))
     early = draw.whole("early", 86, 92)
@@ -601,7 +601,7 @@ def next_time(draw: Draw) -> Asked:
         ),
         "late": (
             "Let sour things wait until it is cool",
-            "That spares a set from acid at heat. Compare when the lemon went in.",
+            "That spares gelatin from acid in the heat. Compare when the lemon went in.",
         ),
         "weigh": (
             "Know how much liquid each leaf brings",
@@ -623,10 +623,10 @@ def next_time(draw: Draw) -> Asked:
                 f"did no harm. New this week is: {changed}, {now[changed]}. {texts[case][0]}.",
             )
         ],
-        stem="A sweet in a glass, set with gelatin. Last week it stood, this week it ran.",
+        stem="A dessert in a glass, set with gelatin. Last week it held, this week it ran.",
         exhibit=Exhibit(
             "Two weeks",
-            ("", "Last week, it stood", "This week, it ran"),
+            ("", "Last week, it held", "This week, it ran"),
             [(what, before[what], now[what]) for what in now],
         ),
     )

@@ -26,8 +26,8 @@ def own_box(draw: Draw) -> QuantityPart:
     answer = pile * leaves * mine / (counted * theirs)
     return QuantityPart(
         f"A formula for {theirs} cakes asks for {leaves} leaves of {grade}, and you have {grade}. "
-        f"{counted} leaves of your box weigh {say(pile)} together. You glaze {mine} cakes. "
-        "What do the leaves for them weigh, dry? Go by your own box.",
+        f"{counted} leaves from your box weigh {say(pile)} in total. You glaze {mine} cakes. "
+        "What do the leaves for them weigh, dry? Use your own box.",
         answer=answer,
         tolerance="0.3 g",
         because=FINE_SCALE + ", and the mass of one leaf may be rounded",
@@ -58,7 +58,7 @@ def own_box(draw: Draw) -> QuantityPart:
 
 @question("gelatin-which-bloom", outcome="gelatin-powder", level="carry out", use="assessed")
 def which_bloom(draw: Draw) -> QuantityPart:
-    """A trial tells the bloom of a powder that has lost its label."""
+    """A trial shows the bloom of a powder that has lost its label."""
     known = draw.one_of("known", (160, 180, 200, 220))
     ratio = draw.one_of("ratio", (0.86, 0.9, 0.93, 1.07, 1.1, 1.15))
     theirs = draw.mass("theirs", 4, 6, step=0.5)
@@ -76,7 +76,7 @@ def which_bloom(draw: Draw) -> QuantityPart:
                 "straight ratio",
                 q(known * theirs.m / mine.m, "bloom"),
                 "This is the number you get with mass times bloom kept. "
-                "Ask yourself which rule powder goes by, and turn that one round.",
+                "Ask yourself which rule is for powder, and turn that one round.",
             ),
             WrongTurn(
                 "upside down",
@@ -88,7 +88,7 @@ def which_bloom(draw: Draw) -> QuantityPart:
                 "root for square",
                 q(known * sqrt(theirs.m / mine.m), "bloom"),
                 "This is the number you get by taking the root once more. "
-                "The rule has the root of the bloom: ask yourself how to be rid of a root.",
+                "The rule has the root of the bloom: ask yourself how to get rid of a root.",
             ),
         ],
         working="B2 = B1 x (m1 / m2)²",
@@ -118,14 +118,14 @@ def what_the_jar_sets(draw: Draw) -> Asked:
                     WrongTurn(
                         "not swapped",
                         batch * jar / asked,
-                        "This is the number you get if your powder were theirs. "
-                        "Swap first, then see how often it goes into the jar.",
+                        "This is the number you get if your powder were the same as theirs. "
+                        "Swap first, then see how many times it goes into the jar.",
                     ),
                     WrongTurn(
                         "straight ratio",
                         batch * jar / (asked * wanted / held),
                         "This is the number you get with mass times bloom kept. "
-                        "Ask yourself which rule powder goes by.",
+                        "Ask yourself which rule is for powder.",
                     ),
                     WrongTurn(
                         "blooms exchanged",
@@ -142,7 +142,7 @@ def what_the_jar_sets(draw: Draw) -> Asked:
         ],
         stem=f"A formula makes {say(batch, digits=4)} of glaze with {say(asked)} of powdered "
         f"gelatin, {wanted} bloom. All that is left in stores is {say(jar)} of powder of "
-        f"{held} bloom. The set is to stay the same, and you go by the square root.",
+        f"{held} bloom. The set must stay the same; you use the square-root rule.",
     )
 
 
@@ -172,7 +172,7 @@ def author_rule(draw: Draw) -> Asked:
         ),
         "same": (
             "A kilogram of glaze has the same grams, whatever the bloom",
-            "Work out the gelatin in a kilogram of each version, and lay the three side by side.",
+            "Work out the gelatin in a kilogram of each version, and compare the three.",
         ),
         "upward": (
             "A kilogram of glaze has more grams of the stronger gelatin",
@@ -186,8 +186,8 @@ def author_rule(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "You hold yet another gelatin and want to go on in the author's way. "
-                "How did the author go from one version to the next?",
+                "You have yet another gelatin and want to go on in the author's way. "
+                "How did the author get from one version to the next?",
                 one_right(texts, rule),
                 marks=3,
                 worked=f"In a kilogram of glaze: {per}. {texts[rule][0]}.",
@@ -237,7 +237,7 @@ def card_and_shelf(draw: Draw) -> Asked:
     texts = {
         "count": (
             "Keep the number, and let its mass follow",
-            "This rests on how leaves are made. Ask of both gelatins whether it holds for them.",
+            "This rests on how leaves are made. Ask whether it holds for both gelatins.",
         ),
         "root": (
             "Weigh by the square root, from the grams of the card",
@@ -322,7 +322,7 @@ def three_cooks(draw: Draw) -> Asked:
     texts = dict(sorted(texts.items(), key=lambda item: item[1][0]))
     texts["none"] = ("None of the three", says["none"])
     told = {
-        "root": "The card was tried with powder, so it goes by the square root.",
+        "root": "The card was tried with powder, so the square root applies.",
         "product": "The card was tried with leaves, and these replace each other one for one, "
         "so mass times bloom is kept.",
         "none": "The bloom of the card is a guess, so all three masses are guesses. Ask, or set "

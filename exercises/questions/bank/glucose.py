@@ -43,7 +43,7 @@ def split_tub(draw: Draw) -> Asked:
                         "the water",
                         wet,
                         "This is the number you get for the water. "
-                        "Look again at what the label's figure counts.",
+                        "Look again at what the figure on the label is for.",
                     ),
                     WrongTurn(
                         "divided",
@@ -55,7 +55,7 @@ def split_tub(draw: Draw) -> Asked:
                         "dextrose equivalent",
                         q(mass.m * 0.42, "g"),
                         "This is the number you get with the 42 of the DE. "
-                        "Ask yourself what DE says, and what it does not say.",
+                        "Ask yourself what DE says, and what it doesn't.",
                     ),
                 ],
                 working="solids = mass x share of solids",
@@ -68,10 +68,10 @@ def split_tub(draw: Draw) -> Asked:
                 because=SCALE,
                 wrong_turns=[
                     WrongTurn(
-                        "share of the solids",
+                        "share of the solids, not the tub",
                         q(solids.m * (100 - share.m) / 100, "g"),
                         "This is the number you get by taking the water's share of the solids. "
-                        "Ask yourself of what the label's per cent are reckoned.",
+                        "Ask yourself what the label's percentage is a share of.",
                     ),
                     WrongTurn(
                         "all of it",
@@ -101,7 +101,7 @@ def swap_packs(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                "What do you weigh of the packs, so that the solids stay the same?",
+                "How much of the packs do you weigh out, so that the solids stay the same?",
                 answer=swap.mass,
                 tolerance="1 g",
                 because=SCALE,
@@ -110,7 +110,7 @@ def swap_packs(draw: Draw) -> Asked:
                         "ratio upside down",
                         down,
                         "This is the number you get with the two shares exchanged. Ask yourself "
-                        "first: does the wetter syrup want more of itself, or less?",
+                        "first: do you need more of the wetter syrup, or less?",
                     ),
                     WrongTurn(
                         "gram for gram",
@@ -138,7 +138,7 @@ def swap_packs(draw: Draw) -> Asked:
                         "water of a gram-for-gram swap",
                         wet,
                         "This is the number you get for the extra water in the same mass of packs. "
-                        "Ask yourself what you really weigh of them.",
+                        "Ask yourself what mass of them you really weigh out.",
                     ),
                     WrongTurn(
                         "all water of the packs",
@@ -152,8 +152,8 @@ def swap_packs(draw: Draw) -> Asked:
                 f"{say(swap.leave_out, digits=4)}",
             ),
         ],
-        stem=f"A formula asks for {say(mass)} of glucose syrup of {wanted.m:g} % solids. "
-        f"You have only home packs of {held.m:g} % solids.",
+        stem=f"A formula asks for {say(mass)} of glucose syrup with {wanted.m:g} % solids. "
+        f"You only have home packs with {held.m:g} % solids.",
     )
 
 
@@ -167,7 +167,7 @@ def swap_drier(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                "What do you weigh of yours?",
+                "How much of yours do you weigh out?",
                 answer=swap.mass,
                 tolerance="1 g",
                 because=SCALE,
@@ -198,7 +198,7 @@ def swap_drier(draw: Draw) -> Asked:
                         "all the water of theirs",
                         glucose.split(mass, _tub(wanted)).water,
                         "This is the number you get for all the water in the formula's syrup. "
-                        "Ask yourself whether yours is quite dry.",
+                        "Ask yourself whether yours holds no water at all.",
                     ),
                     WrongTurn(
                         "difference of shares",
@@ -211,8 +211,8 @@ def swap_drier(draw: Draw) -> Asked:
                 worked=f"{say(mass)} - {say(swap.mass, digits=4)} = {say(swap.add, digits=4)}",
             ),
         ],
-        stem=f"A formula asks for {say(mass)} of a syrup of {wanted.m:g} % solids. "
-        f"In stores is one of {held.m:g} % solids, of the same DE.",
+        stem=f"A formula asks for {say(mass)} of a syrup with {wanted.m:g} % solids. "
+        f"Your stores hold one with {held.m:g} % solids and the same DE.",
     )
 
 
@@ -225,7 +225,7 @@ def graining_share(draw: Draw) -> QuantityPart:
     solids = glucose.split(mass, _tub(share)).solids
     answer = glucose.graining_risk(sugar, mass, _tub(share)).share
     return QuantityPart(
-        f"{say(sugar)} of sugar is boiled with {say(mass)} of glucose syrup of {share.m:g} % solids. "
+        f"{say(sugar)} of sugar is boiled with {say(mass)} of glucose syrup with {share.m:g} % solids. "
         "What share of all the sugar is glucose solids?",
         answer=answer,
         tolerance="0.5 %",
@@ -240,7 +240,7 @@ def graining_share(draw: Draw) -> QuantityPart:
             WrongTurn(
                 "over the sugar alone",
                 q(100 * solids.m / sugar.m, "percent"),
-                "This is the number you get with the sugar alone below the line. "
+                "This is the number you get by dividing by the sugar alone. "
                 "Look again at what *all the sugar* means.",
             ),
         ],
@@ -262,26 +262,26 @@ def thin_glaze(draw: Draw) -> Asked:
     weighed = mass if cause == "gram for gram" else swap.mass
     options = {
         "gram for gram": (
-            "The packs were weighed gram for gram: fewer solids and more water",
-            "Hold the mass of the packs against the solids that the formula wants.",
+            "Packs were weighed gram for gram: fewer solids and more water",
+            "Work out the solids in the packs. Are they fewer than on Monday?",
         ),
         "water left in": (
-            "The solids are right, but the packs' extra water was not left out",
-            "Work out the solids in the packs first: are they as many as on Monday?",
+            "Packs were weighed for their solids: their extra water came on top",
+            "Work out the solids in the packs first: are there as many as on Monday?",
         ),
         "de": (
-            "Packs are of another dextrose equivalent, and that alone made it thin",
-            "The log says nothing of DE. Ask yourself what it does say of water.",
+            "Packs have another dextrose equivalent: that alone made it so thin",
+            "The log says nothing about DE. Ask yourself what it says about water.",
         ),
         "gelatin": (
-            "There was too little gelatin",
-            "Look again at the line with the gelatin: what differs between the days?",
+            "Packs hold acid: it took a part of the strength of the gelatin",
+            "The log says nothing about acid. Ask yourself what else came with the packs.",
         ),
     }
     return Asked(
         [
             ChoicePart(
-                "Tuesday's glaze is thin and weeps. What does the log tell?",
+                "Tuesday's glaze is thin and weeps. What does the log show?",
                 one_right(options, cause),
                 marks=2,
                 worked=f"Monday's solids: {say(mass * 0.8)}. Tuesday's: "
@@ -332,8 +332,8 @@ def which_tub(draw: Draw) -> Asked:
     )
     tubs = {"low": ("A", low), "middle": ("B", middle), "high": ("C", high)}
     says = {
-        "low": "Long chains give body and little sweetness. Ask yourself what is wanted here.",
-        "middle": "The middle does a little of everything. Ask yourself what is wanted here.",
+        "low": "Long chains give body and little sweetness. Is that what is wanted here?",
+        "middle": "A middle DE does a little of everything. Ask yourself what is wanted here.",
         "high": "Short pieces are sweeter, thinner and draw water. "
         "Ask yourself what is wanted here.",
     }
@@ -372,22 +372,22 @@ def sand_or_not(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "Both syrups stand in the fridge over the weekend. Which is the safer from sand?",
+                "Both syrups are in the fridge over the weekend. Which is less likely to turn to sand?",
                 [
                     *one_right(
                         {
-                            name: f"Formula {name}, because more of its sugar is glucose solids"
+                            name: f"Formula {name}, for its share of glucose solids"
                             for name in ("A", "B")
                         },
                         right,
                         "Work out the share of glucose solids in both, and compare.",
                     ),
                     Option(
-                        "Both alike: they hold the same sugar",
-                        says="The sugar is the same. Ask yourself what stands in its way.",
+                        "Both alike, for they hold just as much sugar as each other",
+                        says="The sugar is the same. Ask yourself what gets in its way.",
                     ),
                     Option(
-                        "Neither: glucose is a sugar and grains as well",
+                        "Neither, for glucose is a sugar that grains too",
                         says="Mixed chains find no place in a crystal. "
                         "Ask yourself what is in the tub.",
                     ),
@@ -414,52 +414,75 @@ def what_de_says(draw: Draw) -> ChoicesPart:
     """What a dextrose equivalent tells and what it does not."""
     equivalent = draw.whole("equivalent", 36, 44)
     return ChoicesPart(
-        f"A label says {equivalent} DE. What does that tell? Mark all that are right.",
+        f"A label says {equivalent} DE. What does that tell you? Choose all that apply.",
         [
             Option("How finely the starch was cut", right=True),
             Option("Roughly how sweet the solids are", right=True),
             Option(
                 f"That {equivalent} % of the tub is sugar and the rest is water",
-                says="DE is reckoned on the solids. Ask yourself which figure speaks of water.",
+                says="DE is a share of the solids. Ask yourself which figure gives the water.",
             ),
             Option(
-                f"That {equivalent} % of the solids is pure glucose",
+                "How much glucose is in it",
                 says="DE counts the ends of all the pieces, long and short. "
                 "Ask yourself whether every end belongs to a single glucose.",
             ),
         ],
         marks=2,
-        worked="DE says how short the pieces are, and with that roughly how sweet. "
-        "Water is told by the solids.",
+        worked="DE says how short the pieces are, and so roughly how sweet. "
+        "The figure for the solids gives the water.",
     )
 
 
-@question("glucose-refractometer", outcome="glucose-role", level="decide", minutes=2)
-def refractometer(draw: Draw) -> ChoicePart:
-    """A sucrose refractometer in a glucose syrup reads high."""
-    solids = draw.percent("solids", 56, 64)
-    shown = glucose.refractometer_reading(_tub(solids)).typical
-    return ChoicePart(
-        f"A sugar refractometer shows {say(shown)} in a pack of glucose syrup, at 20 °C. "
-        f"The maker's sheet says {say(solids)} of solids. What do you make of it?",
+_READS = {
+    "scale": (
+        "Both may be right, for the scale is made for sugar",
+        "That explains a reading that is too high by as much as in a fresh pack. Is it, here?",
+    ),
+    "dried": (
+        "Its pack has lost water, so it is stronger than it was",
+        "That would raise the reading above that of a fresh pack. Compare the two differences.",
+    ),
+    "wet": (
+        "Its pack has gained water, so it is weaker than it was",
+        "That would bring the reading below that of a fresh pack. Compare the two differences.",
+    ),
+    "de": (
+        "Neither is right, for a refractometer shows the dextrose equivalent of a syrup",
+        "A refractometer knows nothing of DE. Look again at what it measures.",
+    ),
+}
+
+
+@question("glucose-reads-high", outcome="glucose-role", level="decide", minutes=4)
+def reads_high(draw: Draw) -> Asked:
+    """A sucrose refractometer reads glucose syrup high: by how much is still the scale?"""
+    case = draw.one_of("case", ("scale", "dried", "wet"))
+    fresh, opened = draw.percent("fresh", 56, 60), draw.percent("opened", 61, 65)
+    true = (
+        opened + {"scale": q(0, "percent"), "dried": q(6, "percent"), "wet": q(-6, "percent")}[case]
+    )
+    first, second = (glucose.refractometer_reading(_tub(one)).typical for one in (fresh, true))
+    return Asked(
         [
-            Option(
-                "Both can be right: the instrument is made for sugar and reads this syrup high",
-                right=True,
-            ),
-            Option(
-                "The pack has dried out, so take the reading",
-                says="Ask yourself for which sugar the scale was made.",
-            ),
-            Option(
-                "The refractometer is broken",
-                says="It was asked something it was not made for. Ask yourself what bends the light.",
-            ),
-            Option(
-                "The reading is the dextrose equivalent",
-                says="A refractometer knows nothing of DE. Look again at what it measures.",
-            ),
+            ChoicePart(
+                "What do you make of the opened pack?",
+                one_right(_READS, case),
+                marks=2,
+                worked="Glucose syrup bends light a little more than sugar of the same strength, so "
+                f"the fresh pack reads {say(first - fresh, places=1)} high. The opened one reads "
+                f"{say(abs(second - opened), places=1)} too "
+                f"{'high' if second > opened else 'low'}. {_READS[case][0]}.",
+            )
         ],
-        worked="Glucose syrup bends light a little more than sugar of the same strength. "
-        "The scale then shows more than there is.",
+        stem="Two packs of glucose syrup from one maker, read at 20 °C with a refractometer for "
+        "sugar. One is fresh; the other was opened a while ago.",
+        exhibit=Exhibit(
+            "Two packs",
+            ("Pack", "Solids, on its sheet", "Refractometer"),
+            [
+                ("fresh", say(fresh), say(first, places=1)),
+                ("opened", say(opened), say(second, places=1)),
+            ],
+        ),
     )

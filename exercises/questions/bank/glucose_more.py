@@ -23,7 +23,7 @@ def _tub(solids: Quantity) -> glucose.Syrup:
     minutes=5,
 )
 def two_rests(draw: Draw) -> Asked:
-    """What is left of two tubs goes into one: solids in all, and their share."""
+    """Leftovers of two tubs go into one: solids in all, and their share."""
     first, second = draw.mass("first", 140, 240, 20), draw.mass("second", 320, 460, 20)
     dry, wet = draw.percent("dry", 79, 83), draw.percent("wet", 58, 64)
     one, two = glucose.split(first, _tub(dry)).solids, glucose.split(second, _tub(wet)).solids
@@ -40,14 +40,14 @@ def two_rests(draw: Draw) -> Asked:
                     WrongTurn(
                         "the water",
                         total - solids,
-                        "This is the number you get for the water. Ask what a label's dry matter "
-                        "counts.",
+                        "This is the number you get for the water. Ask what dry matter on a label "
+                        "means.",
                     ),
                     WrongTurn(
-                        "plain middle",
+                        "plain average",
                         total * (dry.m + wet.m) / 200,
-                        "This is the number you get by taking the middle of the two labels. "
-                        "Ask of which tub there is more.",
+                        "This is the number you get by averaging the two labels. "
+                        "Ask which tub there is more of.",
                     ),
                     WrongTurn(
                         "labels exchanged",
@@ -67,24 +67,24 @@ def two_rests(draw: Draw) -> Asked:
                 because="labels are given to a whole per cent",
                 wrong_turns=[
                     WrongTurn(
-                        "plain middle",
+                        "plain average",
                         (dry + wet) / 2,
-                        "This is the number you get by taking the middle of the two labels. "
+                        "This is the number you get by averaging the two labels. "
                         "Use your answer to the part before.",
                     ),
                     WrongTurn(
                         "water's share",
                         100 * q(1, "percent") - share,
                         "This is the number you get for the share of the water. "
-                        "Ask which of the two a label names.",
+                        "Ask which of the two a label gives.",
                     ),
                 ],
                 working="share = solids / mass of both x 100 %",
                 worked=f"{say(solids, digits=4)} / {say(total)} = {say(share, digits=4)}",
             ),
         ],
-        stem=f"You scrape {say(first)} of glucose syrup of {dry.m:g} % dry matter and {say(second)} of "
-        f"one of {wet.m:g} % into one tub.",
+        stem=f"You scrape two leftover glucose syrups into one tub: {say(first)} of {dry.m:g} % dry "
+        f"matter and {say(second)} of {wet.m:g} %.",
     )
 
 
@@ -114,7 +114,7 @@ def put_right_late(draw: Draw) -> Asked:
                         "the solids of the packs",
                         mass * held.m / 100,
                         "This is the number you get for the solids that are in it. "
-                        "Ask how many were meant to be.",
+                        "Ask how many there should be.",
                     ),
                     WrongTurn(
                         "the solids that were meant",
@@ -127,8 +127,8 @@ def put_right_late(draw: Draw) -> Asked:
                 worked=f"{say(mass)} x ({wanted.m:g} - {held.m:g}) / 100 = {say(missing, digits=4)}",
             ),
             QuantityPart(
-                "The packs are all that you have. How much more of them do you weigh in, so that the "
-                "solids are as they were meant?",
+                "You have nothing but these packs. How much more of them do you weigh in, so that the "
+                "solids are as meant?",
                 answer=lambda given: given["a"] * 100 / held.m,
                 tolerance="2 g",
                 because=SCALE + ", and the grams of the first part may be rounded",
@@ -136,8 +136,8 @@ def put_right_late(draw: Draw) -> Asked:
                     WrongTurn(
                         "solids for packs",
                         missing,
-                        "This is the number you get by weighing the missing solids. "
-                        "Ask what else comes along out of a pack.",
+                        "This is the number you get by weighing out the missing solids. "
+                        "Ask what else comes out of a pack.",
                     ),
                     WrongTurn(
                         "the whole swap",
@@ -216,7 +216,7 @@ def what_changed(draw: Draw) -> Asked:
             ("what", "Wednesday", "Thursday"),
             [
                 ("batch, hot, weighed", say(batch, digits=4), say(lost, digits=4)),
-                ("off the blade at 33 °C", "as always", flow),
+                ("off the spatula at 33 °C", "as always", flow),
                 ("taste", "as always", taste),
                 ("half a day in the damp display", "a little tacky", damp),
                 ("under the knife", "clean cut", knife),
@@ -253,7 +253,7 @@ _SHELF = {
     minutes=3,
 )
 def guests_say(draw: Draw) -> Asked:
-    """What guests say of a glaze: which tub, if any, is the answer?"""
+    """What guests say about a glaze: which tub, if any, is the answer?"""
     case = draw.one_of("case", tuple(_SHELF))
     guests = draw.whole("guests", 12, 40)
     words = draw.one_of(
@@ -280,7 +280,7 @@ def guests_say(draw: Draw) -> Asked:
                 (
                     "sweet enough for me, and it did not run",
                     "I'd rather have had the red one",
-                    "there was a hair crack where the knife went in twice",
+                    "there was a hairline crack where the knife went in twice",
                 ),
             ),
             "high": (
@@ -320,7 +320,7 @@ def guests_say(draw: Draw) -> Asked:
             )
         ],
         stem=f"{guests} guests ate the same glaze, made with the usual tub of 42 DE. On the shelf "
-        "stand tubs of 28 and of 62 DE as well, all of 80 % solids.",
+        "there are tubs of 28 and 62 DE as well, all of 80 % solids.",
         exhibit=Exhibit(
             "What they wrote",
             ("card", "words"),
@@ -331,7 +331,7 @@ def guests_say(draw: Draw) -> Asked:
 
 _FORECASTS = {
     "low": (
-        "It will stand thicker and taste less sweet",
+        "It will run thicker and taste less sweet",
         "Look whether the new pieces are longer than the old ones.",
     ),
     "high": (
@@ -344,7 +344,7 @@ _FORECASTS = {
     ),
     "same": (
         "Nobody will notice",
-        "Look through both labels for a line that tells how it flows, sweetens or thins.",
+        "Look through both labels for a line that decides how it flows, sweetens or thins.",
     ),
 }
 
@@ -377,7 +377,7 @@ def new_label(draw: Draw) -> Asked:
                 marks=2,
                 worked=f"{_FORECASTS[case][0]}: DE from {old:g} to {new:g}, dry matter from "
                 f"{dry.m:g} % to {solids:g} %. A point or two of either is not noticed; starch and "
-                "price say nothing of flow or taste.",
+                "price say nothing about flow or taste.",
             )
         ],
         exhibit=Exhibit(
@@ -397,11 +397,11 @@ def new_label(draw: Draw) -> Asked:
 _VERDICTS = {
     ("body", "low"): (
         "A good choice: long chains thicken and hardly sweeten",
-        "Ask whether this tub's chains are long, and whether that is wished for.",
+        "Ask whether this tub's chains are long, and whether that is what is wanted.",
     ),
     ("soft", "high"): (
         "A good choice: short pieces soften and hold water",
-        "Ask whether this tub's pieces are short, and whether that is wished for.",
+        "Ask whether this tub's pieces are short, and whether that is what is wanted.",
     ),
     ("body", "high"): (
         "A poor choice: short pieces make it thinner and sticky",
@@ -416,14 +416,14 @@ _VERDICTS = {
 
 @question("glucose-colleagues-tub", outcome="glucose-role", level="decide", minutes=3)
 def colleagues_tub(draw: Draw) -> ChoicePart:
-    """Somebody took a tub for a wish: a good choice or a poor one, and why?"""
+    """Somebody took a tub for a purpose: a good choice or a poor one, and why?"""
     wish, cut = draw.one_of("case", tuple(_VERDICTS))
     told = draw.one_of(
         f"told {wish}",
         {
             "body": (
                 "A mirror glaze runs off upright sides and tastes too sweet",
-                "A glaze lies thin on the corners, and guests call it sickly",
+                "A glaze is thin on the corners, and guests call it sickly",
             ),
             "soft": (
                 "A filling turns hard within a week in dry air",
@@ -436,7 +436,7 @@ def colleagues_tub(draw: Draw) -> ChoicePart:
     usual = draw.percent("usual", 40, 44).m
     right = (wish, cut)
     return ChoicePart(
-        f"{told}. The usual tub is of {usual:g} DE. To mend that, a colleague takes one of {equivalent} DE "
+        f"{told}. The usual tub is {usual:g} DE. To mend that, a colleague takes one of {equivalent} DE "
         "with the same solids. What do you say?",
         one_right(_VERDICTS, right),
         marks=2,

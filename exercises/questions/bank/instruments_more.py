@@ -47,14 +47,14 @@ def window_card(draw: Draw) -> Asked:
                 WrongTurn(
                     "only the ice",
                     q(wanted.m + ice, "degC"),
-                    "This is the number you get by putting on the ice reading alone. "
-                    "Ask how far up from the ice this end lies.",
+                    "This is the number you get by adding the ice reading alone. "
+                    "Ask how far above the ice this end is.",
                 ),
                 WrongTurn(
                     "only the boiling water",
                     q(wanted.m + boil, "degC"),
-                    "This is the number you get by putting on the error in boiling water alone. "
-                    "Ask how far below boiling this end lies.",
+                    "This is the number you get by adding the error in boiling water alone. "
+                    "Ask how far below boiling this end is.",
                 ),
             ],
             working="shown = in ice + true x (in boiling - in ice) / boils at",
@@ -65,7 +65,7 @@ def window_card(draw: Draw) -> Asked:
     return Asked(
         [
             TablePart(
-                f"A glaze is poured from {say(low)} to {say(high)}, and these are true temperatures. "
+                f"A glaze is poured at a true temperature of {say(low)} to {say(high)}. "
                 "What does this thermometer show at each end?",
                 {"at the cool end": row("cool", low), "at the warm end": row("warm", high)},
                 worked="The same line for both ends.",
@@ -104,7 +104,7 @@ def two_kitchens(draw: Draw) -> QuantityPart:
     answer = q(shown.m - (usual - above), "degC")
     return QuantityPart(
         f"A school has two kitchens. In the one at {say(low)} a checked thermometer shows "
-        f"{say(shown, places=1)} in boiling water this morning. Where does water boil in the one "
+        f"{say(shown, places=1)} in boiling water this morning. At what temperature does water boil in the one "
         f"at {say(high, digits=4)}, at the same hour?",
         answer=answer,
         tolerance="0.4 °C",
@@ -114,7 +114,7 @@ def two_kitchens(draw: Draw) -> QuantityPart:
                 "the whole height",
                 q(shown.m - high.m / 300, "degC"),
                 "This is the number you get by taking off the whole height of the upper kitchen. "
-                "Ask from where you start to count.",
+                "Ask where you start counting from.",
             ),
             WrongTurn(
                 "the wrong way",
@@ -125,8 +125,8 @@ def two_kitchens(draw: Draw) -> QuantityPart:
             WrongTurn(
                 "the same",
                 shown,
-                "This is the number you get if both kitchens lay at one height. "
-                "Ask what lies between the two.",
+                "This is the number you get if both kitchens were at one height. "
+                "Ask what the climb between them does.",
             ),
         ],
         working="up there = down here - climb / 300 m x 1 °C",
@@ -143,7 +143,7 @@ def two_kitchens(draw: Draw) -> QuantityPart:
     minutes=4,
 )
 def how_high(draw: Draw) -> Asked:
-    """A boiling pan of water tells how high a kitchen lies."""
+    """A boiling pan of water shows how high a kitchen is."""
     row = draw.one_of("row", (0, 500, 1000, 1500))
     height = q(row + draw.one_of("above", (150, 180, 210, 240, 270, 300, 330)), "m")
     at = {h: instruments.boiling_here(q(h, "m")).typical.m for h in range(0, 2001, 500)}
@@ -153,22 +153,22 @@ def how_high(draw: Draw) -> Asked:
         [
             QuantityPart(
                 f"In a mountain hut a checked thermometer shows {say(shown, places=1)} in boiling "
-                "water, on a usual day. About how high does the hut lie?",
+                "water, on a usual day. About how high up is the hut?",
                 answer=height,
                 tolerance="60 m",
-                because="a tenth of a degree is 30 m, and so the reading is good to two of them",
+                because="a tenth of a degree is 30 m, and so the reading is good to two tenths",
                 wrong_turns=[
                     WrongTurn(
                         "row below",
                         q(row, "m"),
                         "This is the number you get from the lower of the two rows. Work out how "
-                        "far the reading lies on the way to the next.",
+                        "far the reading is on the way to the next.",
                     ),
                     WrongTurn(
                         "row above",
                         q(row + 500, "m"),
                         "This is the number you get from the higher of the two rows. Work out how "
-                        "far the reading lies on the way to it.",
+                        "far the reading is on the way to it.",
                     ),
                     WrongTurn(
                         "from the wrong end",
@@ -177,7 +177,7 @@ def how_high(draw: Draw) -> Asked:
                         "the two rows is the hotter one.",
                     ),
                 ],
-                working="go the same part of the way in both columns",
+                working="interpolate: go the same fraction of the way in both columns",
                 worked=f"{part} of the 500 m above {row} m: about {say(height, digits=4)}",
             )
         ],
@@ -195,12 +195,11 @@ _SCALES = {
     "fine": ("step 0.01 g, takes up to 200 g", "Ask what it would have to carry, bowl and all."),
     "small": (
         "step 0.1 g, takes up to 1 kg",
-        "Ask what share of this mass its step is, and what stands on it in all.",
+        "Ask what share of this mass its step is, and how much is on it in all.",
     ),
     "bench": (
         "step 1 g, takes up to 5 kg",
-        "Hold its step against the mass that matters here, and its limit against all that it "
-        "carries.",
+        "Compare its step with the mass that matters here, and its limit with all that it carries.",
     ),
     "store": (
         "step 5 g, takes up to 30 kg",
@@ -229,8 +228,8 @@ def scale_for_it(draw: Draw) -> Asked:
     job = {
         "fine": f"Onto a slip of paper: {mass} of a colour.",
         "small": f"{mass} of gelatin powder, into a bowl that weighs 300 g with its water.",
-        "bench": "A pan with its syrup weighs about 2 kg. You want to know that "
-        f"{mass} of it have gone up as steam.",
+        "bench": "A pan with its syrup weighs about 2 kg. You must notice when "
+        f"{mass} of it has left as steam.",
         "store": f"{mass} of sugar into a tub, for all the groups of the day.",
     }[case]
     return Asked(
@@ -243,15 +242,15 @@ def scale_for_it(draw: Draw) -> Asked:
                     "fine": "A tenth of a gram would be more than a tenth of the colour. ",
                     "small": "With the bowl it is too heavy for the finest, and a gram would be "
                     "nearly a tenth of the gelatin. ",
-                    "bench": "The pan is too heavy for the small scales, and 5 g are too much of "
+                    "bench": "The pan is too heavy for the small scales, and 5 g is too large a share of "
                     "what has gone. ",
-                    "store": "No other scale carries it, and 5 g of so much sugar are nothing. ",
+                    "store": "No other scale carries it, and 5 g is next to nothing of that much sugar. ",
                 }[case]
                 + f"So: {_SCALES[case][0]}.",
                 keep_order=True,
             )
         ],
-        stem="Four scales stand in the store room, and all four are in order.",
+        stem="There are four scales in the store room, and all four are in order.",
     )
 
 
@@ -299,7 +298,7 @@ def one_gram_step(draw: Draw) -> ChoicePart:
     }[case]
     bowl = draw.mass("bowl", 650, 950, 50)
     return ChoicePart(
-        f"The only scale here has a step of 1 g. On it stands a bowl of {say(bowl)}, set to nought. "
+        f"The only scale here has a step of 1 g. On it is a bowl of {say(bowl)}, and it is set to zero. "
         f"Next comes {what}. How do you go about it?",
         one_right(_HOW, case),
         marks=2,
@@ -325,10 +324,10 @@ _WHICH_OUT = {
     ),
     "neither": (
         "Neither: they differ by what their steps allow",
-        "Add up what two steps may do, and look whether any row is further apart.",
+        "Add up what the two steps allow, and see whether the two differ by more in any row.",
     ),
     "bench": (
-        "Neither: something moved with the place and not with the scale",
+        "Neither: the reading changes with the place, not with the scale",
         "Then the same scale would show two numbers for one thing. Look for such rows.",
     ),
 }
@@ -360,7 +359,10 @@ def which_is_out(draw: Draw) -> Asked:
 
     fan = 9 * (case == "bench")
     rows = [
-        ("a flask of exactly one litre of water, empty flask set to nought", *pair(water, noise)),
+        (
+            "a flask of exactly one litre of water, scale at zero with the flask empty",
+            *pair(water, noise),
+        ),
         ("a closed jar, at the window", *pair(jar.m, 0)),
         ("the same jar, below the fan", *(pair(jar.m + fan, noise))),
         ("a sealed tin", *pair(tin.m, noise)),
@@ -368,7 +370,7 @@ def which_is_out(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "Two scales with a step of 1 g are to be judged. What do you conclude?",
+                "Each scale has a step of 1 g. What do you conclude?",
                 one_right(_WHICH_OUT, case),
                 marks=2,
                 worked={
@@ -376,8 +378,8 @@ def which_is_out(draw: Draw) -> Asked:
                     "further the more there is on it. ",
                     "two": "A litre of water at 20 °C weighs 998 g. Scale 2 misses it, and the "
                     "further the more there is on it. ",
-                    "neither": "No row is further apart than the steps allow. ",
-                    "bench": "One jar weighs two things on both scales: the draught does it. ",
+                    "neither": "In no row do the two differ by more than their steps allow. ",
+                    "bench": "One jar shows two masses on both scales: it is the draught. ",
                 }[case]
                 + f"{_WHICH_OUT[case][0]}.",
                 keep_order=True,

@@ -1,8 +1,8 @@
-"""Questions of Kitchen first: what can hurt, who decides, which instrument is right."""
+"""Questions of Kitchen first: what can hurt, who decides, and the cooling log."""
 
 from __future__ import annotations
 
-from calculators import cooling, formula, instruments, safety
+from calculators import cooling, formula, safety
 from calculators.cooling import cooling_log
 from calculators.kitchen import Line
 from calculators.units import Quantity, q, say
@@ -23,10 +23,6 @@ from exercises.questions.registry import question
 _LAST = safety.LAST_WORD
 
 
-def _signed(degrees: float) -> str:
-    return say(q(degrees, "degC"), places=1)
-
-
 def _log(title: str, rows: list[tuple[Quantity, float]], note: tuple[str, ...] = ()) -> Exhibit:
     lines = [(say(t), say(q(x, "degC"))) for t, x in rows]
     return Exhibit(title, ("after", "temperature"), [*lines, *([note] if note else [])])
@@ -35,86 +31,110 @@ def _log(title: str, rows: list[tuple[Quantity, float]], note: tuple[str, ...] =
 # --- what can hurt? -----------------------------------------------------------------
 
 
+_WORN = {
+    "sleeve": (
+        "soaks the sleeve",
+        "",
+        "The soaked sleeve comes off, except where it sticks to the skin",
+    ),
+    "watch": (
+        "runs over the wrist",
+        ", watch and all",
+        "The watch comes off; syrup that sticks stays on",
+    ),
+    "ring": (
+        "runs over the ring finger",
+        ", ring and all",
+        "The ring comes off, before the finger swells",
+    ),
+}
+
+
 @question(
-    "kitchen-first-aid",
+    "kitchen-burn-in-order",
     outcome="kitchen-hazards",
     level="decide",
     safety=True,
     minutes=2,
 )
-def first_aid(draw: Draw) -> Asked:
-    """Hot sugar on the skin: what first, what next?"""
+def burn_in_order(draw: Draw) -> Asked:
+    """Hot sugar on the skin, and something worn there: what first, what next?"""
     hot = draw.temperature("hot", 112, 121)
-    place = draw.one_of("place", ("forearm", "back of the hand", "wrist", "fingers"))
+    place, worn, off = _WORN[draw.one_of("worn", tuple(_WORN))]
     return Asked(
         [
             OrderPart(
                 "Put what happens next into order.",
                 [
                     "The pan goes down, and both step away from the hob",
-                    "Cool running water over the burn, at once",
-                    "While the water runs, somebody is sent for help",
-                    "The water runs for 20 minutes in all; what sticks is left where it is",
-                    "The first aider decides what comes then",
+                    off,
+                    "Cool running water goes over the burn",
+                    "While the water runs, somebody goes for help",
+                    "The tap is closed after 20 minutes",
+                    "The first aider decides what comes next",
                 ],
                 says="Ask yourself what stops the burning, and how soon after the pan is "
                 "safe it can begin.",
-                worked="Pan down, water at once, help while it runs, 20 minutes in all, then "
-                f"the first aider. No ice, no butter, nothing peeled off. {_LAST}",
+                worked=f"Pan down. {off}. Water at once, help while it runs, 20 minutes in all, then "
+                f"the first aider. No ice, no butter, and nothing that sticks is peeled off. {_LAST}",
                 safety=True,
             )
         ],
-        stem=f"Syrup of {say(hot)} runs over the {place} of the student beside you.",
+        stem=f"Syrup at {say(hot)} {place} of the student beside you{worn}.",
     )
 
 
 @question(
-    "kitchen-how-long",
+    "kitchen-sugar-or-water",
     outcome="kitchen-hazards",
     level="recall",
     safety=True,
     minutes=1,
 )
-def how_long(draw: Draw) -> ChoicePart:
-    """How long does skin bear hot water of so many degrees?"""
-    rows = safety.scald_times()
-    hot = rows[draw.one_of("row", tuple(range(len(rows))))][0]
-    others = {
-        row[0]: f"{say(q(row[1], 's'))} to {say(q(row[3], 's'))}"
-        if row[3] < 120
-        else f"{say(q(row[1] / 60, 'min'))} to {say(q(row[3] / 60, 'min'))}"
-        for row in rows
-    }
-    right = others[hot]
+def sugar_or_water(draw: Draw) -> ChoicePart:
+    """Why boiling sugar does more harm than boiling water."""
+    hot = draw.temperature("hot", 110, 125)
     return ChoicePart(
-        f"Water of {say(q(hot, 'degC'))} runs over the skin of a grown person. After how "
-        "long does it burn deeply, as far as the leaflets know?",
-        one_right(
-            {text: text for text in others.values()},
-            right,
-            "This time belongs to another temperature of the table. Ask first: is "
-            "this one cooler or hotter?",
-        ),
-        worked=f"The table says {right} at {say(q(hot, 'degC'))}. It hurts and does harm "
-        "sooner, and children burn faster.",
+        f"A drop of syrup at {say(hot)} touches one hand, and a drop of boiling water "
+        "touches another. Why does the syrup do more harm?",
+        [
+            Option("It is hotter, and it stays where it lands", right=True),
+            Option(
+                "It is sour, and it eats its way into the skin",
+                says="Sugar is not an acid. Ask what water does on the skin that syrup doesn't.",
+            ),
+            Option(
+                "It is heavier, and it lands much harder",
+                says="A drop is light, whatever it is made of. Ask what it does after it has landed.",
+            ),
+            Option(
+                "It is drier, and it draws moisture out of the skin",
+                says="It does its harm in seconds, by heat. Ask how long that heat stays there.",
+            ),
+        ],
+        worked="Water runs off and cools as it goes. Syrup is hotter, and it sticks: all of its heat "
+        f"goes into one place. {_LAST}",
         safety=True,
-        keep_order=True,
     )
 
 
 _BAD = (
-    "The lead of the blender lies across a wet bench",
-    "The jug stands full to the rim under the blender",
-    "A pot of caramel stands with its handle over the edge",
-    "The bowl of cold water beside the hob is empty",
-    "There is syrup on the floor between hob and sink",
+    "The lead of the blender lies across a puddle",
+    "The jug under the blender is full to the rim",
+    "A pot handle sticks out over the edge",
+    "The bowl for cold water is empty",
+    "There is syrup on the floor",
 )
-_GOOD = (
-    "The blender is unplugged while its head is being cleaned",
-    "Dry gloves lie at the freezer",
-    "A tray stands under the glazing rack",
-    "The jug is half full and the blade well covered",
-)
+_GOOD = {
+    "The blender is unplugged while its head is being cleaned": "Without its plug the blade can't "
+    "start. Look for something that can go wrong.",
+    "Dry gloves lie at the freezer": "They keep skin off cold metal. Look for something that is "
+    "missing, or in the way.",
+    "A tray stands under the glazing rack": "It keeps glaze off the floor. Look for something that "
+    "is missing, or in the way.",
+    "The jug is half full and the blade well covered": "So it throws no glaze and draws no air. "
+    "Look for a jug that would.",
+}
 
 
 @question(
@@ -127,28 +147,20 @@ _GOOD = (
 def before_start(draw: Draw) -> Asked:
     """A bench before the start: what must be put right?"""
     bad = draw.shuffled("bad", _BAD)[:3]
-    good = draw.shuffled("good", _GOOD)[:3]
+    good = draw.shuffled("good", tuple(_GOOD))[:3]
     return Asked(
         [
             ChoicesPart(
-                "Which of these must be put right before anybody begins? Choose all that apply.",
+                "What must be put right before work begins? Choose all that apply.",
                 [Option(text, right=True) for text in bad]
-                + [
-                    Option(
-                        text,
-                        says="This is as the cautions want it. Ask of each line who could "
-                        "be hurt, and how.",
-                    )
-                    for text in good
-                ],
+                + [Option(text, says=_GOOD[text]) for text in good],
                 marks=3,
                 worked="Put right: " + "; ".join(t[0].lower() + t[1:] for t in bad) + ". "
-                f"Nothing begins until that is done. {_LAST}",
+                f"Work begins when that is done. {_LAST}",
                 safety=True,
             )
         ],
-        stem="You are the first at the glazing bench, and the hob is still cold. "
-        "You walk round it once.",
+        stem="It is early, you are the first one in, and no machine is running. You look around.",
     )
 
 
@@ -173,8 +185,8 @@ def order_list(draw: Draw) -> Asked:
             "That is for a colour that a note forbids. Look for that word in the note.",
         ),
         "yes": (
-            "Order it, and keep to the largest dose that holds for it",
-            "That needs a rule which somebody has read and which says yes. Look at how "
+            "Order it, and keep to the largest dose that is allowed",
+            "That needs a rule that somebody has read and that says yes. Look at how "
             "the note is known.",
         ),
         "ask": (
@@ -234,10 +246,10 @@ def white_limit(draw: Draw) -> Asked:
                         "ten per cent",
                         law * 10,
                         "This is the number you get for ten per cent. Ask yourself how many "
-                        "grams are one of a hundred.",
+                        "grams are one in a hundred.",
                     ),
                     WrongTurn(
-                        "one gram a kilogram",
+                        "one gram per kilogram",
                         law / 10,
                         "This is the number you get with one gram in a kilogram. Ask "
                         "yourself how many grams a per cent of a kilogram is.",
@@ -248,8 +260,8 @@ def white_limit(draw: Draw) -> Asked:
                 safety=True,
             ),
             QuantityPart(
-                f"The label of the jar names {say(dose)} as its largest dose. What is the "
-                "most that you weigh in?",
+                f"The label of the jar gives {say(dose)} as the largest dose. What is the most "
+                "that you may weigh in?",
                 answer=label,
                 tolerance="0.1 g",
                 because="the fine scale shows 0.1 g",
@@ -258,7 +270,7 @@ def white_limit(draw: Draw) -> Asked:
                         "the law alone",
                         law,
                         "This is the number you get from the law alone. Compare the two "
-                        "limits, and ask which is stricter.",
+                        "limits, and ask which one is stricter.",
                     ),
                     WrongTurn(
                         "both together",
@@ -280,7 +292,7 @@ def white_limit(draw: Draw) -> Asked:
 
 @question("kitchen-allergens", outcome="kitchen-law", level="decide", safety=True, minutes=3)
 def allergens(draw: Draw) -> Asked:
-    """A formula: which allergens does it hold for certain?"""
+    """A formula: which allergens are in it for certain?"""
     setting = draw.one_of("gelatin", ("gelatin, fish", "gelatin leaf"))
     dairy = draw.one_of("dairy", ("condensed milk, sweetened", "milk"))
     gelatin = draw.mass("gelatin mass", 12, 20)
@@ -293,21 +305,18 @@ def allergens(draw: Draw) -> Asked:
     ]
     made = formula.Formula("glaze", tuple(lines))
     certain = {h.allergen: h.ingredients for h in formula.allergens(made) if h.certain}
-    shown = ("milk", "soya", "fish", "eggs", "sesame", "celery")
+    shown = ("milk", "soya", "fish", "gluten", "sesame", "sulphites")
     words = safety.allergens()
     return Asked(
         [
             ChoicesPart(
-                "Which of these does the glaze hold for certain, so that they must be "
-                "declared in the European Union? Choose all that apply.",
+                "Which of these are certainly in the glaze, so that they must be declared in the "
+                "European Union? Choose all that apply.",
                 [
                     Option(
                         words[name].words,
                         name in certain,
-                        ""
-                        if name in certain
-                        else "No line of this formula brings it. Go through the lines one "
-                        "by one, the gelatin too.",
+                        "" if name in certain else _NOT_IN_IT[name],
                     )
                     for name in shown
                 ],
@@ -322,10 +331,20 @@ def allergens(draw: Draw) -> Asked:
         ],
         exhibit=Exhibit(
             "The glaze, and the labels in your hand",
-            ("line", "mass", "its label says"),
+            ("ingredient", "mass", "its label says"),
             [(line.ingredient, say(line.mass), _LABELS.get(line.ingredient, "")) for line in lines],
         ),
     )
+
+
+_NOT_IN_IT = {
+    "milk": "Look for dairy on the labels of all five ingredients. Is there any?",
+    "soya": "Look for lecithin on the labels of all five ingredients. What is it made from?",
+    "fish": "Look at the last label: which animal does this gelatin come from?",
+    "gluten": "Look for wheat, rye, barley or oats on the labels of all five ingredients.",
+    "sesame": "Look for seeds on the labels of all five ingredients. Is there any?",
+    "sulphites": "Look for a preservative on the labels of all five ingredients. Is there any?",
+}
 
 
 def _as_said(name: str) -> str:
@@ -343,36 +362,53 @@ _LABELS = {
 }
 
 
+_ANSWERS = {
+    "gone": (
+        "I can't tell you, so this one is not for you today",
+        "That is for a tub of which nobody knows what is in it. What do you know of this one?",
+    ),
+    "named": (
+        "It has that in it, so please choose another cake",
+        "That is for a label that lists it. Read this one to the end.",
+    ),
+    "traces": (
+        "There may be traces, so this one is not for you",
+        "That is for a label that warns of traces. Read this one to the end.",
+    ),
+    "safe": (
+        "Nobody put any in, so you can at least try a small piece of it",
+        "A tub can hold what nobody put in, and a crumb can be enough. Ask what you really know.",
+    ),
+}
+
+
 @question(
-    "kitchen-nobody-there",
+    "kitchen-guest-asks",
     outcome="kitchen-law",
     level="decide",
     safety=True,
-    minutes=1,
+    minutes=2,
 )
-def nobody_there(draw: Draw) -> ChoicePart:
-    """A guest asks, the label is gone, and nobody is there."""
-    asked = draw.one_of("asked", ("nuts", "sulphites", "gluten", "sesame"))
-    tub = draw.one_of("tub", ("white chocolate", "praline", "wafer pieces"))
+def guest_asks(draw: Draw) -> ChoicePart:
+    """A guest asks, and you are alone with a tub: what do you say?"""
+    case = draw.one_of("case", ("gone", "named", "traces"))
+    about = draw.one_of("about", ("hazelnuts", "soya", "wheat", "sesame"))
+    tub = draw.one_of("tub", ("white coating", "praline", "crunchy pieces"))
+    label = {
+        "gone": "has lost its label",
+        "named": f"says 'sugar, cocoa butter, {about}, salt'",
+        "traces": f"says 'sugar, cocoa butter, salt; made in a factory that handles {about}'",
+    }[case]
     return ChoicePart(
-        f"A guest is allergic and asks whether a cake holds {asked}. The tub of {tub} has "
-        "lost its label, and the supervisor is out. What do you say?",
-        [
-            Option("That you do not know, and that this cake is not for them today", right=True),
-            Option(
-                "That it is safe, because nobody put any in",
-                says="A tub can hold what nobody put in. Ask yourself who has read its label.",
-            ),
-            Option(
-                "That there can only be traces",
-                says="Traces can make an allergic person gravely ill. Ask what you really know.",
-            ),
-            Option(
-                "That they should try a small piece first",
-                says="A small piece can be enough. Ask yourself who would carry that risk.",
-            ),
-        ],
-        worked="In doubt, ask. If nobody is there to ask, stop: say that you do not know. " + _LAST,
+        f"A guest with an allergy asks about {about} in a cake. The tub of {tub} that went into it "
+        f"{label}. The supervisor is out. What is your answer?",
+        one_right(_ANSWERS, case),
+        worked={
+            "gone": "What nobody has read, nobody knows. In doubt, ask; with nobody to ask, stop. ",
+            "named": "The label lists it. ",
+            "traces": "The label warns of it, and a trace can be enough. ",
+        }[case]
+        + _LAST,
         safety=True,
     )
 
@@ -403,32 +439,38 @@ def log_judge(draw: Draw) -> Asked:
         ("kept", "broken"): "second",
     }[first.answer, second.answer]
     options = {
-        "kept": "Both steps are kept: cover, label and date it, and show the log",
-        "first": "The first step is broken: out of use, and tell the supervisor",
-        "second": "The first step is kept and the second broken: out of use, and tell the "
-        "supervisor",
+        "kept": "Both steps are in time: cover, label and date it, and show the log",
+        "first": "The first step took too long: out of use, and tell the supervisor",
+        "second": "Only the second step took too long: out of use, and tell the supervisor",
         "more": "It is still warm inside: leave it on the bench until it is cold",
     }
     took = [say(one.took) for one in judged.steps]
     return Asked(
         [
             ChoicePart(
-                "What does the log tell you to do?",
+                "What do you do with it?",
                 one_right(
                     options,
                     found,
-                    "Run the clock for each step on its own: it starts when the "
-                    "base falls below the upper temperature. Then look again.",
+                    {
+                        "kept": "Run the clock for each step by itself, from the row at 57 °C on. "
+                        "Is each of them short enough?",
+                        "first": "Run the clock from 57 °C to 21 °C. Is it longer than the rule "
+                        "gives?",
+                        "second": "Run the clock from 57 °C down to 5 °C. Is it longer than the "
+                        "rule gives?",
+                        "more": "Read the last row: is there any heat left in it?",
+                    },
                 ),
                 marks=2,
-                worked=f"From 57 °C to 21 °C it took {took[0]}, and 120 min are given. To 5 °C "
-                f"it took {took[1]} in all, and 360 min are given. {options[found]}. {_LAST}",
+                worked=f"From 57 °C to 21 °C it took {took[0]} of the 120 min allowed. To 5 °C "
+                f"it took {took[1]} in all of the 360 min allowed. {options[found]}. {_LAST}",
                 safety=True,
             )
         ],
-        stem="The rule of this kitchen: from 57 °C to 21 °C within 2 hours, and from 57 °C to "
-        "5 °C within 6 hours in all.",
-        exhibit=_log("Milk base, after it came off the hob", rows),
+        stem="The rule here: from 57 °C to 21 °C within 2 hours, and from 57 °C to 5 °C "
+        "within 6 hours in all.",
+        exhibit=_log("A milk base off the hob", rows),
     )
 
 
@@ -453,16 +495,16 @@ def log_warm(draw: Draw) -> Asked:
     keep = both <= most
     options = (
         (
-            "Yes, it is within the rule of the house: note both times and show the log",
+            "Yes, it is within the rule: note both times and show the log",
             True,
         ),
-        ("No, it is beyond the rule of the house: out of use", False),
+        ("No, it is beyond the rule: put it out of use", False),
     )
     return Asked(
         [
             QuantityPart(
                 f"How long was the base below {say(high)} and above {say(low)} on the first "
-                "day? Between two rows, take the temperature to fall evenly.",
+                "day? Assume that it falls evenly between two rows.",
                 answer=warm,
                 tolerance="3 min",
                 because="the clock of the log is read to a few minutes",
@@ -472,13 +514,13 @@ def log_warm(draw: Draw) -> Asked:
                         "from the hob on",
                         cold,
                         "This is the number you get with the clock running from the first row. "
-                        "Look again at when the base fell below the upper limit.",
+                        "Look again at when the base cooled below the upper limit.",
                     ),
                     WrongTurn(
                         "from the second row",
                         cold - passed,
                         "This is the number you get with the clock running from the second "
-                        "row. It was below the limit before that: ask when.",
+                        "row. It was below the limit before that: when?",
                     ),
                     WrongTurn(
                         "to the last row",
@@ -488,7 +530,7 @@ def log_warm(draw: Draw) -> Asked:
                     ),
                 ],
                 working="time = end of lukewarm - start of lukewarm",
-                worked=f"It passes {say(high)} half way to the second row, after "
+                worked=f"It passes {say(high)} halfway to the second row, after "
                 f"{say(passed / 2)}, and {say(low)} after {say(cold)}: "
                 f"{say(warm, 'min', digits=4)}",
             ),
@@ -504,26 +546,26 @@ def log_warm(draw: Draw) -> Asked:
                         "the first day only",
                         warm,
                         "This is the number you get for the first day alone. "
-                        "Ask whether the clock begins anew in the morning.",
+                        "Ask whether the clock starts again in the morning.",
                     ),
                     WrongTurn(
-                        "the one less the other",
+                        "one minus the other",
                         warm - pour,
                         "This is the number you get by taking one time from the other. "
-                        "Ask whether a day in the fridge takes minutes away.",
+                        "Ask whether a night in the fridge takes minutes away.",
                     ),
                 ],
                 working="in all = first day + second day",
                 worked=f"{say(warm, 'min')} + {say(pour)} = {say(both, 'min', digits=4)}",
             ),
             ChoicePart(
-                f"The rule of this house gives a base {say(most)} in all. May it still be poured?",
+                f"The rule here allows a base {say(most)} in all. May it still be poured?",
                 one_right(
                     {yes: text for text, yes in options},
                     keep,
-                    "Add up both days, and hold the sum against the rule.",
+                    "Add up both days, and compare the total with the rule.",
                 ),
-                worked=f"{say(both, 'min')} in all, and {say(most)} are given. {_LAST}",
+                worked=f"{say(both, 'min')} in all, and {say(most)} are allowed. {_LAST}",
                 safety=True,
             ),
         ],
@@ -531,53 +573,76 @@ def log_warm(draw: Draw) -> Asked:
     )
 
 
+_GAPS = {
+    "warm": (
+        "Throw it out and report the gap",
+        "That is for a gap in which it may have been lukewarm. How cold was it before the gap?",
+    ),
+    "cold": (
+        "Keep it and note the gap beside the readings",
+        "That is for a gap before which, and after which, it was as cold as it should be.",
+    ),
+    "hot": (
+        "Keep it and time the cooling from the first reading after the gap",
+        "That is for a gap before which, and after which, it was too hot for anything to grow.",
+    ),
+    "taste": (
+        "Boil it up, taste it and keep it if there is nothing wrong with it",
+        "You can't taste what grew in the warm, and boiling leaves some of its poisons behind. "
+        "Look at what the log can prove.",
+    ),
+}
+
+
 @question(
-    "kitchen-log-hole",
+    "kitchen-gap-in-the-log",
     outcome="kitchen-cooling",
     level="decide",
     safety=True,
-    minutes=2,
+    minutes=3,
 )
-def log_hole(draw: Draw) -> Asked:
-    """A log with a hole in it."""
-    last = draw.duration("last", 40, 70, 10)
-    found = draw.duration("found", 480, 720, 30)
-    warm = draw.temperature("warm", 44, 56, 2)
-    rows = [(q(0, "min"), 80.0), (q(20, "min"), 66.0), (last, warm.m), (found, 4.0)]
+def gap_in_the_log(draw: Draw) -> Asked:
+    """A log with a gap in it: what can have happened there?"""
+    case = draw.one_of("case", ("warm", "cold", "hot"))
+    gap = draw.duration("gap", 100, 160, 10)
+    last = draw.whole("last", 44, 56)
+    high = draw.whole("high", 78, 84)
+    times, heats = {
+        "warm": ((0, 20, 60), (high, 66, last)),
+        "cold": ((0, 30, 80, 130), (high, 40, 12, 4)),
+        "hot": ((0, 20), (high + 8, high)),
+    }[case]
+    after = {"warm": (4, 4), "cold": (4, 4), "hot": (69, 41)}[case]
+    end = times[-1] + int(gap.m)
+    rows = [*zip(times, heats, strict=True), (end, after[0]), (end + 20, after[1])]
+    place = {
+        "warm": "left on the bench, then put into the fridge",
+        "cold": "in an ice bath, then in the fridge",
+        "hot": "kept hot on the hob, then put into an ice bath",
+    }[case]
     return Asked(
         [
             ChoicePart(
-                "What do you do with the base?",
-                [
-                    Option(
-                        "Throw it out, and tell the supervisor that the log has a hole",
-                        right=True,
-                    ),
-                    Option(
-                        "Draw a straight line through the hole, and judge that",
-                        says="A line guesses what nobody has read. Ask what else may have "
-                        "happened in these hours.",
-                    ),
-                    Option(
-                        "Smell and taste it, and keep it if it is good",
-                        says="You can't smell or taste what grows in the warm. Look at "
-                        "what the log can prove.",
-                    ),
-                    Option(
-                        "Boil it up again, so that it is safe",
-                        says="Boiling does not undo all that germs leave behind. Look at "
-                        "what the log can prove.",
-                    ),
-                ],
+                f"For {say(gap)} nobody read the thermometer. What do you do with the base?",
+                one_right(_GAPS, case),
                 marks=2,
-                worked=f"Between {say(last)} and {say(found)} nobody read the thermometer. "
-                f"It may have been lukewarm all the time. In doubt, throw it out. {_LAST}",
+                worked={
+                    "warm": "It may have been lukewarm for the whole gap, and nobody can say "
+                    "otherwise. In doubt, throw it out. ",
+                    "cold": "It was cold before the gap and cold after it, in a fridge. ",
+                    "hot": "It was above 63 °C before the gap and after it: what grows in food doesn't "
+                    "grow there. The clock of the cooling starts afterwards. ",
+                }[case]
+                + _LAST,
                 safety=True,
             )
         ],
-        stem="A cream base was cooked in the afternoon, and you find it in the fridge in the "
-        "morning.",
-        exhibit=_log("Its cooling log", rows),
+        stem=f"A cream base was {place}. The rule here counts the time below 63 °C and above 8 °C.",
+        exhibit=Exhibit(
+            "Its cooling log",
+            ("after", "temperature"),
+            [(f"{t} min", f"{x} °C") for t, x in rows],
+        ),
     )
 
 
@@ -593,473 +658,27 @@ def whose_rule(draw: Draw) -> ChoicePart:
     region = draw.one_of("region", ("EU", "GB", "US", "Gulf"))
     right = {"EU": "quick", "GB": "quick", "US": "times", "Gulf": "ask"}[region]
     options = {
-        "quick": "The law says as quickly as possible; the food safety plan sets the times",
-        "times": "The law sets temperatures and hours for two steps of cooling",
-        "ask": "The municipality sets the figures, and you ask for them",
-        "none": "Nothing, as long as the base ends up in the fridge",
+        "quick": "The law says quickly: the house plan sets times",
+        "times": "The law gives figures: hours for each of two steps",
+        "ask": "The town gives figures: ask for them",
+        "none": "Habit: it is fine as long as it ends up in a fridge",
     }
     note = safety.legal_note("cooling", region)[0]
     return ChoicePart(
-        f"Your kitchen is in {safety.REGIONS[region]}. What decides how fast a base has to "
+        f"Your kitchen is in {safety.REGIONS[region]}. What decides how fast a base must "
         "cool, as far as this course knows?",
         one_right(
             options,
             right,
-            "This is not how the note for this region reads. Ask yourself who sets "
-            "the times there.",
+            {
+                "quick": "This is how the note for another region reads. Does the law here leave "
+                "the times to you?",
+                "times": "This is how the note for another region reads. Does the law here give "
+                "hours?",
+                "ask": "This is how the note for another region reads. Who sets the figures here?",
+                "none": "How long it was lukewarm counts, too. Ask who sets the times here.",
+            },
         ),
         worked=f"The note of {note.dated}: {note.text} {_LAST}",
         safety=True,
-    )
-
-
-# --- can I trust this thermometer? -----------------------------------------------------------
-
-_OUT = ((1.0, -1.5), (-1.0, 1.0), (0.5, -1.5), (1.5, -1.0), (-1.5, 1.0), (-0.5, 1.5))
-
-
-def _thermometer(draw: Draw) -> tuple[Quantity, Quantity, Quantity, Exhibit]:
-    """Draw a kitchen and a thermometer that is out at both ends."""
-    height = draw.quantity("height", 150, 1050, 150, "m")
-    ice, boil = draw.one_of("out", _OUT)
-    boils = q(round(instruments.boiling_here(height).typical.m, 1), "degC")
-    in_ice, in_boiling = q(ice, "degC"), q(round(boils.m + boil, 1), "degC")
-    card = Exhibit(
-        "One thermometer",
-        ("where", "it shows"),
-        [
-            ("in ice and water, stirred", _signed(ice)),
-            ("in boiling water", say(in_boiling, places=1)),
-            (f"water boils here, at {say(height, digits=4)}", say(boils, places=1)),
-        ],
-    )
-    return in_ice, in_boiling, boils, card
-
-
-@question("kitchen-two-point", outcome="check-thermometer", level="carry out", minutes=5)
-def two_point(draw: Draw) -> Asked:
-    """A thermometer that is out at both ends: how hot is the pan?"""
-    in_ice, in_boiling, boils, card = _thermometer(draw)
-    shown = draw.temperature("shown", 106, 118)
-    true = instruments.true_temperature(shown, in_ice, in_boiling, boils)
-    return Asked(
-        [
-            QuantityPart(
-                f"It shows {say(shown)} in a pan of syrup. How hot is the syrup?",
-                answer=true,
-                tolerance="0.3 °C",
-                because="the thermometer is read to 0.1 °C three times",
-                wrong_turns=[
-                    WrongTurn(
-                        "only the ice",
-                        q(shown.m - in_ice.m, "degC"),
-                        "This is the number you get by taking off the ice reading alone. "
-                        "Look at what the boiling water says as well.",
-                    ),
-                    WrongTurn(
-                        "as it is shown",
-                        shown,
-                        "This is the number you get without any correction. "
-                        "Look at what the thermometer showed in ice and in boiling water.",
-                    ),
-                    WrongTurn(
-                        "the wrong way",
-                        q(2 * shown.m - true.m, "degC"),
-                        "This is the number you get with the correction put on the wrong way. "
-                        "Say first whether it shows too much or too little up there.",
-                    ),
-                ],
-                working="true = (shown - in ice) x boils at / (in boiling - in ice)",
-                worked=f"({say(shown)} - {_signed(in_ice.m)}) x {say(boils, places=1)} / "
-                f"({say(in_boiling, places=1)} - {_signed(in_ice.m)}) = {say(true, digits=4)}",
-            )
-        ],
-        exhibit=card,
-    )
-
-
-@question("kitchen-card", outcome="check-thermometer", level="carry out", minutes=5)
-def card(draw: Draw) -> Asked:
-    """The recipe wants so much: what must this thermometer show?"""
-    in_ice, in_boiling, boils, exhibit = _thermometer(draw)
-    wanted = draw.temperature("wanted", 106, 118)
-    shows = instruments.reading_for(wanted, in_ice, in_boiling, boils)
-    other = instruments.true_temperature(wanted, in_ice, in_boiling, boils)
-    return Asked(
-        [
-            QuantityPart(
-                f"A syrup has to reach {say(wanted)}, and this is a true temperature. What "
-                "must the thermometer show when you take the pan off?",
-                answer=shows,
-                tolerance="0.3 °C",
-                because="the thermometer is read to 0.1 °C three times",
-                wrong_turns=[
-                    WrongTurn(
-                        "the wrong way",
-                        other,
-                        "This is the number you get with the wanted temperature taken for "
-                        "the reading. Ask yourself which of the two you look for.",
-                    ),
-                    WrongTurn(
-                        "only the ice",
-                        q(wanted.m + in_ice.m, "degC"),
-                        "This is the number you get by putting on the ice reading alone. "
-                        "Look at what the boiling water says as well.",
-                    ),
-                    WrongTurn(
-                        "as it is wanted",
-                        wanted,
-                        "This is the number you get without any correction. "
-                        "Look at what the thermometer showed in ice and in boiling water.",
-                    ),
-                ],
-                working="shown = in ice + true x (in boiling - in ice) / boils at",
-                worked=f"{_signed(in_ice.m)} + {say(wanted)} x ({say(in_boiling, places=1)} - "
-                f"{_signed(in_ice.m)}) / {say(boils, places=1)} = {say(shows, digits=4)}",
-            )
-        ],
-        exhibit=exhibit,
-    )
-
-
-@question("kitchen-ice-bath", outcome="check-thermometer", level="recall", minutes=1)
-def ice_bath(draw: Draw) -> ChoicePart:
-    """Which cup is at the ice point?"""
-    cup = draw.one_of("cup", ("a tall cup", "a jug", "a beaker"))
-    return ChoicePart(
-        f"You fill {cup} to check a thermometer at the ice point. Which filling do you take?",
-        [
-            Option("Crushed ice to the rim, cold water to just below, stirred", right=True),
-            Option(
-                "Water with three ice cubes in it",
-                says="The bottom of it can be several degrees warm. Ask where the tip will be.",
-            ),
-            Option(
-                "Ice straight from the freezer, without water",
-                says="Ice just out of a freezer is colder than melting ice. Ask what has to be "
-                "there beside it.",
-            ),
-            Option(
-                "Crushed ice and water with salt in it",
-                says="Salt makes melting ice colder. Ask which two things alone stay at 0 °C.",
-            ),
-        ],
-        worked="Much crushed ice, little water, and stir: together they stay at 0 °C.",
-    )
-
-
-@question(
-    "kitchen-three-thermometers",
-    outcome="check-thermometer",
-    level="decide",
-    minutes=3,
-)
-def three_thermometers(draw: Draw) -> Asked:
-    """Three thermometers, two cups: which one is right as it is?"""
-    height = draw.quantity("height", 900, 2100, 100, "m")
-    boils = instruments.boiling_here(height).typical.m
-    names = draw.shuffled("names", ("red", "blue", "black"))
-    readings = {
-        "right": (0.1, boils),
-        "hundred": (0.0, 100.0),
-        "both": (1.6, boils + 1.6),
-    }
-    kinds = dict(zip(readings, names, strict=True))
-    says = {
-        "hundred": "It shows what water does at the sea. Look up where it boils at this height.",
-        "both": "It is out in ice already, where height does not count. Look at that row first.",
-    }
-    options = [
-        Option(f"The {name} one", kind == "right", says.get(kind, ""))
-        for kind, name in kinds.items()
-    ]
-    options.append(
-        Option(
-            "None of them",
-            says="One of them is within half a degree at both ends. Compare each with the "
-            "two true values.",
-        )
-    )
-    return Asked(
-        [
-            ChoicePart(
-                "Which of them can be used as it is?",
-                options,
-                marks=2,
-                worked=f"Water boils here at {_signed(boils)}, and ice melts at 0 °C. Only "
-                f"the {kinds['right']} one agrees with both.",
-            )
-        ],
-        stem=f"A kitchen at {say(height, digits=4)}. Without a table, take 1 °C off for each "
-        "300 m.",
-        exhibit=Exhibit(
-            "Three thermometers",
-            ("thermometer", "in ice and water", "in boiling water"),
-            sorted(
-                (name, _signed(readings[kind][0]), _signed(readings[kind][1]))
-                for kind, name in kinds.items()
-            ),
-        ),
-    )
-
-
-# --- where does water boil here? ------------------------------------------------------------
-
-
-def _boiling_table(*heights: int) -> Exhibit:
-    rows = [
-        (
-            say(q(h, "m"), digits=4),
-            _signed(instruments.boiling_here(q(h, "m")).typical.m),
-        )
-        for h in heights
-    ]
-    return Exhibit("Where water boils", ("height", "boils at"), rows)
-
-
-@question("kitchen-boils-here", outcome="check-boiling-here", level="carry out", minutes=4)
-def boils_here(draw: Draw) -> Asked:
-    """Read the boiling point of water between two rows of a table."""
-    row = draw.one_of("row", (500, 1000, 1500))
-    above = draw.one_of("above", (150, 200, 250, 300, 350))
-    height = q(row + above, "m")
-
-    def at(h: float) -> Quantity:
-        return instruments.boiling_here(q(h, "m")).typical
-
-    return Asked(
-        [
-            QuantityPart(
-                f"Where does water boil in a kitchen at {say(height, digits=4)}, on a usual "
-                "day? Between two rows, go the same part of the way.",
-                answer=at(height.m),
-                tolerance="0.2 °C",
-                because="reading between two rows of the table",
-                wrong_turns=[
-                    WrongTurn(
-                        "row below",
-                        at(row),
-                        "This is the number you get from the lower kitchen's row. Work out how "
-                        "far yours lies on the way to the next row.",
-                    ),
-                    WrongTurn(
-                        "row above",
-                        at(row + 500),
-                        "This is the number you get from the higher kitchen's row. Work out how "
-                        "far yours lies on the way to it.",
-                    ),
-                    WrongTurn(
-                        "the sea",
-                        at(0),
-                        "This is the number you get at the sea. Ask what a high kitchen does "
-                        "to boiling water.",
-                    ),
-                ],
-                working="go the same part of the way in both columns",
-                worked=f"{say(height, digits=4)} is {above} m of the 500 m on the way from "
-                f"{row} m to {row + 500} m; {_signed(at(row).m)} - {above} / 500 x "
-                f"({_signed(at(row).m)} - {_signed(at(row + 500).m)}) is about "
-                f"{say(at(height.m), digits=4)}",
-            )
-        ],
-        exhibit=_boiling_table(0, 500, 1000, 1500, 2000),
-    )
-
-
-@question("kitchen-weather", outcome="check-boiling-here", level="decide", minutes=3)
-def weather(draw: Draw) -> Asked:
-    """Boiling water is not where the table has it: weather, thermometer or height?"""
-    height = draw.quantity("height", 200, 800, 100, "m")
-    case = draw.one_of("case", ("weather", "one", "height"))
-    usual = instruments.boiling_here(height).typical.m
-    shown = {
-        "weather": (usual - 0.5, usual - 0.4, usual - 0.5),
-        "one": (usual, usual - 2.6, usual + 0.1),
-        "height": (usual - 2.5, usual - 2.4, usual - 2.5),
-    }[case]
-    options = {
-        "weather": "A day of low air pressure: all three are right",
-        "one": "One thermometer is out: give it a card or hand it in",
-        "height": "The height is wrong: this kitchen lies higher than somebody noted",
-        "flame": "The flame was too small: more gas makes boiling water hotter",
-    }
-    says = {
-        "weather": "The weather moves the boiling point by about half a degree either way. "
-        "Look at how far off these are.",
-        "one": "Then the others would show what the table says. Compare the three.",
-        "height": "Then all three would be off alike, and by more than the weather does. "
-        "Compare them.",
-        "flame": "A flame makes water boil faster and not hotter. Look at the three numbers.",
-    }
-    return Asked(
-        [
-            ChoicePart(
-                "What explains these readings best?",
-                one_right(options, case, says),
-                marks=2,
-                worked=f"The table has {_signed(usual)}. {options[case]}.",
-            )
-        ],
-        stem=f"Three thermometers show 0 °C in ice. The scheme notes {say(height)} as the "
-        f"height of the kitchen, and the table {_signed(usual)} for it.",
-        exhibit=Exhibit(
-            "In one pan of boiling water",
-            ("thermometer", "shows"),
-            [(str(n), _signed(x)) for n, x in enumerate(shown, 1)],
-        ),
-    )
-
-
-# --- can I trust this scale? -----------------------------------------------------------------
-
-
-@question("kitchen-scale-error", outcome="check-scale", level="carry out", minutes=4)
-def scale_error(draw: Draw) -> Asked:
-    """How far off is a small mass, and how little may be weighed?"""
-    step = draw.quantity("step", 0.5, 2, 0.5, "g")
-    mass = draw.mass("mass", 7, 19, 2)
-    allowed = draw.percent("allowed", 3, 5)
-    error = instruments.scale_error(mass, step)
-    least = instruments.smallest_mass(step, allowed)
-    return Asked(
-        [
-            QuantityPart(
-                f"A scale has a step of {say(step)}. You weigh {say(mass)} of gelatin on it. By "
-                "how many per cent may that be off?",
-                answer=error,
-                tolerance="3 % of the answer",
-                because="rounding to two figures",
-                wrong_turns=[
-                    WrongTurn(
-                        "upside down",
-                        q(100 * mass.m / step.m, "percent"),
-                        "This is the number you get with the mass over the step. Ask first: is "
-                        "the error smaller or larger than what is weighed?",
-                    ),
-                    WrongTurn(
-                        "not in per cent",
-                        q(step.m / mass.m, "percent"),
-                        "This is the number you get without going over to per cent. "
-                        "Ask how many parts of a hundred it is.",
-                    ),
-                    WrongTurn(
-                        "half a step",
-                        error / 2,
-                        "This is the number you get with half a step. The scale rounds twice: "
-                        "ask when.",
-                    ),
-                ],
-                working="error = step / mass x 100 %",
-                worked=f"{say(step)} / {say(mass)} x 100 % = {say(error, digits=4)}",
-            ),
-            QuantityPart(
-                f"You allow {say(allowed)}. What is the least that you weigh on this scale?",
-                answer=least,
-                tolerance="3 % of the answer",
-                because="rounding to two figures",
-                wrong_turns=[
-                    WrongTurn(
-                        "step times error",
-                        step * allowed.m / 100,
-                        "This is the number you get by multiplying the step by the error. Ask "
-                        "first: is the least mass larger or smaller than a step?",
-                    ),
-                    WrongTurn(
-                        "the mass in hand",
-                        mass,
-                        "This is the number you get from the mass of the part before. "
-                        "Ask yourself for which mass the step is just that share.",
-                    ),
-                ],
-                working="smallest mass = step / error",
-                worked=f"{say(step)} / {say(allowed)} = {say(least, digits=4)}",
-            ),
-        ]
-    )
-
-
-@question("kitchen-which-scale", outcome="check-scale", level="decide", minutes=3)
-def which_scale(draw: Draw) -> Asked:
-    """A glaze, two scales: what goes on which?"""
-    things = {
-        "water": draw.mass("water", 180, 260, 10),
-        "sugar": draw.mass("sugar", 240, 320, 10),
-        "cocoa powder": draw.mass("cocoa", 60, 90, 5),
-        "lemon juice": draw.mass("lemon", 20, 40, 5),
-        "gelatin": draw.mass("gelatin", 9, 18),
-        "a colour": draw.mass("colour", 2, 5),
-    }
-    coarse, allowed = q(1, "g"), q(2, "percent")
-    least = instruments.smallest_mass(coarse, allowed)
-    fine = [name for name, mass in things.items() if mass < least]
-    return Asked(
-        [
-            ChoicesPart(
-                "Which of these go on the fine scale? Choose all that apply.",
-                [
-                    Option(
-                        name,
-                        name in fine,
-                        ""
-                        if name in fine
-                        else "A gram is a small part of this mass. Work out the least mass "
-                        "that the bench scale weighs well enough.",
-                    )
-                    for name in things
-                ],
-                marks=3,
-                worked=f"{say(coarse)} / {say(allowed)} = {say(least)}. Less than that goes on "
-                f"the fine scale: {', '.join(fine)}.",
-            )
-        ],
-        stem=f"The bench scale has a step of {say(coarse)}, the fine one of 0.1 g. You allow "
-        f"{say(allowed)} for each ingredient.",
-        exhibit=Exhibit(
-            "To be weighed", ("what", "mass"), [(n, say(m)) for n, m in things.items()]
-        ),
-    )
-
-
-@question("kitchen-scale-log", outcome="check-scale", level="decide", minutes=3)
-def scale_log(draw: Draw) -> Asked:
-    """One jar, five weighings: is the scale in order?"""
-    jar = draw.mass("jar", 640, 940, 20)
-    case = draw.one_of("case", ("corner", "drift", "step"))
-    off = {
-        "corner": (0, 0, -6, 0, 0),
-        "drift": (0, -2, -4, -6, -8),
-        "step": (0, 1, 0, 0, 1),
-    }[case]
-    where = ("middle", "left front", "right front", "left back", "right back")
-    options = {
-        "corner": "One corner touches something: look under the plate, and ask to have it seen to",
-        "drift": "It drifts with time: look at the battery, and ask to have it seen to",
-        "step": "It is in order: the numbers differ by no more than its step",
-        "jar": "The jar loses mass each time it is moved",
-    }
-    says = {
-        "corner": "Then only one place would stand out. Compare place by place.",
-        "drift": "Then the numbers would go one way with the clock. Compare from row to row.",
-        "step": "Then no two would differ by more than a gram. Compare the numbers.",
-        "jar": "A closed jar keeps its mass. Ask what changed between the rows.",
-    }
-    return Asked(
-        [
-            ChoicePart(
-                "What do you make of it?",
-                one_right(options, case, says),
-                marks=2,
-                worked=f"{options[case]}.",
-            )
-        ],
-        stem="A closed jar is weighed five times within ten minutes, on a scale with a step "
-        "of 1 g.",
-        exhibit=Exhibit(
-            "The same jar",
-            ("at", "where on the plate", "it shows"),
-            [
-                (f"10:0{2 * n}", place, say(jar + q(d, "g")))
-                for n, (place, d) in enumerate(zip(where, off, strict=True))
-            ],
-        ),
     )

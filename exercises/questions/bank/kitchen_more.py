@@ -103,7 +103,7 @@ _STOP = (
 _GO_ON = (
     (
         "boils syrup to 118 °C in long sleeves, a bowl of cold water beside the hob",
-        "Very hot, and guarded as it should be. Ask who stands less well guarded.",
+        "Very hot, and protected as it should be. Ask who is less well protected.",
     ),
     (
         "holds a reddened hand under the tap, for a quarter of an hour now",
@@ -163,7 +163,7 @@ def stop_which(draw: Draw) -> Asked:
 
 _CHANGES = {
     "way": (
-        "Warn aloud, and have everything carried the other way stand still",
+        "Warn aloud, and have everybody who carries something stand still",
         "Look at who moved in that minute, and what each of them could know.",
     ),
     "calm": (
@@ -329,7 +329,7 @@ def ready_to_boil(draw: Draw) -> Asked:
 _LATE = {
     "not food": (
         "Leave it out: nothing on it says that it may be eaten",
-        "Hold the words on the packet against what a packet of food must say.",
+        "Compare the words on the packet with what a packet of food must say.",
     ),
     "tell": (
         "Use it, once labels and counter name what is new",
@@ -622,14 +622,14 @@ def log_trust(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "By which of these logs may its base be judged as it stands?",
+                "Which of these logs may you judge its base by, as it is?",
                 [
                     Option(f"Log {letters[kind]}", kind == "good", says)
                     for kind, (_, _, says) in sorted(lines.items(), key=lambda x: letters[x[0]])
                 ],
                 marks=2,
                 worked=f"Log {letters['good']}. One of the others falls in even steps, as no pot "
-                "does; one tells of the air; one comes from a thermometer that is too far out to "
+                "does; one shows only the air; one comes from a thermometer that is too far out to "
                 f"judge food by. {_LAST}",
                 safety=True,
                 keep_order=True,
@@ -651,7 +651,7 @@ _NOW = {
     ),
     "move": (
         "Shallow pans and an ice bath now, and go on writing",
-        "Ask whether where it stands will bring it down in time, and whether there is still time.",
+        "Ask whether it will cool in time where it is, and whether there is still time.",
     ),
     "out": (
         "Out of use, and tell the person in charge",
@@ -701,8 +701,8 @@ def log_next(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"A milk base came off the hob at {say(hot)}. The plan of this house wants it from "
-        f"60 °C down to 21 °C in two hours. The room is at {say(room)}.",
+        stem=f"A milk base came off the hob at {say(hot)}. The plan here: from 60 °C down to "
+        f"21 °C in two hours. The room is at {say(room)}.",
         exhibit=Exhibit(
             f"The log so far ({place})",
             ("after", "temperature"),
@@ -740,19 +740,19 @@ def one_bath(draw: Draw) -> Asked:
         "flat": (
             f"{say(big)} of base with {base}, in trays two fingers deep",
             say(warm),
-            "Ask how far heat has to travel in this one, beside the others.",
+            "Ask how far heat has to travel in this one, compared with the others.",
         ),
         "done": (
             f"{say(big)} of base with {base}, cooked yesterday, just out of the fridge",
             "5 °C",
-            "It has been through all that. Ask which of them is in the lukewarm still.",
+            "It has been through all that. Ask which of them is still lukewarm.",
         ),
     }
     letters = _lettered(draw, tuple(lines))
     return Asked(
         [
             ChoicePart(
-                "The ice bath takes one of them. Which goes in first?",
+                "The ice bath has room for one of them. Which goes in first?",
                 [
                     Option(f"Vessel {letters[kind]}", kind == "deep", says)
                     for kind, (_, _, says) in sorted(lines.items(), key=lambda x: letters[x[0]])
@@ -765,7 +765,7 @@ def one_bath(draw: Draw) -> Asked:
             )
         ],
         exhibit=Exhibit(
-            "What stands on the bench",
+            "What is on the bench",
             ("vessel", "what is in it", "now at"),
             sorted((letters[kind], what, at) for kind, (what, at, _) in lines.items()),
         ),

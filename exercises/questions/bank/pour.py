@@ -1,25 +1,25 @@
-"""Questions on the pour: how much, how warm, on what, and what went wrong."""
+"""Questions on the pour: how much, how warm, and on what."""
 
 from __future__ import annotations
 
 from math import log10, pi
 
-from calculators import coating, cooling, formula, syrup
+from calculators import coating, cooling
 from calculators.units import Quantity, q, say
 from exercises.questions.draws import Draw
 from exercises.questions.parts import (
     Asked,
     ChoicePart,
-    ChoicesPart,
     Exhibit,
     Option,
     OrderPart,
     QuantityPart,
     WrongTurn,
+    one_right,
 )
 from exercises.questions.registry import question
 
-LOW, HIGH = q(31, "degC"), q(34, "degC")
+HIGH = q(34, "degC")
 WINDOW = "The window of this glaze is 31 °C to 34 °C."
 LAST = "Your local rules and your supervisor come first."
 
@@ -56,10 +56,10 @@ def rack(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                "What is the area of one cake that takes glaze?",
+                "What area of one cake takes glaze?",
                 answer=face,
                 tolerance="2 cm²",
-                because="Pi taken as 3.14 moves the area by less than that.",
+                because="Taking pi as 3.14 changes the area by less than that.",
                 wrong_turns=[
                     WrongTurn(
                         "sides forgotten",
@@ -77,7 +77,7 @@ def rack(draw: Draw) -> Asked:
                         "width for radius",
                         (pi * width**2 + 2 * pi * width * height),
                         "This is the number you get with the width in place of the "
-                        "radius. Draw the cake and mark both.",
+                        "radius. Sketch the cake and mark both.",
                     ),
                 ],
                 working="area = π × (d² ÷ 4 + d × h)",
@@ -87,7 +87,7 @@ def rack(draw: Draw) -> Asked:
                 "How much glaze must leave the jug for all the cakes?",
                 answer=lambda given: pour(given["a"]),
                 tolerance="1 % of the answer",
-                because="The coat is not known better than that.",
+                because="The coat is known no better than that.",
                 wrong_turns=[
                     WrongTurn(
                         "run-off forgotten",
@@ -111,8 +111,8 @@ def rack(draw: Draw) -> Asked:
                 unit="g",
             ),
         ],
-        stem=f"{count} round cakes, {say(width)} wide and {say(height)} high. The coat is "
-        f"{say(coat)}, and {say(lost)} of what is poured runs off.",
+        stem=f"You glaze {count} round cakes, {say(width)} wide and {say(height)} high. The coat "
+        f"is {say(coat)}, and {say(lost)} of what is poured runs off.",
     )
 
 
@@ -130,7 +130,7 @@ def ring(draw: Draw) -> QuantityPart:
         f"of {say(height)}. The walls are straight. What area takes glaze?",
         answer=face,
         tolerance="2 cm²",
-        because="Pi taken as 3.14 moves the area by less than that.",
+        because="Taking pi as 3.14 changes the area by less than that.",
         wrong_turns=[
             WrongTurn(
                 "inner wall forgotten",
@@ -146,7 +146,7 @@ def ring(draw: Draw) -> QuantityPart:
                 "no hole at all",
                 coating.area(coating.Cylinder(outer, height)),
                 "This is the number you get for a cake without a hole. Ask what the "
-                "hole takes, and what it adds.",
+                "hole takes away, and what it adds.",
             ),
         ],
         working="area = π × ((D² − d²) ÷ 4 + (D + d) × h)",
@@ -166,9 +166,9 @@ def coat_weighed(draw: Draw) -> QuantityPart:
     found = coating.coat(before, after, cake)
     face = coating.area(cake)
     return QuantityPart(
-        f"A frozen cake on its card weighs {say(before)}. Glazed and dripped off, it weighs "
+        f"A frozen cake on its card weighs {say(before)}. Glazed, and when the dripping has ended, it weighs "
         f"{_four(after + skirt)}. You scrape {say(skirt)} of skirt from the card. "
-        f"{_four(face)} takes glaze. What is the coat?",
+        f"Its glazed area is {_four(face)}. What is the coat?",
         answer=found,
         tolerance="2 % of the answer",
         because="Each weighing is good to a gram or two.",
@@ -177,12 +177,12 @@ def coat_weighed(draw: Draw) -> QuantityPart:
                 "skirt counted",
                 ((kept + skirt) / face).to("g/cm**2"),
                 "This is the number you get with the skirt as part of the coat. Ask "
-                "whether it lies on the cake.",
+                "whether it is on the cake.",
             ),
             WrongTurn(
                 "whole cake",
                 (after / face).to("g/cm**2"),
-                "This is the number you get for the whole cake. Take off what it weighed before.",
+                "This is the number you get for the whole cake. Take off what it weighed at first.",
             ),
         ],
         working="coat = (after − before) ÷ area",
@@ -207,13 +207,13 @@ def when(draw: Draw) -> QuantityPart:
         f"{say(pace)}. How long until it is at 34 °C, the upper end of the window?",
         answer=ready,
         tolerance="1 min",
-        because="Nobody reads a falling thermometer more closely.",
+        because="Nobody can read a falling thermometer more exactly.",
         wrong_turns=[
             WrongTurn(
                 "straight line",
                 pace * (start.m - HIGH.m) / (start.m - room.m),
-                "This is the number you get on a straight line. A jug cools more "
-                "slowly the nearer it is to the room.",
+                "This is the number you get on a straight line. A jug cools ever more "
+                "slowly as it nears the room. Look for the formula with ln.",
             ),
             WrongTurn(
                 "the other logarithm",
@@ -233,50 +233,59 @@ def when(draw: Draw) -> QuantityPart:
     )
 
 
-@question("pour-three-jugs", outcome="pour-decide", level="decide", minutes=3)
-def three_jugs(draw: Draw) -> Asked:
-    """Three jugs that miss the window together."""
-    hot = draw.temperature("large", 36, 39, 1)
-    cool = draw.temperature("small", 26, 29, 1)
+_TOGETHER = {
+    "bath": (
+        "Set all in one bath of about 32 °C and stir",
+        "One bath is for jugs that lie on both sides of the window. Do these?",
+    ),
+    "wait": (
+        "Keep stirring, and read them all again soon",
+        "That is for jugs that all lie above the window, close together. Do these?",
+    ),
+    "layer": (
+        "Layer them now, and pour",
+        "That is for jugs that are all in the window, and alike. Are these?",
+    ),
+    "mix": (
+        "Stir a little of the warmest into each of the others",
+        "That evens out the heat, but spoils the colours. Look for heat without glaze.",
+    ),
+}
+
+
+@question("pour-jugs-together", outcome="pour-decide", level="decide", minutes=3)
+def jugs_together(draw: Draw) -> Asked:
+    """Three jugs of a marble: are they ready together, and if not, what brings them there?"""
+    case = draw.one_of("case", ("bath", "wait", "layer"))
+    large, small = {
+        "bath": (draw.whole("hot", 36, 39), draw.whole("cool", 26, 29)),
+        "wait": (draw.whole("warm", 37, 38), draw.whole("also warm", 36, 37)),
+        "layer": (draw.whole("in", 32, 33), draw.whole("also in", 32, 33)),
+    }[case]
     return Asked(
         [
             ChoicePart(
-                "What do you do?",
-                [
-                    _option(
-                        "Set all three in one bath of about 32 °C, stir them, and pour "
-                        "when all agree",
-                        right=True,
-                    ),
-                    _option(
-                        "Wait until the large jug is in the window, then pour",
-                        says="By then the small jugs are colder still. Ask what brings all "
-                        "three to one place.",
-                    ),
-                    _option(
-                        "Mix a little of the large jug into each small one",
-                        says="That warms them, and it spoils the colours. Look for heat "
-                        "without glaze.",
-                    ),
-                    _option(
-                        "Pour at once, because the mean of the three is in the window",
-                        says="A mean pours nothing: each jug runs as its own temperature "
-                        "tells it. Look at each one.",
-                    ),
-                ],
-                worked="The large jug is above the window and the small ones are below it. "
-                "One stirred bath in the middle of the window brings all to one temperature, "
-                "and none falls out.",
+                "What do you do now?",
+                one_right(_TOGETHER, case),
+                marks=2,
+                worked={
+                    "bath": "The large jug is above the window and the small ones are below it. One "
+                    "stirred bath in the middle of the window brings all to one temperature, and "
+                    "none falls out. ",
+                    "wait": "All are above the window and close together; they cool by themselves. ",
+                    "layer": "All are in the window and within a degree. ",
+                }[case]
+                + f"{_TOGETHER[case][0]}.",
             )
         ],
-        stem=f"{WINDOW} You want to layer and pour a marble.",
+        stem=f"{WINDOW} You want to layer and pour a marble. The cakes are in the freezer.",
         exhibit=Exhibit(
             "Stirred, and read in the middle",
             ("jug", "mass", "temperature"),
             (
-                ("ivory", "600 g", say(hot)),
-                ("pink", "300 g", say(cool)),
-                ("green", "300 g", say(cool)),
+                ("ivory", "600 g", f"{large} °C"),
+                ("pink", "300 g", f"{small} °C"),
+                ("green", "300 g", f"{small} °C"),
             ),
         ),
     )
@@ -301,7 +310,7 @@ def now_or_not(draw: Draw) -> Asked:
         ),
         "frost": (
             "Wipe the cake with a clean dry cloth, or take a fresh one, then pour",
-            "This is for a cake that stood in the open. Look how long it has been out.",
+            "This is for a cake that has stood in the open. Look how long it has been out.",
         ),
         "ready": (
             "Try the spoon and a frozen offcut, then pour in one go",
@@ -329,7 +338,7 @@ def now_or_not(draw: Draw) -> Asked:
                 ("jug, stirred", f"{jug} °C"),
                 ("cake", "−18 °C, hard"),
                 ("unwrapped for", f"{minutes} min"),
-                ("its face", "white with frost" if case == "frost" else "dry and smooth"),
+                ("its surface", "white with frost" if case == "frost" else "dry and smooth"),
                 ("room", "22 °C, 60 %"),
             ),
         ),
@@ -355,7 +364,7 @@ def time_log(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                "How long has it been out of temperature, all days together?",
+                "How long has it been out of temperature on both days in total?",
                 answer=total,
                 tolerance="1 min",
                 because="The log is written to the minute.",
@@ -369,8 +378,8 @@ def time_log(draw: Draw) -> Asked:
                     WrongTurn(
                         "in the window only",
                         held + earlier,
-                        "This is the number you get without warming and cooling. Ask "
-                        "how warm it was on the way.",
+                        "This is the number you get without warming and cooling. How "
+                        "warm was it on the way?",
                     ),
                 ],
                 working="time = all minutes between the two limits, of all days",
@@ -378,30 +387,30 @@ def time_log(draw: Draw) -> Asked:
                 f"{say(earlier)} from before: {_four(total)}",
             ),
             ChoicePart(
-                "This school's rule: above 5 °C and below 60 °C for 2 h in all at the most. "
-                "What do you do with the left-over?",
+                "This school's rule: at most 2 h in all above 5 °C and below 60 °C. What becomes "
+                "of the left-over glaze?",
                 [
                     _option(
                         "Throw it out, and write that down",
                         right=bool(over),
-                        says="Compare the whole time with the limit of the rule once more.",
+                        says="Compare your total with the limit again. Is it really over?",
                     ),
                     _option(
-                        "Cool it fast, label it with its time so far, and ask the supervisor",
+                        "Keep it, labelled with its time so far",
                         right=not over,
-                        says="Compare the whole time with the limit of the rule once more.",
+                        says="Compare your total with the limit again. Is it really under?",
                     ),
                     _option(
-                        "Boil it up, so that its time begins anew",
+                        "Boil it up, and start its clock from zero again",
                         says="Heat does not undo everything that grew, and the rule counts "
-                        "all the time. Look at the rule again.",
+                        "all of the time. Look at the rule again.",
                     ),
                     _option(
-                        "Smell it, and keep it if it is fine",
-                        says="Germs that make ill need not smell. Go by the time.",
+                        "Smell it first, and keep it if nothing seems to be wrong",
+                        says="Germs that make people ill need not smell. Go by the time.",
                     ),
                 ],
-                worked=f"{_four(total)} against a limit of 120 min. {LAST}",
+                worked=f"{_four(total)}, and the limit is 120 min. {LAST}",
                 safety=True,
             ),
         ],
@@ -420,512 +429,106 @@ def time_log(draw: Draw) -> Asked:
     )
 
 
-@question("pour-steps", outcome="pour-decide", level="carry out", minutes=3)
-def steps(draw: Draw) -> OrderPart:
-    """The steps of a pour."""
+@question("pour-in-one-stroke", outcome="pour-decide", level="carry out", minutes=3)
+def in_one_stroke(draw: Draw) -> OrderPart:
+    """The steps of a pour, from the jug to the foot."""
     tool = draw.one_of("tool", ("a clean dry cloth", "a clean dry glove"))
+    shape = draw.one_of("shape", ("round", "ring"))
+    stroke = {
+        "round": (
+            "Start over the centre and spiral out without a stop",
+            "Finish with one slow lap just inside the rim",
+        ),
+        "ring": (
+            "Start with one lap along the edge of the hole, until it has closed",
+            "Move out without a stop, and finish with a lap just inside the outer rim",
+        ),
+    }[shape]
+    cake = {"round": "a round cake", "ring": "a ring"}[shape]
     return OrderPart(
-        "The glaze was made yesterday. Put the steps in order.",
+        f"The glaze was made yesterday. Put the steps of glazing {cake} in order.",
         [
-            "Warm the glaze gently and blend it without drawing air",
-            "Bring it into the window in a bath, stirred",
+            "Bring the glaze into the window in a bath, stirred",
             "Try it on a spoon and on a frozen offcut",
             "Take the cake from the freezer and unwrap it",
             f"Wipe the frost off with {tool}",
-            "Pour in one go, from the rim to the middle",
-            "Let it drip, then trim the foot",
+            *stroke,
+            "Tap the rack lightly two or three times, once the coat has closed",
+            "Trim the foot when only single drops fall",
         ],
         marks=3,
-        worked="The glaze is ready before the cake leaves the freezer. Then every minute "
-        "brings frost.",
-        says="Ask what must be ready before the cake comes out of the freezer, and why.",
+        worked="The glaze is ready before the cake leaves the freezer: from then on every minute "
+        "brings frost. One stroke from 5 to 10 cm above does it all; nothing is poured on glaze "
+        "that has set.",
+        says="Ask what must be ready before the cake comes out of the freezer, and where the "
+        "stroke has to end so that the walls are covered.",
     )
 
 
-@question("pour-dew", outcome="pour-decide", level="decide", minutes=4)
-def dew(draw: Draw) -> Asked:
-    """Decide whether a cake gets wet where it stands."""
-    room = draw.temperature("room", 19, 26, 1)
-    humidity = draw.percent("humidity", 30, 75, 5)
-    face = draw.temperature("face", 4, 8, 1)
-    point = cooling.dew_point(room, humidity)
-    found = cooling.thaws_wet(face, room, humidity).verdict
-    return Asked(
-        [
-            ChoicePart(
-                "Will dew form on it?",
-                [
-                    _option(
-                        "Yes, its face is below the dew point",
-                        right=found == "wet",
-                        says="Put the face and the dew point side by side: which is lower?",
-                    ),
-                    _option(
-                        "No, its face is above the dew point",
-                        right=found == "dry",
-                        says="Put the face and the dew point side by side: which is lower?",
-                    ),
-                    _option(
-                        "It can't be told: the two are within a degree",
-                        right=found == "in doubt",
-                        says="Work out how far apart the two are.",
-                    ),
-                ],
-                worked=f"The face has {say(face)}, and the dew point is "
-                f"{say(point, places=1)}. A hygrometer errs by about a degree of dew point.",
-                keep_order=True,
-            )
-        ],
-        stem=f"A glazed cake from the fridge, its face at {say(face)}, goes into a display in "
-        f"a room of {say(room)} and {say(humidity)}. The dew point there is "
-        f"{say(point, places=1)}.",
-    )
-
-
-# --- what went wrong -------------------------------------------------------------------
-
-
-def _log(jug: str, blended: str, sieved: str, out: str, coat: str, thaw: str) -> Exhibit:
-    return Exhibit(
-        "The log of the pour",
-        ("entry", "value"),
-        (
-            ("jug when poured", jug),
-            ("blended", blended),
-            ("sieved", sieved),
-            ("cake", out),
-            ("coat, weighed", coat),
-            ("thawed", thaw),
-        ),
-    )
-
-
-_GOOD = {
-    "jug": "33 °C, stirred",
-    "blended": "yesterday, rested under film",
-    "sieved": "yes, poured in one go",
-    "out": "wiped, poured after 1 min",
-    "coat": "0.22 g/cm²",
-    "thaw": "in its box in the fridge",
+_STAND = {
+    "wet": (
+        "Leave it boxed until it has warmed up",
+        "That is for a cake that the air would wet. Find out where dew begins in this room.",
+    ),
+    "dry": (
+        "Put it out as it is",
+        "Without its box it stays dry only if dew begins below its own temperature. Does it, here?",
+    ),
+    "in doubt": (
+        "Try a cold spoon there first, for ten minutes",
+        "A trial is for a room in which a degree decides. How far apart are the two here?",
+    ),
+    "wipe": (
+        "Put it out, and wipe the drops off with a soft cloth now and then",
+        "Whoever wipes a glaze takes the gloss along. Look for a way without any drops.",
+    ),
 }
 
 
-@question("fault-slide-log", outcome="fault-diagnose", level="decide", minutes=4)
-def slide_log(draw: Draw) -> Asked:
-    """A coat that slid: which of its several causes."""
-    case = draw.one_of("case", ("frost", "hot", "heavy"))
-    minutes = draw.whole("minutes", 15, 30)
-    above = draw.whole("above", 39, 42)
-    heavy = q(draw.one_of("heavy", (0.38, 0.4, 0.42, 0.44)), "g/cm**2")
-    seen = {
-        "frost": {"out": f"not wiped, poured after {minutes} min"},
-        "hot": {"jug": f"{above} °C, stirred", "coat": "0.12 g/cm²"},
-        "heavy": {"jug": "28 °C, stirred", "coat": say(heavy)},
-    }[case]
-    causes = {
-        "frost": (
-            "Frost on the cake, which melted under the glaze",
-            "The log shows a wiped cake and a quick pour. Look at the other rows.",
-        ),
-        "hot": (
-            "Glaze far above the window, which ran thin and melted the cake's face",
-            "The log shows no heat above the window. Look at the other rows.",
-        ),
-        "heavy": (
-            "A coat too heavy to hold itself, from glaze below the window",
-            "The log shows no heavy coat. Compare it with the usual band.",
-        ),
-    }
+@question("pour-out-of-the-fridge", outcome="pour-decide", level="decide", minutes=5)
+def out_of_the_fridge(draw: Draw) -> Asked:
+    """Find where dew begins between two rows and columns, and decide how a cake is put out."""
+    case = draw.one_of("case", ("wet", "dry", "in doubt"))
+    face = draw.whole("face", 8, 11)
+    airs = [(t, h) for t in (18, 20, 22, 24, 26) for h in range(25, 80, 5)]
+
+    def dew(t: float, h: float) -> float:
+        return float(cooling.dew_point(q(t, "degC"), q(h, "percent")).m)
+
+    def fits(air: tuple[int, int]) -> bool:
+        above = dew(*air) - face
+        return {"wet": 3 < above < 7, "dry": -7 < above < -3, "in doubt": abs(above) < 0.6}[case]
+
+    fitting = [air for air in airs if fits(air)]
+    room, humidity = fitting[draw.whole("air", 0, 11) % len(fitting)]
+    columns = (20, 30, 40, 50, 60, 70, 80)
+    point = dew(room, humidity)
     return Asked(
         [
             ChoicePart(
-                "To which cause does the log point?",
-                [
-                    *(
-                        _option(words, right=name == case, says=says)
-                        for name, (words, says) in causes.items()
-                    ),
-                    _option(
-                        "Gelatin that was too strong",
-                        says="A strong set holds on rather than slides. Stay with what the "
-                        "log shows.",
-                    ),
-                ],
-                worked="Go through jug, coat, cake and air in this order. Out of the usual: "
-                f"{'; '.join(seen.values())}.",
+                "Guests will look at it for ten minutes. How do you put it out?",
+                one_right(_STAND, case),
+                marks=2,
+                worked=f"Air of {room} °C and {humidity} % wets what is colder than about "
+                f"{point:.0f} °C, and the cake is at {face} °C. "
+                + (
+                    "A hygrometer is wrong by as much as a degree of that. "
+                    if case == "in doubt"
+                    else ""
+                )
+                + f"{_STAND[case][0]}. How long it may stand out, your local rules say.",
             )
         ],
-        stem=f"A coat slid down the wall an hour after the pour. {WINDOW} "
-        "A usual coat is 0.15 to 0.30 g/cm².",
-        exhibit=_log(**{**_GOOD, **seen}),
-    )
-
-
-@question("fault-surface-log", outcome="fault-diagnose", level="decide", minutes=4)
-def surface_log(draw: Draw) -> Asked:
-    """Pits, streaks, a thick skirt or a bare edge: read from the log."""
-    case = draw.one_of("case", ("pits", "streaks", "skirt", "bare"))
-    minutes = draw.whole("minutes", 2, 6)
-    cold = draw.whole("cold", 26, 28)
-    hot = draw.whole("hot", 39, 42)
-    seen = {
-        "pits": {"blended": f"{minutes} min before the pour, blade half out"},
-        "streaks": {"sieved": "no; poured twice, and spread with a knife"},
-        "skirt": {"jug": f"{cold} °C, stirred", "coat": "0.34 g/cm²"},
-        "bare": {"jug": f"{hot} °C, stirred", "coat": "0.11 g/cm²"},
-    }[case]
-    faults = {
-        "pits": ("Pits in the top", "Pits come from air. Look when and how it was blended."),
-        "streaks": ("Streaks", "Streaks come from lumps, or from a second pour. Look for those."),
-        "skirt": ("A thick skirt", "A skirt comes from cold, thick glaze. Look at jug and coat."),
-        "bare": ("A bare edge", "An edge goes bare when glaze runs thin. Look at jug and coat."),
-    }
-    mends = {
-        "pits": "Cover the blade, rest it overnight under film, and tap the jug",
-        "streaks": "Blend and sieve it, pour once, and do not spread it",
-        "skirt": "Warm it to the window, and trim the foot before it is hard",
-        "bare": "Cool it to the window, and pour around the rim first",
-    }
-    return Asked(
-        [
-            ChoicePart(
-                "Which fault do you expect on the cake?",
-                [
-                    _option(words, right=name == case, says=says)
-                    for name, (words, says) in faults.items()
-                ],
-                worked=f"Out of the usual in this log: {'; '.join(seen.values())}.",
-            ),
-            ChoicePart(
-                "What do you do at the next pour?",
-                [
-                    _option(
-                        words,
-                        right=name == case,
-                        says="This mends another fault. Name the "
-                        "row of the log that leaves what is usual, and mend that.",
-                    )
-                    for name, words in mends.items()
-                ],
-                worked="Mend the one thing that the log shows, and leave the rest as it was.",
-            ),
-        ],
-        stem=f"You get the log before you see the cake. {WINDOW} "
-        "A usual coat is 0.15 to 0.30 g/cm².",
-        exhibit=_log(**{**_GOOD, **seen}),
-    )
-
-
-@question("fault-weeps-log", outcome="fault-diagnose", level="decide", minutes=4)
-def weeps_log(draw: Draw) -> Asked:
-    """Drops after the thaw: dew, or a weak set."""
-    case = draw.one_of("case", ("dew", "weak"))
-    room = q(draw.whole("room", 22, 27), "degC")
-    heat = q(draw.whole("heat", 92, 98), "degC")
-    point = cooling.dew_point(room, q(65, "percent"))
-    rows = (
-        ("gelatin went in at", say(heat) if case == "weak" else "60 °C"),
-        ("kept hot for", "40 min" if case == "weak" else "5 min"),
-        (
-            "thawed",
-            "in its box in the fridge"
-            if case == "weak"
-            else f"unwrapped, in a room of {say(room)} and 65 %",
+        stem=f"A glazed cake comes from the fridge; its surface is at {face} °C. The room is at "
+        f"{room} °C and {humidity} %.",
+        exhibit=Exhibit(
+            "Where dew begins, by the temperature and humidity of the air",
+            ("Air", *(f"{h} %" for h in columns)),
+            [
+                (f"{t} °C", *(say(q(round(dew(t, h)), "degC")) for h in columns))
+                for t in (18, 20, 22, 24, 26)
+            ],
         ),
-        ("dew point there", "not read" if case == "weak" else say(point, places=1)),
-        ("drops on the plate", "none" if case == "weak" else "everywhere"),
-        ("glaze under a finger", "soft, it tears" if case == "weak" else "firm"),
-    )
-    return Asked(
-        [
-            ChoicePart(
-                "Where do the drops come from?",
-                [
-                    _option(
-                        "From the air: it is dew on a cold cake",
-                        right=case == "dew",
-                        says="The plate is dry, and the cake stood in its box. Look at the "
-                        "rows on gelatin.",
-                    ),
-                    _option(
-                        "From the glaze: the set is weak and lets water go",
-                        right=case == "weak",
-                        says="The glaze is firm, and the plate is wet as well. Compare the "
-                        "dew point with a cold cake.",
-                    ),
-                    _option(
-                        "From the mousse: it was frozen too hard",
-                        says="Hard frozen is as it should be. Look at what differs in the log.",
-                    ),
-                    _option(
-                        "From the sugar: the glaze has grained",
-                        says="Grained sugar is felt as grit, and the log has none. Look at "
-                        "plate and set.",
-                    ),
-                ],
-                worked=(
-                    "The gelatin was far too hot for far too long, and lost strength; the "
-                    "plate is dry."
-                    if case == "weak"
-                    else "The cake was colder than the dew point, and the plate is wet too: "
-                    "the air made these drops."
-                ),
-            ),
-            ChoicePart(
-                "What do you change next time?",
-                [
-                    _option(
-                        "Thaw it in its box, in the fridge",
-                        right=case == "dew",
-                        says="It thawed there already. Mend the set.",
-                    ),
-                    _option(
-                        "Put the gelatin in when the base has cooled below 80 °C, and do "
-                        "not hold it hot",
-                        right=case == "weak",
-                        says="The gelatin was treated well. Mend the air around the cake.",
-                    ),
-                    _option(
-                        "Blot it and glaze it again",
-                        says="That hides the drops for a day. Mend the cause instead.",
-                    ),
-                ],
-                worked="Mend the cause that the log shows.",
-            ),
-        ],
-        stem="Small drops stand on the glaze after the thaw.",
-        exhibit=Exhibit("The log", ("entry", "value"), rows),
-    )
-
-
-@question("fault-water-back", outcome="fault-water-back", level="carry out")
-def water_back(draw: Draw) -> QuantityPart:
-    """The water to give back to what is left of a glaze."""
-    before = draw.mass("before", 1200, 2000, 50)
-    lost = q(5 * draw.whole("lost", 16, 28), "g")
-    kept = draw.mass("kept", 400, 700, 20)
-    after = before - lost
-    back = formula.water_to_give_back(before, after, kept)
-    return QuantityPart(
-        f"A batch of glaze weighed {_four(before)} when it was new. After three warmings it "
-        f"weighed {_four(after)}. Now {say(kept)} of it is left. How much water do you give "
-        "back to what is left?",
-        answer=back,
-        tolerance="0.5 g",
-        because="The bench scale shows 1 g, so half a step either way.",
-        wrong_turns=[
-            WrongTurn(
-                "all the water",
-                lost,
-                "This is the number you get for the whole batch. Ask how much of it is "
-                "still there.",
-            ),
-            WrongTurn(
-                "old mass below",
-                lost * kept / before,
-                "This is the number you get with the old mass below the line. What is "
-                "left is a share of the mass after the loss.",
-            ),
-            WrongTurn(
-                "what is gone",
-                before - kept,
-                "This is the number you get for all that is missing. Most of that is on the cakes.",
-            ),
-        ],
-        working="water = (before − after) × kept ÷ after",
-        worked=f"{_four(before)} − {_four(after)} = {say(lost)}. "
-        f"{say(lost)} × {say(kept)} ÷ {_four(after)} = {_four(back)}",
-    )
-
-
-@question("fault-syrup-back", outcome="fault-water-back", level="carry out")
-def syrup_back(draw: Draw) -> QuantityPart:
-    """Bring a clear syrup back to its strength."""
-    mass = draw.mass("mass", 450, 950, 50)
-    now = draw.percent("now", 72, 77, 1)
-    wanted = draw.percent("wanted", 64, 68, 1)
-    water = syrup.water_to_add(mass, now, wanted)
-    return QuantityPart(
-        f"{say(mass)} of a clear syrup for thinning read {now.m:g} °Bx. It should have "
-        f"{wanted.m:g} °Bx. How much water do you add?",
-        answer=water,
-        tolerance="2 g",
-        because="A refractometer is good to a few tenths of a degree.",
-        wrong_turns=[
-            WrongTurn(
-                "Brix subtracted",
-                mass * (now.m - wanted.m) / 100,
-                "This is the number you get by taking one strength from the other. The "
-                "syrup grows as you add water: keep the sugar the same instead.",
-            ),
-            WrongTurn(
-                "upside down",
-                mass * (1 - wanted.m / now.m),
-                "This is the number you get with the two strengths swapped. The new "
-                "syrup must weigh more than the old one.",
-            ),
-        ],
-        working="water = mass × (Brix now ÷ Brix wanted − 1)",
-        worked=f"{say(mass)} × ({now.m:g} ÷ {wanted.m:g} − 1) = {_four(water)}",
-        unit="g",
-    )
-
-
-@question("fault-reuse-label", outcome="fault-reuse", level="decide", safety=True, minutes=4)
-def reuse_label(draw: Draw) -> Asked:
-    """Decide from a label whether a glaze may be used again."""
-    case = draw.one_of("case", ("allergen", "unlabelled", "time", "times"))
-    minutes = draw.whole("minutes", 150, 220)
-    mass = draw.mass("mass", 350, 900, 50)
-    rows = {
-        "contents": "milk, soya, gelatin (beef)",
-        "meant for": "a cake with milk and soya",
-        "out of temperature, in all": "55 min",
-        "used again so far": "once; the limit here is twice",
-        "sieved": "yes, at once",
-    } | {
-        "allergen": {"contents": "milk, soya, gelatin (beef), hazelnut from the tray"},
-        "unlabelled": {"contents": "not written", "used again so far": "not written"},
-        "time": {"out of temperature, in all": f"{minutes} min"},
-        "times": {"used again so far": "twice; the limit here is twice"},
-    }[case]
-    why = {
-        "allergen": "it holds an allergen that the new cake does not have",
-        "unlabelled": "nobody knows what is in it",
-        "time": "it was out of temperature longer than the rule allows",
-        "times": "it was used again as often as the rule allows",
-    }
-    look = {
-        "allergen": "Compare what is in it with the cake it is meant for.",
-        "unlabelled": "Look whether the contents are written.",
-        "time": "Compare the time with the limit.",
-        "times": "Compare the number of uses with the limit.",
-    }
-    return Asked(
-        [
-            ChoicePart(
-                "May it be used for this cake? Choose the answer with the right reason.",
-                [
-                    *(
-                        _option(
-                            f"No: {reason}",
-                            right=name == case,
-                            says=""
-                            if name == case
-                            else "Throwing out is safe, but this is "
-                            f"not the reason here. {look[name]}",
-                        )
-                        for name, reason in why.items()
-                    ),
-                    _option(
-                        "Yes, if it is coloured dark first",
-                        says="A dark colour hides the grey and mends nothing else. Go down "
-                        "the list of the lesson.",
-                    ),
-                    _option(
-                        "Yes, because it was sieved at once",
-                        says="Sieving is one line of the list. Go through the others.",
-                    ),
-                ],
-                worked=f"No: {why[case]}. One such answer is enough. In doubt, throw it out. {LAST}",
-                safety=True,
-            )
-        ],
-        stem=f"{say(mass)} of caught glaze stands in the fridge. This school's rule: at most "
-        "120 min out of temperature, at most two uses after the first.",
-        exhibit=Exhibit("Its label", ("entry", "value"), tuple(rows.items())),
-    )
-
-
-@question("fault-reuse-steps", outcome="fault-reuse", level="decide", safety=True, minutes=3)
-def reuse_steps(draw: Draw) -> ChoicesPart:
-    """What must be done with caught glaze before it goes into the fridge."""
-    mass = draw.mass("mass", 400, 1200, 100)
-    return ChoicesPart(
-        f"{_four(mass)} of milk glaze lies on a clean tray under the rack. You want to keep it. "
-        "What belongs to that? Choose all that apply.",
-        [
-            _option("Sieve it at once", right=True),
-            _option("Cool it fast, in a shallow layer or a stirred bath", right=True),
-            _option("Label it: contents, date, time out of temperature, uses", right=True),
-            _option("Lay film on it, then chill it", right=True),
-            _option(
-                "Leave it on the bench overnight, so that the air gets out",
-                says="Air may leave in the fridge as well. Ask what grows on the bench.",
-            ),
-            _option(
-                "Pour it into the tub of fresh glaze",
-                says="Then the whole tub has its crumbs, its allergens and its time. Keep "
-                "it apart.",
-            ),
-        ],
-        marks=4,
-        worked=f"Sieve, cool fast, film, label, chill, and apart from fresh glaze. {LAST}",
-        safety=True,
-    )
-
-
-@question("fault-cracks", outcome="fault-diagnose", level="decide", minutes=3)
-def cracks(draw: Draw) -> Asked:
-    """Cracks or a dull face: cause and check."""
-    case = draw.one_of("case", ("cracks", "dull"))
-    grams = draw.mass("gelatin", 18, 26, 2)
-    hours = draw.whole("hours", 10, 20)
-    rows = {
-        "cracks": (
-            ("gelatin in the formula", f"{say(grams)} of 160 bloom"),
-            ("gelatin weighed in", f"{say(grams)} of 250 bloom"),
-            ("kept", "under film, in the fridge"),
-            ("between two fingers", "smooth"),
-        ),
-        "dull": (
-            ("gelatin in the formula", f"{say(grams)} of 160 bloom"),
-            ("gelatin weighed in", f"{say(grams)} of 160 bloom"),
-            ("kept", f"{hours} h open in the fridge"),
-            ("between two fingers", "gritty"),
-        ),
-    }[case]
-    seen = {
-        "cracks": "hair cracks when the cake was lifted",
-        "dull": "a dull face with a skin",
-    }[case]
-    return Asked(
-        [
-            ChoicePart(
-                "What is the likeliest cause?",
-                [
-                    _option(
-                        "The set is too firm for the coat to bend",
-                        right=case == "cracks",
-                        says="The gelatin was weighed as the formula says. Look at how it "
-                        "was kept.",
-                    ),
-                    _option(
-                        "Water left it, and sugar grained",
-                        right=case == "dull",
-                        says="It was kept under film and is smooth. Look at the two rows on "
-                        "gelatin.",
-                    ),
-                    _option(
-                        "Frost below the coat",
-                        says="Frost lets a coat slide. Look at which row differs from good "
-                        "practice.",
-                    ),
-                    _option(
-                        "Jugs at different temperatures",
-                        says="That makes streaks. Look at which row differs from good practice.",
-                    ),
-                ],
-                worked=(
-                    "A stronger gelatin went in by the same mass, so the set is firmer. "
-                    "Swap by bloom."
-                    if case == "cracks"
-                    else "It stood open, so water left it, and grit is sugar. Lay film on it."
-                ),
-            )
-        ],
-        stem=f"The glaze shows {seen}.",
-        exhibit=Exhibit("What was written down", ("entry", "value"), rows),
     )
 
 
@@ -937,53 +540,25 @@ def whose_window(draw: Draw) -> ChoicePart:
     """What the pouring window belongs to, and what proves it."""
     cakes = draw.whole("cakes", 4, 12)
     return ChoicePart(
-        f"You have a new glaze for {cakes} cakes. How do you find its pouring window?",
+        f"You have a formula that nobody here has poured, and {cakes} cakes. How do you find its "
+        "window?",
         [
+            _option("With a spoon and an offcut", True),
             _option(
-                "By the spoon and a trial pour on a frozen offcut, then written down",
-                True,
+                "With a thermometer alone",
+                says="A number from another formula says nothing about this one. Ask what "
+                "shows how it runs.",
             ),
             _option(
-                "It is 31 °C to 34 °C for every glaze",
-                says="That is common practice for one kind of formula. Ask what a new "
-                "formula changes.",
-            ),
-            _option(
-                "It is the temperature of the room",
-                says="The room cools the jug and knows nothing of the glaze. Ask what shows "
+                "With a thermometer in the room in which you pour",
+                says="The room cools the jug; it says nothing about the glaze. Ask what shows "
                 "how it runs.",
             ),
             _option(
-                "It is where the gelatin sets",
-                says="There the glaze is a jelly. Ask at what it runs and still holds.",
+                "With a plate in the fridge, to see where it sets",
+                says="There the glaze is a jelly. Ask when it still runs, and yet holds.",
             ),
         ],
         worked="The window belongs to the formula. Spoon and offcut show it, and the scheme "
         "keeps it.",
-    )
-
-
-@question("fault-dark-hides", outcome="fault-reuse", level="recall", minutes=1)
-def dark_hides(draw: Draw) -> ChoicePart:
-    """What a dark colour does to left-overs."""
-    mass = draw.mass("mass", 300, 900, 100)
-    return ChoicePart(
-        f"{say(mass)} of left-over marble has gone grey. What does a dark colour do for it?",
-        [
-            _option("It hides the grey, and nothing else", True),
-            _option(
-                "It hides crumbs as well",
-                says="Crumbs stand out of a coat in any colour. Ask what a sieve is for.",
-            ),
-            _option(
-                "It makes the glaze safe for longer",
-                says="Colour does nothing to germs or time. Look at what sets the limit.",
-            ),
-            _option(
-                "It covers allergens that were on the tray",
-                says="Allergens stay, seen or unseen. Look at the first lines of the list.",
-            ),
-        ],
-        worked="Dark hides the grey. Crumbs are sieved out, and time and allergens stay what "
-        f"they are. {LAST}",
     )

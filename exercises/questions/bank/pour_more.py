@@ -36,10 +36,10 @@ def from_the_tray(draw: Draw) -> Asked:
                 "What share of the poured glaze ran off?",
                 answer=run_off,
                 tolerance="0.5 %",
-                because="tray and jugs are weighed to some grams",
+                because="tray and jugs are weighed to a few grams",
                 wrong_turns=[
                     WrongTurn(
-                        "beside what stays",
+                        "over what stays",
                         (caught / (poured - caught)).to("percent"),
                         "This is the number you get by dividing by what stayed on the cakes. "
                         "Ask what the run-off is a share of.",
@@ -59,18 +59,18 @@ def from_the_tray(draw: Draw) -> Asked:
                 "What is the mean coat on these cakes?",
                 answer=found,
                 tolerance="2 % of the answer",
-                because="tray and jugs are weighed to some grams",
+                because="tray and jugs are weighed to a few grams",
                 wrong_turns=[
                     WrongTurn(
                         "all that was poured",
                         (poured / (count * face)).to("g/cm**2"),
-                        "This is the number you get if nothing ran off. Ask what lies on the tray.",
+                        "This is the number you get if nothing ran off. Ask what is on the tray.",
                     ),
                     WrongTurn(
                         "one cake",
                         ((poured - caught) / face).to("g/cm**2"),
-                        "This is the number you get by laying it all on one cake. "
-                        "Count the cakes that it lies on.",
+                        "This is the number you get by putting it all on one cake. "
+                        "Count the cakes that it is on.",
                     ),
                     WrongTurn(
                         "what ran off",
@@ -84,7 +84,7 @@ def from_the_tray(draw: Draw) -> Asked:
                 f"{say(face)}) = {say(found, digits=4)}",
             ),
         ],
-        stem=f"{count} round cakes stand on a rack; {say(face)} of each takes glaze. "
+        stem=f"There are {count} round cakes on a rack; {say(face)} of each takes glaze. "
         f"{say(poured, digits=4)} left the jugs, and {say(caught, digits=4)} is scraped from "
         "tray and feet afterwards.",
     )
@@ -128,7 +128,7 @@ def two_readings(draw: Draw) -> Asked:
                         "quotient upside down",
                         between * log(above / left),
                         "This is the number you get by multiplying with the logarithm. "
-                        "Look again at what stands below the line.",
+                        "Look again at what you divide by.",
                     ),
                 ],
                 working="time constant = minutes / ln((first - air) / (second - air))",
@@ -139,19 +139,19 @@ def two_readings(draw: Draw) -> Asked:
                 "How long after the second reading is it at 34 °C?",
                 answer=lambda given: cooling.time_to(HIGH, second, room, given["a"]),
                 tolerance="3 % of the answer",
-                because="the time constant is rounded, and nobody reads more closely",
+                because="the time constant is rounded, and nobody can read more exactly",
                 wrong_turns=[
                     WrongTurn(
                         "from the first reading",
                         lambda given: cooling.time_to(HIGH, first, room, given["a"]),
                         "This is the number you get from the first reading on. "
-                        "Read again from when the minutes are asked.",
+                        "Read again when the minutes start.",
                     ),
                     WrongTurn(
                         "as fast as before",
                         q(between.m * (second.m - HIGH.m) / fall, "min"),
                         "This is the number you get if it went on falling as fast. "
-                        "Ask what becomes of the pace as the jug nears the room.",
+                        "Ask what happens to the pace as the jug nears the room.",
                     ),
                 ],
                 working="t = time constant x ln((second - air) / (target - air))",
@@ -159,13 +159,13 @@ def two_readings(draw: Draw) -> Asked:
             ),
         ],
         stem=f"A stirred jug in air of {say(room)} is at {say(first)}, and {say(between)} later "
-        f"at {say(second)}. Nothing else is known of it.",
+        f"at {say(second)}. Nothing else is known about it.",
     )
 
 
 @question("pour-window-lasts", outcome="pour-cooling", level="carry out", use="assessed", minutes=5)
 def window_lasts(draw: Draw) -> QuantityPart:
-    """How long two unlike jugs are in the window together, side by side."""
+    """How long two different jugs are in the window at once, side by side."""
     room = draw.temperature("room", 18, 25, 1)
     large = draw.duration("large", 105, 145, 5)
     small = draw.duration("small", 62, 86, 2)
@@ -178,7 +178,7 @@ def window_lasts(draw: Draw) -> QuantityPart:
         "31 °C?",
         answer=time,
         tolerance="0.6 min",
-        because="nobody reads a falling thermometer more closely",
+        because="nobody can read a falling thermometer more exactly",
         wrong_turns=[
             WrongTurn(
                 "the large jug",
@@ -284,7 +284,7 @@ def rack_waits(draw: Draw) -> Asked:
 
 @question("pour-spoon-or-number", outcome="pour-decide", level="decide", use="assessed", minutes=5)
 def spoon_or_number(draw: Draw) -> Asked:
-    """Thermometer, spoon and offcut don't agree: whom do you believe, and what follows?"""
+    """Thermometer, spoon and offcut don't agree: which do you believe, and what follows?"""
     case = draw.one_of("case", ("warm", "water", "sieve", "pour"))
     new = draw.mass("new", 1200, 1800, 100)
     gone = draw.one_of("gone", (0.05, 0.06, 0.07)) if case == "water" else 0.01
@@ -329,7 +329,7 @@ def spoon_or_number(draw: Draw) -> Asked:
         ),
         "pour": (
             "Go ahead, and write a new window down",
-            "Ask what spoon and offcut say together. Two witnesses can outweigh a habit.",
+            "Ask what spoon and offcut both say. Two witnesses can outweigh a habit.",
         ),
     }
     why = {
@@ -378,7 +378,7 @@ _ROOMS = {
     ),
     "both": (
         "In either of the two",
-        "For this each room needs air that lets nothing fall on the cake. Check the damper one.",
+        "For this the air of each room must leave the cake dry. Check the damper one.",
     ),
     "neither": (
         "In neither of the two",
@@ -418,8 +418,8 @@ def which_room(draw: Draw) -> Asked:
                 "at all, your local rules say.",
             )
         ],
-        stem=f"A glazed cake comes out of its cool box with a face of {face} °C. The shop has "
-        f"{shop[0]} °C and {shop[1]} %, the kitchen {kitchen[0]} °C and {kitchen[1]} %.",
+        stem=f"A glazed cake comes out of its cool box with its surface at {face} °C. The shop is at "
+        f"{shop[0]} °C and {shop[1]} %, the kitchen at {kitchen[0]} °C and {kitchen[1]} %.",
         exhibit=Exhibit(
             "Where dew begins, by the air's temperature and humidity",
             ("Air", "30 %", "40 %", "50 %", "60 %", "70 %"),

@@ -26,7 +26,7 @@ MONEY = "prices are rounded to the cent on the way"
     minutes=6,
 )
 def price_you_can_pay(draw: Draw) -> Asked:
-    """So much money for so many cakes: what may a kilogram of glaze cost?"""
+    """A budget for a number of cakes: what may a kilogram of glaze cost?"""
     cakes = draw.whole("cakes", 6, 14)
     keeps = draw.mass("keeps", 110, 170, 10)
     run_off = draw.percent("run-off", 35, 55, 5)
@@ -42,20 +42,20 @@ def price_you_can_pay(draw: Draw) -> Asked:
                 "runs off and is thrown away. How many kilograms go into the jugs?",
                 answer=poured,
                 tolerance="1 % of the answer",
-                because="what a cake keeps is weighed to a few grams",
+                because="what a cake keeps is known to a few grams",
                 unit="kg",
                 wrong_turns=[
                     WrongTurn(
                         "run-off forgotten",
                         poured * stays,
                         "This is the number you get if nothing runs off. "
-                        "Ask what lies on the tray afterwards.",
+                        "Ask what is on the tray afterwards.",
                     ),
                     WrongTurn(
                         "run-off added instead of divided",
                         poured * stays * (2 - stays),
                         "This is the number you get by adding the run-off to what stays. "
-                        "Ask of which mass the run-off is a share.",
+                        "Ask what the run-off is a share of.",
                     ),
                 ],
                 working="poured = cakes x kept / (1 - run-off)",
@@ -63,7 +63,7 @@ def price_you_can_pay(draw: Draw) -> Asked:
             ),
             QuantityPart(
                 f"The glaze of one cake may cost {cents / 100:.2f} EUR. What may a kilogram of "
-                "it cost at the most, in EUR/kg?",
+                "it cost at most, in EUR/kg?",
                 answer=lambda given: q(money / given["a"].to("kg").m, "EUR/kg"),
                 tolerance="1.5 % of the answer",
                 because=MONEY + ", and the mass may be rounded",
@@ -78,7 +78,7 @@ def price_you_can_pay(draw: Draw) -> Asked:
                         "one cake's money for all the glaze",
                         q(price.m / cakes, "EUR/kg"),
                         "This is the number you get with the money of one cake. "
-                        "Ask for how many cakes the glaze is.",
+                        "Ask how many cakes the glaze is for.",
                     ),
                 ],
                 working="price = money / mass",
@@ -114,7 +114,7 @@ def after_thinning(draw: Draw) -> Asked:
                 because="labels and cards give shares to a tenth at best",
                 wrong_turns=[
                     WrongTurn(
-                        "old mass below",
+                        "over the old mass",
                         (held / mass).to("percent"),
                         "This is the number you get by dividing by what the glaze weighed before. "
                         "Ask what it weighs now.",
@@ -139,7 +139,7 @@ def after_thinning(draw: Draw) -> Asked:
                     WrongTurn(
                         "share of the water taken off",
                         q(fat.m - 100 * more.m / whole.m, "percent"),
-                        "This is the number you get by taking the water's share from that of the fat. "
+                        "This is the number you get by taking the share of the water from that of the fat. "
                         "Ask how many grams of fat there are, before and after.",
                     ),
                     WrongTurn(
@@ -216,7 +216,7 @@ def what_to_change(draw: Draw) -> Asked:
                 ),
                 (
                     "hot base over chocolate, blended 90 s, sieved",
-                    "shines; most of it lay on the tray",
+                    "shines; most of it is on the tray",
                     "drops of clear water next day",
                     "a finger leaves a dent that stays wet",
                 ),
@@ -273,7 +273,7 @@ def what_to_change(draw: Draw) -> Asked:
                 ("water and sugar", f"{say(water)} and {say(sugar)}"),
                 ("mixed", mixed),
                 ("poured", f"in its window, {draw.one_of('who', ('two', 'three', 'four'))} cakes"),
-                ("face, one hour after", face),
+                ("surface, one hour later", face),
                 ("foot", foot),
                 ("later", later),
             ],
@@ -333,7 +333,7 @@ def pick_a_glaze(draw: Draw) -> Asked:
     says = {
         "hide": "It holds the most fat. Ask what fat in fine drops does to light, and whether that is "
         "wanted.",
-        "show": "It lets light through. Ask whether anything is to be seen through it.",
+        "show": "It lets light through. Ask whether anything must be seen through it.",
         "level": "It runs the most and holds the least. Ask how long it has to last.",
         "hold": "It sets the hardest. Ask whether anything pulls at it, and what a stiff coat costs.",
     }
@@ -376,7 +376,7 @@ _CLAIMS = {
     minutes=4,
 )
 def what_numbers_bear(draw: Draw) -> Asked:
-    """Two analyses with large and small differences: which claim do they bear?"""
+    """Two analyses with large and small differences: which claim do they support?"""
     case = draw.one_of("case", tuple(_CLAIMS)[:4])
     weeps, swap = "weeps" in case, case.startswith("second")
     water, fat = draw.whole("water", 26, 29), draw.whole("fat", 5, 7)
@@ -399,21 +399,21 @@ def what_numbers_bear(draw: Draw) -> Asked:
         "first weeps": "Weeping is water that a weak set lets go. Look at water and at what holds it.",
         "second weeps": "Ask in which of the two the water is held less well.",
         "first hides": "What hides is fat in fine drops. Look whether the two differ much in it.",
-        "second hides": "Ask which of the two sends more light astray.",
-        "gloss": "Gelatin holds a surface and makes none. Ask what no number here can see.",
+        "second hides": "Ask which of the two scatters more light.",
+        "gloss": "Gelatin holds a surface and makes none. Ask what no number here can show.",
     }
     names = ("Water", "Sugars", "Fat", "Gelatin in its water")
     return Asked(
         [
             ChoicePart(
-                "Which of these claims do the numbers bear?",
+                "Which of these claims do the numbers support?",
                 one_right(_CLAIMS, case, says),
                 marks=2,
                 worked=f"{_CLAIMS[case]}: "
                 + (
-                    "it holds far more water, and far less gelatin in it. The fat is alike."
+                    "it holds far more water, and far less gelatin in it. The fat is much the same."
                     if weeps
-                    else "it holds far more fat. Water and gelatin are alike, or nearly."
+                    else "it holds far more fat. Water and gelatin are much the same."
                 ),
             )
         ],

@@ -31,23 +31,23 @@ READ_BETWEEN = "reading between two rows of the table"
     minutes=4,
 )
 def sugar_to_strengthen(draw: Draw) -> QuantityPart:
-    """A syrup is too weak and may not boil: how much sugar does it want?"""
+    """A syrup is too weak and may not boil: how much sugar does it need?"""
     mass = draw.mass("mass", 540, 880, 20)
     now = draw.percent("now", 44, 52)
     wanted = draw.percent("wanted", 58, 64)
     had = mass.m * now.m / 100
     more = (mass.m - had) / (1 - wanted.m / 100) - mass.m
     return QuantityPart(
-        f"{say(mass)} of a fruit syrup of {say(now)} may not boil, or it loses its taste. You bring it to "
-        f"{say(wanted)} with dry sugar. How much sugar do you stir in?",
+        f"{say(mass)} of a {say(now)} fruit syrup must not boil, or it loses its taste. You bring it "
+        f"to {say(wanted)} with dry sugar. How much sugar do you stir in?",
         answer=q(more, "g"),
         tolerance="3 g",
         because="the bench scale shows 1 g, and the strengths are rounded",
         wrong_turns=[
             WrongTurn(
-                "difference of the per cents",
+                "difference of the percentages",
                 mass * (wanted.m - now.m) / 100,
-                "This is the number you get from the difference of the two per cents. "
+                "This is the number you get from the difference of the two percentages. "
                 "The water stays: ask what the syrup weighs at the end.",
             ),
             WrongTurn(
@@ -65,7 +65,7 @@ def sugar_to_strengthen(draw: Draw) -> QuantityPart:
         ],
         working="water = mass x (1 - Brix now); syrup = water / (1 - Brix wanted)",
         worked=f"the water stays: {say(mass)} x {1 - now.m / 100:.2f} = {say(q(mass.m - had, 'g'), digits=4)}; "
-        f"/ {1 - wanted.m / 100:.2f} = {say(q(mass.m + more, 'g'), digits=4)}; less {say(mass)}: "
+        f"/ {1 - wanted.m / 100:.2f} = {say(q(mass.m + more, 'g'), digits=4)}; minus {say(mass)}: "
         f"{say(q(more, 'g'), digits=4)}",
     )
 
@@ -91,7 +91,7 @@ def gauge_to_litres(draw: Draw) -> Asked:
     return Asked(
         [
             QuantityPart(
-                f"A syrup gauge floats at {say(shown, places=1)} in a plain syrup of 20 °C. How "
+                f"A syrup gauge floats at {say(shown, places=1)} in a plain syrup at 20 °C. How "
                 "strong is the syrup, in Brix?",
                 answer=strong,
                 tolerance="0.4 %",
@@ -107,22 +107,22 @@ def gauge_to_litres(draw: Draw) -> Asked:
                         "row below",
                         q(low, "percent"),
                         "This is the number you get from the row below. "
-                        "Work out how far your reading lies on the way to the next row.",
+                        "Work out how far your reading is on the way to the next row.",
                     ),
                     WrongTurn(
                         "row above",
                         q(low + 5, "percent"),
                         "This is the number you get from the row above. "
-                        "Work out how far your reading lies on the way to it.",
+                        "Work out how far your reading is on the way to it.",
                     ),
                 ],
-                working="go the same part of the way in both columns",
+                working="interpolate: go the same fraction of the way in both columns",
                 worked=f"({say(shown, places=1)} - {say(below, places=1)}) / "
                 f"({say(above, places=1)} - {say(below, places=1)}) of the way from {low} % to "
                 f"{low + 5} %: {say(strong, digits=4)}",
             ),
             QuantityPart(
-                f"What do {say(volume)} of it weigh?",
+                f"What does {say(volume)} of it weigh?",
                 answer=mass,
                 tolerance="1 % of the answer",
                 because="a litre measure is good to about one part in a hundred",
@@ -162,7 +162,7 @@ _DISAGREE = {
         "That would move whatever feels weight by volume, and leave the cooled drop alone. Compare.",
     ),
     "rinse": (
-        "There was something else on the glass beside the drop",
+        "There was something on the glass besides the drop",
         "That would move the drop's reading and no other. Compare.",
     ),
     "boiled": (
@@ -170,7 +170,7 @@ _DISAGREE = {
         "Then all three would have to agree with each other. Compare.",
     ),
     "jug": (
-        "The half litre was no half litre",
+        "The half litre was not half a litre",
         "That would move jug and scale, and leave the gauge and the drop alone. Compare.",
     ),
 }
@@ -204,7 +204,7 @@ def three_voices(draw: Draw) -> Asked:
     at = 55 if case == "warm" else draw.one_of("at", (19, 20, 21))
     rows = [
         ("half a litre on the scale, then the table", f"jar at {at} °C", jug),
-        ("syrup gauge, let into the jar", f"jar at {at} °C", gauge),
+        ("syrup gauge, lowered into the jar", f"jar at {at} °C", gauge),
         ("refractometer, prism rinsed and shaken dry", "drop at 20 °C, lid closed", drop),
     ]
     return Asked(
@@ -213,7 +213,7 @@ def three_voices(draw: Draw) -> Asked:
                 "What explains these readings best?",
                 one_right(_DISAGREE, case),
                 marks=2,
-                worked=f"The book makes it {sum_of_book:.1f} %. {_DISAGREE[case][0]}.",
+                worked=f"By the book it is {sum_of_book:.1f} %. {_DISAGREE[case][0]}.",
             )
         ],
         stem=f"The bench book says: {say(sugar)} of sugar, {say(poured)} of water, brought to the "
@@ -225,7 +225,7 @@ def three_voices(draw: Draw) -> Asked:
 _WAYS = {
     "drop": (
         "A drop on the refractometer",
-        "A drop tells the truth of plain sugar in water alone. Ask what is in this one, and "
+        "A drop tells the truth only for plain sugar in water. Ask what is in this one, and "
         "whether you need to make do with a drop.",
     ),
     "litre": (
@@ -238,7 +238,7 @@ _WAYS = {
     ),
     "card": (
         "The card of the batch, added up line by line",
-        "Ask whether there is a card, and whether nothing can be read from what stands there.",
+        "Ask whether there is a card, and whether nothing there can be read.",
     ),
 }
 
@@ -251,21 +251,21 @@ _WAYS = {
     minutes=3,
 )
 def which_way(draw: Draw) -> ChoicePart:
-    """Four syrups, four ways: which one tells its strength?"""
+    """Four syrups, four ways: which one shows its strength?"""
     case = draw.one_of("case", tuple(_WAYS))
     much = draw.mass("much", 760, 960, 40)
     told = {
         "drop": "Somebody left one spoonful of a clear stock syrup, sugar and nothing else, in a "
         f"jar that used to hold {say(much)}. It is cold. Nobody noted anything.",
         "litre": f"{say(much)} of a clear syrup, as much from the glucose tub as from the sugar bin, "
-        "stand cold in a pail. Nobody noted anything.",
+        "is in a pail, cold. Nobody noted anything.",
         "pan": f"A syrup of {say(much)} of sugar and some glucose cooks down. The thermometer fell "
         "on the floor this morning. Tape on the handle says what pan and filling weighed cold.",
-        "card": f"A ready glaze of {say(much)} with milk, gelatin and white stands in the fridge. "
-        "Your teacher asks how strong the syrup inside it is. What was weighed in is on paper.",
+        "card": f"A ready glaze of {say(much)} with milk, gelatin and white is in the fridge. "
+        "Your lecturer asks how strong the syrup inside it is. What was weighed in is on paper.",
     }[case]
     return ChoicePart(
-        f"{told} Which way to the strength do you take?",
+        f"{told} How do you find its strength?",
         one_right(_WAYS, case),
         marks=2,
         worked=f"{_WAYS[case][0]}. "
@@ -330,13 +330,13 @@ def leave_out(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "One of them may not be used, whatever number it shows. Which?",
+                "One of them must not be used, whatever number it shows. Which?",
                 [
                     Option(f"Reading {n}", right, says)
                     for n, (_, _, right, says) in enumerate(rows, 1)
                 ],
                 marks=2,
-                worked=f"The one noted '{fault}'. {why} A reading that lies apart is a reason to "
+                worked=f"The one noted '{fault}'. {why} A reading far from the others is a reason to "
                 "measure again, and no reason to strike it out.",
                 keep_order=True,
             )
@@ -381,8 +381,8 @@ def spatula_left_in(draw: Draw) -> Asked:
                     WrongTurn(
                         "spatula forgotten",
                         before - after,
-                        "This is the number you get from the two weighings as they stand. "
-                        "Ask what lay in the pan at the second one.",
+                        "This is the number you get from the two weighings as they are. "
+                        "Ask what was in the pan at the second one.",
                     ),
                     WrongTurn(
                         "spatula the wrong way",
@@ -410,8 +410,8 @@ def spatula_left_in(draw: Draw) -> Asked:
                     WrongTurn(
                         "pan weighed in",
                         (sugar / (after - spatula)).to(unit("percent")),
-                        "This is the number you get with the pan in the sum. "
-                        "Take off what is no syrup.",
+                        "This is the number you get with the pan included. "
+                        "Take off what is not syrup.",
                     ),
                 ],
                 working="Brix = sugar / (sugar + water - water lost)",
@@ -469,10 +469,10 @@ def own_water_first(draw: Draw) -> Asked:
         [
             QuantityPart(
                 f"Before work you boil plain water. Your thermometer shows {say(shown, places=1)}. "
-                f"What will the same thermometer show when a syrup of {say(strength)} boils?",
+                f"What will the same thermometer show when a {say(strength)} syrup boils?",
                 answer=answer,
                 tolerance="0.4 °C",
-                because=READ_BETWEEN + ", and high kitchens move the step by a tenth or two",
+                because=READ_BETWEEN + ", and height changes the rise by a tenth or two",
                 wrong_turns=[
                     WrongTurn(
                         "counted from 100 °C",
@@ -484,13 +484,13 @@ def own_water_first(draw: Draw) -> Asked:
                         "row below",
                         q(shown.m + lifts[low], "degC"),
                         "This is the number you get from the row below. "
-                        "Work out how far the strength lies on the way to the next row.",
+                        "Work out how far the strength is on the way to the next row.",
                     ),
                     WrongTurn(
                         "row above",
                         q(shown.m + lifts[low + 5], "degC"),
                         "This is the number you get from the row above. "
-                        "Work out how far the strength lies on the way to it.",
+                        "Work out how far the strength is on the way to it.",
                     ),
                 ],
                 working="reading = what it shows in water + rise",
@@ -511,7 +511,7 @@ def own_water_first(draw: Draw) -> Asked:
     minutes=6,
 )
 def from_the_scale(draw: Draw) -> Asked:
-    """Weights tell the strength, the strength tells the reading, in this kitchen."""
+    """Weights give the strength, the strength gives the reading, in this kitchen."""
     altitude = draw.kitchen("altitude")
     sugar = draw.mass("sugar", 600, 780, 20)
     low = draw.one_of("row", (70, 75))
@@ -542,8 +542,8 @@ def from_the_scale(draw: Draw) -> Asked:
                     WrongTurn(
                         "pan weighed in",
                         (sugar / (pan + left)).to(unit("percent")),
-                        "This is the number you get with the pan in the sum. "
-                        "Take off what is no syrup.",
+                        "This is the number you get with the pan included. "
+                        "Take off what is not syrup.",
                     ),
                     WrongTurn(
                         "sugar over water",
@@ -557,12 +557,12 @@ def from_the_scale(draw: Draw) -> Asked:
                 f"{say(strength, digits=4)}",
             ),
             QuantityPart(
-                f"Your kitchen lies at {say(altitude, digits=4)}, and plain water boils there at "
-                f"{say(base, places=1)}. What does a right thermometer show in the pan at this "
+                f"Your kitchen is at {say(altitude, digits=4)}, and plain water boils there at "
+                f"{say(base, places=1)}. What does a correct thermometer show in the pan at this "
                 "moment?",
                 answer=boils,
                 tolerance="0.6 °C",
-                because=READ_BETWEEN + ", and the weather moves it by half a degree",
+                because=READ_BETWEEN + ", and the weather changes it by half a degree",
                 wrong_turns=[
                     WrongTurn(
                         "as water",
@@ -576,15 +576,15 @@ def from_the_scale(draw: Draw) -> Asked:
                         "Ask which way sugar moves the boiling point.",
                     ),
                     WrongTurn(
-                        "double the way",
+                        "rise added twice",
                         q(base.m + 2 * reads(strength.m), "degC"),
                         "This is the number you get by adding the rise twice. "
-                        "Ask from where the table counts.",
+                        "Ask where the table counts from.",
                     ),
                 ],
                 working="reading = water here + rise",
                 worked=f"{say(strength, digits=4)} boils about {reads(strength.m):.1f} degrees above "
-                f"water by the table, and the curve itself says {say(true, digits=4)}",
+                f"water by the table; the curve itself gives {say(true, digits=4)}",
             ),
         ],
         exhibit=table,
@@ -596,7 +596,7 @@ def from_the_scale(draw: Draw) -> Asked:
 _DROP = {
     "off": (
         "Off now",
-        "Ask what a drop tells that a number in a book can't, and whether this one tells it.",
+        "Ask what a drop shows that a number in a book can't, and whether this one shows it.",
     ),
     "on": (
         "Boil on, and have the thermometer looked at",
@@ -622,7 +622,7 @@ _DROP = {
     minutes=4,
 )
 def drop_or_number(draw: Draw) -> Asked:
-    """Drop and thermometer do not say the same: whom do you follow?"""
+    """Drop and thermometer do not say the same: which do you follow?"""
     case = draw.one_of("case", tuple(_DROP))
     high = q(draw.one_of("height", (1500, 1650, 1800, 1950)), "m")
     sea = q(draw.one_of("low", (5, 20, 40, 60)), "m")
@@ -646,7 +646,7 @@ def drop_or_number(draw: Draw) -> Asked:
                     "shows the strength itself. ",
                     "on": "The drop is far too weak for a firm ball, and at this height the number "
                     "should be right: so the thermometer is not. ",
-                    "again": "A warm drop is soft at any strength. It must lie cold in the water. ",
+                    "again": "A warm drop is soft at any strength. It must be cold, in the water. ",
                     "back": "Up here the book's number belongs to a stronger syrup, and the drop "
                     "shows it. ",
                 }[case]
@@ -662,7 +662,7 @@ def drop_or_number(draw: Draw) -> Asked:
             [
                 ("kitchen", f"{say(height, digits=4)} above the sea"),
                 ("on the boil for", say(minutes)),
-                ("flame", draw.one_of("flame", ("small", "middling", "full"))),
+                ("flame", draw.one_of("flame", ("small", "medium", "full"))),
                 ("thermometer, tip in the middle", f"{reading} °C"),
                 ("a drop", felt),
             ],
@@ -711,13 +711,13 @@ def stop_by(draw: Draw) -> ChoicePart:
         "drop": "Nobody weighed the empty pan. The thermometer has not been checked since it fell.",
     }[case]
     return ChoicePart(
-        f"{what[0].upper() + what[1:]} and water are to boil down until {say(aim)} of the pan is "
+        f"{what[0].upper() + what[1:]} and water must boil down until {say(aim)} of the pan is "
         f"{'solids' if case == 'milk' else 'sugar'}. {told} By what do you decide when to stop?",
         one_right(_STOP_BY, right),
         marks=2,
         worked=f"{_STOP_BY[right][0]}. "
         + {
-            "weight": "In a weak syrup half a degree is some per cent of strength; grams are exact.",
+            "weight": "In a weak syrup half a degree is several per cent of strength; grams are exact.",
             "milk": "Boiling tables hold for sugar and water only; grams hold for every pan.",
             "degrees": "So strong a syrup gains too fast to be weighed, and each degree is little "
             "strength.",
@@ -735,7 +735,7 @@ def stop_by(draw: Draw) -> ChoicePart:
     minutes=6,
 )
 def next_pan(draw: Draw) -> Asked:
-    """Three pans up a mountain: at which one must you stand first?"""
+    """Three pans up a mountain: at which one must you be first?"""
     height = draw.quantity("height", 900, 1800, 300, "m")
     lower = round(height.m / 300)
     pairs = draw.shuffled("pairs", ((107, 0.5), (112, 1), (117, 2)))
@@ -752,20 +752,20 @@ def next_pan(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "You can stand at one hob only. At which pan must you stand first?",
+                "You can only be at one hob. At which pan must you be first?",
                 [
                     *(
                         Option(f"At pan {pan}", minutes == 2, says.get(minutes, ""))
                         for pan, minutes in zip("KLM", left, strict=True)
                     ),
                     Option(
-                        "At any of them: they are ready at one time",
+                        "At any of them: all are ready at the same time",
                         says="Divide what each pan is missing by what it gains, and compare the "
                         "minutes.",
                     ),
                 ],
                 marks=3,
-                worked=f"Up here every number is {lower} °C lower: "
+                worked=f"Up here every reading is {lower} °C lower: "
                 + "; ".join(
                     f"pan {pan} needs {minutes} min"
                     for pan, minutes in zip("KLM", left, strict=True)
