@@ -15,6 +15,8 @@ from calculators.safety.burns import (
     scald_times,
 )
 from calculators.safety.growth import (
+    NEAR_IS_NOT_BELOW,
+    cold_or_not,
     may_grow,
 )
 from calculators.safety.hazards import (
@@ -26,19 +28,23 @@ from calculators.safety.hazards import (
     last_word,
 )
 from calculators.safety.law import (
+    ELSEWHERE,
     EVERYWHERE,
     REGIONS,
     LegalNote,
     Permission,
     allowed,
+    laws_of,
     legal_note,
     legal_subjects,
     regions,
 )
 
 __all__ = [
+    "ELSEWHERE",
     "EVERYWHERE",
     "LAST_WORD",
+    "NEAR_IS_NOT_BELOW",
     "REGIONS",
     "Allergen",
     "BurnTime",
@@ -50,8 +56,10 @@ __all__ = [
     "allowed",
     "caution",
     "cautions",
+    "cold_or_not",
     "contact_burn",
     "last_word",
+    "laws_of",
     "legal_note",
     "legal_subjects",
     "may_grow",

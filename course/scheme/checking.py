@@ -38,8 +38,9 @@ from exercises.questions.registry import LEVELS
 
 USES = ("assessed", "practice")
 LAW_NOT_HERE = (
-    "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland); if "
-    "it is not among them, take the nearest and check each note with your own authority"
+    "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland; a "
+    "country of the European Union that is not listed is EU); for any other, choose "
+    "elsewhere: then all is to be asked, and no foreign law is told as yours"
 )
 
 
