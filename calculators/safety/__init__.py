@@ -22,9 +22,11 @@ from calculators.safety.growth import (
 from calculators.safety.hazards import (
     LAST_WORD,
     Caution,
+    FirstAid,
     HasLocalRules,
     caution,
     cautions,
+    first_aid,
     last_word,
 )
 from calculators.safety.law import (
@@ -49,6 +51,7 @@ __all__ = [
     "Allergen",
     "BurnTime",
     "Caution",
+    "FirstAid",
     "HasLocalRules",
     "LegalNote",
     "Permission",
@@ -58,6 +61,7 @@ __all__ = [
     "cautions",
     "cold_or_not",
     "contact_burn",
+    "first_aid",
     "last_word",
     "laws_of",
     "legal_note",

@@ -61,11 +61,70 @@ def test_the_schools_own_link_and_contact_close_the_caution():
     assert safety.caution("steam").text(SchoolRules()) == safety.caution("steam").text()
 
 
-def test_first_aid_for_hot_sugar_is_twenty_minutes_of_water_and_no_peeling():
-    aid = safety.caution("hot-sugar").first_aid
-    assert "running water" in aid
-    assert "20 minutes" in aid
-    assert "not peel" in aid
+# What each first aid must say, and what none may say.  British Burn Association 2018;
+# ANZCOR 9.1.1; a notice of 2023 on adrenaline pens.
+FIRST_AID = {
+    "burn": (
+        "running water",
+        "20 minutes",
+        "within 3 hours",
+        "Rings",
+        "soaked clothing too",
+        "leave what sticks",
+        "person warm",
+        "lengthways",
+        "larger than the person's own hand",
+        "white or charred",
+        "all round a limb",
+        "for a child",
+        "burst no blister",
+    ),
+    "cut": ("Press firmly", "more cloth on top", "can't feel or move"),
+    "allergy": (
+        "outer thigh",
+        "emergency number",
+        "anaphylaxis",
+        "lie flat with legs raised",
+        "do not stand or walk",
+        "second pen after 5 minutes",
+    ),
+    "shock": ("Do not touch", "at the wall", "dry wood", "resuscitation", "To hospital"),
+}
+
+
+@pytest.mark.parametrize(("name", "words"), FIRST_AID.items())
+def test_first_aid_is_complete_and_of_one_source(name, words):
+    aid = safety.first_aid()[name]
+    assert [word for word in words if word not in str(aid)] == []
+    assert bool(aid.source) is (aid.provenance == PUBLISHED)
+    assert not aid.source or aid.source in bibliography()
+
+
+HARM = {
+    "hot-sugar": "burn",
+    "steam": "burn",
+    "microwave": "burn",
+    "stick-blender": "cut",
+    "knife": "cut",
+    "allergens": "allergy",
+    "mains-wet": "shock",
+}
+
+
+@pytest.mark.parametrize(("hazard", "harm"), HARM.items())
+def test_a_caution_tells_the_whole_first_aid_for_its_harm(hazard, harm):
+    assert safety.caution(hazard).first_aid.startswith(str(safety.first_aid()[harm]))
+
+
+def test_no_caution_holds_a_cut_high():
+    """There is no evidence that raising helps (ANZCOR 9.1.1)."""
+    for caution in safety.cautions().values():
+        assert "hold it high" not in caution.text()
+
+
+def test_the_pen_comes_before_the_call():
+    told = str(safety.first_aid()["allergy"])
+    assert told.index("pen") < told.index("emergency number")
 
 
 def test_an_unknown_caution_is_refused_with_those_that_exist():
