@@ -10,6 +10,18 @@ Your local rules and your supervisor come first.*
 Held against ``ht`` and CoolProp for the heat, PsychroLib for the dew point.
 """
 
+from calculators.cooling.clock import (
+    Broken,
+    Clock,
+    Day,
+    Mend,
+    Method,
+    Phase,
+    Place,
+    Work,
+    both_days,
+    stirred_model,
+)
 from calculators.cooling.contact import (
     contact_temperature,
     effusivity,
@@ -70,6 +82,14 @@ from calculators.cooling.surroundings import (
     natural_convection,
     radiation,
 )
+from calculators.cooling.time_limits import (
+    Held,
+    TimeRule,
+    hours,
+    judge_time,
+    time_rule,
+    warm_between,
+)
 
 __all__ = [
     "AIR_HEAT",
@@ -90,12 +110,23 @@ __all__ = [
     "WINDOW_LOW",
     "Air",
     "Bath",
+    "Broken",
+    "Clock",
     "CoolingJug",
+    "Day",
     "Dew",
+    "Held",
+    "Mend",
+    "Method",
+    "Phase",
+    "Place",
+    "TimeRule",
     "Together",
     "WindowVerdict",
+    "Work",
     "air",
     "biot_number",
+    "both_days",
     "coefficient",
     "contact_temperature",
     "dew_point",
@@ -104,8 +135,10 @@ __all__ = [
     "frost",
     "frost_point",
     "heat_transfer",
+    "hours",
     "in_window_together",
     "judge",
+    "judge_time",
     "jugs",
     "limits",
     "mixed_temperature",
@@ -113,12 +146,15 @@ __all__ = [
     "radiation",
     "rate_from_readings",
     "steps",
+    "stirred_model",
     "temperature_after",
     "thaws_wet",
     "time_between",
     "time_constant",
     "time_out_of_temperature",
+    "time_rule",
     "time_to",
+    "warm_between",
     "water_bath",
     "window",
 ]
