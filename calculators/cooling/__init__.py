@@ -11,6 +11,8 @@ Held against ``ht`` and CoolProp for the heat, PsychroLib for the dew point.
 """
 
 from calculators.cooling.clock import (
+    ICE,
+    USUAL,
     Broken,
     Clock,
     Day,
@@ -99,12 +101,14 @@ __all__ = [
     "EMISSIVITY",
     "GLAZE_CONDUCTIVITY",
     "GLAZE_HEAT",
+    "ICE",
     "PURE_WATER",
     "SEA_LEVEL",
     "STEAM",
     "STEFAN_BOLTZMANN",
     "STILL_AIR",
     "STIRRED_BATH",
+    "USUAL",
     "WATER_HEAT",
     "WINDOW_HIGH",
     "WINDOW_LOW",

@@ -169,6 +169,13 @@ class Method:
     times: float = 4
     fridge: Quantity | None = None
 
+    @property
+    def coldest(self) -> Quantity:
+        """The coldest at which a hot glaze can leave this bath in good time, °C."""
+        bath, glaze = self.bath.m_as("degC"), GLAZE_HEAT.m
+        share = 0.0 if bath <= ICE else glaze / (glaze + self.times * WATER_HEAT.m)
+        return q(math.ceil(bath + (OFF_THE_HOB.m - bath) * share + 1), "degC")
+
     def __str__(self) -> str:
         """Return the method as it is said at the bench."""
         water = "water with ice" if self.bath.m_as("degC") <= ICE else "water"

@@ -13,17 +13,16 @@ from calculators.kitchen import Line
 from calculators.units import Band, Quantity, number, q, say
 from course.practical.amounts import mass_said
 from course.practical.model import (
-    BATH_TO_GLAZE,
     BOWL,
     BUBBLE,
-    COLD_BATH,
     HANDS,
     INTO_COLD_BATH,
     LATE,
     LEFT,
-    OUT_OF_COLD_BATH,
+    POUR,
     WARM,
     WARMER_BATH,
+    WINDOW,
     JugRow,
     PlanStep,
     Station,
@@ -283,18 +282,27 @@ def _cold_bath(scheme: Scheme, glaze: Quantity) -> str:
     if not glaze.m:
         return ""
     count, one = jugful(scheme, glaze)
-    time = bath_time(
-        scheme,
-        one,
-        INTO_COLD_BATH,
-        OUT_OF_COLD_BATH,
-        COLD_BATH,
-        one * BATH_TO_GLAZE,
+    way = scheme.cooling
+    iced = way.bath.m_as("degC") <= cooling.ICE
+    water = (
+        "water with ice that does not melt away"
+        if iced
+        else f"{way.times:g} times its mass of water"
     )
+    time = bath_time(
+        scheme, one, INTO_COLD_BATH, way.out, way.bath, None if iced else one * way.times
+    )
+    thick = (
+        " Below about 20 °C it thickens: scrape the wall and stir as long as it lets you, "
+        "and read it in the middle."
+        if way.out.m_as("degC") < 20
+        else ""
+    )
+    tray = f" Then pour it into trays, {say(way.tray)} deep." if way.tray is not None else ""
     return (
-        f"{_in_jugs(count)}Stand each jug in {BATH_TO_GLAZE} times its mass of water at "
-        f"{say(COLD_BATH)} and stir both: from {say(INTO_COLD_BATH)} to "
-        f"{say(OUT_OF_COLD_BATH)} in {about_so_long(time)}. No drop of the bath may get in."
+        f"{_in_jugs(count)}Stand each jug in {water} at {say(way.bath)} and stir both: from "
+        f"{say(INTO_COLD_BATH)} to {say(way.out)} in {about_so_long(time)}. No drop of the "
+        f"bath may get in.{thick}{tray}"
     )
 
 
@@ -369,7 +377,7 @@ def bench_steps(
             lasts=steps.hands("colour"),
         )
     steps.add(
-        "Bring it into the window" if not many else "Bring all jugs into the window",
+        WINDOW[many],
         (
             f"{'Hold all jugs in one bath' if many else 'Stand the jug in a bath'} at "
             f"{say(_middle(scheme))} and stir{', each with its own spoon' if many else ''}: "
@@ -419,7 +427,7 @@ def bench_steps(
         because="room, humidity and freezer of the scheme; within a third",
     )
     steps.add(
-        "Pour",
+        POUR,
         (
             "Weigh the jug. From the middle outwards, in one go, all around; an inner "
             "wall of a ring as well. Do not go over it again.",
@@ -447,8 +455,8 @@ def bench_steps(
     steps.add(
         LEFT,
         (
-            "Sieve it, weigh it, cool it fast, cover, label and date it, or throw it "
-            "out. Write down how often it was used.",
+            "Sieve it, weigh it, and write down how often it was used. What is kept is cooled "
+            "fast, covered, labelled and dated.",
             _discard(scheme.local_rules),
         ),
         temperature=f"{say(kitchen.storage)} within the time of your rules",

@@ -57,14 +57,6 @@ def warnings_of(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:
             "does not say how long your rules hold it. Ask, and write discard_after "
             "under [local_rules]."
         )
-    for station in stations:
-        warm = _time_warm(station)
-        if limit is not None and warm > limit:
-            told.append(
-                f"{station.name}: the glaze is out of the cold for {clock(warm)} hours, "
-                f"and your rules hold it for {say(limit)}. Give the station fewer cakes, "
-                "or keep half of the glaze cold until it is wanted."
-            )
     for technique in formula.gelling(scheme.formula.as_formula()):
         if technique.agent != "gelatin":
             told.append(

@@ -157,6 +157,8 @@ GOOD: dict[str, Callable[[random.Random], Any]] = {
     "rule_between, wanted": lambda _: Gelatin("gold", gelatin.GRADES["gold"].bloom.typical),
     "rule_between, held": lambda _: Gelatin("powder", q(200, "bloom")),
     "caution, id": lambda _: "reuse",
+    "displayed": lambda r: r.choice([True, False]),
+    "measured": lambda r: r.choice([True, False]),
     "subject": lambda r: r.choice(["cooling", "holding", "titanium white"]),
 }
 # fmt: on
