@@ -263,11 +263,30 @@ def judge_time(
     return Held(answer, said, warm, counted, limit, left)
 
 
+@calculator(returns="words", time=Measure("min", 0, 1e6))
 def hours(time: Quantity) -> str:
-    """Return a time as a clock says it.
+    """Return a time as a clock says it, to the minute.
 
+    Parameters
+    ----------
+    time : quantity
+        min, h or d.
+
+    Returns
+    -------
+    str
+        Hours and minutes.
+
+    Examples
+    --------
     >>> hours(q(125, "min")), hours(q(35, "min")), hours(q(4, "h"))
     ('2 h 5 min', '35 min', '4 h')
+
+    Notes
+    -----
+    *Watch out*: rounded to the minute, so a limit passed by seconds looks kept.
+
+    Source: none needed.
     """
     whole = round(time.m_as("min"))
     parts = [f"{whole // 60} h"] if whole >= 60 else []
