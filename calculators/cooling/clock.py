@@ -15,8 +15,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from itertools import pairwise
+from typing import Any
 
 from calculators.blending import GLAZE_DENSITY
 from calculators.cooling.cooling_log import BROKEN, Judgement, judge, limits
@@ -32,8 +33,9 @@ from calculators.cooling.time_limits import (
     time_rule,
     warm_between,
 )
-from calculators.faults import fault_error
-from calculators.units import Quantity, q, say
+from calculators.faults import FaultsError, fault_error
+from calculators.safety import REGIONS
+from calculators.units import Measure, OneOf, Quantity, q, say
 
 AIR, BATH = "still air", "stirred water bath"
 ICE = 2.0  # °C: a bath as cold as this has ice in it, and keeps its temperature
@@ -47,6 +49,11 @@ THAW, DISPLAY = q(6, "h"), q(8, "h")  # common practice
 DAY_ONE, DAY_TWO = "day before", "day"
 _LONGEST = 24 * 60  # min: a bath or a fridge that takes longer never gets there
 _CLOSE = 1e-6  # °C and min
+
+_HEAT, _COLD = Measure("degC", -30, 150), Measure("degC", -30, 65)
+_GLAZE, _JUG = Measure("g", high=100_000, above=0), Measure("cm", 1, 100)
+_TRAY, _LASTS = Measure("cm", 0.1, 50), Measure("min", high=_LONGEST, above=0)
+_SCHOOL = Measure("h", 0.25, 24)
 
 Temperature = Callable[[float], float]  # minutes after the start to °C
 
@@ -86,6 +93,19 @@ class Place:
 Model = Callable[[Place], Temperature]
 
 
+def _refuse(name: str, thing: Any, **specs: Measure | OneOf) -> None:
+    """Refuse every value of a dataclass that is out of range, all at once."""
+    may_lack = {field.name for field in fields(thing) if field.default is None}
+    told = [
+        spec.check(f"{name}, {key}", getattr(thing, key))[1]
+        for key, spec in specs.items()
+        if getattr(thing, key) is not None or key not in may_lack
+    ]
+    faults = [fault for fault in told if fault is not None]
+    if faults:
+        raise FaultsError(faults)
+
+
 def stirred_model(end: str = "typical") -> Model:
     """Return the model of a glaze of one temperature, with a coefficient from the table.
 
@@ -105,7 +125,7 @@ def stirred_model(end: str = "typical") -> Model:
     --------
     >>> jug = Place(BATH, q(1140, "g"), q(60, "degC"), ICED, q(11, "cm"))
     >>> round(stirred_model()(jug)(14), 1)
-    21.6
+    21.0
 
     Notes
     -----
@@ -169,6 +189,10 @@ class Method:
     times: float = 4
     fridge: Quantity | None = None
 
+    def __post_init__(self) -> None:
+        """Refuse what is no temperature, and a tray that is none."""
+        _refuse("method", self, bath=_COLD, out=_COLD, tray=_TRAY, fridge=_COLD)
+
     @property
     def coldest(self) -> Quantity:
         """The coldest at which a hot glaze can leave this bath in good time, °C."""
@@ -197,6 +221,10 @@ class Work:
     name: str
     lasts: Quantity
     ends: Quantity
+
+    def __post_init__(self) -> None:
+        """Refuse a step that lasts no time, and an end that is no temperature."""
+        _refuse(f"work, {self.name}", self, lasts=_LASTS, ends=_HEAT)
 
 
 @dataclass(frozen=True)
@@ -324,6 +352,20 @@ class Day:
     work: tuple[Work, ...]
     after: tuple[Work, ...] = ()
     school: Quantity | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse all that is out of range, at once."""
+        _refuse(
+            "day",
+            self,
+            glaze=_GLAZE,
+            jug=_JUG,
+            room=_HEAT,
+            fridge=_COLD,
+            display=_COLD,
+            region=OneOf(*REGIONS),
+            school=_SCHOOL,
+        )
 
 
 def both_days(day: Day, method: Method = USUAL, model: Model | None = None) -> Clock:

@@ -202,6 +202,23 @@ def test_a_bath_that_never_gets_there_is_refused_with_what_helps():
     assert Method(q(10, "degC"), q(12, "degC")).coldest.m == pytest.approx(19.5, abs=1)
 
 
+def test_every_number_of_a_day_that_is_out_of_range_is_told_at_once():
+    with pytest.raises(FaultsError) as met:
+        replace(day(), region="Atlantis", glaze=q(0, "g"), jug=11, fridge=None, school=q(2, "d"))
+    told = [str(fault) for fault in met.value.faults]
+    assert [line.split(":")[0] for line in told] == [
+        "day, glaze",
+        "day, jug",
+        "day, fridge",
+        "day, region",
+        "day, school",
+    ]
+    with pytest.raises(FaultsError, match="work, pour, lasts"):
+        Work("pour", q(0, "min"), WINDOW)
+    with pytest.raises(FaultsError, match="method, tray"):
+        Method(ICED, TEN, q(2, "g"))
+
+
 # --- time as a control -----------------------------------------------------------------------
 
 

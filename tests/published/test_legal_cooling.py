@@ -11,7 +11,7 @@ Provenance: published.  Food Code in its own degrees: 135 °F to 70 °F and to 4
 import pytest
 
 from calculators import safety
-from calculators.cooling import cooling_log
+from calculators.cooling import cooling_log, time_limits
 from calculators.units import q
 
 #        region subject     words in the note            limit
@@ -81,3 +81,29 @@ def test_the_limits_of_holding_are_those_of_the_two_agencies(region, cold, hot):
 def test_six_hours_are_told_as_the_total():
     notes = safety.legal_note("cooling", "US")
     assert any("6 hours in all" in note.text for note in notes)
+
+
+#        region  counts            cold  hot  back  use   source
+TIME = [
+    ("AU", "all periods", 5, 60, 2, 4, "fsanz-2h4h"),
+    ("US", "from the cold", 5, 57, 0, 4, "fda-food-code"),
+    ("NI", "on display", 8, 63, None, 4, "ni2006-3"),
+    ("GB", "on display", 8, 63, None, 4, "ni2006-3"),
+]
+
+
+@pytest.mark.parametrize(("region", "counts", "cold", "hot", "back", "use", "source"), TIME)
+def test_time_takes_the_place_of_cold_as_the_rule_of_the_region_has_it(
+    region, counts, cold, hot, back, use, source
+):
+    rule = time_limits.time_rule(region)
+    assert (rule.counts, rule.cold.m, rule.hot.m) == (counts, cold, hot)
+    assert rule.use_under == q(use, "h")
+    assert rule.back_under == (None if back is None else q(back, "h"))
+    assert (rule.source, rule.provenance) == (source, "published")
+
+
+@pytest.mark.parametrize("region", ["EU", "FR", "DE", "CH", "CA", "NZ", "Gulf", "JP", "elsewhere"])
+def test_where_no_hours_were_read_none_are_told(region):
+    assert time_limits.time_rule(region) is None
+    assert safety.legal_note("time as a control", region)[0].status == "ask"
