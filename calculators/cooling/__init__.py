@@ -87,7 +87,6 @@ from calculators.cooling.surroundings import (
 from calculators.cooling.time_limits import (
     Held,
     TimeRule,
-    hours,
     judge_time,
     time_rule,
     warm_between,
@@ -139,7 +138,6 @@ __all__ = [
     "frost",
     "frost_point",
     "heat_transfer",
-    "hours",
     "in_window_together",
     "judge",
     "judge_time",

@@ -606,11 +606,20 @@ def _left_over(day: Day, method: Method, model: Model, life: _Life, held: Held) 
         return f"Throw it out: this fridge does not bring it down to {say(cold)} again."
     again = judge_time(back.log(), day.region, day.school)
     comes = f"back in the cold it would come to {hours(again.warm)} in all"
-    if again.answer == BROKEN or again.left_over == OUT:
+    if again.answer == BROKEN:
         return f"Throw it out: {comes}, and that is too long."
+    if again.left_over == OUT:
+        return f"Throw it out: {comes}, and {_back_by_law(day)}."
     if again.limit is None:
         return f"Ask: {comes}, and no figure is known here."
     return f"It may go back into the cold: {comes}."
+
+
+def _back_by_law(day: Day) -> str:
+    rule = time_rule(day.region)
+    if rule is None or not rule.back_under:
+        return "the law never lets it go back once it is held by time"
+    return f"the law lets it go back only below {hours(rule.back_under)}"
 
 
 # --- mended --------------------------------------------------------------------------------

@@ -306,9 +306,17 @@ def _left_over(rule: TimeRule | None, warm: Quantity) -> str:
 
 
 def _since_the_cold(log: Sequence[tuple[Quantity, Quantity]], cold: float) -> float:
-    """Return the minutes since a log last left the cold; 0 where it never was there."""
+    """Return the minutes from the first leaving of the cold to the last time above it.
+
+    0 where it never was cold, or never left it: going back and out again stops no clock.
+    """
     rows = read_log("judge_time, row", log, 2)
-    for (t0, a), (t1, b) in reversed([*pairwise(rows)]):
-        if a <= cold < b:
-            return rows[-1][0] - (t0 + (t1 - t0) * (cold - a) / (b - a))
-    return 0.0
+    left = back = None
+    for (t0, a), (t1, b) in pairwise(rows):
+        if left is None and a <= cold < b:
+            left = t0 + (t1 - t0) * (cold - a) / (b - a)
+        if b > cold:
+            back = t1
+        elif a > cold:
+            back = t0 + (t1 - t0) * (a - cold) / (a - b)
+    return 0.0 if left is None or back is None else back - left

@@ -21,7 +21,7 @@ from course.practical.model import Plan
 from course.practical.orders import in_stores, orders_for
 from course.practical.steps import day_before_steps
 from course.practical.times import window_said
-from course.practical.two_days import clock_of, refuse_broken, with_left_over
+from course.practical.two_days import clock_of, refuse_broken, with_left_over, without_hours
 from course.practical.warnings import LOG, warnings_of
 from course.scheme.model import Scheme
 
@@ -85,4 +85,4 @@ def _on_the_clock(made: Plan) -> Plan:
     stations = tuple(map(with_left_over, made.stations, clocks))
     timed = dataclasses.replace(made, stations=stations, clocks=clocks)
     refuse_broken(timed)
-    return timed
+    return dataclasses.replace(timed, warnings=(*made.warnings, *without_hours(timed)))

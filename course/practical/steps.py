@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from calculators import blending, cooling, formula, gelatin, safety, syrup, water
+from calculators.cooling.time_limits import ON_DISPLAY
 from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.formula.ingredients import ingredient
@@ -38,7 +39,7 @@ from course.practical.times import (
     warm_to,
     window_said,
 )
-from course.scheme.model import LocalRules, Scheme
+from course.scheme.model import Scheme
 
 # --- steps ---------------------------------------------------------------------------------------
 
@@ -457,7 +458,7 @@ def bench_steps(
         (
             "Sieve it, weigh it, and write down how often it was used. What is kept is cooled "
             "fast, covered, labelled and dated.",
-            _discard(scheme.local_rules),
+            _discard(scheme),
         ),
         temperature=f"{say(kitchen.storage)} within the time of your rules",
         hazards=("reuse", "chilling-holding"),
@@ -494,13 +495,16 @@ def _stays(scheme: Scheme, batch: Quantity, pour: Quantity, many: bool) -> str:
     return f"{told}; this pour takes {say(pour)}: {keep}."
 
 
-def _discard(rules: LocalRules) -> str:
-    if rules.discard_after is None:
-        return "Your local rules say how long it may have been warm in all. Ask."
-    return (
-        f"This school holds a warm glaze for {say(rules.discard_after)} in all; add up "
-        "the log, both days."
-    )
+def _discard(scheme: Scheme) -> str:
+    rule, school = cooling.time_rule(scheme.region), scheme.local_rules.discard_after
+    told = []
+    if rule is not None and rule.counts != ON_DISPLAY:
+        told.append(f"The law here gives a warm glaze {rule}.")
+    if school is not None:
+        told.append(
+            f"This school holds a warm glaze for {say(school)} in all; add up the log, both days."
+        )
+    return " ".join(told) or "Your local rules say how long it may have been warm in all. Ask."
 
 
 def _middle(scheme: Scheme) -> Quantity:

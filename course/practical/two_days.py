@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from calculators.cooling import Clock, Day, Work, both_days
+from calculators.cooling.time_limits import hours
 from calculators.faults import Fault, FaultsError
 from calculators.units import Quantity, q, say
 from course.practical.model import LEFT, POUR, WARM, WINDOW, Plan, PlanStep, Station
@@ -38,6 +39,18 @@ def refuse_broken(plan: Plan) -> None:
     ]
     if faults:
         raise FaultsError(faults)
+
+
+def without_hours(plan: Plan) -> tuple[str, ...]:
+    """Return what to ask where neither law nor school says how long a glaze is held."""
+    if any(clock.held.limit is not None for clock in plan.clocks):
+        return ()
+    longest = max(clock.held.warm for clock in plan.clocks)
+    return (
+        f"The glaze is out of the cold for up to {hours(longest)} on both days, and neither "
+        "the law that we have read nor the scheme says how long it may be. Ask, and write "
+        "discard_after under [local_rules].",
+    )
 
 
 def with_left_over(station: Station, clock: Clock) -> Station:

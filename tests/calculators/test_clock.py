@@ -151,7 +151,8 @@ def test_the_school_may_only_be_stricter():
 
 def test_what_is_left_over_goes_back_only_where_the_law_lets_it():
     assert both_days(day("AU"), IN_ICE).left_over.startswith("Throw it out")
-    assert both_days(day("US"), IN_ICE).left_over.startswith("Throw it out")
+    assert "only below 2 h" in both_days(day("AU"), IN_ICE).left_over
+    assert "never lets it go back" in both_days(day("US"), IN_ICE).left_over
     assert both_days(day("EU"), IN_ICE).left_over.startswith("Ask")
     brief = (Work("warm", q(10, "min"), WINDOW), Work("pour", q(5, "min"), WINDOW))
     quick = both_days(day("AU", work=brief, after=()), IN_ICE)
@@ -246,6 +247,16 @@ def test_australia_adds_up_all_periods_and_the_united_states_count_from_the_cold
     assert held.answer == "kept"
     assert held.counted.m == pytest.approx(120, abs=1)
     assert held.left_over == "throw it out"
+
+
+def test_going_back_to_the_cold_stops_no_clock_in_the_united_states():
+    """3-501.19: what is held by time does not go back."""
+    twice = log((0, 65), (60, 4), (900, 4), (901, 32), (960, 32), (961, 4), (1200, 4), (1201, 32))
+    held = cooling.judge_time(twice, "US")
+    assert held.answer == "broken"
+    assert held.counted.m == pytest.approx(301, abs=1)
+    cooled = log((0, 65), (60, 4), (900, 4))
+    assert cooling.judge_time(cooled, "US").counted.m == 0
 
 
 def test_the_four_hours_of_display_are_no_hours_for_a_jug_on_the_bench():
