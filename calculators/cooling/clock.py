@@ -265,7 +265,7 @@ class Broken:
     def excess(self) -> str:
         """By how much, in words."""
         if self.by.is_compatible_with("min"):
-            return f"{hours(self.by)} too long"
+            return f"{hours(self.by.m_as('min'))} too long"
         return f"{say(self.by)} too warm"
 
 
@@ -368,7 +368,9 @@ class Day:
         )
 
 
-def both_days(day: Day, method: Method = USUAL, model: Model | None = None) -> Clock:
+def both_days(
+    day: Day, method: Method = USUAL, model: Callable[[str], Model] = stirred_model
+) -> Clock:
     """Predict both days of a glaze as a log, and judge it.
 
     Parameters
@@ -377,8 +379,9 @@ def both_days(day: Day, method: Method = USUAL, model: Model | None = None) -> C
         The kitchen's numbers.
     method : Method
         How the glaze is cooled on the day before.
-    model : function, optional
-        How a jug cools; :func:`stirred_model` where none is given.
+    model : function
+        How a jug cools: from *low*, *typical* or *high*, an end of its band, to a
+        :data:`Model`.  This is the one place where another model is put in.
 
     Returns
     -------
@@ -404,12 +407,10 @@ def both_days(day: Day, method: Method = USUAL, model: Model | None = None) -> C
     Source: the model, and the rules of ``data/cooling_steps.csv`` and
     ``data/time_rules.csv``.
     """
-    made = _judged(day, method, model or stirred_model())
+    made = _judged(day, method, model("typical"))
     if made.broken:
-        return replace(made, mend=_mend(day, method, model or stirred_model()))
-    if model is not None:
-        return made
-    slow = _judged(day, method, stirred_model("low"))
+        return replace(made, mend=_mend(day, method, model("typical")))
+    slow = _judged(day, method, model("low"))
     return replace(made, slow=" ".join(map(str, slow.broken)))
 
 
@@ -539,7 +540,7 @@ def _cooling_broken(life: _Life, cooling: Judgement) -> list[Broken]:
         late = began + one.step.within.m
         took = NIGHT.m_as("min") if one.took is None else one.took.m
         phase = _at(life, late)
-        rule = f"{say(one.step.start)} to {say(one.step.end)} within {hours(one.step.within)}"
+        rule = f"{say(one.step.start)} to {say(one.step.end)} within {hours(one.step.within.m_as('min'))}"
         if one.took is None:
             rule += ", and the next morning it is not there yet"
         told.append(Broken(f"{phase.day}, {phase.name}", rule, q(took - one.step.within.m, "min")))
@@ -559,7 +560,7 @@ def _held_broken(life: _Life, day: Day, held: Held) -> list[Broken]:
             passed = t0
             break
     phase = _at(life, passed)
-    rule = f"a warm glaze for {hours(held.limit)} at the most"
+    rule = f"a warm glaze for {hours(held.limit.m_as('min'))} at the most"
     return [Broken(f"{phase.day}, {phase.name}", rule, q(over, "min"))]
 
 
@@ -576,7 +577,7 @@ def _served(life: _Life, day: Day, held: Held) -> list[Broken]:
     over = before + stands.to("min") - rule.use_under
     if over.m <= 0:
         return []
-    said = f"above {say(rule.cold)} for {hours(rule.use_under)} at the most"
+    said = f"above {say(rule.cold)} for {hours(rule.use_under.m_as('min'))} at the most"
     return [Broken(f"{DAY_TWO}, in the display", said, over)]
 
 
@@ -605,7 +606,7 @@ def _left_over(day: Day, method: Method, model: Model, life: _Life, held: Held) 
     if back.rows[-1][1] > cold.m:
         return f"Throw it out: this fridge does not bring it down to {say(cold)} again."
     again = judge_time(back.log(), day.region, day.school)
-    comes = f"back in the cold it would come to {hours(again.warm)} in all"
+    comes = f"back in the cold it would come to {hours(again.warm.m_as('min'))} in all"
     if again.answer == BROKEN:
         return f"Throw it out: {comes}, and that is too long."
     if again.left_over == OUT:
@@ -619,7 +620,7 @@ def _back_by_law(day: Day) -> str:
     rule = time_rule(day.region)
     if rule is None or not rule.back_under:
         return "the law never lets it go back once it is held by time"
-    return f"the law lets it go back only below {hours(rule.back_under)}"
+    return f"the law lets it go back only below {hours(rule.back_under.m_as('min'))}"
 
 
 # --- mended --------------------------------------------------------------------------------
@@ -669,6 +670,6 @@ def _comes_to(day: Day, clock: Clock) -> str:
     cold = warm_between(day.region).cold
     there = next(time for time, heat in clock.log if heat.m <= cold.m + _CLOSE)
     return (
-        f"it is at {say(cold)} in {hours(there)}, and warm for {hours(clock.held.warm)} "
+        f"it is at {say(cold)} in {hours(there.m_as('min'))}, and warm for {hours(clock.held.warm.m_as('min'))} "
         "in all, to the last pour"
     )

@@ -250,45 +250,26 @@ def judge_time(
     left = _left_over(rule, warm)
     for limit, counted, whose in checks:
         if counted.m > limit.m + _ROUNDING:
-            said = f"It was warm for {hours(counted)}, and {whose} gives {hours(limit)}."
+            said = f"It was warm for {hours(counted.m_as('min'))}, and {whose} gives {hours(limit.m_as('min'))}."
             return Held(BROKEN, said, warm, counted, limit, OUT)
     if not checks:
-        said = f"It was warm for {hours(warm)}. {_no_hours(region)} Your food safety plan: ask."
+        said = f"It was warm for {hours(warm.m_as('min'))}. {_no_hours(region)} Your food safety plan: ask."
         return Held(ASK, said, warm, warm, None, left)
     limit, counted, whose = min(checks, key=lambda check: check[0].m - check[1].m)
-    said = f"It was warm for {hours(counted)}, within the {hours(limit)} of {whose}."
+    said = f"It was warm for {hours(counted.m_as('min'))}, within the {hours(limit.m_as('min'))} of {whose}."
     if rule is None:
         return Held(ASK, f"{said} {_no_hours(region)}", warm, counted, limit, left)
     answer = KEPT if rule.provenance == PUBLISHED else ASK
     return Held(answer, said, warm, counted, limit, left)
 
 
-@calculator(returns="words", time=Measure("min", 0, 1e6))
-def hours(time: Quantity) -> str:
-    """Return a time as a clock says it, to the minute.
+def hours(minutes: float) -> str:
+    """Return minutes as a clock says them, rounded to the minute.
 
-    Parameters
-    ----------
-    time : quantity
-        min, h or d.
-
-    Returns
-    -------
-    str
-        Hours and minutes.
-
-    Examples
-    --------
-    >>> hours(q(125, "min")), hours(q(35, "min")), hours(q(4, "h"))
+    >>> hours(125), hours(35), hours(240)
     ('2 h 5 min', '35 min', '4 h')
-
-    Notes
-    -----
-    *Watch out*: rounded to the minute, so a limit passed by seconds looks kept.
-
-    Source: none needed.
     """
-    whole = round(time.m_as("min"))
+    whole = round(minutes)
     parts = [f"{whole // 60} h"] if whole >= 60 else []
     if whole % 60 or not parts:
         parts.append(f"{whole % 60} min")

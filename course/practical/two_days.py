@@ -47,7 +47,7 @@ def without_hours(plan: Plan) -> tuple[str, ...]:
         return ()
     longest = max(clock.held.warm for clock in plan.clocks)
     return (
-        f"The glaze is out of the cold for up to {hours(longest)} on both days, and neither "
+        f"The glaze is out of the cold for up to {hours(longest.m_as('min'))} on both days, and neither "
         "the law that we have read nor the scheme says how long it may be. Ask, and write "
         "discard_after under [local_rules].",
     )

@@ -192,7 +192,7 @@ def test_another_model_is_put_in_at_one_place():
     def at_once(place):
         return lambda minutes: place.around.m if minutes > 1 else place.start.m
 
-    clock = both_days(day("AU"), cooling.USUAL, at_once)
+    clock = both_days(day("AU"), cooling.USUAL, lambda end: at_once)
     assert clock.keeps
     assert clock.held.warm.m < 150
 
