@@ -107,7 +107,7 @@ def _steps(region: str) -> tuple[CoolingStep, ...]:
             row["provenance"],
         )
         for row in records("cooling_steps")
-        if region in row["region"].split()
+        if {*safety.laws_of(region)} & {*row["region"].split()}
     )
 
 

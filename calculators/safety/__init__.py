@@ -15,34 +15,43 @@ from calculators.safety.burns import (
     scald_times,
 )
 from calculators.safety.growth import (
+    NEAR_IS_NOT_BELOW,
+    cold_or_not,
     may_grow,
 )
 from calculators.safety.hazards import (
     LAST_WORD,
     Caution,
+    FirstAid,
     HasLocalRules,
     caution,
     cautions,
+    first_aid,
     last_word,
 )
 from calculators.safety.law import (
+    ELSEWHERE,
     EVERYWHERE,
     REGIONS,
     LegalNote,
     Permission,
     allowed,
+    laws_of,
     legal_note,
     legal_subjects,
     regions,
 )
 
 __all__ = [
+    "ELSEWHERE",
     "EVERYWHERE",
     "LAST_WORD",
+    "NEAR_IS_NOT_BELOW",
     "REGIONS",
     "Allergen",
     "BurnTime",
     "Caution",
+    "FirstAid",
     "HasLocalRules",
     "LegalNote",
     "Permission",
@@ -50,8 +59,11 @@ __all__ = [
     "allowed",
     "caution",
     "cautions",
+    "cold_or_not",
     "contact_burn",
+    "first_aid",
     "last_word",
+    "laws_of",
     "legal_note",
     "legal_subjects",
     "may_grow",

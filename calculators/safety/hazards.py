@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
-from typing import Protocol
+from typing import Any, Protocol
 
 from calculators.faults import fault_error
 from calculators.sources import DATA
@@ -88,6 +88,45 @@ def _full_stop(text: str) -> str:
     return text if not text or text.endswith((".", "/")) else text + "."
 
 
+@dataclass(frozen=True)
+class FirstAid:
+    """What to do until help is there, in the order in which it is done.
+
+    Parameters
+    ----------
+    text : tuple of str
+        Short sentences.
+    source, where : str
+        Key of the bibliography and place in it; empty where it is common practice.
+    provenance : str
+        *published* or *common practice*.
+    """
+
+    text: tuple[str, ...]
+    source: str
+    where: str
+    provenance: str
+
+    def __str__(self) -> str:
+        """Return it as one paragraph."""
+        return " ".join(self.text)
+
+
+@cache
+def first_aid() -> Mapping[str, FirstAid]:
+    """Return the first aid for each kind of harm, from the table of cautions.
+
+    >>> list(first_aid())
+    ['burn', 'cut', 'allergy', 'shock']
+    """
+    return MappingProxyType(
+        {
+            name: FirstAid(**{**row, "text": tuple(row["text"])})
+            for name, row in _tables()["aid"].items()
+        }
+    )
+
+
 @cache
 def cautions() -> Mapping[str, Caution]:
     """Return every caution by its id, in the order of the table.
@@ -95,15 +134,30 @@ def cautions() -> Mapping[str, Caution]:
     >>> list(cautions())[:3]
     ['hot-sugar', 'steam', 'stick-blender']
     """
+    return MappingProxyType(
+        {name: _caution(name, row) for name, row in _tables().items() if name != "aid"}
+    )
+
+
+def _caution(name: str, row: dict[str, Any]) -> Caution:
+    """Return a caution with its first aid: that for its kind of harm, then its own."""
+    told = [*first_aid()[row["aid"]].text] if "aid" in row else []
+    own = [row["first_aid"]] if "first_aid" in row else []
+    return Caution(
+        name,
+        row["hazard"],
+        row["happens"],
+        tuple(row["act"]),
+        " ".join([*told, *own]),
+        row["provenance"],
+    )
+
+
+@cache
+def _tables() -> dict[str, Any]:
     import tomllib  # here, for at the top it would slow every import
 
-    text = (DATA / "cautions.toml").read_text(encoding="utf-8")
-    return MappingProxyType(
-        {
-            name: Caution(name, **{**row, "act": tuple(row["act"])})
-            for name, row in tomllib.loads(text).items()
-        }
-    )
+    return tomllib.loads((DATA / "cautions.toml").read_text(encoding="utf-8"))
 
 
 @calculator(returns="a caution", id=InstanceOf(str, "the id of a caution"))

@@ -23,9 +23,16 @@ REGIONS: Mapping[str, str] = MappingProxyType(
         "AU": "Australia",
         "NZ": "New Zealand",
         "Gulf": "the Gulf states",
+        "FR": "France, catering for groups",
+        "DE": "Germany",
+        "CH": "Switzerland",
+        "JP": "Japan",
+        "elsewhere": "a country not listed",
     }
 )
-EVERYWHERE = "any"  # rows of Codex Alimentarius, which every region may look at
+EVERYWHERE = "any"  # Codex Alimentarius, and advice that holds whatever the law says
+ELSEWHERE = "elsewhere"  # a country whose law nobody here has read: all is to be asked
+_UNDER = MappingProxyType({"FR": "EU", "DE": "EU"})  # whose law holds beside its own
 
 
 # --- law by region ----------------------------------------------------------------
@@ -81,9 +88,18 @@ def regions() -> tuple[str, ...]:
     """Return the regions whose rules we have looked at.
 
     >>> regions()
-    ('EU', 'NI', 'GB', 'US', 'CA', 'AU', 'NZ', 'Gulf')
+    ('EU', 'NI', 'GB', 'US', 'CA', 'AU', 'NZ', 'Gulf', 'FR', 'DE', 'CH', 'JP', 'elsewhere')
     """
     return tuple(REGIONS)
+
+
+def laws_of(region: str) -> tuple[str, ...]:
+    """Return whose rows hold in a region, its own before those it is under.
+
+    >>> laws_of("FR"), laws_of("US")
+    (('FR', 'EU'), ('US',))
+    """
+    return (region, _UNDER[region]) if region in _UNDER else (region,)
 
 
 @cache
@@ -155,13 +171,13 @@ _FREE_OF = re.compile(r"\b(free|without|replace\w*|substitute|alternative|instea
 def _patterns() -> tuple[tuple[re.Pattern[str], str], ...]:
     """Return the names of a colour as they are looked for within a label's words.
 
-    A name such as Red 3 counts alone only: *red, 3 g* is none.
+    A name such as Red 3 counts alone only: *red, 3 g* is none, and *gold* may be a shade.
     """
     names = [
         (name, row["subject"])
         for row in records("colour_names")
         for name in (row["subject"], *row["also"].split(";"))
-        if not name.startswith(("Red ", "Yellow "))
+        if not name.startswith(("Red ", "Yellow ")) and name not in ("gold", "silver")
     ]
     return tuple(
         (re.compile(rf"(?<![^\W_]){_loose(name)}(?![^\W_])"), subject) for name, subject in names
@@ -191,7 +207,8 @@ def _strictest_first(subjects: tuple[str, ...], region: str) -> tuple[LegalNote,
 
 
 def _notes(subject: str, region: str) -> tuple[LegalNote, ...]:
-    found = tuple(
+    laws = (region, EVERYWHERE, *laws_of(region)[1:])
+    found = [
         LegalNote(
             region,
             subject,
@@ -203,14 +220,19 @@ def _notes(subject: str, region: str) -> tuple[LegalNote, ...]:
             date.fromisoformat(row["dated"]),
             row["provenance"],
         )
+        for theirs in (laws[:2], laws[2:])
         for row in records("legal")
-        if row["subject"] == subject and {region, EVERYWHERE} & set(row["region"].split())
-    )
-    return found or (_unknown(subject, region),)
+        if row["subject"] == subject and {*theirs} & {*row["region"].split()}
+    ]
+    if not found or region == ELSEWHERE:
+        found.insert(0, _unknown(subject, region))
+    return tuple(found)
 
 
 def _unknown(subject: str, region: str) -> LegalNote:
     text = f"We know of no rule on {subject} in {REGIONS[region]}. Ask before you use it."
+    if region == ELSEWHERE:
+        text = f"We have not read the law of your country on {subject}. Ask your authority."
     return LegalNote(region, subject, "ask", text, None, "", "", None, "from memory")
 
 
@@ -260,7 +282,7 @@ def allowed(colourant: str, region: str) -> Permission:
 
     Examples
     --------
-    >>> [allowed("titanium white", region).answer for region in ("EU", "US", "Gulf")]
+    >>> [allowed("titanium white", region).answer for region in ("EU", "US", "AU")]
     ['no', 'yes', 'ask']
 
     Notes

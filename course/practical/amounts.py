@@ -58,7 +58,14 @@ def refuse_too_much(batches: Sequence[Quantity]) -> None:
 
 def legal_notes(scheme: Scheme) -> tuple[LegalNote, ...]:
     """Return the notes of law that a practical meets, and those on its colours."""
-    subjects = ["cooling", "chilling", "holding", "allergens", "titanium white"]
+    subjects = [
+        "cooling",
+        "chilling",
+        "holding",
+        "time as a control",
+        "allergens",
+        "titanium white",
+    ]
     subjects += [jug.colourant for jug in scheme.colours if jug.colourant]
     return tuple(
         note

@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
+from calculators.cooling import Clock
 from calculators.safety import Caution, LegalNote
 from calculators.units import Quantity, q
-from course.scheme.model import LocalRules
+from course.scheme.model import LocalRules, Scheme
 
 # Minutes of hands, common practice of teaching kitchens; change them with your own.
 HANDS = {
@@ -25,9 +26,6 @@ HANDS = {
 }
 SPARE_WARMTH = 8.0  # °C above the window, lost while blending and colouring
 WARMER_BATH = 15.0  # °C by which the warm bath is above its target
-COLD_BATH = q(10, "degC")  # cold tap water with some ice
-BATH_TO_GLAZE = 4  # kilograms of water to one of glaze
-OUT_OF_COLD_BATH = q(21, "degC")
 INTO_COLD_BATH = q(60, "degC")
 FULL = 1.5  # depth of a jug two thirds full, in widths of it
 STEP = 5  # the plan counts in steps of so many minutes
@@ -40,7 +38,8 @@ BOWL = ("chocolate", "fat", "emulsifier")
 LATE = ("acid", "colour")
 COARSE = 0.1  # share of a mass that rounding to its scale may cost; from memory
 FINE = ("gelatin", "colour", "acid", "agar", "pectin")  # on the small scale
-WARM, LEFT = "Warm the glaze", "What is left over"
+WARM, POUR, LEFT = "Warm the glaze", "Pour", "What is left over"
+WINDOW = ("Bring it into the window", "Bring all jugs into the window")
 
 
 # --- what a plan holds ------------------------------------------------------------------
@@ -176,3 +175,5 @@ class Plan:
     log_rows: tuple[str, ...]
     warnings: tuple[str, ...]
     rules: LocalRules
+    scheme: Scheme
+    clocks: tuple[Clock, ...] = ()

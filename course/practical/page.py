@@ -25,12 +25,18 @@ def page(made: Plan) -> str:
     house.filters["say"] = say
     house.filters["clock"] = clock
     house.filters["money"] = _money
+    house.filters["whole"] = _whole
     house.filters["weekday"] = _weekday
     return house.get_template("plan.html").render(plan=made, last_word=safety.last_word)
 
 
 def _weekday(day: datetime.date) -> str:
     return calendar.day_name[day.weekday()]
+
+
+def _whole(temperature: Quantity) -> str:
+    """Return a temperature in whole degrees, as a predicted one is said."""
+    return say(temperature, places=0)
 
 
 def _money(amount: Quantity) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 
 from calculators import formula, safety
@@ -20,6 +21,7 @@ from course.practical.model import Plan
 from course.practical.orders import in_stores, orders_for
 from course.practical.steps import day_before_steps
 from course.practical.times import window_said
+from course.practical.two_days import clock_of, refuse_broken, with_left_over, without_hours
 from course.practical.warnings import LOG, warnings_of
 from course.scheme.model import Scheme
 
@@ -42,7 +44,8 @@ def plan(scheme: Scheme) -> Plan:
     Raises
     ------
     FaultsError
-        Where an ingredient or a colourant may not go into food in the region.
+        Where an ingredient or a colourant may not go into food in the region, or where
+        the plan breaks a rule on cooling or holding: with the step and the mend.
     """
     refuse_forbidden(scheme)
     benches = share_out(scheme)
@@ -53,7 +56,7 @@ def plan(scheme: Scheme) -> Plan:
     orders, cost = orders_for(scheme, made, total)
     stations = alike(scheme, benches)
     day = scheme.group.practical
-    return Plan(
+    planned = Plan(
         title=scheme.title,
         school=scheme.school.name,
         region=safety.REGIONS[scheme.region],
@@ -71,4 +74,15 @@ def plan(scheme: Scheme) -> Plan:
         log_rows=LOG,
         warnings=warnings_of(scheme, stations),
         rules=scheme.local_rules,
+        scheme=scheme,
     )
+    return _on_the_clock(planned)
+
+
+def _on_the_clock(made: Plan) -> Plan:
+    """Return a plan with the clock of both days, or refuse one that breaks a rule."""
+    clocks = clock_of(made)
+    stations = tuple(map(with_left_over, made.stations, clocks))
+    timed = dataclasses.replace(made, stations=stations, clocks=clocks)
+    refuse_broken(timed)
+    return dataclasses.replace(timed, warnings=(*made.warnings, *without_hours(timed)))

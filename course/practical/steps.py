@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from calculators import blending, cooling, formula, gelatin, safety, syrup, water
+from calculators.cooling.time_limits import ON_DISPLAY
 from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.ingredients import ingredient
@@ -13,17 +14,16 @@ from calculators.kitchen import Line
 from calculators.units import Band, Quantity, number, q, say
 from course.practical.amounts import mass_said
 from course.practical.model import (
-    BATH_TO_GLAZE,
     BOWL,
     BUBBLE,
-    COLD_BATH,
     HANDS,
     INTO_COLD_BATH,
     LATE,
     LEFT,
-    OUT_OF_COLD_BATH,
+    POUR,
     WARM,
     WARMER_BATH,
+    WINDOW,
     JugRow,
     PlanStep,
     Station,
@@ -39,7 +39,7 @@ from course.practical.times import (
     warm_to,
     window_said,
 )
-from course.scheme.model import LocalRules, Scheme
+from course.scheme.model import Scheme
 
 # --- steps ---------------------------------------------------------------------------------------
 
@@ -283,18 +283,27 @@ def _cold_bath(scheme: Scheme, glaze: Quantity) -> str:
     if not glaze.m:
         return ""
     count, one = jugful(scheme, glaze)
-    time = bath_time(
-        scheme,
-        one,
-        INTO_COLD_BATH,
-        OUT_OF_COLD_BATH,
-        COLD_BATH,
-        one * BATH_TO_GLAZE,
+    way = scheme.cooling
+    iced = way.bath.m_as("degC") <= cooling.ICE
+    water = (
+        "water with ice that does not melt away"
+        if iced
+        else f"{way.times:g} times its mass of water"
     )
+    time = bath_time(
+        scheme, one, INTO_COLD_BATH, way.out, way.bath, None if iced else one * way.times
+    )
+    thick = (
+        " Below about 20 °C it thickens: scrape the wall and stir as long as it lets you, "
+        "and read it in the middle."
+        if way.out.m_as("degC") < 20
+        else ""
+    )
+    tray = f" Then pour it into trays, {say(way.tray)} deep." if way.tray is not None else ""
     return (
-        f"{_in_jugs(count)}Stand each jug in {BATH_TO_GLAZE} times its mass of water at "
-        f"{say(COLD_BATH)} and stir both: from {say(INTO_COLD_BATH)} to "
-        f"{say(OUT_OF_COLD_BATH)} in {about_so_long(time)}. No drop of the bath may get in."
+        f"{_in_jugs(count)}Stand each jug in {water} at {say(way.bath)} and stir both: from "
+        f"{say(INTO_COLD_BATH)} to {say(way.out)} in {about_so_long(time)}. No drop of the "
+        f"bath may get in.{thick}{tray}"
     )
 
 
@@ -369,7 +378,7 @@ def bench_steps(
             lasts=steps.hands("colour"),
         )
     steps.add(
-        "Bring it into the window" if not many else "Bring all jugs into the window",
+        WINDOW[many],
         (
             f"{'Hold all jugs in one bath' if many else 'Stand the jug in a bath'} at "
             f"{say(_middle(scheme))} and stir{', each with its own spoon' if many else ''}: "
@@ -419,7 +428,7 @@ def bench_steps(
         because="room, humidity and freezer of the scheme; within a third",
     )
     steps.add(
-        "Pour",
+        POUR,
         (
             "Weigh the jug. From 5 to 10 cm above, in one stroke: centre, spiral out, one slow lap "
             "just inside the rim. A ring begins at the edge of its hole. Do not go over it again.",
@@ -447,9 +456,9 @@ def bench_steps(
     steps.add(
         LEFT,
         (
-            "Sieve it, weigh it, cool it fast, cover, label and date it, or throw it "
-            "out. Write down how often it was used.",
-            _discard(scheme.local_rules),
+            "Sieve it, weigh it, and write down how often it was used. What is kept is cooled "
+            "fast, covered, labelled and dated.",
+            _discard(scheme),
         ),
         temperature=f"{say(kitchen.storage)} within the time of your rules",
         hazards=("reuse", "chilling-holding"),
@@ -486,13 +495,16 @@ def _stays(scheme: Scheme, batch: Quantity, pour: Quantity, many: bool) -> str:
     return f"{told}; this pour takes {say(pour)}: {keep}."
 
 
-def _discard(rules: LocalRules) -> str:
-    if rules.discard_after is None:
-        return "Your local rules say how long it may have been warm in all. Ask."
-    return (
-        f"This school holds a warm glaze for {say(rules.discard_after)} in all; add up "
-        "the log, both days."
-    )
+def _discard(scheme: Scheme) -> str:
+    rule, school = cooling.time_rule(scheme.region), scheme.local_rules.discard_after
+    told = []
+    if rule is not None and rule.counts != ON_DISPLAY:
+        told.append(f"The law here gives a warm glaze {rule}.")
+    if school is not None:
+        told.append(
+            f"This school holds a warm glaze for {say(school)} in all; add up the log, both days."
+        )
+    return " ".join(told) or "Your local rules say how long it may have been warm in all. Ask."
 
 
 def _middle(scheme: Scheme) -> Quantity:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from calculators import formula, marbling, safety
 from calculators.units import Quantity, q, say
 from course.practical.amounts import mass_said
-from course.practical.model import LEFT, LONGEST_DAY, WARM, Station
+from course.practical.model import LONGEST_DAY, Station
 from course.practical.orders import in_stores
 from course.practical.page import clock
 from course.practical.steps import soak_water, too_little
@@ -43,28 +43,12 @@ def warnings_of(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:
         )
     told += too_little(scheme, stations)
     told += _over_dose(scheme)
-    limit = scheme.local_rules.discard_after
     longest = max(stations, key=lambda station: station.lasts)
     if longest.lasts > LONGEST_DAY:
         told.append(
             f"{longest.name}: the plan takes {clock(longest.lasts)} hours, longer than a "
             "working day. Give it fewer cakes, use more stations, or plan two days."
         )
-    if limit is None:
-        warm = max(_time_warm(station) for station in stations)
-        told.append(
-            f"The glaze is out of the cold for up to {clock(warm)} hours, and the scheme "
-            "does not say how long your rules hold it. Ask, and write discard_after "
-            "under [local_rules]."
-        )
-    for station in stations:
-        warm = _time_warm(station)
-        if limit is not None and warm > limit:
-            told.append(
-                f"{station.name}: the glaze is out of the cold for {clock(warm)} hours, "
-                f"and your rules hold it for {say(limit)}. Give the station fewer cakes, "
-                "or keep half of the glaze cold until it is wanted."
-            )
     for technique in formula.gelling(scheme.formula.as_formula()):
         if technique.agent != "gelatin":
             told.append(
@@ -104,11 +88,3 @@ def _over_dose(scheme: Scheme) -> list[str]:
 def _water_line(scheme: Scheme) -> Quantity:
     lines = in_stores(scheme, scheme.formula.mass)
     return sum((w.mass for w in lines if w.ingredient == "water"), q(0, "g"))
-
-
-def _time_warm(station: Station) -> Quantity:
-    """Return how long the glaze of a bench is out of the cold."""
-    names = [step.title for step in station.steps]
-    first, last = names.index(WARM), names.index(LEFT)
-    spans = (step.lasts for step in station.steps[first : last + 1])
-    return sum((span for span in spans if span is not None), q(0, "min"))

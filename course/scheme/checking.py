@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators import coating, colour, gelatin, glucose, safety, sources
+from calculators.cooling.clock import USUAL, Method
 from calculators.faults import FaultsError
 from calculators.ingredients import ingredient
 from calculators.kitchen import Cake, Line
@@ -38,8 +39,9 @@ from exercises.questions.registry import LEVELS
 
 USES = ("assessed", "practice")
 LAW_NOT_HERE = (
-    "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland); if "
-    "it is not among them, take the nearest and check each note with your own authority"
+    "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland; a "
+    "country of the European Union that is not listed is EU); for any other, choose "
+    "elsewhere: then all is to be asked, and no foreign law is told as yours"
 )
 
 
@@ -64,6 +66,9 @@ SPARE = Measure("percent", 0, 50)
 SHARE = Measure("percent", None, 100, above=0)
 DOSE = Measure("g/kg", None, 100, above=0)
 SIZE = Measure("cm", None, 200, above=0)
+COLD_BATH = Measure("degC", 0, 20)
+OUT_OF_BATH = Measure("degC", 2, 60)
+TRAY = Measure("cm", 0.5, 10)
 KEEP = Measure("d", 1, 3660)
 HOLD = Measure("h", 0.25, 24)
 
@@ -132,6 +137,7 @@ class Checked:
             "formula": self._glaze(top.table("formula")),
             "window": self._window(top.table("window", needed=False)),
             "coat": self._coat(top.table("coat", needed=False)),
+            "cooling": self._cooling(top.table("cooling", needed=False)),
             "cakes": self._cakes(top),
             "group": self._group(top.table("group")),
             "marking": self._marking(top.table("marking", needed=False)),
@@ -323,6 +329,22 @@ class Checked:
         )
         table.done()
         return coat
+
+    def _cooling(self, table: TomlTable) -> Method:
+        """Read how the glaze is cooled; one that its bath never reaches is refused."""
+        bath = table.quantity("bath", COLD_BATH, say(USUAL.bath))
+        out = table.quantity("out", OUT_OF_BATH, say(USUAL.out))
+        way = Method(bath, out, table.quantity("tray", TRAY, None))
+        if bath is not None and out is not None and out.m < way.coldest.m:
+            table.fault(
+                "out",
+                "is colder than the bath can make it",
+                say(out),
+                f"In a bath at {say(bath)} it must be at least {say(way.coldest)}",
+                "Take it out warmer, or give the bath ice: 1 °C",
+            )
+        table.done()
+        return way
 
     def _cakes(self, top: TomlTable) -> tuple[Cake, ...]:
         cakes = []

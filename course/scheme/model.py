@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators import formula
+from calculators.cooling import Method
 from calculators.faults import Fault, fault_error
 from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import Quantity, is_quantity, say
@@ -210,6 +211,7 @@ class Scheme:
     formula: Glaze
     window: PouringWindow
     coat: Coat
+    cooling: Method
     cakes: tuple[Cake, ...]
     colours: tuple[Colour, ...]
     group: Group

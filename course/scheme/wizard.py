@@ -275,6 +275,11 @@ mass = "18 g"
 #: run_off = "50 %"      # what runs off, of all that is poured
 #: spare = "10 %"        # made beyond what is poured
 
+#: [cooling]             # how the glaze is cooled the day before
+#: bath = "10 °C"        # at 2 °C or below there is ice in it
+#: out = "21 °C"         # of the glaze when it leaves the bath
+# tray = "2 cm"          # how deep it lies in the fridge; without it, in its jug
+
 [[cakes]]                # one for each kind: cylinder, ring, dome, log, slab ...
 shape = "cylinder"
 diameter = "18 cm"

@@ -200,6 +200,8 @@ GOOD: dict[str, Callable[[random.Random], Any]] = {
     "poured, sets": _band(15, 30, "degC"),
     "calibrated, there": _band(0.1, 4, "Pa*s"),
     "calibrated, here": _band(0.1, 4, "Pa*s"),
+    "displayed": lambda r: r.choice([True, False]),
+    "measured": lambda r: r.choice([True, False]),
     "subject": lambda r: r.choice(["cooling", "holding", "titanium white"]),
 }
 # fmt: on

@@ -46,7 +46,7 @@ def test_six_hours_are_the_total_and_not_added_to_the_two():
     assert [one.took.m for one in judgement.steps] == pytest.approx([110, 480])
 
 
-@pytest.mark.parametrize("region", ["EU", "GB", "NI", "Gulf"])
+@pytest.mark.parametrize("region", ["EU", "GB", "NI", "Gulf", "CH", "elsewhere"])
 @pytest.mark.parametrize("rows", [FAST, SLOW, LATE])
 def test_where_the_law_gives_no_times_the_answer_is_ask(region, rows):
     judgement = cooling_log.judge(rows, region)
@@ -55,11 +55,18 @@ def test_where_the_law_gives_no_times_the_answer_is_ask(region, rows):
     assert str(judgement).endswith(safety.LAST_WORD)
 
 
-@pytest.mark.parametrize("region", ["AU", "NZ", "CA"])
-def test_a_rule_from_memory_can_break_a_log_and_never_keep_it(region):
+def test_a_rule_from_memory_can_break_a_log_and_never_keep_it():
     kept = log((0, 77), (20, 60), (80, 20), (200, 4))
-    assert cooling_log.judge(kept, region).answer == "ask"
-    assert cooling_log.judge(SLOW, region).answer == "broken"
+    assert cooling_log.judge(kept, "CA").answer == "ask"
+    assert cooling_log.judge(SLOW, "CA").answer == "broken"
+
+
+@pytest.mark.parametrize("rows", [FAST, SLOW, LATE])
+def test_new_zealand_is_asked_and_australia_is_judged_by_its_standard(rows):
+    assert cooling_log.judge(rows, "NZ").answer == "ask"
+    kept = log((0, 77), (20, 60), (80, 20), (200, 4))
+    assert cooling_log.judge(kept, "AU").answer == "kept"
+    assert cooling_log.judge(SLOW, "AU").answer == "broken"
 
 
 def test_a_log_that_begins_too_late_or_ends_too_early_is_a_question():
@@ -199,7 +206,7 @@ def test_the_steps_say_the_same_as_the_notes_on_the_law(row):
     ends = f"from {row['start']} °C to {row['end']} °C"
     hours = f"within {float(row['within']) / 60:g} hours"
     for region in row["region"].split():
-        notes = safety.legal_note("cooling", region)
-        assert any(ends in note.text and hours in note.text for note in notes)
-        assert any(note.dated.isoformat() == row["dated"] for note in notes)
+        notes = [n for n in safety.legal_note("cooling", region) if ends in n.text]
+        assert any(hours in note.text for note in notes)
         assert {note.provenance for note in notes} == {row["provenance"]}
+        assert {note.dated.isoformat() for note in notes} == {row["dated"]}

@@ -240,10 +240,11 @@ students = 8
 def test_a_scheme_with_ten_faults_gives_ten_messages_each_with_its_line(told):
     assert told(TEN_FAULTS) == [
         "scheme.toml:2, region: is not a region whose law is in the table "
-        "(given: Atlantis). It must be one of: EU, NI, GB, US, CA, AU, NZ, Gulf. "
-        "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland); "
-        "if it is not among them, take the nearest and check each note with your own "
-        "authority.",
+        "(given: Atlantis). It must be one of: EU, NI, GB, US, CA, AU, NZ, Gulf, "
+        "FR, DE, CH, JP, elsewhere. Choose the one whose law you go by (the UK is GB, or NI "
+        "in Northern Ireland; a country of the European Union that is not listed is EU); for "
+        "any other, choose elsewhere: then all is to be asked, and no foreign law is told as "
+        "yours.",
         "scheme.toml:3, modules: leaves out Kitchen first (given: syrup, gelatin). "
         'Kitchen first is part of every course. Add "kitchen" to the list.',
         "scheme.toml:9, kitchen.altitude: is a bare number (given: 430). "

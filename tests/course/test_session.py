@@ -41,6 +41,11 @@ def changed(scheme, **parts):
     )
 
 
+def untimed(scheme, **parts):
+    """Return a changed scheme whose school sets no time, so that any plan is printed."""
+    return changed(changed(scheme, local_rules={"discard_after": None}), **parts)
+
+
 def steps_called(steps, words):
     return [step for step in steps if words in step.title]
 
@@ -69,7 +74,7 @@ def test_what_the_benches_pour_adds_up_to_the_whole(scheme, made):
 
 @pytest.mark.parametrize("stations", [1, 2, 5, 12])
 def test_every_cake_and_every_student_has_a_bench(scheme, stations):
-    shared = plan(changed(scheme, group={"stations": stations}))
+    shared = plan(untimed(scheme, group={"stations": stations}))
     cakes = sum(len(s.numbers) * sum(r.count for r in s.cakes) for s in shared.stations)
     people = sum(len(s.numbers) * s.students for s in shared.stations)
     assert cakes == 6 + 3 + 24
@@ -126,10 +131,10 @@ def test_a_colourant_that_the_law_forbids_stops_the_whole_plan(scheme):
     white = (Colour("white", q(100, "percent"), "titanium white"),)
     with pytest.raises(FaultsError, match="may not go into food in the European Union"):
         plan(changed(scheme, colours=white))
-    for region in ("GB", "US", "Gulf"):
+    for region in ("GB", "US", "AU"):
         orders = plan(changed(scheme, colours=white, region=region)).orders
         asked = orders[-1].note.startswith("Ask first")
-        assert asked is (region == "Gulf")
+        assert asked is (region == "AU")
 
 
 def test_a_forbidden_colour_on_a_line_of_the_formula_stops_it_too(scheme):
@@ -349,7 +354,7 @@ def test_the_base_colour_lies_between_the_others_and_the_layers_are_the_batch(ma
 
 
 def test_a_slower_bath_makes_a_longer_plan(scheme, made):
-    wide = plan(changed(scheme, group={"stations": 1}))
+    wide = plan(untimed(scheme, group={"stations": 1}))
     assert wide.stations[0].lasts > made.stations[0].lasts
 
 
@@ -368,7 +373,7 @@ def test_a_pour_longer_than_the_jug_stays_in_the_window_is_told(scheme):
     # 1.74 kg in a jug of 11 cm, 1.25 g/cm³ deep 14.6 cm, wall and top 601 cm²; with
     # 2.9 kJ/kg/K and 10 W/m²/K the constant is 140 min, and from 34 to 31 °C in a
     # room of 22 °C it takes 140 ln(12/9) = 40 min.
-    one = changed(
+    one = untimed(
         scheme,
         colours=(),
         cakes=(dataclasses.replace(scheme.cakes[0], count=7),),
@@ -395,10 +400,10 @@ def test_the_clock_of_the_day_is_kept_with_weekdays(made):
 # --- what must be settled first ------------------------------------------------------------------
 
 
-def test_a_glaze_that_stays_warm_longer_than_the_rules_allow_is_told(scheme, made):
+def test_a_glaze_that_stays_warm_longer_than_the_rules_allow_is_not_printed(scheme, made):
     assert made.warnings == ()
-    short = plan(changed(scheme, local_rules={"discard_after": q(1, "h")}))
-    assert any("your rules hold it for 1 h" in line for line in short.warnings)
+    with pytest.raises(FaultsError, match=r"breaks a rule.*a warm glaze for 1 h at the most"):
+        plan(changed(scheme, local_rules={"discard_after": q(1, "h")}))
 
 
 def test_rules_that_name_no_time_are_asked_for_with_the_time_that_is_needed(scheme):
@@ -425,7 +430,7 @@ def test_a_batch_that_does_not_cover_the_blade_is_told_with_what_helps(scheme):
 
 def test_a_plan_longer_than_a_working_day_is_told(scheme):
     many = (dataclasses.replace(scheme.cakes[2], count=300),)
-    told = plan(changed(scheme, cakes=many, group={"stations": 1})).warnings
+    told = plan(untimed(scheme, cakes=many, group={"stations": 1})).warnings
     assert any("longer than a working day" in line for line in told)
 
 
@@ -485,7 +490,7 @@ def odd(scheme):
         "no prices": changed(scheme, formula={"lines": bare}),
         "mountain": changed(scheme, kitchen={"altitude": q(2250, "m")}),
         "hot room": changed(scheme, kitchen={"room": q(39, "degC")}),
-        "a hundred cakes on one bench": changed(
+        "a hundred cakes on one bench": untimed(
             scheme,
             cakes=(dataclasses.replace(scheme.cakes[0], count=100),),
             group={"stations": 1},

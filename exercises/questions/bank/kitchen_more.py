@@ -46,7 +46,7 @@ _ACCIDENTS = {
     "swelling": (
         "{who} has tasted a praline glaze from a spoon. Some minutes later lips and eyelids "
         "swell. The spoon had stood in the hot jug.",
-        "Emergency number first, and their own adrenaline pen if they carry one",
+        "Their own adrenaline pen if they carry one, then the emergency number",
         "That is for an allergy that may close the throat. Ask what has changed in this face.",
     ),
 }
