@@ -279,7 +279,7 @@ def key_in(
     when = parse_time(received) if received else None
     answers = {}
     for key in answer_boxes(book.sheet(token).questions):
-        label = key.part.get("label", "")
+        label = key.label
         text = ask(f"{key.key}{' ' + label if label else ''}").strip()
         if text:
             answers[key.key] = text

@@ -31,6 +31,13 @@ from exercises.marking.rules import (
     widened,
 )
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.parts import (
+    DrawnChoices,
+    DrawnOrder,
+    DrawnQuantity,
+    DrawnQuestion,
+    part_from_json,
+)
 from exercises.questions.registry import bank
 
 # What only a reader of the sheet needs, and marking does not.
@@ -73,19 +80,20 @@ def pack(questions: Sequence[Mapping[str, Any]]) -> str:
 
 
 def _row(key: AnswerBox) -> list[Any]:
-    head = [key.key, str(key.question["id"]), float(key.part["total"]), key.place]
-    return head + (_number(key) if key.part["kind"] == "quantity" else _words(key))
+    head = [key.key, key.question.id, float(key.part.total), key.place]
+    return head + (_number(key) if isinstance(key.part, DrawnQuantity) else _words(key))
 
 
 def _box(key: AnswerBox) -> list[Any]:
     """Return a part without what is only read, and whether its question is of safety."""
-    part = {n: value for n, value in key.part.items() if n not in _FOR_READERS}
-    return [part, bool(key.question["safety"])]
+    part = {n: value for n, value in key.part.to_json().items() if n not in _FOR_READERS}
+    return [part, key.question.safety]
 
 
 def _context(question: Mapping[str, Any]) -> dict[str, Any] | None:
     """Return what follow-through needs of a question, or None where nothing follows."""
-    if not any(key.part.get("follows") for key in answer_boxes([question])):
+    question = DrawnQuestion.from_json(question).to_json()
+    if not any(getattr(key.part, "follows", ()) for key in answer_boxes([question])):
         return None
     parts = [
         {name: part[name] for name in _FOR_FOLLOWING if name in part} for part in question["parts"]
@@ -96,19 +104,20 @@ def _context(question: Mapping[str, Any]) -> dict[str, Any] | None:
 
 def _number(key: AnswerBox) -> list[Any]:
     part = key.part
-    width = widened(part["tolerance"], part["answer"])
-    factor, offset, base_name = to_base(part["unit"])
-    shown = (part["answer"] - offset) / factor
-    written = _written(part["unit"])
-    safety = bool(part["safety"] or key.question["safety"])
+    assert isinstance(part, DrawnQuantity)
+    width = widened(part.tolerance, part.answer)
+    factor, offset, base_name = to_base(part.unit)
+    shown = (part.answer - offset) / factor
+    written = _written(part.unit)
+    safety = part.safety or key.question.safety
     plain = (
         written is not None
-        and base_name == part["base_unit"]
+        and base_name == part.base_unit
         and understood(shown, written or None, part, width, safety)[1] == FITS
     )
-    marks = part["marks"]
+    marks = part.marks
     earned = float(marks.get("value", 0)), float(marks.get("unit", 0))
-    return ["q", part["answer"], width, written if plain else _NEVER, *earned]
+    return ["q", part.answer, width, written if plain else _NEVER, *earned]
 
 
 _NEVER = "-"  # no unit that anybody writes
@@ -125,8 +134,9 @@ def _written(name: str) -> str | None:
 
 def _words(key: AnswerBox) -> list[Any]:
     """Return in which ways a right choice or order is plainly written."""
-    right = [str(each) for each in key.part["right"]]
-    ways = right if key.part["kind"] == "choice" else []
+    right = key.part.right_answer().split(", ")
+    several = isinstance(key.part, DrawnChoices | DrawnOrder)
+    ways = [] if several else right
     ways = ways or [mark.join(right) for mark in (", ", ",", " ", "")]
     whole = dict.fromkeys(way.casefold() for way in ways)
     found = {way: _verdict_on(key, way) for way in whole}
@@ -185,7 +195,7 @@ class Packed(NamedTuple):
         question = {"id": name, "safety": safety}
         if part.get("follows"):
             question = _scan(self.lines[len(self.rows) + place])[0]
-        return AnswerBox(key, question, part, "", place)
+        return AnswerBox(key, DrawnQuestion.from_json(question), part_from_json(part), place)
 
     def quantities(self) -> list[tuple[str, float]]:
         """Return the key and the right answer of every quantity, in base units."""

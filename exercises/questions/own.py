@@ -43,17 +43,20 @@ from typing import Any
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.units import q
 from exercises.files.toml_file import TomlFile, TomlTable, text_fault
-from exercises.questions.building import LETTERS, build
+from exercises.questions.building import build
 from exercises.questions.draws import Draw
 from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import (
-    AnyPart,
+    LETTERS,
     Asked,
     ChoicePart,
     ChoicesPart,
+    DrawnChoice,
+    DrawnQuestion,
     Exhibit,
     Option,
     OrderPart,
+    Part,
 )
 from exercises.questions.registry import (
     LEVELS,
@@ -275,7 +278,7 @@ def _question(name: str, table: TomlTable) -> OwnQuestion:
     return OwnQuestion(name, _Written(asked), outcome, level, use, safety, minutes, True, said)
 
 
-def _part(table: TomlTable, safety: bool) -> AnyPart:
+def _part(table: TomlTable, safety: bool) -> Part:
     prompt = table.text("prompt", longest=LONGEST)
     worked = table.text("worked", "", LONGEST)
     if "steps" in table.data:
@@ -472,13 +475,13 @@ def _tried(card: _Card, trials: int) -> list[Fault]:
     for n in range(trials):
         try:
             built = build(card.question, f"trial {n}", _KITCHEN)
-            json.dumps(built)
+            json.dumps(built.to_json())
         except Exception as error:
             return _told(error, card.path, card.line)
         wrong = _faulty(card, built)
         if wrong:
             return wrong
-        marks.add(tuple(part["total"] for part in built["parts"]))
+        marks.add(tuple(part.total for part in built.parts))
     if len(marks) > 1:
         return [
             card.fault(
@@ -491,32 +494,28 @@ def _tried(card: _Card, trials: int) -> list[Fault]:
     return []
 
 
-def _faulty(card: _Card, built: Mapping[str, Any]) -> list[Fault]:
+def _faulty(card: _Card, built: DrawnQuestion) -> list[Fault]:
     faults = []
-    if not 1 <= len(built["parts"]) < len(LETTERS):
+    if not 1 <= len(built.parts) < len(LETTERS):
         faults.append(
             card.fault(
                 "has no part, or too many",
-                len(built["parts"]),
+                len(built.parts),
                 f"1 to {len(LETTERS) - 1} parts",
                 "Return at least one part",
             )
         )
-    for part in built["parts"]:
-        options, right = part.get("options", ()), part.get("right", ())
-        several = part["kind"] == "choices"
-        if options and not (len(right) < len(options) and (right if several else len(right) == 1)):
-            wanted = "one or more right options" if several else "one right option"
+    for part in built.parts:
+        if isinstance(part, DrawnChoice) and not part.is_complete():
+            wanted = "one or more right options" if part.several else "one right option"
             faults.append(
                 card.fault(
-                    f"does not have {wanted} and a wrong one in part {part['name']}",
-                    len(right),
+                    f"does not have {wanted} and a wrong one in part {part.name}",
+                    len(part.right),
                     "",
                     "Mark the right ones with right=True",
                 )
             )
-        if not part["prompt"].strip():
-            faults.append(
-                card.fault(f"asks nothing in part {part['name']}", "", "", "Write it out")
-            )
+        if not part.prompt.strip():
+            faults.append(card.fault(f"asks nothing in part {part.name}", "", "", "Write it out"))
     return faults

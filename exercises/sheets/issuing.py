@@ -24,6 +24,7 @@ from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
 from exercises.book.times import deadline_for
 from exercises.questions.building import build
+from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
 from exercises.sheets.choice import PaperPlan, Rules, choose, marks_worth
@@ -93,7 +94,7 @@ def practice(
     )
 
 
-def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[dict[str, Any]]:
+def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[DrawnQuestion]:
     plan = drafted.plan
     kitchen = {name: q(*pair) for name, pair in plan["kitchen"].items()}
     missing = [name for name in plan["questions"] if name not in bank]
@@ -112,7 +113,7 @@ def _sheet_of(
     drafted: BookPaper,
     token: str,
     student: str,
-    questions: Sequence[Mapping[str, Any]],
+    questions: Sequence[DrawnQuestion],
     **more: Any,
 ) -> Sheet:
     rules: safety.HasLocalRules = Rules(*drafted.plan["rules"])
@@ -361,7 +362,7 @@ def _draw(
     return NewSheet(
         student,
         seed,
-        questions,
+        [one.to_json() for one in questions],
         *dates,
         sitting,
     )
@@ -376,7 +377,7 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         drafted,
         kept.token,
         student.name,
-        kept.questions,
+        list(map(DrawnQuestion.from_json, kept.questions)),
         opens_on=kept.opens_on,
         hand_in_by=by,
         large="large" in student.print.split(),

@@ -47,8 +47,8 @@ def _questions(seed):
             built = build(card, seed)
         except FaultsError:  # asks about a kitchen, which the benchmark has not
             continue
-        chosen.append(built)
-        parts += len(built["parts"])
+        chosen.append(built.to_json())
+        parts += len(built.parts)
         if parts >= PARTS:
             return chosen
     return chosen

@@ -252,7 +252,9 @@ def slipped(tmp_path, monkeypatch):
         new = []
         for one in a_class(4):
             seed = book.seed("first", one.id)
-            new.append(NewSheet(one.id, seed, [build(WRONG, seed), build(OTHER, seed)]))
+            new.append(
+                NewSheet(one.id, seed, [build(one, seed).to_json() for one in (WRONG, OTHER)])
+            )
         sheets = book.issue_paper("first", new, "L. Lecturer")
         folder = tmp_path / "pile"
         folder.mkdir()

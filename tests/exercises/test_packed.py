@@ -27,7 +27,7 @@ def _drawn(seed):
     out = []
     for card in [*bank().values(), *CARDS]:
         try:
-            out.append(build(card, seed))
+            out.append(build(card, seed).to_json())
         except FaultsError:
             continue
     return json.loads(json.dumps(out))
@@ -133,7 +133,7 @@ def test_a_question_with_follow_through_is_unpacked_whole(monkeypatch):
     opened = []
     scan = packed._scan
     monkeypatch.setattr(packed, "_scan", lambda *text: opened.append(text[0]) or scan(*text))
-    key = next(k for k in answer_boxes(WHOLE) if k.part.get("follows"))
+    key = next(k for k in answer_boxes(WHOLE) if getattr(k.part, "follows", ()))
     alone = {name: text for name, text in RIGHTS.items() if name != key.key}
     PACKED.mark({**alone, key.key: "1e50 g"}, None, None, _now)
-    assert json.loads(opened[-1])["id"] == key.question["id"]
+    assert json.loads(opened[-1])["id"] == key.question.id

@@ -147,7 +147,7 @@ def test_a_letter_shows_their_numbers_their_answer_and_what_it_shows(ours):
     wrong = down_the_road(ours.keys(0)[road])
     ours.hand_in(0, {road: wrong})
     said = ours.letter(0)
-    assert ours.keys(0)[road].part["prompt"].replace("\xa0", " ") in said
+    assert ours.keys(0)[road].part.prompt.replace("\xa0", " ") in said
     assert f"Your answer {wrong}".replace("\xa0", " ") in said
     assert "secret saying" in said
 
@@ -207,7 +207,7 @@ def test_right_units_alone_meet_no_outcome(tmp_path, monkeypatch):
         monkeypatch.setitem(registry._bank, name, card)
     book, sheets = issued(tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 1, pass_share=0.3)
     keys = answer_boxes(sheets[0].questions)
-    asked = [key for key in keys if key.question["id"] == "t-swap"]
+    asked = [key for key in keys if key.question.id == "t-swap"]
     answers = {key.key: right(key) for key in keys}
     answers |= {key.key: "1 g" for key in asked}
     (tmp_path / "one.handin.json").write_bytes(answer_file(sheets[0].token, answers))
@@ -239,7 +239,7 @@ def test_no_right_answer_stands_in_a_letter_before_solutions_are_opened(ours):
     said = ours.letter(0)
     assert "secret worked" not in said
     assert "secret working" not in said
-    assert part["shown"].replace("\xa0", " ") not in said
+    assert part.shown.replace("\xa0", " ") not in said
     assert "Worked solution" not in said
 
 
@@ -257,7 +257,7 @@ def test_worked_solutions_are_refused_until_a_named_person_has_opened_them(ours)
     said = ours.letter(0, solutions=True)
     assert "Worked solution secret worked" in said
     part = ours.keys(0)[ours.key_of(0, "t-swap")].part
-    assert part["shown"].replace("\xa0", " ") in said
+    assert part.shown.replace("\xa0", " ") in said
     assert "Worked solution" not in ours.letter(0)
 
 
