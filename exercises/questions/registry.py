@@ -144,6 +144,16 @@ def card_faults(card: Question) -> list[Fault]:
         if value not in allowed
     ]
     known = outcomes().get(card.outcome) if isinstance(card.outcome, str) else None
+    if known and card.safety and not known.hazards:
+        faults.append(
+            Fault(
+                f"{where}, outcome",
+                "is one without a hazard, and this is a safety question",
+                card.outcome,
+                "A safety question brings the cautions of its outcome to the sheet",
+                "Choose an outcome with a hazard in outcomes.toml",
+            )
+        )
     if known and known.evidence == "do":
         faults.append(
             Fault(

@@ -16,19 +16,6 @@ from exercises.questions.parts import DrawnQuestion, Exhibit
 FORMAT = 1
 HANDIN_ENDING = ".handin.json"
 
-# Which cautions stand on a sheet that asks about safety in a lesson.
-_HAZARDS: Mapping[str, tuple[str, ...]] = {
-    "what-can-hurt": ("hot-sugar", "stick-blender", "mains-wet"),
-    "boiling": ("hot-sugar", "steam"),
-    "crystals": ("hot-sugar",),
-    "glucose-tub": ("hot-sugar",),
-    "gelatin-care": ("hot-sugar",),
-    "blending": ("stick-blender",),
-    "colour-and-marbling": ("colourants",),
-    "pour": ("freezer-cold", "slippery-floor"),
-    "what-went-wrong": ("reuse",),
-}
-
 
 @dataclass(frozen=True)
 class Sheet:
@@ -165,11 +152,11 @@ def cautions_for(
 ) -> list[dict[str, str]]:
     """Return the cautions that belong on a sheet with these questions.
 
-    A question with the tag of safety brings the hazards of its lesson.  First aid
+    A question with the tag of safety brings the hazards of its outcome.  First aid
     stays off the sheet: it may be what is asked.
     """
-    lessons = [outcomes()[e.outcome].lesson for e in questions if e.safety]
-    names = dict.fromkeys(name for each in lessons for name in _HAZARDS.get(each, ()))
+    asked = [outcomes()[one.outcome] for one in questions if one.safety]
+    names = dict.fromkeys(name for outcome in asked for name in outcome.hazards)
     who = safety.last_word(local_rules)
     return [
         {"hazard": c.hazard, "do": " ".join((c.happens, *c.act)), "who": who}

@@ -10,10 +10,12 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from calculators import safety
 from calculators.units import number, q, read_loosely
 from exercises.questions import building
 from exercises.questions.building import build
@@ -27,7 +29,8 @@ from exercises.questions.parts import (
     DrawnTable,
     Exhibit,
 )
-from exercises.questions.registry import LEVELS, bank
+from exercises.questions.registry import LEVELS, bank, card_faults
+from exercises.sheets.sheet import cautions_for
 
 STABLE = Path(__file__).with_name("stable_draws.json")
 SEEDS = ("first", "second", "third")
@@ -219,6 +222,35 @@ def test_a_third_of_the_bank_asks_for_a_decision():
 def test_every_kind_of_part_is_in_the_bank():
     kinds = {type(part) for name in BANK for a in draws(name, 1) for part in a.parts}
     assert kinds == set(PART_TYPES.values())
+
+
+@pytest.mark.parametrize("name", [one.id for one in BANK.values() if one.safety])
+def test_a_safety_question_brings_its_cautions_to_the_sheet(name):
+    asked = build(BANK[name], "any", KITCHEN)
+    shown = {each["hazard"] for each in cautions_for([asked])}
+    assert shown
+    hazards = outcomes()[BANK[name].outcome].hazards
+    assert shown == {safety.caution(hazard).hazard for hazard in hazards}
+
+
+def test_a_promise_to_a_guest_and_a_cooling_log_bring_the_cautions_that_are_theirs():
+    def shown(name):
+        return {each["hazard"] for each in cautions_for([build(BANK[name], "any", KITCHEN)])}
+
+    assert shown("base-who-cannot-eat") == {"Allergens"}
+    assert shown("kitchen-log-judge") == {"Chilling and holding"}
+    assert "Reuse of glaze" in shown("fault-reuse-label")
+
+
+def test_every_hazard_of_an_outcome_is_in_the_table_of_cautions():
+    for outcome in outcomes().values():
+        assert set(outcome.hazards) <= set(safety.cautions()), outcome.id
+
+
+def test_a_safety_question_on_an_outcome_without_a_hazard_is_refused():
+    card = replace(BANK["kitchen-allergens"], outcome="base-cost")
+    (fault,) = card_faults(card)
+    assert "without a hazard" in fault.problem
 
 
 def test_some_parts_follow_from_earlier_ones():

@@ -136,7 +136,7 @@ def test_two_right_ones_make_a_question_with_several_choices_and_a_log(folder):
     assert asked.parts[0].total == 4
     assert asked.safety
     assert asked.parts[0].safety
-    assert asked.exhibit.rows[1] == ["10:09", "118 °C"]
+    assert list(asked.exhibit.rows[1]) == ["10:09", "118 °C"]
 
 
 def test_steps_make_a_question_of_order_that_is_never_shown_in_order(folder):
