@@ -98,7 +98,7 @@ def _context(question: Mapping[str, Any]) -> dict[str, Any] | None:
     parts = [
         {name: part[name] for name in _FOR_FOLLOWING if name in part} for part in question["parts"]
     ]
-    kept = {name: question[name] for name in ("id", "safety", "digest", "values")}
+    kept = {name: question[name] for name in ("id", "safety", "values")}
     return kept | {"parts": parts}
 
 

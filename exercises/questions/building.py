@@ -82,7 +82,6 @@ def _drawn(
         chosen.outcome,
         chosen.level,
         chosen.safety,
-        chosen.digest,
         counter,
         draw.values,
         asked.stem,

@@ -28,14 +28,12 @@ from __future__ import annotations
 
 import dataclasses
 import functools
-import hashlib
 import inspect
 import json
 import re
 import traceback
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -63,10 +61,7 @@ from exercises.questions.registry import (
     USES,
     Question,
     bank,
-    calculators_digest,
     card_faults,
-    gathered,
-    replace_private,
 )
 
 TRIALS = 20  # draws that every question must stand before it is taken
@@ -102,16 +97,15 @@ class OwnQuestion(Question):
     Parameters
     ----------
     text : str
-        What it says, for the digest by which a change is found.
+        What it says, by which a change is found.
     """
 
     text: str = ""
 
-    @cached_property
-    def digest(self) -> str:
-        """A digest of the question, and of the calculators where it may call them."""
-        calls = calculators_digest() if not isinstance(self.ask, _Written) else ""
-        return hashlib.sha256((self.text + calls).encode()).hexdigest()[:16]
+    @property
+    def source(self) -> str:
+        """What it says, as it is written."""
+        return self.text
 
 
 @dataclass(frozen=True)
@@ -184,7 +178,7 @@ def load(folder: Path | str, trials: int = TRIALS) -> list[Question]:
     if faults:
         raise FaultsError(_in_order(faults))
     own = sorted((card.question for card in cards), key=lambda one: one.id)
-    replace_private(own)
+    bank.replace_private(own)
     return list(own)
 
 
@@ -198,7 +192,7 @@ def prepare(folder: Path | str) -> None:
 
 def forget() -> None:
     """Take every lecturer's own question out of the bank."""
-    replace_private(())
+    bank.replace_private(())
 
 
 def _in_order(faults: Iterable[Fault]) -> list[Fault]:
@@ -386,7 +380,7 @@ def _from_python(path: Path) -> tuple[list[_Card], list[Fault]]:
     module = ModuleType(f"own_questions_{path.stem}")
     module.__file__ = str(path)
     faults: list[Fault] = []
-    with gathered() as shelf:
+    with bank.gathered() as shelf:
         try:
             code = compile(path.read_text(encoding="utf-8-sig"), str(path), "exec")
             exec(code, module.__dict__)

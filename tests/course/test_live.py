@@ -393,7 +393,7 @@ def planted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[st
 
     (tmp_path / "planted.py").write_text(PLANTED, encoding="utf-8")
     bank()
-    monkeypatch.setattr(registry, "_bank", dict(registry._bank))
+    monkeypatch.setattr(registry.bank, "cards", dict(registry.bank.cards))
     monkeypatch.setattr(package, "__path__", [*package.__path__, str(tmp_path)])
     importlib.import_module("exercises.questions.bank.planted")
     held = bank()
@@ -435,7 +435,7 @@ def test_a_private_question_is_refused_in_a_lesson(
         return ChoicePart("secret", [Option("x", True), Option("y")])
 
     mine = Question("our-secret", ask, "gelatin-rule", "decide", "practice", private=True)
-    monkeypatch.setattr(registry, "_bank", {**bank(), "our-secret": mine})
+    monkeypatch.setattr(registry.bank, "cards", {**bank(), "our-secret": mine})
     with pytest.raises(FaultsError, match="our-secret"):
         answers.asked("our-secret")
     with pytest.raises(FaultsError, match="our-secret"):

@@ -89,7 +89,7 @@ def assert_stands_alone(text):
 @pytest.fixture
 def ours(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():  # follow-through asks the bank of today
-        monkeypatch.setitem(registry._bank, name, card)
+        monkeypatch.setitem(registry.bank.cards, name, card)
     book, sheets = issued(
         tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 6, must_pass=OUTCOMES[:1]
     )
@@ -204,7 +204,7 @@ def test_each_part_has_at_most_three_sentences_and_keeps_the_next_step():
 
 def test_right_units_alone_meet_no_outcome(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():
-        monkeypatch.setitem(registry._bank, name, card)
+        monkeypatch.setitem(registry.bank.cards, name, card)
     book, sheets = issued(tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 1, pass_share=0.3)
     keys = answer_boxes(sheets[0].questions)
     asked = [key for key in keys if key.question.id == "t-swap"]

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar, Self
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Self
 
 from exercises.questions.draws import Draw
 from exercises.questions.parts.part import (
@@ -124,8 +124,7 @@ class ChoicesPart(ChoicePart):
 # --- as a sheet holds it ------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnOption:
+class DrawnOption(NamedTuple):
     """An option with its letter, and what choosing it tells where it is wrong."""
 
     key: str

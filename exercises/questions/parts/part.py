@@ -181,20 +181,21 @@ class DrawnPart(ABC):
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Self:
         """Return the part from what a sheet stores; what is missing has its default."""
-        return cls(**{name: data[name] for name in _names(cls) if name in data})
+        known = _names(cls)
+        return cls(**{name: data[name] for name in data if name in known})
 
 
 @cache
-def _names(drawn: type[DrawnPart]) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(drawn))
+def _names(drawn: type[DrawnPart]) -> dict[str, None]:
+    return dict.fromkeys(one.name for one in fields(drawn))
 
 
 def plain(value: Any) -> Any:
     """Return a field's value as JSON has it."""
-    if isinstance(value, tuple):
-        return [plain(each) for each in value]
     if hasattr(value, "to_json"):
         return value.to_json()
+    if isinstance(value, tuple):
+        return [plain(each) for each in value]
     return dict(value) if isinstance(value, Mapping) else value
 
 
@@ -215,10 +216,8 @@ def part_type(drawn: type[_Type]) -> type[_Type]:
     return drawn
 
 
-def part_from_json(data: Mapping[str, Any] | DrawnPart) -> DrawnPart:
+def part_from_json(data: Mapping[str, Any]) -> DrawnPart:
     """Return a part from what a sheet stores: the one place that looks at its kind."""
-    if isinstance(data, DrawnPart):
-        return data
     found = PART_TYPES.get(data["kind"])
     if found is None:
         raise fault_error(

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, ClassVar, Self
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Self
 
 from calculators.faults import FaultsError, fault_error
 from calculators.units import (
@@ -178,8 +178,7 @@ def tolerance_in(text: str, answer: Quantity) -> float:
 # --- as a sheet holds it ------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(NamedTuple):
     """A wrong turn with its number in base units, and what is said to who took it."""
 
     name: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Self
+from typing import Any
 
 from exercises.questions.parts.part import DrawnPart, Part, part_from_json
 
@@ -63,8 +63,6 @@ class DrawnQuestion:
         As on the question's card.
     safety : bool
         The tag of safety questions.
-    digest : str
-        The question's when it was drawn.
     counter : int
         How many draws were put back.
     values : mapping
@@ -81,7 +79,6 @@ class DrawnQuestion:
     outcome: str = ""
     level: str = ""
     safety: bool = False
-    digest: str = ""
     counter: int = 0
     values: Mapping[str, Any] = field(default_factory=dict)
     stem: str = ""
@@ -103,11 +100,10 @@ class DrawnQuestion:
         }
 
     @classmethod
-    def from_json(cls, data: Mapping[str, Any] | DrawnQuestion) -> Self:
+    def from_json(cls, data: Mapping[str, Any] | DrawnQuestion) -> DrawnQuestion:
         """Return a question from what a sheet stores; one that is read already, as it is."""
-        if isinstance(data, cls):
+        if isinstance(data, DrawnQuestion):
             return data
-        assert isinstance(data, Mapping)
         exhibit = data.get("exhibit")
         return cls(
             **{name: data[name] for name in _PLAIN if name in data},
@@ -116,4 +112,4 @@ class DrawnQuestion:
         )
 
 
-_PLAIN = ("id", "outcome", "level", "safety", "digest", "counter", "values", "stem")
+_PLAIN = ("id", "outcome", "level", "safety", "counter", "values", "stem")
