@@ -167,7 +167,7 @@ def read_back(dress: Dress, key: str) -> str:
     """Return the place where a page says how an answer reads, or what is thought of it."""
     verdict = "" if dress.on_sheet else f' data-verdict="{key}"'
     role = "read" if dress.on_sheet else "verdict"
-    return f'<div {dress.css(role)} id="{dress.ident("read", key)}" role="status"{verdict}></div>'
+    return f'<p {dress.css(role)} id="{dress.ident("read", key)}" role="status"{verdict}></p>'
 
 
 @dataclass(frozen=True)
@@ -292,6 +292,9 @@ class PublicOrder(PublicPart):
     def _step(self, dress: Dress, n: int, step: str) -> str:
         key, text = f"{self.key}-{n}", escape(step)
         button = f'<button type="button" {dress.css("button")}'
+        up, down = f"Earlier: {text}", f"Later: {text}"
+        if dress.on_sheet:  # where steps have numbers
+            up, down = f"Move step {n} up", f"Move step {n} down"
         place = (
             f'<label><span class="unseen">Place of step {n}</span>'
             f'<input id="{dress.ident("place", key)}" data-step="{n}" type="number" min="1" '
@@ -303,8 +306,8 @@ class PublicOrder(PublicPart):
             + (f'<span class="no">Step {n}</span>' if dress.on_sheet else "")
             + f'<span id="{dress.ident("step", key)}">{text}</span><span {dress.css("tools")}>'
             + (place if dress.on_sheet else "")
-            + f'{button} data-by="-1" aria-label="Earlier: {text}">↑</button>'
-            f'{button} data-by="1" aria-label="Later: {text}">↓</button></span></li>'
+            + f'{button} data-by="-1" aria-label="{up}">↑</button>'
+            f'{button} data-by="1" aria-label="{down}">↓</button></span></li>'
         )
 
     def paper_html(self) -> str:
