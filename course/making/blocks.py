@@ -87,10 +87,8 @@ def _practice_text(asked: DrawnQuestion) -> str:
     lines += _exhibit_text(asked.exhibit)
     for part in asked.parts:
         lines.append(f"**{part.name})** {part.prompt}")
-        lines += [
-            f"- {name} {text}" if name else f"- {text}"
-            for name, text in part.public(1, False).listed()
-        ]
+        listed = part.public(1, False).listed()
+        lines += [f"- **{name}** {text}" if name else f"- {text}" for name, text in listed]
     worked = "\n\n".join(part.solution() for part in asked.parts)
     lines.append(f"<details><summary>The worked solution</summary>\n\n{worked}\n\n</details>")
     return "\n\n".join(lines)

@@ -294,11 +294,14 @@ class DrawnQuantity(DrawnPart):
         )
 
     def same_answers(self, other: DrawnPart) -> bool:
-        """Whether another drawing of this part has the same right answer."""
+        """Whether another drawing of this part has the same right answer.
+
+        A millionth of the tolerance is allowed for, as another machine may round it.
+        """
         return (
             isinstance(other, DrawnQuantity)
             and other.base_unit == self.base_unit
-            and abs(other.answer - self.answer) <= 1e-9 * abs(self.answer)
+            and abs(other.answer - self.answer) <= 1e-9 * abs(self.answer) + 1e-6 * self.tolerance
         )
 
     def with_tolerance(self, text: str) -> DrawnQuantity:

@@ -98,6 +98,7 @@ class PublicPart(ABC):
 
     handler: ClassVar[str]  # the name of its handler in the page's script
     calculated: ClassVar[bool] = False  # asks for working, not for a reason
+    working_open: ClassVar[bool] = False
     how_many: ClassVar[str] = ""  # stands behind the marks
     how: ClassVar[str] = ""  # how an answer is written where it can't be picked
 
@@ -147,7 +148,7 @@ class PublicPart(ABC):
 
     def _working(self) -> str:
         said = f"{'Working' if self.calculated else 'Your reason'} for {self.key}"
-        opened = " open" if self.handler == "quantity" and len(self.boxes) == 1 else ""
+        opened = " open" if self.working_open else ""
         return (
             f'<details class="working"{opened}><summary>{said}</summary>'
             f'<textarea id="working-{self.key}" rows="3" maxlength="4000" '
@@ -176,6 +177,7 @@ class PublicQuantity(PublicPart):
 
     handler = "quantity"
     calculated = True
+    working_open = True
 
     def asked_html(self, dress: Dress) -> str:
         """Return a box for each number."""
@@ -206,6 +208,8 @@ class PublicQuantity(PublicPart):
 @dataclass(frozen=True)
 class PublicTable(PublicQuantity):
     """Several numbers are asked for, one a row."""
+
+    working_open = False
 
     def listed(self) -> list[tuple[str, str]]:
         """Return what the rows are called."""
