@@ -11,14 +11,13 @@ import json
 import os
 import shutil
 import zipfile
-from collections.abc import Callable
-from collections.abc import Mapping
-from dataclasses import dataclass
-from dataclasses import field
-from datetime import datetime
-from datetime import timedelta
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+
+from course.cli.papers import book_for, questions_for
 from course.demo import FOLDER
 from course.practical.page import page
 from course.practical.planning import plan as planned
@@ -33,16 +32,16 @@ from course.office.papers import book_for
 from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
-
-
-
-
-from exercises.marking.copied_line import pack_line
-from exercises.questions.answer_boxes import answer_boxes
+from course.site.building import all_titles, build
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
+from exercises.marking import run
+from exercises.marking.copied_line import pack_line
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import Question
-from exercises.sheets.mark_scheme import in_unit
+from exercises.reports import class_report
+from exercises.sheets import class_list, issuing
 
 PAPER = "syrups-and-gelatin"
 ASSESSOR = "Marit Oswin"
@@ -175,41 +174,24 @@ def _issue(
 
 def answers_of(sheet: SheetRecord, instead: Mapping[str, str]) -> dict[str, str]:
     """Return right answers to a sheet, with some of them replaced."""
-    right = {key.key: _right(key.part) for key in answer_boxes(sheet.questions)}
+    right = {key.key: key.part.exact_answer() for key in answer_boxes(sheet.questions)}
     return right | {key: text for key, text in instead.items() if key in right}
-
-
-def _right(part: Mapping[str, Any]) -> str:
-    if part["kind"] == "quantity":
-        return in_unit(part["answer"], part, 6)
-    return " ".join(str(one) for one in part["right"])
 
 
 def weak(sheet: SheetRecord) -> dict[str, str]:
     """Answer as somebody does who read the lesson once: every other part goes wrong."""
-    instead = {}
-    for n, key in enumerate(answer_boxes(sheet.questions)):
-        if n % 2 == 0:
-            continue
-        part = key.part
-        if part["kind"] == "quantity":
-            instead[key.key] = in_unit(part["answer"] + 15 * part["tolerance"], part, 6)
-        elif part["kind"] == "order":
-            instead[key.key] = " ".join(str(n) for n in reversed(part["right"]))
-        else:
-            wrong = [o["key"] for o in part["options"] if o["key"] not in part["right"]]
-            instead[key.key] = wrong[0]
-    return answers_of(sheet, instead)
+    keys = answer_boxes(sheet.questions)[1::2]
+    return answers_of(sheet, {key.key: key.part.wrong_answer() for key in keys})
 
 
 def down_a_road(sheet: SheetRecord) -> dict[str, str]:
-    """Answer well, but take the first wrong road wherever one branches off."""
+    """Answer well, but take the first wrong turn wherever one branches off."""
     return answers_of(
         sheet,
         {
-            key.key: in_unit(key.part["roads"][0]["value"], key.part, 6)
+            key.key: key.part.in_unit(key.part.roads[0].value, 6)
             for key in answer_boxes(sheet.questions)
-            if key.part["kind"] == "quantity" and key.part["roads"]
+            if isinstance(key.part, DrawnQuantity) and key.part.roads
         },
     )
 
@@ -218,7 +200,9 @@ def without_units(sheet: SheetRecord) -> dict[str, str]:
     """Answer well, and leave out every unit."""
     right = answers_of(sheet, {})
     return {
-        key.key: right[key.key].split()[0] if key.part["kind"] == "quantity" else right[key.key]
+        key.key: right[key.key].split()[0]
+        if isinstance(key.part, DrawnQuantity)
+        else right[key.key]
         for key in answer_boxes(sheet.questions)
     }
 

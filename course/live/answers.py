@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -31,6 +31,7 @@ from calculators.units import (
 from course.live import cards
 from course.live.sketch import sketch
 from exercises.questions import registry
+from exercises.questions.parts import DrawnQuestion
 
 SEED = "the course site"
 KITCHEN = "kitchen."
@@ -337,7 +338,7 @@ class Answers:
         return {name: read(text) for name, text in self._setting["values"].items()}
 
     @lru_cache(maxsize=16)  # noqa: B019 - there is one of these for each page
-    def asked(self, question_id: str, number: int = 1) -> dict[str, Any]:
+    def asked(self, question_id: str, number: int = 1) -> DrawnQuestion:
         """Return a practice question with its numbers; each number has numbers of its own.
 
         A private question, or one that only stands on assessed sheets, is refused.
@@ -414,16 +415,8 @@ def _subject(where: str, box: str) -> str:
 
 
 @lru_cache(maxsize=64)
-def _question(question_id: str) -> Any:
-    """Return a question of the bank as practice has it."""
-    pass
-
-    @dataclass(frozen=True)
-    class OnThePage(registry.Question):
-        """Asked and judged by the same code, so it can't have changed in between."""
-
-        digest = "on the page"
-
+def _question(question_id: str) -> registry.Question:
+    """Return a question of the bank that practice may show."""
     found = registry.bank().get(question_id)
     if found is None or found.private or found.use == "assessed":
         raise fault_error(
@@ -433,7 +426,7 @@ def _question(question_id: str) -> Any:
             "",
             "Look up its name in exercises/questions/bank",
         )
-    return OnThePage(**{f.name: getattr(found, f.name) for f in fields(found)})
+    return found
 
 
 _WORDS: Sequence[tuple[str, tuple[str, ...]]] = (

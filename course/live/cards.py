@@ -9,6 +9,8 @@ from typing import Any
 
 from calculators.units import Band, is_quantity, say, symbol
 from course.kit.results import words
+from exercises.questions.parts import DrawnQuestion, Exhibit
+from exercises.questions.parts.shown import card
 
 SHORT = 40  # a sentence of fewer characters is said loud
 
@@ -113,110 +115,38 @@ def _short(value: Any) -> str:
 # --- practice -----------------------------------------------------------------------
 
 
-def asked_html(asked: Mapping[str, Any]) -> str:
+def asked_html(asked: DrawnQuestion) -> str:
     """Return a question with its boxes and its worked solution, for a practice card."""
-    stem = f"<p>{escape(asked['stem'])}</p>" if asked["stem"] else ""
-    parts = "".join(_part(asked, part) for part in asked["parts"])
+    dress = card(asked.id, [f"1{part.name}" for part in asked.parts])
+    stem = f"<p>{escape(asked.stem)}</p>" if asked.stem else ""
+    parts = "".join(part.public(1, False).html(dress) for part in asked.parts)
     worked = "".join(
-        f"<p>{_letter(asked, part)}{_lines(solution(part))}</p>" for part in asked["parts"]
+        f"<p>{_letter(dress.letter(f'1{part.name}'))}{_lines(part.solution())}</p>"
+        for part in asked.parts
     )
     return (
-        f"{stem}{exhibit_html(asked['exhibit'])}"
+        f"{stem}{exhibit_html(asked.exhibit)}"
         f'<fieldset class="gb-boxes" disabled>{parts}</fieldset>'
         f"<details><summary>The worked solution</summary>{worked}</details>"
     )
 
 
-def _letter(asked: Mapping[str, Any], part: Mapping[str, Any]) -> str:
-    several = len(asked["parts"]) > 1
-    return f'<b class="gb-letter">{part["name"]}</b> ' if several else ""
+def _letter(letter: str) -> str:
+    return f'<span class="gb-letter">{letter}</span> ' if letter else ""
 
 
-def _part(asked: Mapping[str, Any], part: Mapping[str, Any]) -> str:
-    key, stem = f"1{part['name']}", f"{asked['id']}-{part['name']}"
-    prompt = f"{_letter(asked, part)}{escape(part['prompt'])}"
-    told = f'<div class="gb-verdict" id="{stem}-says" role="status" data-verdict="{key}"></div>'
-    if part["kind"] == "quantity":
-        return (
-            f'<div class="gb-part"><label for="{stem}">{prompt}</label>'
-            f"{_box(stem, key, stem)}{told}</div>"
-        )
-    if part["kind"] == "table":
-        rows = "".join(
-            f'<div class="gb-row"><label for="{stem}-{n}">{escape(row["label"])}</label>'
-            f"{_box(f'{stem}-{n}', f'{key}.{n}', f'{stem}-{n}')}"
-            f'<div class="gb-verdict" id="{stem}-{n}-says" role="status" '
-            f'data-verdict="{key}.{n}"></div></div>'
-            for n, row in enumerate(part["rows"], 1)
-        )
-        return f'<fieldset class="gb-part"><legend>{prompt}</legend>{rows}</fieldset>'
-    if part["kind"] == "order":
-        steps = "".join(_step(n, step) for n, step in enumerate(part["steps"], 1))
-        return (
-            f'<fieldset class="gb-part"><legend>{prompt}</legend>'
-            f'<ol class="gb-steps">{steps}</ol>'
-            f'<input type="hidden" name="{key}" value="">{told}</fieldset>'
-        )
-    kind = "checkbox" if part["kind"] == "choices" else "radio"
-    options = "".join(
-        f'<label class="gb-option"><input type="{kind}" name="{key}" value="{o["key"]}">'
-        f"<span>{escape(o['text'])}</span></label>"
-        for o in part["options"]
-    )
-    return (
-        f'<fieldset class="gb-part"><legend>{prompt}</legend>'
-        f'<div class="gb-options">{options}</div>{told}</fieldset>'
-    )
-
-
-def _box(ident: str, key: str, stem: str) -> str:
-    return (
-        f'<input class="gb-write" type="text" id="{ident}" name="{key}" '
-        f'aria-describedby="{stem}-says" autocomplete="off" spellcheck="false" '
-        f'autocapitalize="off" maxlength="80">'
-    )
-
-
-def _step(place: int, step: str) -> str:
-    text = escape(step)
-    return (
-        f'<li data-step="{place}"><span>{text}</span><span class="gb-moves">'
-        f'<button type="button" class="gb-button" data-move="-1" aria-label="Earlier: {text}">Earlier</button>'
-        f'<button type="button" class="gb-button" data-move="1" aria-label="Later: {text}">Later</button>'
-        "</span></li>"
-    )
-
-
-def solution(part: Mapping[str, Any]) -> str:
-    """Return the worked solution of a part, ending at its answer."""
-    worked = part.get("worked", "")
-    if part["kind"] == "quantity":
-        return f"{part['working']}\n\n{worked}".strip() or str(part["shown"])
-    if part["kind"] == "order":
-        steps = [part["steps"][n - 1] for n in part["right"]]
-        listed = "\n".join(f"{n}. {step}" for n, step in enumerate(steps, 1))
-        return f"{listed}\n\n{worked}".strip()
-    if part["kind"] == "table":
-        listed = "\n".join(
-            f"- {row['label']}: {row['worked'] or row['shown']}" for row in part["rows"]
-        )
-        return f"{listed}\n\n{worked}".strip()
-    right = [o["text"] for o in part["options"] if o["key"] in part["right"]]
-    return f"Right: {'; '.join(right)}.\n\n{worked}".replace("..\n", ".\n").strip()
-
-
-def exhibit_html(exhibit: Mapping[str, Any] | None) -> str:
+def exhibit_html(exhibit: Exhibit | None) -> str:
     """Return what is to be looked at: a drawing or a table."""
     if not exhibit:
         return ""
-    title = escape(exhibit["title"])
-    if exhibit["svg"]:
-        head, tail = exhibit["svg"].split(">", 1)
-        drawing = f'{head} role="img" aria-label="{escape(exhibit["alt"])}">{tail}'
+    title = escape(exhibit.title)
+    if exhibit.svg:
+        head, tail = exhibit.svg.split(">", 1)
+        drawing = f'{head} role="img" aria-label="{escape(exhibit.alt)}">{tail}'
         return f'<figure class="gb-picture">{drawing}<figcaption>{title}</figcaption></figure>'
-    head = "".join(f'<th scope="col">{escape(c)}</th>' for c in exhibit["head"])
+    head = "".join(f'<th scope="col">{escape(c)}</th>' for c in exhibit.head)
     rows = "".join(
-        f"<tr>{''.join(f'<td>{escape(c)}</td>' for c in row)}</tr>" for row in exhibit["rows"]
+        f"<tr>{''.join(f'<td>{escape(c)}</td>' for c in row)}</tr>" for row in exhibit.rows
     )
     return (
         f'<div class="gb-table" tabindex="0" role="region" aria-label="{title}">'

@@ -146,10 +146,10 @@ function page() {
     });
     form.addEventListener("input", clear);
     form.addEventListener("click", ({ target }) => {
-      const step = target.closest("[data-move]") && target.closest("li");
+      const step = target.closest("[data-by]") && target.closest("li");
       if (!step) return;
-      const other = Number(target.dataset.move) < 0 ? step.previousElementSibling : step.nextElementSibling;
-      if (other) Number(target.dataset.move) < 0 ? other.before(step) : other.after(step);
+      const other = Number(target.dataset.by) < 0 ? step.previousElementSibling : step.nextElementSibling;
+      if (other) Number(target.dataset.by) < 0 ? other.before(step) : other.after(step);
       target.focus();
       const steps = [...step.parentElement.children];
       step.closest(".gb-part").querySelector("input").value = steps.map((one) => one.dataset.step).join(", ");

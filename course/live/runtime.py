@@ -57,6 +57,7 @@ OURS = {
         "marking/__init__.py",
         "marking/rules.py",
         "questions/*.py",
+        "questions/parts/*.py",
     ),
     course: (
         "__init__.py",

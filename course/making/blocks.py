@@ -14,7 +14,7 @@ from calculators.kitchen import Kitchen
 from calculators.units import is_quantity
 from course.live import forms
 from course.live.answers import Answers, written
-from course.live.cards import solution
+from exercises.questions.parts import DrawnQuestion, Exhibit
 
 # --- the kitchen ----------------------------------------------------------------------
 
@@ -82,28 +82,27 @@ def _raw(html: str) -> str:
     return f"````{{raw}} html\n{html}\n````"
 
 
-def _practice_text(asked: dict[str, Any]) -> str:
-    lines = [f"**To practise.** {asked['stem']}".rstrip()]
-    lines += _exhibit_text(asked["exhibit"])
-    for part in asked["parts"]:
-        lines.append(f"**{part['name']})** {part['prompt']}")
-        lines += [f"- {o['key']}) {o['text']}" for o in part.get("options", ())]
-        lines += [f"{n}. {step}" for n, step in enumerate(part.get("steps", ()), 1)]
-        lines += [f"- {row['label']}" for row in part.get("rows", ())]
-    worked = "\n\n".join(solution(part) for part in asked["parts"])
+def _practice_text(asked: DrawnQuestion) -> str:
+    lines = [f"**To practise.** {asked.stem}".rstrip()]
+    lines += _exhibit_text(asked.exhibit)
+    for part in asked.parts:
+        lines.append(f"**{part.name})** {part.prompt}")
+        listed = part.public(1, False).listed()
+        lines += [f"- **{name}** {text}" if name else f"- {text}" for name, text in listed]
+    worked = "\n\n".join(part.solution() for part in asked.parts)
     lines.append(f"<details><summary>The worked solution</summary>\n\n{worked}\n\n</details>")
     return "\n\n".join(lines)
 
 
-def _exhibit_text(exhibit: dict[str, Any] | None) -> list[str]:
+def _exhibit_text(exhibit: Exhibit | None) -> list[str]:
     if not exhibit:
         return []
-    if exhibit["svg"]:
-        return [f"{exhibit['title']}. {exhibit['alt']}"]
-    head = "| " + " | ".join(exhibit["head"]) + " |"
-    rule = "| " + " | ".join("---" for _ in exhibit["head"]) + " |"
-    rows = ["| " + " | ".join(row) + " |" for row in exhibit["rows"]]
-    return [exhibit["title"], "\n".join([head, rule, *rows])]
+    if exhibit.svg:
+        return [f"{exhibit.title}. {exhibit.alt}"]
+    head = "| " + " | ".join(exhibit.head) + " |"
+    rule = "| " + " | ".join("---" for _ in exhibit.head) + " |"
+    rows = ["| " + " | ".join(row) + " |" for row in exhibit.rows]
+    return [exhibit.title, "\n".join([head, rule, *rows])]
 
 
 # --- calculator panels ---------------------------------------------------------------------------

@@ -27,6 +27,7 @@ from exercises.reports import (
     personal_data,
 )
 from exercises.reports.evidence import evidence_packs
+from exercises.reports.moved_answers import moved_answers
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
 from exercises.sheets import choice, issuing, mark_scheme, notebook, page
 from exercises.sheets.class_list import read_class
@@ -279,7 +280,7 @@ def key_in(
     when = parse_time(received) if received else None
     answers = {}
     for key in answer_boxes(book.sheet(token).questions):
-        label = key.part.get("label", "")
+        label = key.label
         text = ask(f"{key.key}{' ' + label if label else ''}").strip()
         if text:
             answers[key.key] = text
@@ -428,6 +429,10 @@ def report(
         lines.append(f"  Class report: {one.report}")
         lines += [f"  Marks: {path}" for path in one.marks]
         lines += [f"  {note}" for note in one.notes]
+        moved = moved_answers(book.sheets(one.paper), bank())
+        if moved:
+            lines.append("  Formulas have changed since these sheets; their answers stand:")
+            lines += [f"  {each.said()}" for each in moved]
         if evidence:
             packs = evidence_packs(book, out / "evidence", one.paper, lessons=titles)
             lines.append(f"  {len(packs)} evidence packs in {out / 'evidence'}.")

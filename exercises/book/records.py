@@ -257,6 +257,6 @@ class Result:
             mark = self.marks.get(key.key)
             out[key.outcome] = (
                 won + (mark.awarded if mark else 0.0),
-                possible + key.part["total"],
+                possible + key.part.total,
             )
         return out

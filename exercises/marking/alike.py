@@ -20,7 +20,7 @@ from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from math import floor, log, log10
-from typing import TYPE_CHECKING, NamedTuple, Protocol, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol, TypeAlias
 
 from calculators.faults import FaultsError
 from calculators.units.answers import is_blank, read_answer
@@ -29,11 +29,10 @@ from exercises.marking.rules import (
     RIGHT,
     TO_SETTLE,
     UNIT_LOST,
-    chosen_of,
-    to_base,
-    understood,
 )
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.parts import DrawnPart, DrawnQuantity
+from exercises.questions.parts.quantity import to_base, understood
 
 if TYPE_CHECKING:
     from exercises.book.records import Result
@@ -319,16 +318,18 @@ def given_of(
             continue
         agrees = verdict.verdict in (RIGHT, UNIT_LOST, FOLLOWS)
         readable = not is_blank(text) and verdict.verdict not in TO_SETTLE
-        if key.part["kind"] == "quantity":
-            factor, offset, _ = to_base(key.part["unit"])
-            right: float | str = (key.part["answer"] - offset) / factor
-            value = _number_in(text, key.part) if readable else None
+        part = key.part
+        if isinstance(part, DrawnQuantity):
+            factor, offset, _ = to_base(part.unit)
+            right: float | str = (part.answer - offset) / factor
+            value = _number_in(text, part) if readable else None
             found[key.key] = Given(value, right, agrees, verdict.road)
         else:
-            right = " ".join(map(str, key.part["right"]))
-            chosen = _chosen(text, key.part) if readable else None
-            turn = "" if chosen is None or agrees else _in_words(chosen, key.part)
-            found[key.key] = Given(chosen, right, agrees, turn)
+            chosen = _chosen(text, part) if readable else None
+            turn = "" if chosen is None or agrees else part.said_by(chosen)
+            written = None if chosen is None else " ".join(map(str, chosen))
+            wanted = " ".join(map(str, part.chosen(part.right_answer())))
+            found[key.key] = Given(written, wanted, agrees, turn)
     return found
 
 
@@ -349,30 +350,20 @@ def class_of(results: Iterable[Result]) -> dict[str, dict[str, Given]]:
     }
 
 
-def _number_in(text: str, part: Mapping[str, object]) -> float | None:
+def _number_in(text: str, part: DrawnQuantity) -> float | None:
     """Return the number that was meant, in the unit of the question."""
     try:
-        got = read_answer(text, str(part["unit"]))
+        got = read_answer(text, part.unit)
     except FaultsError:
         return None
-    size, _ = understood(got.value, got.unit_name, part, float(str(part["tolerance"])), False)
-    factor, offset, _ = to_base(str(part["unit"]))
+    size, _ = understood(got.value, got.unit_name, part, part.tolerance, False)
+    factor, offset, _ = to_base(part.unit)
     return (size - offset) / factor
 
 
-def _chosen(text: str, part: Mapping[str, object]) -> str | None:
+def _chosen(text: str, part: DrawnPart) -> list[Any] | None:
     """Return the letters or steps that were chosen, in one way of writing them."""
     try:
-        return " ".join(map(str, chosen_of(part, text)))
+        return part.chosen(text)
     except FaultsError:
         return None
-
-
-def _in_words(chosen: str, part: Mapping[str, object]) -> str:
-    """Return what letters or steps say, which each sheet has in another order."""
-    if part["kind"] == "order":
-        steps: Sequence[str] = part["steps"]  # type: ignore[assignment]
-        return " > ".join(steps[int(step) - 1] for step in chosen.split())
-    options: Sequence[Mapping[str, str]] = part["options"]  # type: ignore[assignment]
-    texts = {option["key"]: option["text"] for option in options}
-    return " + ".join(sorted(texts[letter] for letter in chosen.split()))

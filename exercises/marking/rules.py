@@ -14,21 +14,75 @@ The rules, which the mark scheme prints too (:func:`rules`):
 
 from __future__ import annotations
 
-import re
-import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import lru_cache
-from itertools import combinations
-from math import floor, isfinite
-from typing import Any, NamedTuple, TypeAlias
+from collections.abc import Callable, Mapping, Sequence
+from math import isfinite
+from typing import Any, TypeAlias
 
 from calculators.faults import Fault, FaultsError
-from calculators.units import Quantity, q, say, symbol, unit
-from calculators.units.answers import SUBSTANCES, Answer, is_blank, read_answer
+from calculators.units import Quantity
+from calculators.units.answers import is_blank
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
-from exercises.questions.building import asked_again, base, tolerance_in
-from exercises.questions.parts import QuantityPart, TablePart
+from exercises.questions.building import again
+from exercises.questions.parts import DrawnQuantity, DrawnQuestion, QuantityPart, TablePart
+from exercises.questions.parts.part import Followed
+from exercises.questions.parts.quantity import (
+    ABSURD_KELVIN,
+    ABSURD_RATIO,
+    FITS,
+    LOOKS,
+    base,
+    to_base,
+    tolerance_in,
+    understood,
+    widened,
+)
 from exercises.questions.registry import Question, bank
+from exercises.questions.verdicts import (
+    ASSESSOR,
+    FOLLOWS,
+    MISSING,
+    NEAR,
+    NO_ANSWER,
+    PARTLY,
+    RIGHT,
+    RIGHT_ALONE,
+    RIGHT_WITH_UNIT,
+    ROAD,
+    TO_SETTLE,
+    UNIT_LOST,
+    UNREAD,
+    WRONG,
+    Earned,
+    Verdict,
+)
+
+__all__ = [
+    "ASSESSOR",
+    "FITS",
+    "FOLLOWS",
+    "MISSING",
+    "NEAR",
+    "NO_ANSWER",
+    "PARTLY",
+    "POLICY",
+    "RIGHT",
+    "RIGHT_ALONE",
+    "RIGHT_WITH_UNIT",
+    "ROAD",
+    "TO_SETTLE",
+    "UNIT_LOST",
+    "UNREAD",
+    "WRONG",
+    "Bank",
+    "MarkedSheet",
+    "Verdict",
+    "mark_sheet",
+    "policy_of",
+    "rules",
+    "to_base",
+    "understood",
+    "widened",
+]
 
 # How units are marked where the scheme says nothing else.
 POLICY: dict[str, Any] = {
@@ -41,58 +95,6 @@ _POLICY_WORDS = {
     "other_unit": ("accepted", "asked"),
     "unit_alone": (False, True),
 }
-
-# The verdicts.
-RIGHT, UNIT_LOST, FOLLOWS = "right", "right but for the unit", "follows from earlier"
-PARTLY, NEAR, ROAD, WRONG = "partly right", "near", "wrong road", "not right"
-MISSING, UNREAD, ASSESSOR = "missing", "can't be read", "for the assessor"
-TO_SETTLE = (UNREAD, ASSESSOR)  # an assessor has to look at it
-
-# What is said most often.
-RIGHT_WITH_UNIT, RIGHT_ALONE = "Right, the number and the unit.", "Right."
-NO_ANSWER = "There is no answer here. An attempt can earn marks."
-
-ABSURD_RATIO = 10.0  # an own earlier answer further off than this carries nothing
-ABSURD_KELVIN = 50.0
-NEAR_WIDTHS = 3.0  # within so many tolerances, a number comes near
-ROUNDED_WIDTHS = 20.0  # further off, rounding of earlier answers is not looked at
-
-
-class Verdict(NamedTuple):
-    """What one answer earned, and why in words that a student understands.
-
-    Parameters
-    ----------
-    question : str
-        The question's id.
-    part : str
-        The answer key.
-    value, unit : float
-        Marks for the value (or the choice, or the order) and for the unit.
-    awarded, total : float
-        Marks won and possible.
-    verdict : str
-        One of this module's words.
-    reason : str
-        At most three short sentences.
-    road : str
-        The name of the wrong road that was recognised; empty for none.
-    """
-
-    question: str
-    part: str
-    value: float
-    unit: float
-    awarded: float
-    total: float
-    verdict: str
-    reason: str
-    road: str = ""
-
-    @property
-    def to_settle(self) -> bool:
-        """Whether an assessor has to look at it."""
-        return self.verdict in TO_SETTLE
 
 
 Bank: TypeAlias = Callable[[], Mapping[str, Question]]
@@ -160,21 +162,22 @@ def rules(policy: Mapping[str, Any] | None = None) -> list[str]:
 
 
 def share_by_units_alone(
-    questions: Sequence[Mapping[str, Any]], policy: Mapping[str, Any] | None = None
+    questions: Sequence[DrawnQuestion | Mapping[str, Any]],
+    policy: Mapping[str, Any] | None = None,
 ) -> float:
     """Return which share of a paper's marks right units earn beside wrong numbers."""
     parts = [key.part for key in answer_boxes(questions)]
     if not policy_of(policy)["unit_alone"] or not parts:
         return 0.0
-    units = sum(float(part["marks"].get("unit", 0)) for part in parts)
-    return units / sum(float(part["total"]) for part in parts)
+    units = sum(float(part.marks.get("unit", 0)) for part in parts)
+    return units / sum(float(part.total) for part in parts)
 
 
 # --- a whole sheet ----------------------------------------------------------------------
 
 
 def mark_sheet(
-    questions: Sequence[Mapping[str, Any]],
+    questions: Sequence[DrawnQuestion | Mapping[str, Any]],
     answers: Mapping[str, str],
     policy: Mapping[str, Any] | None = None,
     problems: Mapping[str, str] | None = None,
@@ -184,8 +187,8 @@ def mark_sheet(
 
     Parameters
     ----------
-    questions : sequence of mapping
-        The sheet's questions, as :func:`exercises.question.build` returns them.
+    questions : sequence of DrawnQuestion or mapping
+        The sheet's questions, as drawn or as a mark book keeps them.
     answers : mapping of str to str
         What the student wrote, by answer key.
     policy : mapping, optional
@@ -228,595 +231,100 @@ class MarkedSheet:
 
     def mark(self, key: AnswerBox) -> Verdict:
         """Mark the answer in one box."""
-        part, name = key.part, str(key.question["id"])
         text = self.answers.get(key.key, "")
         problem = self.problems.get(key.key)
         if problem:
-            return _none(name, key, UNREAD, f"This could not be read. {problem}")
+            return _verdict(key, Earned(UNREAD, f"This could not be read. {problem}"))
         if is_blank(text):
-            return _none(name, key, MISSING, NO_ANSWER)
+            return _verdict(key, Earned(MISSING, NO_ANSWER))
         try:
-            kind = part["kind"]
-            if kind == "quantity":
-                return self._quantity(name, key, text)
-            if kind == "order":
-                return _order(name, key, text)
-            return _choice(name, key, text)
+            return _verdict(key, key.part.earned(text, key, self))
         except FaultsError as error:
-            return _none(name, key, UNREAD, _not_read(error))
-
-    # -- quantities ------------------------------------------------------------------
-
-    def _quantity(self, name: str, key: AnswerBox, text: str) -> Verdict:
-        """Mark a quantity by what its writer meant; leave a real doubt to the assessor."""
-        part = key.part
-        got = read_answer(text, part["unit"])
-        substances = asks_of(part)[1]
-        if substances and (strange := _substances(got.thing) - substances):
-            return _none(name, key, ASSESSOR, f"It names {min(strange)}. {_LOOKS}")
-        first = self._one_way(name, key, got)
-        ways = self._other_ways(name, key, got, bool(first.value))
-        if first.value and not got.unsure:
-            better = any(way.awarded > first.awarded for way in ways)
-        else:
-            better = any(way.value for way in (first, *ways))
-        if better:
-            return _none(name, key, ASSESSOR, f"This can be read in two ways. {_LOOKS}")
-        if self._too_wide(got, part):
-            return _none(name, key, ASSESSOR, f"The ± takes in wrong numbers too. {_LOOKS}")
-        if not got.loosely:
-            return first
-        reason = f"{first.reason[0].lower()}{first.reason[1:]}"
-        return first._replace(reason=f"Read as {_heard(got)}: {reason}")
-
-    def _other_ways(
-        self, name: str, key: AnswerBox, got: Answer, earned: bool
-    ) -> Iterator[Verdict]:
-        """Yield the verdicts on the other ways in which an answer can be read.
-
-        A number without a unit, which earns nothing in the one that was asked for, may be
-        meant in another one of the bench.
-        """
-        part = key.part
-        ways = list(got.others)
-        if got.unit_name is None and not earned and not _is_plain(part):
-            ways += [(got.value, other) for other in _others_like(part["unit"])]
-        for value, unit_name in ways:
-            yield self._one_way(name, key, got._replace(value=value, unit_name=unit_name))
-
-    def _too_wide(self, got: Answer, part: Mapping[str, Any]) -> bool:
-        """Tell whether what stands behind a ± reaches further than the tolerance."""
-        if not got.spread:
-            return False
-        size = _in_base(got.value, got.unit_name, part)
-        if got.spread_unit == "percent" and got.unit_name != "percent":
-            spread = abs(got.spread / 100 * (size or 0.0))
-        else:
-            spread = abs(to_base(got.spread_unit or got.unit_name or part["unit"])[0] * got.spread)
-        width = widened(part["tolerance"], part["answer"])
-        return spread > width and size is not None and abs(size - part["answer"]) <= spread + width
-
-    def _one_way(self, name: str, key: AnswerBox, got: Answer) -> Verdict:
-        """Return the verdict on an answer, read in one way."""
-        part = key.part
-        safety = bool(part["safety"] or key.question["safety"])
-        width = widened(part["tolerance"], part["answer"])
-        size, state = understood(got.value, got.unit_name, part, width, safety)
-        value = float(part["marks"].get("value", 0))
-        unit_mark = float(part["marks"].get("unit", 0))
-        about_unit = self._about_unit(state, got.unit_name)
-        lost = bool(about_unit) and unit_mark > 0
-
-        verdict, reason, road = RIGHT, "The number is right.", ""
-        if not abs(size - part["answer"]) <= width:
-            no_follow = safety or state == MISFIT
-            verdict, reason, road = self._not_true(key, size, width, no_follow)
-        if verdict in (RIGHT, FOLLOWS):
-            if lost:
-                verdict = UNIT_LOST if verdict == RIGHT else verdict
-                return _verdict(name, key, value, 0.0, verdict, f"{reason} {about_unit}")
-            if verdict == RIGHT:
-                said = got.unit_name and not _is_plain(part)
-                reason = RIGHT_WITH_UNIT if said else RIGHT_ALONE
-            return _verdict(name, key, value, unit_mark, verdict, reason)
-
-        # An assumed unit is no merit beside a wrong number.
-        earned = state in (FITS, OTHER) and got.unit_name and self.policy["unit_alone"] and not lost
-        if state == MISFIT:
-            reason = about_unit if size != size else f"{about_unit} {reason}"
-        elif about_unit:
-            reason = f"{reason} {about_unit}"
-        elif got.unit_name and unit_mark:
-            reason = f"The unit is right. {reason}"
-        return _verdict(name, key, 0.0, unit_mark if earned else 0.0, verdict, reason, road)
-
-    def _about_unit(self, state: str, unit_name: str | None) -> str:
-        """Return what to say of a unit that loses its mark; nothing where it keeps it."""
-        if state == UNWRITTEN and self.policy["missing_unit"] == "asked":
-            return "Its unit is missing: write the unit beside every number."
-        if state == FRACTION:
-            return "Its unit is missing: it is a fraction, and per cent was asked for."
-        if state == MISFIT:
-            said = symbol(unit_name or "")
-            return f"{said} does not fit here: look again at the unit."
-        if state == OTHER and self.policy["other_unit"] == "asked":
-            return "It was asked for in another unit: read the question again."
-        return ""
-
-    def _not_true(
-        self, key: AnswerBox, size: float, width: float, no_follow: bool
-    ) -> tuple[str, str, str]:
-        """Return verdict, reason and road of a number that is not the true one."""
-        part = key.part
-        roads = [(road["name"], road["value"], road["says"]) for road in part["roads"]]
-        far = abs(size - part["answer"]) > ROUNDED_WIDTHS * width
-        asked = self._follow(key, far) if part["follows"] and not no_follow else None
-        if isinstance(asked, str):
-            return ASSESSOR, asked, ""
-        if asked is not None:
-            if abs(size - asked.answer) <= widened(asked.tolerance, asked.answer):
-                earlier = " and ".join(asked.earlier)
-                if not earlier:  # only their rounding stood between
-                    return RIGHT, "The number is right.", ""
-                return (
-                    FOLLOWS,
-                    f"Right from what you had in {earlier}: the method holds. "
-                    f"Look at {earlier} again.",
-                    "",
-                )
-            roads += asked.roads
-        found = _road(size, roads, width)
-        if found:
-            return ROAD, found[2], found[0]
-        if abs(size - part["answer"]) <= NEAR_WIDTHS * width:
-            return (
-                NEAR,
-                "The number comes near. Look again at where you rounded: round only at the end.",
-                "",
-            )
-        return (
-            WRONG,
-            "The number does not agree yet. Write the rule down first, then put your "
-            "values in one at a time.",
-            "",
-        )
+            return _verdict(key, Earned(UNREAD, _not_read(error)))
 
     # -- follow-through ----------------------------------------------------------------
 
-    def _follow(self, key: AnswerBox, far: bool) -> _Followed | str | None:
+    def follow(self, box: AnswerBox, far: bool) -> Followed | str | None:
         """Return what follows from the student's own earlier answers.
 
         None where nothing can follow: an earlier answer is missing, can't be read or
         is absurd; all of them are exact; or all are right and this one is so ``far``
         off that their rounding can't be why.  A sentence for the student where the
-        question is no longer the one that was issued.
+        question, asked again with its own values, has other answers than the sheet.
         """
-        parts = {part["name"]: part for part in key.question["parts"]}
-        place = key.key.split(".")[0][:-1]
+        part = box.part
+        assert isinstance(part, DrawnQuantity)
+        earlier = [one for one in box.question.parts if isinstance(one, DrawnQuantity)]
         sizes: dict[str, float] = {}
         off: list[str] = []
         own = False
-        for name, part in parts.items():
-            if part["kind"] != "quantity":
-                continue
-            true = part["answer"]
-            size, unread = self._own(f"{place}{name}", part)
-            if name in key.part["follows"]:
+        for one in earlier:
+            key = f"{box.place}{one.name}"
+            size, unread = (
+                (None, True) if key in self.problems else one.own(self.answers.get(key, ""))
+            )
+            if one.name in part.follows:
                 if unread:
-                    return f"This may follow from {place}{name}, which can't be read. {_LOOKS}"
-                if size is None or _absurd(size, part):
+                    return f"This may follow from {key}, which can't be read. {LOOKS}"
+                if size is None or one.absurd(size):
                     return None
-                own = own or size != true
-                if abs(size - true) > widened(part["tolerance"], true):
-                    off.append(f"{place}{name}")
-            sizes[name] = true if size is None else size
+                own = own or size != one.answer
+                if abs(size - one.answer) > widened(one.tolerance, one.answer):
+                    off.append(key)
+            sizes[one.name] = one.answer if size is None else size
         if not own or (far and not off):
             return None
-        chosen = self.questions_now().get(str(key.question["id"]))
-        if chosen is None or _digest(chosen) != key.question["digest"]:
+        chosen = self.questions_now().get(box.question.id)
+        written = None if chosen is None else _written(chosen, box)
+        if written is None:
             return _CHANGED if off else None
-        given = {
-            name: q(size, parts[name]["base_unit"]).to(unit(parts[name]["unit"]))
-            for name, size in sizes.items()
-        }
+        given = {one.name: one.as_quantity(sizes[one.name]) for one in earlier}
         try:
-            return _followed(chosen, key, given, off)
+            return _followed(written, part, given, off)
         except (ArithmeticError, LookupError, TypeError, ValueError):
             return None  # the calculators refuse what the earlier answer leads to
 
-    def _own(self, key: str, part: Mapping[str, Any]) -> tuple[float | None, bool]:
-        """Return the student's answer to an earlier part, and whether it can't be read.
 
-        The answer is in base units, and None where there is none.  A slip of the unit is
-        no slip of the number: what follows is worked out from the number that was meant.
-        """
-        text = self.answers.get(key, "")
-        if key in self.problems:
-            return None, True
-        if is_blank(text):
-            return None, False
-        try:
-            got = read_answer(text, part["unit"])
-        except FaultsError:
-            return None, True
-        if got.unsure:
-            return None, True
-        size, _ = understood(got.value, got.unit_name, part, part["tolerance"], False)
-        if _absurd(size, part) and _is_share(part) and not _absurd(100 * size, part):
-            return 100 * size, False  # a fraction, where per cent was asked for
-        return size, False
+_CHANGED = f"This may follow from an earlier answer that was not right. {LOOKS}"
 
 
-_LOOKS = "An assessor will look at it."
-_CHANGED = f"This may follow from an earlier answer that was not right. {_LOOKS}"
-# Units in which a number may be meant that stands without one.
-_USUAL = ("g", "kg", "ml", "l", "s", "min", "h", "degC", "degF", "K", "kg/m**3", "g/ml")
+def _written(chosen: Question, box: AnswerBox) -> QuantityPart | None:
+    """Return a part as its question writes it today; None where its answers have moved.
 
-
-@lru_cache(maxsize=256)
-def _others_like(unit_name: str) -> tuple[str, ...]:
-    """Return the usual units of the bench of one kind with a unit."""
-    base_name = to_base(unit_name)[2]
-    return tuple(
-        other for other in _USUAL if to_base(other)[2] == base_name and not _same(other, unit_name)
-    )
-
-
-def _heard(got: Answer) -> str:
-    """Return an answer as it was read, for the one who wrote it."""
-    about = "about " if got.about else ""
-    return about + say(q(got.value, got.unit_name or ""), digits=6)
-
-
-def _substances(words: str) -> set[str]:
-    """Return the substances that a text names."""
-    return {SUBSTANCES[word] for word in re.findall(r"\w+", words.casefold()) if word in SUBSTANCES}
-
-
-def asks_of(part: Mapping[str, Any]) -> tuple[bool, set[str]]:
-    """Return whether a quantity is asked for as *how many*, and the substances it names.
-
-    *How many leaves?* is answered by a number alone.  A packed sheet keeps this in the
-    place of the words.
+    The question is asked again with the values of the sheet.  What counts is whether
+    the answers that are stored come out again, here and in the parts it follows from.
     """
-    if "asks" in part:
-        whole, named = part["asks"]
-        return bool(whole), set(named)
-    sentences = re.split(r"(?<=[.?!])\s+", part.get("prompt", ""))
-    asked = " ".join([one for one in sentences if one.endswith("?")] or sentences)
-    asked = f"{asked} {part.get('label', '')}"
-    ways = [read_answer(f"1 {words}", part["unit"]) for words in _HOW_MANY.findall(asked)]
-    return any(way.unit_name == part["unit"] for way in ways), _substances(asked)
-
-
-_HOW_MANY = re.compile(r"how many (per cent|[a-z]+)", re.IGNORECASE)
-
-
-class _Followed(NamedTuple):
-    answer: float
-    tolerance: float
-    roads: list[tuple[str, float, str]]
-    earlier: list[str]
+    try:
+        asked, now = again(chosen, box.question.values)
+    except Exception:  # a question that was rewritten may fail in any way
+        return None
+    new = {key.key: key for key in answer_boxes([now], box.place)}
+    mine = new.get(box.key)
+    if mine is None or not box.part.same_answers(mine.part):
+        return None
+    stored = {part.name: part for part in box.question.parts}
+    today = {part.name: part for part in now.parts}
+    for name in box.part.follows if isinstance(box.part, DrawnQuantity) else ():
+        if name not in today or not stored[name].same_answers(today[name]):
+            return None
+    part = asked.parts[[one.name for one in now.parts].index(mine.whole.name)]
+    if isinstance(part, TablePart):
+        part = list(part.rows.values())[int(box.key.partition(".")[2]) - 1]
+    return part if isinstance(part, QuantityPart) else None
 
 
 def _followed(
-    chosen: Question, key: AnswerBox, given: Mapping[str, Quantity], earlier: list[str]
-) -> _Followed:
-    asked = asked_again(chosen, key.question["values"])
-    names = [part["name"] for part in key.question["parts"]]
-    stem, _, row = key.key.partition(".")
-    part: Any = asked.parts[names.index(stem[-1])]
-    if isinstance(part, TablePart):
-        part = list(part.rows.values())[int(row) - 1]
-    assert isinstance(part, QuantityPart)
-    answer = part.answer(given) if callable(part.answer) else part.answer
+    written: QuantityPart,
+    stored: DrawnQuantity,
+    given: Mapping[str, Quantity],
+    earlier: list[str],
+) -> Followed:
+    answer = written.answer(given) if callable(written.answer) else written.answer
     size = base(answer)
     if not isfinite(size):
         raise ValueError("not finite")
-    roads = []
-    for road in part.wrong_turns:
-        value = base(road.value(given) if callable(road.value) else road.value)
-        roads.append((road.name, value, road.says))
-    return _Followed(size, tolerance_in(part.tolerance, answer), roads, earlier)
-
-
-@lru_cache(maxsize=1024)
-def _digest(chosen: Question) -> str:
-    return chosen.digest
-
-
-def _absurd(size: float, part: Mapping[str, Any]) -> bool:
-    """Tell whether an earlier answer is so far off that nothing follows from it."""
-    true = float(part["answer"])
-    _, own_nought, _ = to_base(part["unit"])
-    if own_nought:  # a temperature on a scale whose nought lies elsewhere
-        return abs(size - true) > ABSURD_KELVIN
-    if true == 0 or size == 0:
-        return size != true
-    return not 1 / ABSURD_RATIO <= size / true <= ABSURD_RATIO
-
-
-def _road(
-    size: float, roads: Sequence[tuple[str, float, str]], width: float
-) -> tuple[str, float, str] | None:
-    """Return the one wrong road that ends here; none where another lies near it."""
-    hits = [road for road in roads if abs(size - road[1]) <= widened(width, road[1])]
-    if not hits:
-        return None
-    first = hits[0]
-    for road in roads:
-        if road[0] != first[0] and abs(road[1] - first[1]) <= 2 * width:
-            return None
-    if any(road[0] != first[0] for road in hits):
-        return None
-    return first
-
-
-# --- units, as floats ------------------------------------------------------------------------
-
-
-@lru_cache(maxsize=512)
-def to_base(unit_name: str) -> tuple[float, float, str]:
-    """Return factor, offset and the name of the base unit: base = factor * x + offset."""
-    nought = q(0.0, unit_name).to_base_units()
-    one = q(1.0, unit_name).to_base_units()
-    return (
-        float(one.magnitude - nought.magnitude),
-        float(nought.magnitude),
-        str(nought.units),
-    )
-
-
-@lru_cache(maxsize=512)
-def _same(one: str, other: str) -> bool:
-    return bool(unit(one) == unit(other))
-
-
-# How a written unit stands to the one that was asked for.
-FITS, OTHER, UNWRITTEN, MISFIT = "fits", "another that fits", "unwritten", "misfit"
-FRACTION = "a fraction for per cent"
-
-
-def understood(
-    value: float,
-    unit_name: str | None,
-    part: Mapping[str, Any],
-    width: float,
-    safety: bool,
-) -> tuple[float, str]:
-    """Return what number was meant, in base units, and how its unit stands.
-
-    A number that would be right in the unit that was asked for is understood so,
-    and only its unit is a misfit; in a safety decision a misfit is no answer, and
-    the number is NaN, which agrees with nothing.
-    """
-    answer = part["answer"]
-    # 0.65 may be written for 65 %, so a share has two readings.
-    meant = [_in_shown(value, part)] + ([value] if _is_share(part) else [])
-    right = next((size for size in meant if abs(size - answer) <= width), None)
-    number = meant[0] if right is None else right
-    if unit_name is None:
-        if _is_plain(part):
-            return number, FITS
-        if right is not None and right != meant[0]:
-            return number, FRACTION
-        return number, FITS if part["unit"] == "leaf" or asks_of(part)[0] else UNWRITTEN
-    size = _in_base(value, unit_name, part)
-    if size is None or (right is not None and abs(size - answer) > width):
-        return float("nan") if safety else number, MISFIT
-    return size, FITS if _same(unit_name, part["unit"]) else OTHER
-
-
-def _is_plain(part: Mapping[str, Any]) -> bool:
-    """Tell whether a part is answered with a number that has no unit."""
-    return part["unit"] in ("", "dimensionless")
-
-
-def _is_share(part: Mapping[str, Any]) -> bool:
-    """Tell whether a number may be the fraction of a share: 0.65 for 65 %."""
-    return part["base_unit"] == "dimensionless" and not _is_plain(part)
-
-
-def _in_shown(value: float, part: Mapping[str, Any]) -> float:
-    """Return a number that is meant in the unit of the answer, in base units."""
-    factor, offset, _ = to_base(part["unit"])
-    return factor * value + offset
-
-
-def _in_base(value: float, unit_name: str | None, part: Mapping[str, Any]) -> float | None:
-    """Return a number in base units, or None where its unit does not fit the part.
-
-    Where a difference of temperatures is asked for, °C is a difference too.
-    """
-    if unit_name is None:
-        return _in_shown(value, part)
-    factor, offset, name = to_base(unit_name)
-    if name != part["base_unit"]:
-        return None
-    return factor * value + (0.0 if "delta_" in part["unit"] else offset)
-
-
-def widened(tolerance: float, answer: float) -> float:
-    """Return a tolerance with room for the last bit, so that its edge counts as in."""
-    return float(tolerance + 1e-9 * max(abs(answer), abs(tolerance)))
-
-
-# --- choices and orders ---------------------------------------------------------------------
-
-
-def chosen_of(part: Mapping[str, Any], text: str) -> list[Any]:
-    """Return the letters chosen, in their order, or the steps in the order given."""
-    if part["kind"] == "order":
-        return _places(text, len(part["right"]))
-    options = {option["key"]: option for option in part["options"]}
-    return sorted(_letters(text, options, several=part["kind"] == "choices"))
-
-
-def _choice(name: str, key: AnswerBox, text: str) -> Verdict:
-    part = key.part
-    options = {option["key"]: option for option in part["options"]}
-    chosen = _letters(text, options, several=part["kind"] == "choices")
-    right, total = set(part["right"]), float(part["total"])
-    if part["kind"] == "choice":
-        if chosen <= right:
-            return _verdict(name, key, total, 0.0, RIGHT, "Right.")
-        return _off_choice(name, key, 0.0, WRONG, options, chosen - right, "")
-    hits, extra = len(chosen & right), chosen - right
-    won = _half_marks(total * max(0, hits - len(extra)) / max(1, len(right)))
-    if chosen == right:
-        return _verdict(name, key, total, 0.0, RIGHT, "Right: all of them, and no other.")
-    said = _of(hits, len(right))
-    verdict = PARTLY if won else WRONG
-    if not extra:
-        return _verdict(
-            name, key, won, 0.0, verdict, f"{said} Look at those that you left out again."
-        )
-    return _off_choice(name, key, won, verdict, options, extra, said)
-
-
-def _of(hits: int, count: int) -> str:
-    return f"You found {hits} of {count}." if hits else ""
-
-
-def _off_choice(
-    name: str,
-    key: AnswerBox,
-    won: float,
-    verdict: str,
-    options: Mapping[str, Mapping[str, Any]],
-    extra: set[str],
-    said: str,
-) -> Verdict:
-    """Return the verdict on a choice with wrong ones; the first of them is spoken of."""
-    letter = min(extra)
-    says = options[letter]["says"] or f"Look at {letter} again: what would it lead to?"
-    road = options[letter]["text"] if options[letter]["says"] else ""
-    return _verdict(name, key, won, 0.0, verdict, f"{said} {says}".strip(), road)
-
-
-_AROUND = re.compile(
-    r"\b(?:options?|answers?|letters?|choices?|the|is|my|both|and|und|et|y|antwort|lösung|"
-    r"réponse|respuesta|risposta|maybe|perhaps|probably|definitely|i think|i guess|i choose|"
-    r"choose|it is|it's|right|correct|only|just|vielleicht)\b"
-)
-_BETWEEN = re.compile(r"[\s,;.:=()\[\]{}|/&+!?*\"'“”‘’«»]+")
-_REASON = re.compile(r"\b(?:because|since|weil|denn|parce que|porque|perché)\b.*")
-_LETTER_AND_TEXT = re.compile(r"\(?(?P<letter>[a-p])(?:[:.,)=–-]|\s)+(?P<text>.+)", re.DOTALL)
-_TEXT_AND_LETTER = re.compile(r"(?P<text>.+?)(?:[:.,(=–-]|\s)+(?P<letter>[a-p])\)?", re.DOTALL)
-
-
-def _letters(text: str, options: Mapping[str, Mapping[str, Any]], *, several: bool) -> set[str]:
-    """Return the letters chosen: ``b``, ``(B)``, ``a, c``, ``ac``, ``b: its text``."""
-    plain = _folded(text)
-    if plain in options:
-        return {plain}
-    texts = {_no_article(_folded(o["text"])): k for k, o in options.items()}
-    if len(texts) == len(options):
-        if _no_article(plain) in texts:
-            return {texts[_no_article(plain)]}
-        for way in (_LETTER_AND_TEXT, _TEXT_AND_LETTER):
-            beside = way.fullmatch(plain)
-            if beside and texts.get(_no_article(beside["text"])) == beside["letter"]:
-                return {beside["letter"]}
-    around = _AROUND.sub(" ", _REASON.sub("", plain))
-    if several and "e" not in options:
-        around = re.sub(r"\be\b", " ", around)
-    words = [word for word in _BETWEEN.split(around) if word]
-    if len(words) == 1 and len(words[0]) <= len(options):
-        words = list(words[0])
-    strange = [word for word in words if word not in options]
-    first, last = min(options), max(options)
-    if strange or not words or len(text) > 200:
-        raise _unread(
-            "is not one of the letters",
-            text,
-            f"They go from {first} to {last}",
-            f"Write {'the letters, like a, c' if several else 'one letter, like a'}",
-        )
-    if not several and len(set(words)) > 1:
-        raise _unread("has several letters", text, "One was asked for", "Choose one")
-    return set(words)
-
-
-def _no_article(text: str) -> str:
-    return text.removeprefix("the ").strip(" .!?")
-
-
-def _folded(text: str) -> str:
-    """Return text in small letters, with wide signs made narrow and no dash around."""
-    return unicodedata.normalize("NFKC", text[:201]).strip(" -–\t\n").casefold()
-
-
-def _order(name: str, key: AnswerBox, text: str) -> Verdict:
-    part, total = key.part, float(key.part["total"])
-    right = list(part["right"])
-    given = _places(text, len(right))
-    if given == right:
-        return _verdict(name, key, total, 0.0, RIGHT, "Right: every step in its place.")
-    at = {step: place for place, step in enumerate(given)}
-    pairs = list(combinations(right, 2))
-    well = sum(at[one] < at[two] for one, two in pairs)
-    won = _half_marks(total * max(0.0, 2 * well / len(pairs) - 1))
-    begins = next(n for n, (a, b) in enumerate(zip(given, right, strict=True)) if a != b)
-    said = (
-        f"The first {begins} steps stand right. "
-        if begins > 1
-        else "The first step stands right. "
-        if begins
-        else ""
-    )
-    step = part["says"] or "Ask of each step what must be done before it."
-    return _verdict(
-        name,
-        key,
-        won,
-        0.0,
-        PARTLY if won else WRONG,
-        f"{said}{step}",
-        "",
-    )
-
-
-# Words that may stand between the steps; the first and the last one only where they are.
-_ORDER_WORDS = re.compile(
-    r"\b(?:steps?|then|and|dann|danach|und|puis|luego|poi|my|order|is|answer|maybe|i think)\b"
-    r"|^\W*(?:first|zuerst)\b|\b(?:last|finally|zuletzt)\b(?=\W*[0-9]+\W*$)"
-)
-
-
-def _places(text: str, count: int) -> list[int]:
-    """Return the order of the steps: ``3 1 4 2``, ``3, 1, 4, 2`` or ``3142``."""
-    plain = _folded(text)
-    words = re.findall(r"[0-9]+", plain) if len(text) <= 200 else []
-    if len(words) == 1 and count < 10:
-        words = list(words[0])
-    plain = _ORDER_WORDS.sub(" ", plain)
-    rest = re.sub(r"[0-9\s,;:.>\-–→()\[\]/|=?!&+·]", "", plain)
-    if rest or any(len(word) > 2 for word in words):
-        raise _unread(
-            "holds something else than the numbers of the steps",
-            text,
-            "",
-            "Write them like 2, 1, 3",
-        )
-    places = [int(word) for word in words]
-    if sorted(places) != list(range(1, count + 1)):
-        raise _unread(
-            "does not name every step once",
-            text,
-            f"The steps go from 1 to {count}",
-            "Write each number once, like 2, 1, 3",
-        )
-    return places
-
-
-def _unread(problem: str, text: str, limit: str, step: str) -> FaultsError:
-    shown = text[:40].encode("utf-8", "backslashreplace").decode()
-    return FaultsError([Fault("answer", problem, shown, limit, step)])
-
-
-def _half_marks(value: float) -> float:
-    return floor(2 * value + 1e-9) / 2
+    width = tolerance_in(stored.tolerance_text or written.tolerance, answer)
+    return Followed(size, width, written.turns(given), earlier)
 
 
 # --- verdicts in words --------------------------------------------------------------------------
@@ -830,27 +338,15 @@ def _not_read(error: FaultsError) -> str:
     return " ".join(parts).replace("?.", "?")
 
 
-def _verdict(
-    question: str,
-    key: AnswerBox,
-    value: float,
-    unit_mark: float,
-    verdict: str,
-    reason: str,
-    road: str = "",
-) -> Verdict:
+def _verdict(key: AnswerBox, earned: Earned) -> Verdict:
     return Verdict(
-        question,
+        key.question.id,
         key.key,
-        value,
-        unit_mark,
-        value + unit_mark,
-        float(key.part["total"]),
-        verdict,
-        reason.strip(),
-        road,
+        earned.value,
+        earned.unit,
+        earned.value + earned.unit,
+        float(key.part.total),
+        earned.verdict,
+        earned.reason.strip(),
+        earned.road,
     )
-
-
-def _none(question: str, key: AnswerBox, verdict: str, reason: str) -> Verdict:
-    return _verdict(question, key, 0.0, 0.0, verdict, reason)

@@ -9,11 +9,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from exercises.questions.parts import DrawnPart, DrawnQuestion
+
 # The line above a student's working in a notebook; what stands below it is theirs.
 WORKING_HEAD = "Write your working below this line."
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class AnswerBox:
     """One box of a sheet in which a student writes.
 
@@ -22,57 +24,65 @@ class AnswerBox:
     key : str
         ``"1a"``: the number of the question on the sheet and its part; a row of a
         table is ``"2b.1"``, ``"2b.2"``.
-    question : dict
+    question : DrawnQuestion
         The question, as on the sheet.
-    part : dict
-        The part; for a table, the row (it has the fields of a quantity and ``label``).
-    outcome : str
-        What it gives evidence of.
+    part : DrawnPart
+        The part; for a table, the row.
     place : int
         The number of the question on the sheet.
     """
 
     key: str
-    question: Mapping[str, Any]
-    part: Mapping[str, Any]
-    outcome: str
+    question: DrawnQuestion
+    part: DrawnPart
     place: int = 1
 
+    @property
+    def outcome(self) -> str:
+        """What it gives evidence of."""
+        return self.question.outcome
 
-def answer_boxes(questions: Iterable[Mapping[str, Any]], first: int = 1) -> list[AnswerBox]:
+    @property
+    def whole_key(self) -> str:
+        """The key of the part that the box belongs to."""
+        return self.key.split(".")[0]
+
+    @property
+    def whole(self) -> DrawnPart:
+        """The part that the box belongs to; for a row, the table."""
+        name = self.whole_key.lstrip("0123456789")
+        return next(part for part in self.question.parts if part.name == name)
+
+    @property
+    def label(self) -> str:
+        """What a row of a table is called; empty elsewhere."""
+        return getattr(self.part, "label", "")
+
+    @property
+    def worked(self) -> str:
+        """The worked solution; for a row without one, that of its table."""
+        return self.part.worked or self.whole.worked
+
+
+def answer_boxes(
+    questions: Iterable[DrawnQuestion | Mapping[str, Any]], first: int = 1
+) -> list[AnswerBox]:
     """Return every box of a sheet, in order; the one home of answer keys.
 
     Parameters
     ----------
-    questions : iterable of mapping
-        As on the sheet.
+    questions : iterable of DrawnQuestion or mapping
+        As on the sheet, or as a mark book keeps them.
     first : int
         The number of the first of them.
 
     >>> part = {"name": "a", "kind": "choice"}
-    >>> [k.key for k in answer_boxes([{"outcome": "x", "parts": [part]}])]
+    >>> [k.key for k in answer_boxes([{"id": "x", "outcome": "x", "parts": [part]}])]
     ['1a']
     """
     return [
-        AnswerBox(key, one, box, one["outcome"], place)
-        for place, one in enumerate(questions, first)
-        for part in one["parts"]
-        for key, box in boxes(place, part)
+        AnswerBox(key, one, box, place)
+        for place, one in enumerate(map(DrawnQuestion.from_json, questions), first)
+        for part in one.parts
+        for key, box in part.boxes(f"{place}{part.name}")
     ]
-
-
-def boxes(place: int, part: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any]]]:
-    """Return the key and the contents of every box of a part.
-
-    >>> [key for key, _ in boxes(2, {"name": "b", "kind": "table", "rows": [{}, {}]})]
-    ['2b.1', '2b.2']
-    """
-    name = key_of(place, part["name"])
-    if part["kind"] != "table":
-        return [(name, part)]
-    return [(f"{name}.{row}", data) for row, data in enumerate(part["rows"], 1)]
-
-
-def key_of(place: int, name: str) -> str:
-    """Return what a part is called on a sheet, from its question's number."""
-    return f"{place}{name}"

@@ -22,10 +22,14 @@ class Outcome:
     verb: str
     wording: str
     evidence: str
+    hazards: tuple[str, ...] = ()
 
 
 @cache
 def outcomes() -> dict[str, Outcome]:
     """Return the table of outcomes by id, in its order."""
     text = (Path(__file__).parents[1] / "outcomes.toml").read_text(encoding="utf-8")
-    return {key: Outcome(key, **row) for key, row in tomllib.loads(text).items()}
+    return {
+        key: Outcome(key, **{**row, "hazards": tuple(row["hazards"])})
+        for key, row in tomllib.loads(text).items()
+    }

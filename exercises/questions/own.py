@@ -28,14 +28,12 @@ from __future__ import annotations
 
 import dataclasses
 import functools
-import hashlib
 import inspect
 import json
 import re
 import traceback
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -43,27 +41,27 @@ from typing import Any
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.units import q
 from exercises.files.toml_file import TomlFile, TomlTable, text_fault
-from exercises.questions.building import LETTERS, build
+from exercises.questions.building import build
 from exercises.questions.draws import Draw
 from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import (
-    AnyPart,
+    LETTERS,
     Asked,
     ChoicePart,
     ChoicesPart,
+    DrawnChoice,
+    DrawnQuestion,
     Exhibit,
     Option,
     OrderPart,
+    Part,
 )
 from exercises.questions.registry import (
     LEVELS,
     USES,
     Question,
     bank,
-    calculators_digest,
     card_faults,
-    gathered,
-    replace_private,
 )
 
 TRIALS = 20  # draws that every question must stand before it is taken
@@ -99,16 +97,15 @@ class OwnQuestion(Question):
     Parameters
     ----------
     text : str
-        What it says, for the digest by which a change is found.
+        What it says, by which a change is found.
     """
 
     text: str = ""
 
-    @cached_property
-    def digest(self) -> str:
-        """A digest of the question, and of the calculators where it may call them."""
-        calls = calculators_digest() if not isinstance(self.ask, _Written) else ""
-        return hashlib.sha256((self.text + calls).encode()).hexdigest()[:16]
+    @property
+    def source(self) -> str:
+        """What it says, as it is written."""
+        return self.text
 
 
 @dataclass(frozen=True)
@@ -181,7 +178,7 @@ def load(folder: Path | str, trials: int = TRIALS) -> list[Question]:
     if faults:
         raise FaultsError(_in_order(faults))
     own = sorted((card.question for card in cards), key=lambda one: one.id)
-    replace_private(own)
+    bank.replace_private(own)
     return list(own)
 
 
@@ -195,7 +192,7 @@ def prepare(folder: Path | str) -> None:
 
 def forget() -> None:
     """Take every lecturer's own question out of the bank."""
-    replace_private(())
+    bank.replace_private(())
 
 
 def _in_order(faults: Iterable[Fault]) -> list[Fault]:
@@ -275,7 +272,7 @@ def _question(name: str, table: TomlTable) -> OwnQuestion:
     return OwnQuestion(name, _Written(asked), outcome, level, use, safety, minutes, True, said)
 
 
-def _part(table: TomlTable, safety: bool) -> AnyPart:
+def _part(table: TomlTable, safety: bool) -> Part:
     prompt = table.text("prompt", longest=LONGEST)
     worked = table.text("worked", "", LONGEST)
     if "steps" in table.data:
@@ -383,7 +380,7 @@ def _from_python(path: Path) -> tuple[list[_Card], list[Fault]]:
     module = ModuleType(f"own_questions_{path.stem}")
     module.__file__ = str(path)
     faults: list[Fault] = []
-    with gathered() as shelf:
+    with bank.gathered() as shelf:
         try:
             code = compile(path.read_text(encoding="utf-8-sig"), str(path), "exec")
             exec(code, module.__dict__)
@@ -472,13 +469,13 @@ def _tried(card: _Card, trials: int) -> list[Fault]:
     for n in range(trials):
         try:
             built = build(card.question, f"trial {n}", _KITCHEN)
-            json.dumps(built)
+            json.dumps(built.to_json())
         except Exception as error:
             return _told(error, card.path, card.line)
         wrong = _faulty(card, built)
         if wrong:
             return wrong
-        marks.add(tuple(part["total"] for part in built["parts"]))
+        marks.add(tuple(part.total for part in built.parts))
     if len(marks) > 1:
         return [
             card.fault(
@@ -491,32 +488,28 @@ def _tried(card: _Card, trials: int) -> list[Fault]:
     return []
 
 
-def _faulty(card: _Card, built: Mapping[str, Any]) -> list[Fault]:
+def _faulty(card: _Card, built: DrawnQuestion) -> list[Fault]:
     faults = []
-    if not 1 <= len(built["parts"]) < len(LETTERS):
+    if not 1 <= len(built.parts) < len(LETTERS):
         faults.append(
             card.fault(
                 "has no part, or too many",
-                len(built["parts"]),
+                len(built.parts),
                 f"1 to {len(LETTERS) - 1} parts",
                 "Return at least one part",
             )
         )
-    for part in built["parts"]:
-        options, right = part.get("options", ()), part.get("right", ())
-        several = part["kind"] == "choices"
-        if options and not (len(right) < len(options) and (right if several else len(right) == 1)):
-            wanted = "one or more right options" if several else "one right option"
+    for part in built.parts:
+        if isinstance(part, DrawnChoice) and not part.is_complete():
+            wanted = "one or more right options" if part.several else "one right option"
             faults.append(
                 card.fault(
-                    f"does not have {wanted} and a wrong one in part {part['name']}",
-                    len(right),
+                    f"does not have {wanted} and a wrong one in part {part.name}",
+                    len(part.right),
                     "",
                     "Mark the right ones with right=True",
                 )
             )
-        if not part["prompt"].strip():
-            faults.append(
-                card.fault(f"asks nothing in part {part['name']}", "", "", "Write it out")
-            )
+        if not part.prompt.strip():
+            faults.append(card.fault(f"asks nothing in part {part.name}", "", "", "Write it out"))
     return faults

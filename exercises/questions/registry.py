@@ -61,11 +61,15 @@ class Question:
         """The lesson it belongs to, through its outcome."""
         return outcomes()[self.outcome].lesson
 
+    @property
+    def source(self) -> str:
+        """What it says, as it is written."""
+        return inspect.getsource(self.ask)
+
     @cached_property
     def digest(self) -> str:
-        """A digest of the question and of the calculators it stands on."""
-        text = inspect.getsource(self.ask) + calculators_digest()
-        return hashlib.sha256(text.encode()).hexdigest()[:16]
+        """A digest of what it says, kept with a sheet; it decides nothing."""
+        return hashlib.sha256(self.source.encode()).hexdigest()[:16]
 
 
 @cache
@@ -81,7 +85,58 @@ def calculators_digest() -> str:
 
 # --- the bank -------------------------------------------------------------------------
 
-_bank: dict[str, Question] = {}
+
+class QuestionBank:
+    """Questions by id; those of exercises/questions/bank are loaded when first asked for."""
+
+    def __init__(self) -> None:
+        self.cards: dict[str, Question] = {}
+        self._shelf: list[Question] | None = None
+        self._loaded = False
+
+    def add(self, card: Question) -> None:
+        """Put a question in; what is wrong with its card is refused at once.
+
+        While a lecturer's own files are read, the card is laid on the shelf that
+        :meth:`gathered` holds, to be checked with all others.
+        """
+        if self._shelf is not None:
+            self._shelf.append(card)
+            return
+        faults = card_faults(card)
+        known = self.cards.get(card.id)
+        if known and inspect.getsource(known.ask) != inspect.getsource(card.ask):
+            where = f"question {card.id}"
+            faults.append(Fault(where, "is in the bank already", card.id, "", "Rename it"))
+        if faults:
+            raise FaultsError(faults)
+        self.cards[card.id] = card
+
+    @contextmanager
+    def gathered(self) -> Iterator[list[Question]]:
+        """Lay every card that is written meanwhile on a shelf of its own, unchecked."""
+        before, self._shelf = self._shelf, []
+        try:
+            yield self._shelf
+        finally:
+            self._shelf = before
+
+    def replace_private(self, own: Iterable[Question]) -> None:
+        """Put a lecturer's own questions in, in the place of earlier ones."""
+        public = {name: one for name, one in self().items() if not one.private}
+        self.cards = public | {one.id: one for one in own}
+
+    def __call__(self) -> dict[str, Question]:
+        """Return every question, by id."""
+        if not self._loaded:
+            self._loaded = True
+            package = importlib.import_module("exercises.questions.bank")
+            for module in pkgutil.iter_modules(package.__path__):
+                importlib.import_module(f"exercises.questions.bank.{module.name}")
+        return dict(sorted(self.cards.items()))
+
+
+bank = QuestionBank()
 
 
 def question(
@@ -94,41 +149,13 @@ def question(
     minutes: float = 4,
     private: bool = False,
 ) -> Callable[[Callable[[Draw], Any]], Callable[[Draw], Any]]:
-    """Put a question into the bank; what is wrong with its card is refused at once.
-
-    While a lecturer's own files are read, the card is laid on the shelf that
-    :func:`gathered` holds, to be checked with all others.
-    """
+    """Put a question into the bank."""
 
     def register(ask: Callable[[Draw], Any]) -> Callable[[Draw], Any]:
-        card = Question(id, ask, outcome, level, use, safety, minutes, private)
-        if _shelf is not None:
-            _shelf.append(card)
-            return ask
-        faults = card_faults(card)
-        if id in _bank and inspect.getsource(_bank[id].ask) != inspect.getsource(ask):
-            where = f"question {id}"
-            faults.append(Fault(where, "is in the bank already", id, "", "Name it anew"))
-        if faults:
-            raise FaultsError(faults)
-        _bank[id] = card
+        bank.add(Question(id, ask, outcome, level, use, safety, minutes, private))
         return ask
 
     return register
-
-
-_shelf: list[Question] | None = None
-
-
-@contextmanager
-def gathered() -> Iterator[list[Question]]:
-    """Lay every card that is written meanwhile on a shelf of its own, unchecked."""
-    global _shelf
-    before, _shelf = _shelf, []
-    try:
-        yield _shelf
-    finally:
-        _shelf = before
 
 
 def card_faults(card: Question) -> list[Fault]:
@@ -144,6 +171,16 @@ def card_faults(card: Question) -> list[Fault]:
         if value not in allowed
     ]
     known = outcomes().get(card.outcome) if isinstance(card.outcome, str) else None
+    if known and card.safety and not known.hazards:
+        faults.append(
+            Fault(
+                f"{where}, outcome",
+                "is one without a hazard, and this is a safety question",
+                card.outcome,
+                "A safety question brings the cautions of its outcome to the sheet",
+                "Choose an outcome with a hazard in outcomes.toml",
+            )
+        )
     if known and known.evidence == "do":
         faults.append(
             Fault(
@@ -163,24 +200,3 @@ def _near(value: object, allowed: Sequence[str]) -> str:
         return ", ".join(allowed)
     near = difflib.get_close_matches(str(value), allowed, n=3, cutoff=0)
     return f"The nearest that are known: {', '.join(near)}"
-
-
-def replace_private(own: Iterable[Question]) -> None:
-    """Put a lecturer's own questions into the bank, in the place of earlier ones."""
-    bank()
-    for name in [name for name, one in _bank.items() if one.private]:
-        del _bank[name]
-    _bank.update({one.id: one for one in own})
-
-
-def bank() -> dict[str, Question]:
-    """Return every question, by id, after loading the files of exercises/questions/bank."""
-    _load_bank()
-    return dict(sorted(_bank.items()))
-
-
-@cache
-def _load_bank() -> None:
-    package = importlib.import_module("exercises.questions.bank")
-    for module in pkgutil.iter_modules(package.__path__):
-        importlib.import_module(f"exercises.questions.bank.{module.name}")

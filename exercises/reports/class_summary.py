@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -226,10 +226,10 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
     says: dict[tuple[tuple[str, str], str], tuple[str, bool]] = {}
     for row in marked:
         for key in answer_boxes(row.sheet.questions):
-            place = (key.key, str(key.question["id"]))
+            place = (key.key, key.question.id)
             box = boxes.setdefault(
                 place,
-                Box(*place, key.outcome, _prompt(key), key.part["total"]),
+                Box(*place, key.outcome, _prompt(key), key.part.total),
             )
             mark = row.marks.get(key.key)
             if mark is None or still_open(mark, row):
@@ -239,7 +239,7 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
             hits[place] += mark.awarded >= mark.total
             if mark.road:
                 roads[place, mark.road] += 1
-                says.setdefault((place, mark.road), _says(key.part, mark.road))
+                says.setdefault((place, mark.road), key.part.says_of(mark.road) or ("", False))
     for place, box in boxes.items():
         if counts[place] >= FEWEST_FOR_SHARES:
             box.got = wilson(hits[place], counts[place])
@@ -252,20 +252,10 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
 
 def _prompt(key: AnswerBox) -> str:
     """Return what is asked, short enough for a line or two; a table's row by its name."""
-    text = str(key.part.get("prompt") or key.part.get("label", ""))
+    text = key.part.prompt or key.label
     if len(text) <= LONGEST_PROMPT:
         return text
     return text[:LONGEST_PROMPT].rsplit(" ", 1)[0] + " …"
-
-
-def _says(part: Mapping[str, Any], name: str) -> tuple[str, bool]:
-    for road in part.get("roads", ()):
-        if road["name"] == name:
-            return road["says"], False
-    for option in part.get("options", ()):
-        if option["text"] == name:
-            return option["says"], True
-    return "", False
 
 
 def _items(marked: Sequence[Result], boxes: Sequence[Box]) -> tuple[float | None, str]:

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass, field, replace
 
 from calculators.faults import fault_error
-from calculators.units import q, unit
 from exercises.book.book import Book
 from exercises.book.records import Mark, PaperRecord, Result, must_name
 from exercises.marking.rules import MISSING, RIGHT, UNREAD, Bank, Verdict, mark_sheet
 from exercises.questions.answer_boxes import answer_boxes
-from exercises.questions.building import built_again, tolerance_in
+from exercises.questions.building import built_again
+from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question, bank
 from exercises.reports.letters import REMARKED
 from exercises.reports.standing import BY_HAND, marks_said, standing
@@ -219,8 +218,8 @@ def _verdicts(
 ) -> list[Verdict]:
     assert result.handin is not None
     sheet = [
-        _corrected(one, correction, mended) if one["id"] == correction.question else one
-        for one in result.sheet.questions
+        _corrected(one, correction, mended) if one.id == correction.question else one
+        for one in map(DrawnQuestion.from_json, result.sheet.questions)
     ]
     verdicts = mark_sheet(sheet, result.handin.answers, about.policy, questions_now=questions)
     keys = {key.key: key for key in answer_boxes(result.sheet.questions)}
@@ -229,10 +228,10 @@ def _verdicts(
         part = keys[one.part]
         own = one.part.split(".")[0]
         if (
-            part.question["id"] == correction.question
+            part.question.id == correction.question
             and own.lstrip("0123456789") in correction.everyone
         ):
-            split = part.part.get("marks", {})
+            split = part.part.marks
             unit_mark = float(split.get("unit", 0))
             one = one._replace(
                 value=one.total - unit_mark,
@@ -248,46 +247,27 @@ def _verdicts(
 
 
 def _corrected(
-    one: Mapping[str, Any], correction: Correction, mended: Question | None
-) -> dict[str, Any]:
+    one: DrawnQuestion, correction: Correction, mended: Question | None
+) -> DrawnQuestion:
     """Return a question of a sheet as it should have been, with its own numbers."""
-    new = dict(one)
+    new = one
     if correction.from_bank and mended is not None:
-        new = built_again(mended, one["values"])
+        new = built_again(mended, one.values)
     parts = []
-    for part in new["parts"]:
-        text = correction.tolerances.get(part["name"])
-        if text:
-            part = _with_tolerance(part, text)
-        parts.append(part)
+    for part in new.parts:
+        text = correction.tolerances.get(part.name)
+        parts.append(part.with_tolerance(text) if text else part)
     wrong = set(correction.tolerances) | set(correction.everyone)
-    wrong -= {part["name"] for part in parts}
+    wrong -= {part.name for part in parts}
     if wrong:
         raise fault_error(
             f"question {correction.question}",
             "has no such part",
             ", ".join(sorted(wrong)),
-            f"It has {', '.join(part['name'] for part in parts)}",
+            f"It has {', '.join(part.name for part in parts)}",
             "Check the letter",
         )
-    return {**new, "parts": parts}
-
-
-def _with_tolerance(part: Mapping[str, Any], text: str) -> dict[str, Any]:
-    if part["kind"] == "table":
-        rows = [_with_tolerance(row, text) for row in part["rows"]]
-        return {**part, "rows": rows}
-    if part["kind"] != "quantity":
-        raise fault_error(
-            f"part {part['name']}",
-            "has no tolerance",
-            part["kind"],
-            "",
-            "Correct it in the bank, or let it count for everyone",
-        )
-    answer = q(part["answer"], part["base_unit"]).to(unit(part["unit"]))
-    width = tolerance_in(text, answer)
-    return {**part, "tolerance": width, "tolerance_text": text}
+    return replace(new, parts=tuple(parts))
 
 
 def _changed(

@@ -12,10 +12,10 @@ from exercises.book.book import Book
 from exercises.book.records import Mark, PaperRecord, Result, Student
 from exercises.marking.checks import what_to_settle
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.parts import DrawnQuestion
 from exercises.reports.letters import make_folder, name_of, slug, write
 from exercises.reports.oneroster import zipped
 from exercises.reports.standing import lesson_title, marks_said, rule, standing
-from exercises.sheets.mark_scheme import right_answer
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.page import paper as paper_page
 from exercises.sheets.sheet import Sheet, say_date
@@ -136,7 +136,7 @@ def _pack(
         row.sheet.token,
         row.student.name,
         title,
-        row.sheet.questions,
+        list(map(DrawnQuestion.from_json, row.sheet.questions)),
         row.sheet.opens_on,
         row.sheet.hand_in_by,
     )
@@ -156,7 +156,7 @@ def _evidence_line(key: Any, one: Any, marks: Sequence[Mark]) -> dict[str, Any]:
     return {
         "key": key.key,
         "wrote": str(one.answers.get(key.key, "")),
-        "answer": right_answer(key.part),
+        "answer": key.part.right_answer(),
         "marks": f"{marks_said(stands.awarded)} of {marks_said(stands.total)}"
         if stands
         else "none",

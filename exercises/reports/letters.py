@@ -19,6 +19,7 @@ from exercises.book.records import Decision, Mark, PaperRecord, Result
 from exercises.book.schema import ISSUED, MARKED, UNREADABLE
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.parts import DrawnQuestion
 from exercises.reports.standing import (
     BY_HAND,
     MET,
@@ -35,7 +36,6 @@ from exercises.reports.standing import (
 )
 from exercises.sheets.choice import Rules
 from exercises.sheets.issuing import folder_of
-from exercises.sheets.mark_scheme import right_answer
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import cautions_for, say_date
 
@@ -346,23 +346,19 @@ def _part(
     key: AnswerBox, result: Result, mark: Mark, opened: bool, corrected: frozenset[str]
 ) -> dict[str, Any]:
     """Return what the letter says of one answer."""
-    name = key.key.split(".")[0]
-    whole = next(
-        part for part in key.question["parts"] if name.endswith(part["name"])
-    )  # a row of a table has its prompt there
     won = mark.awarded >= mark.total or mark.verdict in (RIGHT, FOLLOWS, UNIT_LOST)
     solution, worked = "", ""
-    if opened and key.question["id"] in corrected:
+    if opened and key.question.id in corrected:
         worked = "This question was corrected; ask your lecturer for its solution."
     elif opened:
-        solution = _with_text(right_answer(key.part), key.part)
-        worked = key.part.get("worked") or whole.get("worked", "")
+        solution = key.part.with_words(key.part.right_answer())
+        worked = key.worked
     return {
         "key": key.key,
         "outcome": key.outcome,
-        "stem": key.question.get("stem", ""),
-        "prompt": whole["prompt"],
-        "label": key.part.get("label", ""),
+        "stem": key.question.stem,
+        "prompt": key.whole.prompt,
+        "label": key.label,
         "wrote": _wrote(result, key),
         "missing": mark.verdict == MISSING,
         "said": _said(mark),
@@ -395,16 +391,7 @@ def _wrote(result: Result, key: AnswerBox) -> str:
     text = text.strip()
     if len(text) > _LONGEST_ANSWER:
         return text[:_LONGEST_ANSWER] + " …"
-    return _with_text(text, key.part)
-
-
-def _with_text(text: str, part: Mapping[str, Any]) -> str:
-    """Return letters that were chosen with what they stand for."""
-    options = {option["key"]: option["text"] for option in part.get("options", ())}
-    letters = [word for word in re.split(r"[\s,;]+", text.casefold()) if word]
-    if letters and options.keys() >= set(letters):
-        return "; ".join(f"{letter}, {options[letter]}" for letter in letters)
-    return text
+    return key.part.with_words(text)
 
 
 def keep_in_words(text: str) -> str:
@@ -424,7 +411,7 @@ def _by_hand(result: Result) -> list[str]:
 def _cautions(result: Result, paper: PaperRecord) -> list[dict[str, str]]:
     """Return the cautions of safety questions that lost marks."""
     lost = {mark.question for mark in result.marks.values() if mark.awarded < mark.total}
-    asked = [one for one in result.sheet.questions if one["id"] in lost]
+    asked = [DrawnQuestion.from_json(one) for one in result.sheet.questions if one["id"] in lost]
     rules = paper.plan.get("rules") or ["", ""]
     return cautions_for(asked, Rules(*rules))
 

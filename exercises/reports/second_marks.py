@@ -17,6 +17,7 @@ from exercises.book.schema import SETTLED, UNREADABLE
 from exercises.book.tokens import read_token
 from exercises.marking.rules import TO_SETTLE
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.parts import DrawnQuestion
 from exercises.reports.letters import make_folder, slug, write
 from exercises.reports.standing import BY_HAND, marks_said, pass_share, standing
 from exercises.reports.statistics import (
@@ -28,7 +29,6 @@ from exercises.reports.statistics import (
     wilson,
 )
 from exercises.reports.tables import safe_cell
-from exercises.sheets.mark_scheme import right_answer
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, public
 
@@ -173,31 +173,30 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
     for pick in chosen.picks:
         result = pick.result
         lines: list[dict[str, Any]] = []
-        bare = Sheet(result.sheet.token, "", "", result.sheet.questions)
+        asked = list(map(DrawnQuestion.from_json, result.sheet.questions))
+        bare = Sheet(result.sheet.token, "", "", asked)
         exhibits = {f"{one['number']}a": one["exhibit"] for one in public(bare)["questions"]}
         for key in answer_boxes(result.sheet.questions):
-            name = key.key.split(".")[0]
-            whole = next(p for p in key.question["parts"] if name.endswith(p["name"]))
+            name, listed = key.whole_key, key.whole.public(key.place, False).listed()
             one = result.handin
             lines.append(
                 {
                     "key": key.key,
-                    "stem": key.question.get("stem", ""),
+                    "stem": key.question.stem,
                     "exhibit": exhibits.pop(name, None),
-                    "prompt": whole["prompt"],
-                    "label": key.part.get("label", ""),
-                    "options": whole.get("options", []),
-                    "steps": whole.get("steps", []),
+                    "prompt": key.whole.prompt,
+                    "label": key.label,
+                    "listed": [] if key.label else listed,
                     "wrote": str(one.answers.get(key.key, "")) if one else "",
                     "working": str(one.working.get(name, "")) if one else "",
-                    "answer": right_answer(key.part),
-                    "tolerance": key.part.get("tolerance_text", ""),
-                    "worked": key.part.get("worked") or whole.get("worked", ""),
-                    "follows": [name[:-1] + each for each in key.part.get("follows", ())],
-                    "total": marks_said(key.part["total"]),
+                    "answer": key.part.right_answer(),
+                    "tolerance": getattr(key.part, "tolerance_text", ""),
+                    "worked": key.worked,
+                    "follows": [name[:-1] + each for each in getattr(key.part, "follows", ())],
+                    "total": marks_said(key.part.total),
                 }
             )
-            rows.append((result.sheet.token, key.key, marks_said(key.part["total"]), "", ""))
+            rows.append((result.sheet.token, key.key, marks_said(key.part.total), "", ""))
         cases.append({"token": result.sheet.token, "lines": lines})
     page = page_template("second_marks.html").render(
         title=chosen.title,

@@ -122,8 +122,8 @@ def standing(result: Result, paper: PaperRecord, keys: list[AnswerBox] | None = 
         if waits:
             left.append(key.key)
         awarded, value = (mark.awarded, mark.value) if mark else (0.0, 0.0)
-        whole = float(key.part["total"])
-        worth = whole - float(key.part["marks"].get("unit", 0.0))
+        whole = float(key.part.total)
+        worth = whole - float(key.part.marks.get("unit", 0.0))
         for total in (all_of_it, of[key.outcome]):
             total.add(awarded, whole, waits)
         values[key.outcome].add(min(value, worth), worth, waits)

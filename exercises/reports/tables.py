@@ -59,7 +59,7 @@ def _table(book: Book, paper: str, results: Sequence[Result] | None) -> _Table:
     for row in rows:
         keys = answer_boxes(row.sheet.questions)
         for key in keys:
-            heads.setdefault(key.key, f"{key.key} (of {marks_said(key.part['total'])})")
+            heads.setdefault(key.key, f"{key.key} (of {marks_said(key.part.total)})")
         stands = standing(row, about, keys)
         wordings.update({each.id: each.wording for each in stands.shown})
         out.append((row, stands, keys))

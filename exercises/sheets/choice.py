@@ -206,4 +206,4 @@ def _one_choice(plan: PaperPlan, fitting: Sequence[Question], attempt: int) -> l
 
 def marks_worth(one: Question, kitchen: Mapping[str, Quantity]) -> int:
     """Return the marks that a question is worth."""
-    return sum(part["total"] for part in build(one, "worth", kitchen)["parts"])
+    return build(one, "worth", kitchen).total

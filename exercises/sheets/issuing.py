@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import re
 import unicodedata
@@ -17,13 +18,14 @@ from typing import Any
 
 from calculators import safety
 from calculators.faults import fault_error
-from calculators.units import q
+from calculators.units import Quantity, q
 from exercises.book.book import Book
 from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
 from exercises.book.times import deadline_for
 from exercises.questions.building import build
+from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
 from exercises.sheets.choice import PaperPlan, Rules, choose, marks_worth
@@ -33,6 +35,7 @@ from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import Sheet, cautions_for
 
 BATCH = 400  # sheets built, kept and written together
+SAMPLES = 3  # sheets by which a question is known again when a paper is issued
 FEW = 24  # below this many sheets, one process is quicker than several
 
 
@@ -45,7 +48,7 @@ def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPape
     total = sum(marks_worth(one, plan.kitchen) for one in chosen)
     kept = plan.plain() | {
         "questions": [one.id for one in chosen],
-        "digests": {one.id: one.digest for one in chosen},
+        "digests": {one.id: _digest(one, plan.kitchen) for one in chosen},
         "total": total,
     }
     return book.draft_paper(
@@ -54,6 +57,19 @@ def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPape
         policy=plan.policy,
         pass_rule={"share": plan.pass_share, "must_pass": list(plan.must_pass)},
     )
+
+
+def _kitchen(drafted: BookPaper) -> dict[str, Quantity]:
+    return {name: q(*pair) for name, pair in drafted.plan["kitchen"].items()}
+
+
+def _digest(chosen: Question, kitchen: Mapping[str, Quantity]) -> str:
+    """Return a digest of a question: of its text, and of some sheets that come of it.
+
+    A formula that gives other answers changes it; a comment in the formula does not.
+    """
+    drawn = [build(chosen, f"check {n}", kitchen).to_json() for n in range(SAMPLES)]
+    return hashlib.sha256(json.dumps([chosen.digest, drawn]).encode()).hexdigest()[:16]
 
 
 def draft_text(drafted: BookPaper, bank: Mapping[str, Question]) -> str:
@@ -93,9 +109,9 @@ def practice(
     )
 
 
-def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[dict[str, Any]]:
+def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[DrawnQuestion]:
     plan = drafted.plan
-    kitchen = {name: q(*pair) for name, pair in plan["kitchen"].items()}
+    kitchen = _kitchen(drafted)
     missing = [name for name in plan["questions"] if name not in bank]
     if missing:
         raise fault_error(
@@ -112,7 +128,7 @@ def _sheet_of(
     drafted: BookPaper,
     token: str,
     student: str,
-    questions: Sequence[Mapping[str, Any]],
+    questions: Sequence[DrawnQuestion],
     **more: Any,
 ) -> Sheet:
     rules: safety.HasLocalRules = Rules(*drafted.plan["rules"])
@@ -275,9 +291,12 @@ def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
             "",
             "Have a named person check it first",
         )
+    if drafted.state != "checked":
+        return
     digests: Mapping[str, str] = drafted.plan["digests"]
-    moved = [n for n, digest in digests.items() if n in bank and bank[n].digest != digest]
-    if drafted.state == "checked" and moved:
+    kitchen = _kitchen(drafted)
+    moved = [n for n, was in digests.items() if n in bank and _digest(bank[n], kitchen) != was]
+    if moved:
         raise fault_error(
             f"paper {drafted.name}",
             "has changed since it was checked",
@@ -357,11 +376,12 @@ def _draw(
     job: tuple[str, str],
 ) -> NewSheet:
     student, seed = job
-    questions = _built(drafted, load_bank() if bank is None else bank, seed)
+    known = load_bank() if bank is None else bank
+    questions = _built(drafted, known, seed)
     return NewSheet(
         student,
         seed,
-        questions,
+        [one.to_json() | {"digest": known[one.id].digest} for one in questions],
         *dates,
         sitting,
     )
@@ -376,7 +396,7 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         drafted,
         kept.token,
         student.name,
-        kept.questions,
+        list(map(DrawnQuestion.from_json, kept.questions)),
         opens_on=kept.opens_on,
         hand_in_by=by,
         large="large" in student.print.split(),

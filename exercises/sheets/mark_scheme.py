@@ -3,94 +3,48 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import lru_cache
 from typing import Any
 
-from calculators.units import number, q, symbol, unit
 from exercises.marking import rules
-from exercises.questions.answer_boxes import boxes, key_of
+from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
+from exercises.questions.parts import DrawnQuantity, DrawnQuestion
 from exercises.sheets.page import page_template, static_text
-from exercises.sheets.sheet import Sheet, marks_in_words
-
-# --- the mark scheme: for the assessor alone -------------------------------------------------
+from exercises.sheets.sheet import Sheet
 
 
-@lru_cache(maxsize=1024)
-def _scale(base_unit: str, shown_unit: str) -> tuple[float, float]:
-    """Return slope and offset from base units to the unit that is shown."""
-    at_0 = float(q(0.0, base_unit).to(unit(shown_unit)).magnitude)
-    at_1 = float(q(1.0, base_unit).to(unit(shown_unit)).magnitude)
-    return at_1 - at_0, at_0
+def _lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
+    """Return the answers of a question, one line a box, for the mark scheme."""
+    return [_line(box) for box in answer_boxes([question], n)]
 
 
-def in_unit(value: float, part: Mapping[str, Any], digits: int = 4) -> str:
-    """Return a number of base units in the unit in which a part is shown."""
-    slope, offset = _scale(part["base_unit"], part["unit"])
-    sign = symbol(part["unit"])
-    gap = "" if sign in ("", "°") else "\N{NO-BREAK SPACE}"
-    return number(value * slope + offset, digits) + gap + sign
-
-
-def right_answer(part: Mapping[str, Any]) -> str:
-    """Return a part's right answer as a student could write it.
-
-    >>> right_answer({"kind": "order", "right": [3, 1, 2]})
-    '3, 1, 2'
-    """
-    if part["kind"] == "quantity":
-        return str(part["shown"])
-    if part["kind"] == "table":
-        return "; ".join(f"{row['label']}: {row['shown']}" for row in part["rows"])
-    return ", ".join(str(key) for key in part["right"])
-
-
-def _lines(n: int, question: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Return the answers of a question, one line a number, for the mark scheme."""
-    return [
-        _line(n, key, "" if box is part else box["label"], box, part)
-        for part in question["parts"]
-        for key, box in boxes(n, part)
-    ]
-
-
-def _line(
-    n: int, key: str, label: str, row: Mapping[str, Any], part: Mapping[str, Any]
-) -> dict[str, Any]:
+def _line(box: AnswerBox) -> dict[str, Any]:
+    part = box.part
     line = {
-        "key": key,
-        "label": label,
-        "prompt": part["prompt"],
-        "answer": right_answer(row),
-        "marks": marks_in_words(row),
-        "worked": row.get("worked") or part.get("worked", ""),
-        "safety": part["safety"],
+        "key": box.key,
+        "label": box.label,
+        "prompt": box.whole.prompt,
+        "answer": part.right_answer(),
+        "marks": part.marks_in_words(),
+        "worked": box.worked,
+        "safety": box.whole.safety,
         "band": "",
         "tolerance": "",
         "because": "",
         "working": "",
-        "roads": [],
         "follows": [],
-        "options": part.get("options", []) if part["kind"] != "table" else [],
-        "steps": part.get("steps", []),
-        "says": part.get("says", ""),
+        "roads": [],
+        "notes": part.notes(),
     }
-    if row["kind"] == "quantity":
-        low, high = row["answer"] - row["tolerance"], row["answer"] + row["tolerance"]
+    if isinstance(part, DrawnQuantity):
+        low, high = part.answer - part.tolerance, part.answer + part.tolerance
         line |= {
-            "band": f"{in_unit(low, row)} to {in_unit(high, row)}",
-            "tolerance": row["tolerance_text"],
-            "because": row["because"],
-            "working": row["working"],
-            "follows": [key_of(n, name) for name in row["follows"]],
-            "roads": [
-                {
-                    "name": r["name"],
-                    "value": in_unit(r["value"], row),
-                    "says": r["says"],
-                }
-                for r in row["roads"]
-            ],
+            "band": f"{part.in_unit(low)} to {part.in_unit(high)}",
+            "tolerance": part.tolerance_text,
+            "because": part.because,
+            "working": part.working,
+            "follows": [f"{box.place}{name}" for name in part.follows],
+            "roads": [f"{part.in_unit(one.value)} {one.name}" for one in part.roads],
         }
     return line
 
@@ -133,10 +87,10 @@ def mark_scheme_in_pieces(
         questions=[
             {
                 "number": n,
-                "id": question["id"],
-                "level": question["level"],
-                "safety": question["safety"],
-                "outcome": outcomes()[question["outcome"]].wording,
+                "id": question.id,
+                "level": question.level,
+                "safety": question.safety,
+                "outcome": outcomes()[question.outcome].wording,
                 "lines": _lines(n, question),
             }
             for n, question in enumerate(first.questions, 1)

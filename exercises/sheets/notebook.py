@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from exercises.questions.answer_boxes import WORKING_HEAD
+from exercises.questions.parts.shown import PublicPart
 from exercises.sheets.sheet import FORMAT, Sheet, public
 
 # --- notebook -------------------------------------------------------------------------
@@ -51,14 +52,14 @@ def notebook(sheet: Sheet) -> str:
         n = question["number"]
         cells.append(_question_cell(n, question))
         for part in question["parts"]:
-            key = part["key"]
+            key = part.key
             cells.append(_cell("markdown", f"asked-{key}", _part_text(part)))
-            for f in part["fields"]:
-                if f["label"]:
-                    label = f"**{key}**, {markdown(f['label'])}:"
-                    cells.append(_cell("markdown", f"row-{f['key']}", label))
-                name = f"answer-{f['key']}"
-                cells.append(_cell("code", name, 'answer = ""', part=f["key"]))
+            for box in part.boxes:
+                if box.label:
+                    label = f"**{key}**, {markdown(box.label)}:"
+                    cells.append(_cell("markdown", f"row-{box.key}", label))
+                name = f"answer-{box.key}"
+                cells.append(_cell("code", name, 'answer = ""', part=box.key))
             line = f"Working for {key}. {WORKING_HEAD}\n\n"
             cells.append(_cell("markdown", f"working-{key}", line, working=key))
     return json.dumps(
@@ -121,21 +122,9 @@ def _question_cell(n: int, question: Mapping[str, Any]) -> dict[str, Any]:
     return cell | {"attachments": attachments} if attachments else cell
 
 
-def _part_text(part: Mapping[str, Any]) -> str:
-    lines = [f"**{part['key']}** {markdown(part['prompt'])} *({part['marks']})*"]
-    if part["options"]:
-        lines += [
-            "",
-            *(f"- **{o['key']}** {markdown(o['text'])}" for o in part["options"]),
-        ]
-    if part["kind"] == "choice":
-        lines += ["", 'Answer with one letter, like `answer = "b"`.']
-    elif part["kind"] == "choices":
-        lines += ["", 'Answer with all letters that are right, like `answer = "a, c"`.']
-    elif part["kind"] == "order":
-        steps = enumerate(part["steps"], 1)
-        lines += ["", *(f"- **Step {n}:** {markdown(text)}" for n, text in steps), ""]
-        lines.append(
-            'Answer with the numbers of the steps, the first one first, like `answer = "2, 1, 3"`.'
-        )
+def _part_text(part: PublicPart) -> str:
+    lines = [f"**{part.key}** {markdown(part.prompt)} *({part.marks})*"]
+    listed = [f"- **{name}** {markdown(text)}" for name, text in part.listed() if name]
+    lines += ["", *listed] if listed else []
+    lines += ["", part.how] if part.how else []
     return "\n".join(lines)

@@ -46,9 +46,15 @@ def static_text(*names: str) -> Markup:
 
 
 @cache
-def _script_hash() -> str:
-    digest = hashlib.sha256(static_text("worksheet.js").encode()).digest()
-    return "sha256-" + base64.b64encode(digest).decode()
+def _script(handlers: tuple[Path, ...]) -> tuple[Markup, str]:
+    """Return the page's script with a handler for each type of part, and its hash."""
+    texts = [path.read_text("utf-8") for path in handlers]
+    script = Markup("".join([_BEGIN, *texts, static_text("worksheet.js")]))
+    digest = hashlib.sha256(script.encode()).digest()
+    return script, "sha256-" + base64.b64encode(digest).decode()
+
+
+_BEGIN = '"use strict";\nconst kinds = {}; // what the page does with each type of part\n'
 
 
 @cache
@@ -68,21 +74,15 @@ def web_page(sheet: Sheet) -> str:
     parts = [part for question in shown["questions"] for part in question["parts"]]
     data = {
         "token": sheet.token,
-        "parts": [
-            {
-                "key": f["key"],
-                "kind": "quantity" if part["kind"] == "table" else part["kind"],
-            }
-            for part in parts
-            for f in part["fields"]
-        ],
-        "working": [part["key"] for part in parts],
+        "parts": [{"key": box.key, "kind": part.handler} for part in parts for box in part.boxes],
+        "working": [part.key for part in parts],
     }
+    script, script_hash = _script(tuple(sorted({part.script() for part in parts})))
     return page_template("web.html").render(
         s=shown,
         css=static_text("worksheet.css"),
-        script=static_text("worksheet.js"),
-        script_hash=_script_hash(),
+        script=script,
+        script_hash=script_hash,
         data=_for_script(data),
         units=_units_shown(),
     )

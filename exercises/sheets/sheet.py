@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -11,25 +10,11 @@ from functools import lru_cache
 from typing import Any
 
 from calculators import safety
-from calculators.units import symbol
-from exercises.questions.answer_boxes import boxes, key_of
 from exercises.questions.outcomes import outcomes
+from exercises.questions.parts import DrawnQuestion, Exhibit
 
 FORMAT = 1
 HANDIN_ENDING = ".handin.json"
-
-# Which cautions stand on a sheet that asks about safety in a lesson.
-_HAZARDS: Mapping[str, tuple[str, ...]] = {
-    "what-can-hurt": ("hot-sugar", "stick-blender", "mains-wet"),
-    "boiling": ("hot-sugar", "steam"),
-    "crystals": ("hot-sugar",),
-    "glucose-tub": ("hot-sugar",),
-    "gelatin-care": ("hot-sugar",),
-    "blending": ("stick-blender",),
-    "colour-and-marbling": ("colourants",),
-    "pour": ("freezer-cold", "slippery-floor"),
-    "what-went-wrong": ("reuse",),
-}
 
 
 @dataclass(frozen=True)
@@ -44,7 +29,7 @@ class Sheet:
         The name, as it is printed.
     title : str
         The paper's title.
-    questions : sequence of mapping
+    questions : sequence of DrawnQuestion
         As :func:`exercises.questions.building.build` returns them.
     opens_on, hand_in_by : str
         Dates in ISO form, of this student; empty where there is none.
@@ -60,7 +45,7 @@ class Sheet:
     token: str
     student: str
     title: str
-    questions: Sequence[Mapping[str, Any]]
+    questions: Sequence[DrawnQuestion]
     opens_on: str = ""
     hand_in_by: str = ""
     large: bool = False
@@ -71,7 +56,7 @@ class Sheet:
     @property
     def total(self) -> int:
         """The marks of the whole sheet."""
-        return sum(part["total"] for each in self.questions for part in each["parts"])
+        return sum(each.total for each in self.questions)
 
 
 # --- the public side of a sheet ----------------------------------------------------
@@ -80,8 +65,8 @@ class Sheet:
 def public(sheet: Sheet) -> dict[str, Any]:
     """Return what a student may see of a sheet, and nothing else.
 
-    Every field is named here one by one: a new field of a question stays out of
-    the student's files until somebody writes it down.
+    Every field is named one by one, those of a part in its own module: a new field
+    stays out of the student's files until somebody writes it down.
     """
     return {
         "token": sheet.token,
@@ -95,78 +80,27 @@ def public(sheet: Sheet) -> dict[str, Any]:
         "questions": [
             {
                 "number": n,
-                "stem": question["stem"],
-                "exhibit": _exhibit(question["exhibit"]),
-                "parts": [_public_part(n, part, sheet.name_units) for part in question["parts"]],
+                "stem": question.stem,
+                "exhibit": _exhibit(question.exhibit),
+                "parts": [part.public(n, sheet.name_units) for part in question.parts],
             }
             for n, question in enumerate(sheet.questions, 1)
         ],
     }
 
 
-def _public_part(n: int, part: Mapping[str, Any], name_units: bool) -> dict[str, Any]:
-    prompt = str(part["prompt"])
-    said = unit_asked(part) if name_units else ""
-    return {
-        "key": key_of(n, part["name"]),
-        "kind": part["kind"],
-        "prompt": f"{prompt} Give it in {said}." if said else prompt,
-        "marks": marks_in_words(part),
-        "fields": [
-            {"key": key, "label": "" if box is part else _label(box, name_units)}
-            for key, box in boxes(n, part)
-        ],
-        "options": [
-            {"key": option["key"], "text": option["text"]} for option in part.get("options", ())
-        ],
-        "steps": list(part.get("steps", ())),
-    }
-
-
-def unit_asked(part: Mapping[str, Any]) -> str:
-    """Return the unit that a part or a row is asked in; empty where it says so itself."""
-    if part["kind"] != "quantity" or part["unit"] in ("", "dimensionless"):
-        return ""
-    said = "leaves" if part["unit"] == "leaf" else symbol(part["unit"])
-    text = str(part.get("label") or part["prompt"])
-    return "" if re.search(rf"\bin {re.escape(said)}(?!\w)", text) else said
-
-
-def _label(row: Mapping[str, Any], name_units: bool) -> str:
-    said = unit_asked(row) if name_units else ""
-    return f"{row['label']}, in {said}" if said else str(row["label"])
-
-
-def _exhibit(exhibit: Mapping[str, Any] | None) -> dict[str, Any] | None:
+def _exhibit(exhibit: Exhibit | None) -> dict[str, Any] | None:
     if exhibit is None:
         return None
     return {
-        "title": exhibit["title"],
-        "head": exhibit["head"],
-        "rows": exhibit["rows"],
-        "svg": exhibit["svg"],
-        "picture": _picture(exhibit["svg"]) if exhibit["svg"] else "",
-        "alt": exhibit["alt"],
+        **exhibit.to_json(),
+        "picture": _picture(exhibit.svg) if exhibit.svg else "",
     }
 
 
 @lru_cache(maxsize=256)
 def _picture(svg: str) -> str:
     return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
-
-
-def marks_in_words(part: Mapping[str, Any]) -> str:
-    """Return a part's marks as they stand behind its prompt.
-
-    >>> marks_in_words({"total": 3, "marks": {"value": 2, "unit": 1}})
-    '3 marks: 2 value, 1 unit'
-    """
-    total = part["total"]
-    said = "1 mark" if total == 1 else f"{total} marks"
-    split = part.get("marks", {})
-    if len(split) > 1:
-        said += ": " + ", ".join(f"{n} {name}" for name, n in split.items())
-    return said
 
 
 def say_date(text: str) -> str:
@@ -213,16 +147,16 @@ _MONTHS = (
 
 
 def cautions_for(
-    questions: Iterable[Mapping[str, Any]],
+    questions: Iterable[DrawnQuestion],
     local_rules: safety.HasLocalRules | None = None,
 ) -> list[dict[str, str]]:
     """Return the cautions that belong on a sheet with these questions.
 
-    A question with the tag of safety brings the hazards of its lesson.  First aid
+    A question with the tag of safety brings the hazards of its outcome.  First aid
     stays off the sheet: it may be what is asked.
     """
-    lessons = [outcomes()[e["outcome"]].lesson for e in questions if e["safety"]]
-    names = dict.fromkeys(name for each in lessons for name in _HAZARDS.get(each, ()))
+    asked = [outcomes()[one.outcome] for one in questions if one.safety]
+    names = dict.fromkeys(name for outcome in asked for name in outcome.hazards)
     who = safety.last_word(local_rules)
     return [
         {"hazard": c.hazard, "do": " ".join((c.happens, *c.act)), "who": who}

@@ -1,6 +1,5 @@
 // What a worksheet does in the browser: keeps a draft, says whether an answer can be
 // read (never whether it is right), and saves one small file to hand in.
-"use strict";
 const sheet = JSON.parse(document.getElementById("sheet").textContent);
 const place = "glossbook " + sheet.token;
 const known = new Map(Object.entries(JSON.parse(document.getElementById("units").textContent)));
@@ -52,89 +51,6 @@ function tell(key, words, no = false, strong = "") {
     b.textContent = strong;
     line.append(" ", b);
   }
-}
-
-// --- the three kinds of part ---------------------------------------------------------
-
-const kinds = {
-  quantity: {
-    answer: (part) => find("answer-" + part.key).value.trim() && find("answer-" + part.key).value,
-    fill: (part, value) => { find("answer-" + part.key).value = value; },
-    look(part) {
-      const field = find("answer-" + part.key);
-      const got = readAnswer(field.value);
-      field.setAttribute("aria-invalid", String(!got.ok && got.problem !== ""));
-      if (got.ok && got.unit === null) {
-        tell(part.key, "It can be read, but it has no unit. Reads as", false, got.number);
-      } else if (got.ok) {
-        const close = got.unit.startsWith("°") && got.unit.length === 1 ? "" : " ";
-        tell(part.key, "It can be read. Reads as", false, got.number + close + got.unit);
-      } else tell(part.key, `${got.problem} ${got.next}`.trim(), true);
-      return got.ok ? "read" : got.problem ? "unread" : "empty";
-    },
-  },
-  choice: {
-    answer: (part) => boxes(part).filter((b) => b.checked).map((b) => b.value).join(", "),
-    fill: (part, value) => {
-      const chosen = value.split(", ");
-      for (const box of boxes(part)) box.checked = chosen.includes(box.value);
-    },
-    look(part) {
-      const chosen = kinds.choice.answer(part);
-      tell(part.key, chosen ? "Chosen:" : "", false, chosen);
-      return chosen ? "read" : "empty";
-    },
-  },
-  order: {
-    answer(part) {
-      const places = fields(part).map((f) => f.value.trim());
-      if (places.every((p) => p === "")) return "";
-      return places.map((_, n) => {
-        const here = fields(part).filter((f) => f.value.trim() === String(n + 1));
-        return here.length === 1 ? here[0].dataset.step : "?";
-      }).join(", ");
-    },
-    fill(part, value) {
-      for (const field of fields(part)) field.value = "";
-      value.split(", ").forEach((step, n) => {
-        const field = find(`place-${part.key}-${step}`);
-        if (field) field.value = n + 1;
-      });
-    },
-    look(part) {
-      const written = kinds.order.answer(part);
-      const all = fields(part);
-      const twice = all.find((f) => f.value && all.some((g) => g !== f && g.value === f.value));
-      const outside = all.find((f) => f.value && !(/^[0-9]+$/.test(f.value) && f.value >= 1 && f.value <= all.length));
-      if (!written) tell(part.key, "");
-      else if (outside) tell(part.key, `Places go from 1 to ${all.length}.`, true);
-      else if (twice) tell(part.key, `Place ${twice.value} is given twice.`, true);
-      else if (written.includes("?")) tell(part.key, "Give every step a place.", true);
-      else tell(part.key, "It can be read. The steps in your order:", false, written);
-      return !written ? "empty" : written.includes("?") || outside ? "unread" : "read";
-    },
-  },
-};
-kinds.choices = kinds.choice;
-const boxes = (part) => [...find("part-" + part.key).querySelectorAll(".option input")];
-const fields = (part) => [...find("part-" + part.key).querySelectorAll(".steps input")]
-  .sort((one, two) => one.dataset.step - two.dataset.step);
-
-function move(part, button, by) {
-  const list = find("part-" + part.key).querySelector(".steps");
-  const items = [...list.children];
-  const at = (item) => Number(item.querySelector("input").value) || items.length + 1;
-  const sorted = items.map((item, n) => [at(item), n, item]).sort((a, b) => a[0] - b[0] || a[1] - b[1]).map((x) => x[2]);
-  const item = button.closest("li");
-  const from = sorted.indexOf(item);
-  const to = Math.min(sorted.length - 1, Math.max(0, from + by));
-  sorted.splice(from, 1);
-  sorted.splice(to, 0, item);
-  list.append(...sorted);
-  sorted.forEach((one, n) => { one.querySelector("input").value = n + 1; });
-  button.focus();
-  changed(part);
-  find("said-" + part.key).textContent = `Step ${item.dataset.step} is now in place ${to + 1} of ${sorted.length}.`;
 }
 
 // --- draft, count, hand-in -------------------------------------------------------------
@@ -271,17 +187,10 @@ async function copy() {
 }
 
 for (const part of sheet.parts) {
-  const block = find("part-" + part.key);
-  const area = part.kind === "quantity" ? find("answer-" + part.key) : block;
+  const kind = kinds[part.kind], block = find("part-" + part.key);
+  const area = kind.area ? kind.area(part) : block;
   area.addEventListener("input", (event) => { if (!event.target.matches("textarea")) changed(part); });
-  if (part.kind === "order") {
-    for (const button of block.querySelectorAll(".steps button")) {
-      button.addEventListener("click", () => move(part, button, Number(button.dataset.by)));
-    }
-  }
-  if (part.kind === "choice" || part.kind === "choices") {
-    block.querySelector(".none").addEventListener("click", () => { kinds.choice.fill(part, ""); changed(part); });
-  }
+  kind.start?.(part, block);
 }
 for (const key of sheet.working) {
   find("working-" + key).addEventListener("input", soon);

@@ -22,6 +22,7 @@ from exercises.book.book import create, open_book
 from exercises.book.records import NewSheet, Student
 from exercises.marking.run import mark_folder
 from exercises.questions.building import build
+from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import bank
 from exercises.sheets.notebook import notebook
 from exercises.sheets.sheet import Sheet
@@ -47,8 +48,8 @@ def _questions(seed):
             built = build(card, seed)
         except FaultsError:  # asks about a kitchen, which the benchmark has not
             continue
-        chosen.append(built)
-        parts += len(built["parts"])
+        chosen.append(built.to_json())
+        parts += len(built.parts)
         if parts >= PARTS:
             return chosen
     return chosen
@@ -87,7 +88,8 @@ def _hand_in(folder, n, sheet, form):
         path = folder / f"{sheet.token}.handin.json"
         path.write_bytes(answer_file(sheet.token, answers, working))
         return
-    thing = json.loads(notebook(Sheet(sheet.token, f"Person {n}", "Bench", sheet.questions)))
+    asked = [DrawnQuestion.from_json(one) for one in sheet.questions]
+    thing = json.loads(notebook(Sheet(sheet.token, f"Person {n}", "Bench", asked)))
     for cell in thing["cells"]:
         about = cell["metadata"].get("glossbook", {})
         if about.get("part") in answers:

@@ -14,6 +14,7 @@ from course.making.blocks import setting_of
 from course.scheme.reading import read_scheme
 from exercises.marking.reader import read_bytes
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.parts import DrawnQuantity
 from exercises.sheets.page import web_page
 from tests.browser.firefox import Firefox, Tab, firefox, needs_firefox
 from tests.browser.pages import DEMO, served, site_of
@@ -97,7 +98,7 @@ def test_a_practice_answer_is_read_as_python_reads_it(
     for number in (1, 2):
         asked = answers.asked(ident, number)
         keys = answer_boxes([asked])
-        assert {key.part["kind"] for key in keys} == {"quantity"}
+        assert {type(key.part) for key in keys} == {DrawnQuantity}
         good = {key.key: right(key) for key in keys}
         road = {key.key: down_the_road(key) for key in keys}
         for given in (good, road, dict.fromkeys(good, "a spoonful")):

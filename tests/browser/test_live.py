@@ -14,6 +14,7 @@ from course.live.answers import Answers, calculator
 from course.making.blocks import setting_of
 from course.scheme.reading import read_scheme
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.parts import DrawnChoice, DrawnQuantity
 from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
 from tests.browser.test_site import WCAG
 from tests.exercises.marked_class import down_the_road, right
@@ -118,15 +119,15 @@ def drive_panel(form: Any, answers: Answers) -> None:
 def write(form: Any, asked: dict[str, Any], given: dict[str, str]) -> None:
     """Write answers into a card as a reader does: text, choices, steps moved."""
     for key in answer_boxes([asked]):
-        text, kind = given[key.key], key.part["kind"]
+        text, part = given[key.key], key.part
         places = form.locator(f'[name="{key.key}"]')
-        if kind == "quantity":
+        if isinstance(part, DrawnQuantity):
             places.fill(text)
-        elif kind in ("choice", "choices"):
+        elif isinstance(part, DrawnChoice):
             letters = text.split(", ")
             for place in places.all():
                 wanted = place.get_attribute("value") in letters
-                if kind == "choice":
+                if not part.several:
                     if wanted:
                         place.check()
                 elif place.is_checked() != wanted:
@@ -135,16 +136,16 @@ def write(form: Any, asked: dict[str, Any], given: dict[str, str]) -> None:
             steps = form.locator(f'fieldset:has([name="{key.key}"]) .gb-steps')
             for place, step in enumerate(text.split(", ")):
                 one = steps.locator(f'li[data-step="{step}"]')
-                one.locator("[data-move='1']").press("Enter")  # even where nothing is to move
+                one.locator("[data-by='1']").press("Enter")  # even where nothing is to move
                 while one.evaluate("li => [...li.parentElement.children].indexOf(li)") > place:
-                    one.locator("[data-move='-1']").press("Enter")
+                    one.locator("[data-by='-1']").press("Enter")
 
 
 def kinds_of_answers(asked: dict[str, Any]) -> list[dict[str, str]]:
     keys = answer_boxes([asked])
     good = {key.key: right(key) for key in keys}
     road = {key.key: down_the_road(key) for key in keys}
-    measured = [key.key for key in keys if key.part["kind"] == "quantity"]
+    measured = [key.key for key in keys if isinstance(key.part, DrawnQuantity)]
     out = [good, road]
     if measured:
         out.append({**good, **dict.fromkeys(measured, "about a spoonful")})
@@ -251,19 +252,19 @@ def test_a_panel_and_practice_are_worked_by_keyboard_alone(address: str, answers
         (key,) = answer_boxes([asked])
         choice.locator("input[type=radio]").first.focus()
         page.keyboard.press("Space")
-        for _ in range([o["key"] for o in asked["parts"][0]["options"]].index(right(key))):
+        for _ in range([o.key for o in asked.parts[0].options].index(right(key))):
             page.keyboard.press("ArrowDown")
         page.keyboard.press("Enter")
         until(choice, ".gb-verdict", "agrees Right.")
 
         page.goto(f"{address}lessons/what-can-hurt.html")
         order = page.locator("form:has(.gb-steps)").first
-        move = order.locator("li").nth(1).locator("[data-move='-1']")
+        move = order.locator("li").nth(1).locator("[data-by='-1']")
         words = order.locator("li").nth(1).locator("span").first.text_content()
         move.focus()
         page.keyboard.press("Enter")
         until(order, ".gb-says", f"Now step 1 of {order.locator('li').count()}: {words}")
-        assert page.evaluate("document.activeElement.dataset.move") == "-1"
+        assert page.evaluate("document.activeElement.dataset.by") == "-1"
 
 
 def test_the_worked_solution_is_there_on_request(address: str) -> None:

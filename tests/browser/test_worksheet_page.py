@@ -245,7 +245,7 @@ def test_the_page_says_at_once_whether_an_answer_can_be_read(page, text, words):
 
 
 def test_the_page_never_says_whether_an_answer_is_right(page):
-    right = a_sheet().questions[0]["parts"][0]["shown"]
+    right = a_sheet().questions[0].parts[0].shown
     page.fill("#answer-1a", right)
     first = said(page, "1a").replace(right, "N")
     page.fill("#answer-1a", "1 g")

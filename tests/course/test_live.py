@@ -35,8 +35,9 @@ from course.site.show import server
 from exercises.book.book import open_book
 from exercises.questions import own, registry
 from exercises.questions.answer_boxes import answer_boxes
-from exercises.questions.building import asked_again, base
-from exercises.questions.parts import ChoicePart, Option
+from exercises.questions.building import asked_again
+from exercises.questions.parts import ChoicePart, DrawnQuantity, Option
+from exercises.questions.parts.quantity import base
 from exercises.questions.registry import Question, bank
 from tests.browser.pages import DEMO, site_of
 from tests.exercises.marked_class import down_the_road, right
@@ -301,7 +302,7 @@ def test_practice_says_what_the_wrong_road_says(answers: Answers) -> None:
     key = answer_boxes([asked])[0]
     told = answers.judge("gelatin-swap-powder", 1, {"1a": down_the_road(key)})["verdicts"]["1a"]
     assert told["word"] == "look again"
-    assert told["says"].endswith(key.part["roads"][0]["says"])
+    assert told["says"].endswith(key.part.roads[0].says)
 
 
 def test_in_practice_no_assessor_will_look_and_the_reader_is_told_what_to_write(
@@ -330,22 +331,22 @@ def test_a_later_part_may_follow_from_an_own_earlier_answer(answers: Answers) ->
     followed = 0
     for ident in shown_ids():
         asked = answers.asked(ident)
-        measured = {p["name"]: p for p in asked["parts"] if p["kind"] == "quantity"}
+        measured = {p.name: p for p in asked.parts if isinstance(p, DrawnQuantity)}
         for name, part in measured.items():
-            if not part["follows"] or part["safety"] or asked["safety"]:
+            if not part.follows or part.safety or asked.safety:
                 continue
             own = {
-                other: q(data["answer"], data["base_unit"]).to(data["unit"])
+                other: q(data.answer, data.base_unit).to(data.unit)
                 for other, data in measured.items()
             }
-            earlier = part["follows"][0]
+            earlier = part.follows[0]
             own[earlier] = own[earlier] * 1.06
-            asks = asked_again(bank()[ident], asked["values"]).parts["abcdefgh".index(name)]
+            asks = asked_again(bank()[ident], asked.values).parts["abcdefgh".index(name)]
             try:
                 follows = asks.answer(own)
             except FaultsError:
                 continue  # the calculators refuse what the slip leads to
-            if abs(base(follows) - part["answer"]) < 3 * part["tolerance"]:
+            if abs(base(follows) - part.answer) < 3 * part.tolerance:
                 continue  # the slip does not show here
             given = {f"1{earlier}": written(own[earlier]), f"1{name}": written(follows)}
             told = answers.judge(ident, 1, given)["verdicts"][f"1{name}"]
@@ -404,7 +405,7 @@ def planted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[st
 
     (tmp_path / "planted.py").write_text(PLANTED, encoding="utf-8")
     bank()
-    monkeypatch.setattr(registry, "_bank", dict(registry._bank))
+    monkeypatch.setattr(registry.bank, "cards", dict(registry.bank.cards))
     monkeypatch.setattr(package, "__path__", [*package.__path__, str(tmp_path)])
     importlib.import_module("exercises.questions.bank.planted")
     held = bank()
@@ -446,7 +447,7 @@ def test_a_private_question_is_refused_in_a_lesson(
         return ChoicePart("secret", [Option("x", True), Option("y")])
 
     mine = Question("our-secret", ask, "gelatin-rule", "decide", "practice", private=True)
-    monkeypatch.setattr(registry, "_bank", {**bank(), "our-secret": mine})
+    monkeypatch.setattr(registry.bank, "cards", {**bank(), "our-secret": mine})
     with pytest.raises(FaultsError, match="our-secret"):
         answers.asked("our-secret")
     with pytest.raises(FaultsError, match="our-secret"):

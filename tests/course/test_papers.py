@@ -16,7 +16,6 @@ from exercises.book.book import open_book
 from exercises.book.records import SheetRecord
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.own import forget
-from exercises.sheets.mark_scheme import in_unit
 
 SCHEME = """\
 title = "High plateau"
@@ -112,12 +111,7 @@ def sheet(student: str, paper: str = "plateau", sitting: int = 1) -> SheetRecord
 
 
 def right(one: SheetRecord) -> dict[str, str]:
-    return {
-        key.key: in_unit(key.part["answer"], key.part, 6)
-        if key.part["kind"] == "quantity"
-        else " ".join(map(str, key.part["right"]))
-        for key in answer_boxes(one.questions)
-    }
+    return {key.key: key.part.exact_answer() for key in answer_boxes(one.questions)}
 
 
 def hand_in(name: str, one: SheetRecord, answers: dict[str, str]) -> None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import random
 
-from calculators.units import q
+from calculators.units import q, symbol
 from exercises.book.book import create
 from exercises.book.records import NewSheet, Student
 from exercises.book.times import now
 from exercises.marking.run import mark_folder
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.building import build
+from exercises.questions.parts import DrawnOrder, DrawnQuantity
 from exercises.sheets.choice import PaperPlan
 from exercises.sheets.issuing import check, draft
 from tests.exercises.pile_of_ours import answer_file
@@ -41,30 +42,28 @@ def a_class(count):
 def right(key):
     """Return the right answer of a box as a student could write it."""
     part = key.part
-    if part["kind"] == "quantity":
-        size = q(part["answer"], part["base_unit"]).to(part["unit"]).magnitude
+    if isinstance(part, DrawnQuantity):
+        size = q(part.answer, part.base_unit).to(part.unit).magnitude
         return f"{size:.7g} {written(part)}".strip()
-    return ", ".join(map(str, part["right"]))
+    return ", ".join(map(str, part.right))
 
 
 def written(part):
     """Return a unit as the strict reader knows it."""
-    from exercises.sheets.mark_scheme import symbol  # CHECK
-
-    return symbol(part["unit"])
+    return symbol(part.unit)
 
 
 def down_the_road(key, place=0):
     """Return the answer that a wrong road gives; another choice where it is one."""
     part = key.part
-    if part["kind"] == "quantity":
-        if not part["roads"]:
+    if isinstance(part, DrawnQuantity):
+        if not part.roads:
             return "1 g"
-        size = q(part["roads"][place]["value"], part["base_unit"]).to(part["unit"])
+        size = q(part.roads[place].value, part.base_unit).to(part.unit)
         return f"{size.magnitude:.7g} {written(part)}".strip()
-    if part["kind"] == "order":
-        return ", ".join(map(str, reversed(part["right"])))
-    return next(o["key"] for o in part["options"] if o["key"] not in part["right"])
+    if isinstance(part, DrawnOrder):
+        return ", ".join(map(str, reversed(part.right)))
+    return next(o.key for o in part.options if o.key not in part.right)
 
 
 def issued(path, bank, outcomes, levels, count, **more):
@@ -86,7 +85,7 @@ def issued(path, bank, outcomes, levels, count, **more):
     new = []
     for one in students:
         seed = book.seed("first", one.id)
-        built = [build(bank[name], seed, plan.kitchen) for name in names]
+        built = [build(bank[name], seed, plan.kitchen).to_json() for name in names]
         new.append(NewSheet(one.id, seed, built, "2030-02-01", "2030-03-01"))
     return book, book.issue_paper("first", new, "L. Lecturer")
 

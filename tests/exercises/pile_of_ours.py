@@ -8,7 +8,15 @@ from exercises.book.records import NewSheet, Student
 from exercises.questions import outcomes
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.building import build
-from exercises.questions.parts import Asked, ChoicePart, Option, OrderPart, QuantityPart, WrongTurn
+from exercises.questions.parts import (
+    Asked,
+    ChoicePart,
+    DrawnQuantity,
+    Option,
+    OrderPart,
+    QuantityPart,
+    WrongTurn,
+)
 from exercises.questions.registry import Question
 
 OUTCOME = next(k for k, o in outcomes.outcomes().items() if o.evidence != "do")
@@ -79,7 +87,7 @@ def issue(path, names=NAMES, *, hand_in_by="2030-03-01", repeat=1, paper="first"
     sheets = []
     for one in students:
         seed = book.seed(paper, one.id)
-        built = [build(card, seed) for _ in range(repeat) for card in CARDS]
+        built = [build(card, seed).to_json() for _ in range(repeat) for card in CARDS]
         sheets.append(NewSheet(one.id, seed, built, "2030-02-01", hand_in_by))
     return book, book.issue_paper(paper, sheets, "L. Lecturer")
 
@@ -89,11 +97,11 @@ def right_answers(sheet):
     out = {}
     for key in answer_boxes(sheet.questions):
         part = key.part
-        if part["kind"] == "quantity":
-            right = q(part["answer"], part["base_unit"]).to(part["unit"])
+        if isinstance(part, DrawnQuantity):
+            right = q(part.answer, part.base_unit).to(part.unit)
             out[key.key] = f"{right.m:.6g} {symbol(right.units)}"
         else:
-            out[key.key] = ", ".join(map(str, part["right"]))
+            out[key.key] = ", ".join(map(str, part.right))
     return out
 
 

@@ -10,16 +10,27 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from calculators import safety
 from calculators.units import number, q, read_loosely
 from exercises.questions import building
 from exercises.questions.building import build
 from exercises.questions.draws import Draw
 from exercises.questions.outcomes import outcomes
-from exercises.questions.registry import LEVELS, bank
+from exercises.questions.parts import (
+    PART_TYPES,
+    DrawnChoice,
+    DrawnOrder,
+    DrawnQuantity,
+    DrawnTable,
+    Exhibit,
+)
+from exercises.questions.registry import LEVELS, bank, card_faults
+from exercises.sheets.sheet import cautions_for
 
 STABLE = Path(__file__).with_name("stable_draws.json")
 SEEDS = ("first", "second", "third")
@@ -69,55 +80,48 @@ def quantities(asked):
     """Return the quantity parts and the rows of tables."""
     return [
         row
-        for part in asked["parts"]
-        for row in part.get("rows", [part])
-        if row["kind"] == "quantity"
+        for part in asked.parts
+        for row in (part.rows if isinstance(part, DrawnTable) else [part])
+        if isinstance(row, DrawnQuantity)
     ]
 
 
 def shown_text(asked):
     """Return all that a student sees of a question."""
-    exhibit = asked["exhibit"] or {
-        "title": "",
-        "head": [],
-        "rows": [],
-        "alt": "",
-        "svg": "",
-    }
-    texts = [asked["stem"], exhibit["title"], exhibit["alt"], exhibit["svg"]]
-    texts += [cell for row in exhibit["rows"] for cell in row] + list(exhibit["head"])
-    for part in asked["parts"]:
-        texts += [part["prompt"], *(o["text"] for o in part.get("options", ()))]
-        texts += [row["label"] for row in part.get("rows", ())] + part.get("steps", [])
+    exhibit = asked.exhibit or Exhibit("")
+    texts = [asked.stem, exhibit.title, exhibit.alt, exhibit.svg]
+    texts += [cell for row in exhibit.rows for cell in row] + list(exhibit.head)
+    for part in asked.parts:
+        texts += [part.prompt, *(text for _, text in part.public(1, False).listed())]
     return "\n".join(texts)
 
 
 def holds(asked):
     """Check everything that must be true of one draw."""
     for row in quantities(asked):
-        for road in row["roads"]:
-            assert abs(road["value"] - row["answer"]) > 2 * row["tolerance"], road["name"]
-            assert row["shown"] not in road["says"]
-        assert row["tolerance"] > 0
-        assert row["worked"].endswith(row["shown"]), row["worked"]
-        assert read_loosely(row["shown"]).unit_name is not None
-    for part in asked["parts"]:
-        if part["kind"] in ("choice", "choices"):
-            texts = [option["text"] for option in part["options"]]
+        for road in row.roads:
+            assert abs(road.value - row.answer) > 2 * row.tolerance, road.name
+            assert row.shown not in road.says
+        assert row.tolerance > 0
+        assert row.worked.endswith(row.shown), row.worked
+        assert read_loosely(row.shown).unit_name is not None
+    for part in asked.parts:
+        if isinstance(part, DrawnChoice):
+            texts = [option.text for option in part.options]
             assert len(set(texts)) == len(texts)
-            for option in part["options"]:
-                assert bool(option["says"]) == (option["key"] not in part["right"])
-            assert (len(part["right"]) == 1) == (part["kind"] == "choice")
-            assert len(texts) > len(part["right"])
-        if part["kind"] == "order":
-            assert sorted(part["right"]) == list(range(1, len(part["steps"]) + 1))
-    if asked["exhibit"] and asked["exhibit"]["svg"]:
-        assert len(asked["exhibit"]["alt"]) > 20
+            for option in part.options:
+                assert bool(option.says) == (option.key not in part.right)
+            assert (len(part.right) == 1) == (not part.several)
+            assert len(texts) > len(part.right)
+        if isinstance(part, DrawnOrder):
+            assert sorted(part.right) == list(range(1, len(part.steps) + 1))
+    if asked.exhibit and asked.exhibit.svg:
+        assert len(asked.exhibit.alt) > 20
 
 
 @every_question
 def test_a_drawing_takes_its_colours_from_the_page_by_day_and_by_night(name):
-    svg = (build(BANK[name], "any", KITCHEN)["exhibit"] or {"svg": ""})["svg"]
+    svg = (build(BANK[name], "any", KITCHEN).exhibit or Exhibit("")).svg
     assert re.findall(r'(?:fill|stroke)="#[0-9a-f]+"', svg) == []
 
 
@@ -128,7 +132,7 @@ def test_a_drawing_takes_its_colours_from_the_page_by_day_and_by_night(name):
 def test_every_draw_is_solvable_fair_and_worked_to_its_answer(name):
     for asked in draws(name, DRAWS):
         holds(asked)
-        assert asked["counter"] < 20
+        assert asked.counter < 20
 
 
 @pytest.mark.slow
@@ -152,20 +156,20 @@ def test_the_prompt_shows_every_quantity_that_was_drawn(name, monkeypatch):
 def test_a_question_gives_its_working_and_at_least_two_wrong_roads(name):
     (asked,) = draws(name, 1)
     for row in quantities(asked):
-        assert row["working"]
-        assert row["because"]
-        assert len(row["roads"]) >= 2
-        assert len({road["name"] for road in row["roads"]}) == len(row["roads"])
-        for road in row["roads"]:
-            assert road["says"].startswith("This is the number you get ")
-            assert road["says"].count(".") + road["says"].count("?") >= 2
-    for part in asked["parts"]:
-        assert part["kind"] == "table" or part["worked"]
+        assert row.working
+        assert row.because
+        assert len(row.roads) >= 2
+        assert len({road.name for road in row.roads}) == len(row.roads)
+        for road in row.roads:
+            assert road.says.startswith("This is the number you get ")
+            assert road.says.count(".") + road.says.count("?") >= 2
+    for part in asked.parts:
+        assert isinstance(part, DrawnTable) or part.worked
 
 
 @every_question
 def test_marks_are_the_same_in_every_draw(name):
-    totals = {tuple(p["total"] for p in asked["parts"]) for asked in draws(name, DRAWS)}
+    totals = {tuple(p.total for p in asked.parts) for asked in draws(name, DRAWS)}
     assert len(totals) == 1
 
 
@@ -175,17 +179,17 @@ def test_no_answer_is_a_value_of_the_prompt(name, monkeypatch):
     for asked in draws(name, DRAWS):
         given = {number(float(v.magnitude), 6) + str(v.units) for v in Watched.given}
         for row in quantities(asked):
-            value = read_loosely(row["shown"])
+            value = read_loosely(row.shown)
             unit = str(value.quantity.units)
-            assert number(value.value, 6) + unit not in given, row["shown"]
+            assert number(value.value, 6) + unit not in given, row.shown
 
 
 @every_question
 def test_a_sheet_asks_again_what_it_stored(name):
     for asked in draws(name, 3):
-        again = building.asked_again(BANK[name], asked["values"])
-        assert again.stem == asked["stem"]
-        assert [p.prompt for p in again.parts] == [p["prompt"] for p in asked["parts"]]
+        again = building.asked_again(BANK[name], asked.values)
+        assert again.stem == asked.stem
+        assert [p.prompt for p in again.parts] == [p.prompt for p in asked.parts]
 
 
 # --- the bank as a whole ----------------------------------------------------------------------
@@ -216,12 +220,41 @@ def test_a_third_of_the_bank_asks_for_a_decision():
 
 
 def test_every_kind_of_part_is_in_the_bank():
-    kinds = {part["kind"] for name in BANK for a in draws(name, 1) for part in a["parts"]}
-    assert kinds == {"quantity", "choice", "choices", "order", "table"}
+    kinds = {type(part) for name in BANK for a in draws(name, 1) for part in a.parts}
+    assert kinds == set(PART_TYPES.values())
+
+
+@pytest.mark.parametrize("name", [one.id for one in BANK.values() if one.safety])
+def test_a_safety_question_brings_its_cautions_to_the_sheet(name):
+    asked = build(BANK[name], "any", KITCHEN)
+    shown = {each["hazard"] for each in cautions_for([asked])}
+    assert shown
+    hazards = outcomes()[BANK[name].outcome].hazards
+    assert shown == {safety.caution(hazard).hazard for hazard in hazards}
+
+
+def test_a_promise_to_a_guest_and_a_cooling_log_bring_the_cautions_that_are_theirs():
+    def shown(name):
+        return {each["hazard"] for each in cautions_for([build(BANK[name], "any", KITCHEN)])}
+
+    assert shown("base-who-cannot-eat") == {"Allergens"}
+    assert shown("kitchen-log-judge") == {"Chilling and holding"}
+    assert "Reuse of glaze" in shown("fault-reuse-label")
+
+
+def test_every_hazard_of_an_outcome_is_in_the_table_of_cautions():
+    for outcome in outcomes().values():
+        assert set(outcome.hazards) <= set(safety.cautions()), outcome.id
+
+
+def test_a_safety_question_on_an_outcome_without_a_hazard_is_refused():
+    card = replace(BANK["kitchen-allergens"], outcome="base-cost")
+    (fault,) = card_faults(card)
+    assert "without a hazard" in fault.problem
 
 
 def test_some_parts_follow_from_earlier_ones():
-    following = [n for n in BANK for a in draws(n, 1) if any(r["follows"] for r in quantities(a))]
+    following = [n for n in BANK for a in draws(n, 1) if any(r.follows for r in quantities(a))]
     assert len(following) >= 3
 
 
@@ -235,10 +268,10 @@ def test_questions_about_the_kitchen_are_fair_in_any_kitchen(altitude):
 def test_the_rule_of_the_prompt_ends_within_tolerance_on_every_mountain():
     """What the prompt's own numbers give: the reading in the formula, moved as water moves."""
     for asked in draws("boil-formula-moves", DRAWS):
-        part = asked["parts"][0]
-        written, base = (float(found) for found in re.findall(r"([\d.]+) °C", part["prompt"]))
-        lower = base - 100 if "written at sea level" in part["prompt"] else 100 - base
-        assert abs(written + lower - (part["answer"] - 273.15)) <= 1
+        part = asked.parts[0]
+        written, base = (float(found) for found in re.findall(r"([\d.]+) °C", part.prompt))
+        lower = base - 100 if "written at sea level" in part.prompt else 100 - base
+        assert abs(written + lower - (part.answer - 273.15)) <= 1
 
 
 # --- stable for ever ---------------------------------------------------------------------------
@@ -246,8 +279,8 @@ def test_the_rule_of_the_prompt_ends_within_tolerance_on_every_mountain():
 
 def _drawn(name):
     return {
-        seed: {key: asked[key] for key in ("counter", "values")}
-        | {"shown": [row["shown"] for row in quantities(asked)]}
+        seed: {key: getattr(asked, key) for key in ("counter", "values")}
+        | {"shown": [row.shown for row in quantities(asked)]}
         for seed in SEEDS
         for asked in [build(BANK[name], seed, KITCHEN)]
     }

@@ -336,4 +336,4 @@ def test_practice_is_drawn_as_often_as_one_likes_and_holds_no_assessed_question(
     one, two = practice(small, QUESTIONS, "1"), practice(small, QUESTIONS, "2")
     assert one.questions != two.questions
     assert one == practice(small, QUESTIONS, "1")
-    assert "t-order" not in {each["id"] for each in one.questions}
+    assert "t-order" not in {each.id for each in one.questions}

@@ -341,7 +341,7 @@ def test_results_have_a_row_for_every_sheet_and_marks_by_outcome(issued):
 
 
 def test_answer_keys_number_questions_parts_and_rows():
-    table = {"name": "b", "kind": "table", "rows": [{}, {}]}
+    table = {"name": "b", "kind": "table", "rows": [PART, PART]}
     keys = answer_boxes([QUESTION, {**QUESTION, "parts": [PART, table]}])
     assert [k.key for k in keys] == ["1a", "2a", "2b.1", "2b.2"]
 

@@ -1,6 +1,7 @@
 """Marking: what agrees, which road it shows, and what the student is told."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -47,7 +48,7 @@ def _question(id, ask, safety=False):
     return Question(id, ask, OUTCOME, "carry out", "both", safety)
 
 
-def _scale(draw):
+def _scale(draw, share=0.1):
     """Twice 100 g is 200 g; then a tenth of that; numbers do themselves."""
     mass = draw.mass("mass", 100, 100)
     return Asked(
@@ -63,7 +64,7 @@ def _scale(draw):
             ),
             QuantityPart(
                 "A tenth of it?",
-                answer=lambda given: given["a"] / 10,
+                answer=lambda given: given["a"] * share,
                 tolerance="1 % of the answer",
                 wrong_turns=[
                     WrongTurn("times ten", lambda given: given["a"] * 10, SAYS),
@@ -170,7 +171,7 @@ CARDS = {
 
 
 def _mark(name, answers, policy=None, cards=CARDS, **changes):
-    built = {**build(CARDS[name], "seed"), **changes}
+    built = {**build(CARDS[name], "seed").to_json(), **changes}
     if isinstance(answers, str):
         answers = {"1a": answers}
     return mark_sheet([built], answers, policy, questions_now=lambda: cards)
@@ -325,8 +326,9 @@ def test_a_wrong_road_speaks_in_its_own_words_and_is_named_for_the_assessor():
 def test_two_wrong_roads_near_each_other_are_named_neither():
     built = build(CARDS["test-scale"], "seed")
     road = {"name": "other", "value": 51.5, "says": "This is something else."}
-    built["parts"][0]["roads"].append(road)
-    got = mark_sheet([built], {"1a": "50 g"})[0]
+    stored = built.to_json()
+    stored["parts"][0]["roads"].append(road)
+    got = mark_sheet([stored], {"1a": "50 g"})[0]
     assert (got.verdict, got.road) == (WRONG, "")
 
 
@@ -396,8 +398,9 @@ def test_nothing_follows_in_a_safety_decision():
 def test_a_later_part_is_right_from_ones_own_rounded_answer():
     # 199 g is within tolerance of 200 g; a tenth of it is not within 0.5 % of 20 g
     built = build(CARDS["test-scale"], "seed")
-    built["parts"][1]["tolerance"] = 0.05
-    got = mark_sheet([built], {"1a": "199 g", "1b": "19.9 g"}, questions_now=lambda: CARDS)
+    stored = built.to_json()
+    stored["parts"][1] |= {"tolerance": 0.05, "tolerance_text": "0.05 g"}
+    got = mark_sheet([stored], {"1a": "199 g", "1b": "19.9 g"}, questions_now=lambda: CARDS)
     assert [one.verdict for one in got] == [RIGHT, RIGHT]
     assert "1a" not in got[1].reason
 
@@ -407,16 +410,33 @@ def test_wrong_roads_are_recognised_from_ones_own_earlier_answer():
     assert (got[1].verdict, got[1].road) == (ROAD, "a fifth")
 
 
-def test_a_changed_question_is_left_to_the_assessor_only_where_it_matters():
-    wrong = _mark("test-scale", {"1a": "110 g", "1b": "11 g"}, digest="older")
-    assert wrong[1].verdict == ASSESSOR
-    assert wrong[1].to_settle
-    gone = _mark("test-scale", {"1a": "110 g", "1b": "11 g"}, cards={})
-    assert gone[1].verdict == ASSESSOR
-    true = _mark("test-scale", {"1a": "200 g", "1b": "11 g"}, digest="older")
-    assert true[1].verdict == WRONG
-    right = _mark("test-scale", {"1a": "110 g", "1b": "20 g"}, digest="older")
-    assert right[1].verdict == RIGHT
+def test_a_question_with_other_answers_is_left_to_the_assessor_only_where_it_matters():
+    moved = {"test-scale": _question("test-scale", lambda draw: _scale(draw, share=0.12))}
+    for cards in (moved, {}):
+        wrong = _mark("test-scale", {"1a": "110 g", "1b": "11 g"}, cards=cards)
+        assert wrong[1].verdict == ASSESSOR
+        assert wrong[1].to_settle
+        true = _mark("test-scale", {"1a": "200 g", "1b": "11 g"}, cards=cards)
+        assert true[1].verdict == WRONG
+        right = _mark("test-scale", {"1a": "110 g", "1b": "20 g"}, cards=cards)
+        assert right[1].verdict == RIGHT
+
+
+def test_an_edit_that_moves_no_answer_moves_no_verdict():
+    def ask(draw):
+        """Ask the same in other words."""
+        first, second = _scale(draw).parts
+        return [replace(first, prompt="In other words?"), replace(second, because="other words")]
+
+    edited = {"test-scale": _question("test-scale", ask)}
+    for answers in ({"1a": "110 g", "1b": "11 g"}, {"1a": "110 g", "1b": "22 g"}):
+        now = _mark("test-scale", answers, cards=edited, digest="of a file that has changed")
+        assert now == _mark("test-scale", answers)
+
+
+def test_a_question_that_no_longer_draws_what_is_stored_is_left_to_the_assessor():
+    got = _mark("test-scale", {"1a": "110 g", "1b": "11 g"}, values={"other": 1})
+    assert got[1].verdict == ASSESSOR
 
 
 # --- choices, orders, tables ------------------------------------------------------------
@@ -481,7 +501,7 @@ def test_several_choices_win_and_lose_alike_but_not_below_nought(text, marks, ve
 
 
 def _ordered(places):
-    right = build(CARDS["test-steps"], "seed")["parts"][0]["right"]
+    right = build(CARDS["test-steps"], "seed").parts[0].right
     return " ".join(str(right[place]) for place in places)
 
 
@@ -534,7 +554,7 @@ def test_each_row_of_a_table_is_marked_for_itself():
 def test_a_reason_never_holds_the_answer_and_has_three_sentences_at_most():
     texts = ["200", "200 ml", "50 g", "202 g", "777 g", "777", "x", "", "1e99 g", "b"]
     for name, card in CARDS.items():
-        shown = [p.get("shown") for p in build(card, "seed")["parts"]]
+        shown = [getattr(p, "shown", "") for p in build(card, "seed").parts]
         for text in texts:
             for verdict in _mark(name, {"1a": text, "1b": text, "1a.1": text}):
                 assert verdict.reason

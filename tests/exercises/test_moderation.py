@@ -243,7 +243,7 @@ OTHER = QUESTIONS["t-choose"]
 @pytest.fixture
 def slipped(tmp_path, monkeypatch):
     """A paper whose question had a slip; four hand-ins, marked by it."""
-    monkeypatch.setitem(registry._bank, "m-double", WRONG)
+    monkeypatch.setitem(registry.bank.cards, "m-double", WRONG)
     with create(tmp_path / "class.db") as book:
         book.enrol(a_class(4))
         plan = {"title": "Slip", "questions": ["m-double", "t-choose"]}
@@ -252,7 +252,9 @@ def slipped(tmp_path, monkeypatch):
         new = []
         for one in a_class(4):
             seed = book.seed("first", one.id)
-            new.append(NewSheet(one.id, seed, [build(WRONG, seed), build(OTHER, seed)]))
+            new.append(
+                NewSheet(one.id, seed, [build(one, seed).to_json() for one in (WRONG, OTHER)])
+            )
         sheets = book.issue_paper("first", new, "L. Lecturer")
         folder = tmp_path / "pile"
         folder.mkdir()
@@ -263,7 +265,7 @@ def slipped(tmp_path, monkeypatch):
             answers = {"1a": f"{size:.6g} g", "1b": f"{size / 2:.6g} g"}
             (folder / f"{sheet.token}.json").write_bytes(answer_file(sheet.token, answers))
         mark_folder(folder, book, received_at="2030-02-20", workers=1)
-        monkeypatch.setitem(registry._bank, "m-double", MENDED)
+        monkeypatch.setitem(registry.bank.cards, "m-double", MENDED)
         yield book
 
 

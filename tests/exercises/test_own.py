@@ -12,6 +12,7 @@ from exercises.book.records import Student
 from exercises.marking import run
 from exercises.questions import own
 from exercises.questions.building import build
+from exercises.questions.parts import DrawnChoice, DrawnChoices
 from exercises.questions.registry import bank
 from exercises.sheets import choice, issuing
 from tests.exercises.pile_of_ours import answer_file, right_answers
@@ -115,34 +116,35 @@ def test_every_question_of_a_folder_is_private_and_in_the_bank(folder):
 def test_a_choice_is_read_with_what_each_wrong_one_tells(folder):
     own.load(folder)
     asked = build(bank()["fridge-film"], "seed")
-    (part,) = asked["parts"]
-    assert asked["stem"] == "The base stands in the fridge until tomorrow."
-    assert part["prompt"] == "Why does the film lie on the glaze itself?"
-    assert part["kind"] == "choice"
-    right = [o["text"] for o in part["options"] if o["key"] in part["right"]]
+    (part,) = asked.parts
+    assert asked.stem == "The base stands in the fridge until tomorrow."
+    assert part.prompt == "Why does the film lie on the glaze itself?"
+    assert isinstance(part, DrawnChoice)
+    assert not part.several
+    right = [o.text for o in part.options if o.key in part.right]
     assert right == ["No air is left in which a skin could dry"]
-    says = {o["text"]: o["says"] for o in part["options"]}
+    says = {o.text: o.says for o in part.options}
     assert says["It looks tidy"].startswith("Nobody looks")
-    assert part["total"] == 1
+    assert part.total == 1
 
 
 def test_two_right_ones_make_a_question_with_several_choices_and_a_log(folder):
     own.load(folder)
     asked = build(bank()["hot-pan"], "seed")
-    assert asked["parts"][0]["kind"] == "choices"
-    assert len(asked["parts"][0]["right"]) == 2
-    assert asked["parts"][0]["total"] == 4
-    assert asked["safety"]
-    assert asked["parts"][0]["safety"]
-    assert asked["exhibit"]["rows"][1] == ["10:09", "118 °C"]
+    assert isinstance(asked.parts[0], DrawnChoices)
+    assert len(asked.parts[0].right) == 2
+    assert asked.parts[0].total == 4
+    assert asked.safety
+    assert asked.parts[0].safety
+    assert list(asked.exhibit.rows[1]) == ["10:09", "118 °C"]
 
 
 def test_steps_make_a_question_of_order_that_is_never_shown_in_order(folder):
     own.load(folder)
     for n in range(40):
-        (part,) = build(bank()["leaf-steps"], f"seed {n}")["parts"]
-        assert part["right"] != [1, 2, 3, 4]
-        in_order = [part["steps"][place - 1] for place in part["right"]]
+        (part,) = build(bank()["leaf-steps"], f"seed {n}").parts
+        assert part.right != (1, 2, 3, 4)
+        in_order = [part.steps[place - 1] for place in part.right]
         assert in_order[0] == "Weigh the leaves"
         assert in_order[-1] == "Melt them"
 
@@ -208,7 +210,7 @@ def test_text_that_looks_like_code_stays_text(folder):
         TEXT.replace("Put the steps in order.", line), encoding="utf-8"
     )
     own.load(folder)
-    assert build(bank()["leaf-steps"], "seed")["parts"][0]["prompt"] == line
+    assert build(bank()["leaf-steps"], "seed").parts[0].prompt == line
 
 
 # --- faults --------------------------------------------------------------------------------

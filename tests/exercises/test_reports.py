@@ -89,7 +89,7 @@ def assert_stands_alone(text):
 @pytest.fixture
 def ours(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():  # follow-through asks the bank of today
-        monkeypatch.setitem(registry._bank, name, card)
+        monkeypatch.setitem(registry.bank.cards, name, card)
     book, sheets = issued(
         tmp_path / "class.db", QUESTIONS, OUTCOMES, LEVELS, 6, must_pass=OUTCOMES[:1]
     )
@@ -147,7 +147,7 @@ def test_a_letter_shows_their_numbers_their_answer_and_what_it_shows(ours):
     wrong = down_the_road(ours.keys(0)[road])
     ours.hand_in(0, {road: wrong})
     said = ours.letter(0)
-    assert ours.keys(0)[road].part["prompt"].replace("\xa0", " ") in said
+    assert ours.keys(0)[road].part.prompt.replace("\xa0", " ") in said
     assert f"Your answer {wrong}".replace("\xa0", " ") in said
     assert "secret saying" in said
 
@@ -204,7 +204,7 @@ def test_each_part_has_at_most_three_sentences_and_keeps_the_next_step():
 
 def test_right_units_alone_meet_no_outcome(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():
-        monkeypatch.setitem(registry._bank, name, card)
+        monkeypatch.setitem(registry.bank.cards, name, card)
     book, sheets = issued(
         tmp_path / "class.db",
         QUESTIONS,
@@ -215,7 +215,7 @@ def test_right_units_alone_meet_no_outcome(tmp_path, monkeypatch):
         policy={"unit_alone": True},
     )
     keys = answer_boxes(sheets[0].questions)
-    asked = [key for key in keys if key.question["id"] == "t-swap"]
+    asked = [key for key in keys if key.question.id == "t-swap"]
     answers = {key.key: right(key) for key in keys}
     answers |= {key.key: "1 g" for key in asked}
     (tmp_path / "one.handin.json").write_bytes(answer_file(sheets[0].token, answers))
@@ -247,7 +247,7 @@ def test_no_right_answer_stands_in_a_letter_before_solutions_are_opened(ours):
     said = ours.letter(0)
     assert "secret worked" not in said
     assert "secret working" not in said
-    assert part["shown"].replace("\xa0", " ") not in said
+    assert part.shown.replace("\xa0", " ") not in said
     assert "Worked solution" not in said
 
 
@@ -265,7 +265,7 @@ def test_worked_solutions_are_refused_until_a_named_person_has_opened_them(ours)
     said = ours.letter(0, solutions=True)
     assert "Worked solution secret worked" in said
     part = ours.keys(0)[ours.key_of(0, "t-swap")].part
-    assert part["shown"].replace("\xa0", " ") in said
+    assert part.shown.replace("\xa0", " ") in said
     assert "Worked solution" not in ours.letter(0)
 
 

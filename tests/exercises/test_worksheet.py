@@ -18,8 +18,9 @@ from exercises.marking.reader import read_bytes
 from exercises.marking.rules import mark_sheet
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.building import build
+from exercises.questions.parts import DrawnQuantity, DrawnQuestion
 from exercises.questions.registry import bank
-from exercises.sheets.mark_scheme import in_unit, mark_scheme, right_answer
+from exercises.sheets.mark_scheme import mark_scheme
 from exercises.sheets.notebook import markdown, notebook
 from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import public, say_date
@@ -117,7 +118,7 @@ def whole_bank(token=None):
 
 
 def right_answers(sheet):
-    return {key.key: right_answer(key.part) for key in answer_boxes(sheet.questions)}
+    return {key.key: key.part.right_answer() for key in answer_boxes(sheet.questions)}
 
 
 def in_a_notebook(sheet, answers):
@@ -174,53 +175,41 @@ def test_no_file_of_a_student_holds_what_is_expected(form):
     for secret in SECRETS:
         assert secret not in text
     for question in sheet.questions:
-        assert question["digest"] not in text
-        assert question["id"] not in text
-        assert question["outcome"] not in text
-        for part in question["parts"]:
-            rows = part.get("rows", [part])
-            for row in rows:
-                if row["kind"] == "quantity":
-                    assert row["shown"] not in text
-                    assert repr(row["answer"]) not in text
+        assert question.id not in text
+        assert question.outcome not in text
+        for part in question.parts:
+            for row in (one for _, one in part.boxes("")):
+                if isinstance(row, DrawnQuantity):
+                    assert row.shown not in text
+                    assert repr(row.answer) not in text
     for word in ('"right"', '"tolerance', '"roads"', '"values"', '"seed"', '"follows"'):
         assert word not in text
 
 
 def test_a_new_field_of_a_question_stays_out_of_the_public_side():
-    questions = [build(one, "seed") for one in QUESTIONS.values()]
-    for question in questions:
+    stored = [build(one, "seed").to_json() for one in QUESTIONS.values()]
+    for question in stored:
         question["leak"] = "leaked"
         for part in question["parts"]:
             part["leak"] = "leaked"
             for each in (*part.get("options", ()), *part.get("rows", ())):
                 each["leak"] = "leaked"
-    shown = public(a_sheet(questions=questions))
-    assert "leaked" not in json.dumps(shown)
+    shown = public(a_sheet(questions=[DrawnQuestion.from_json(one) for one in stored]))
     parts = [part for question in shown["questions"] for part in question["parts"]]
-    assert {key for part in parts for key in part} == {
-        "key",
-        "kind",
-        "prompt",
-        "marks",
-        "fields",
-        "options",
-        "steps",
-    }
-    assert {key for part in parts for o in part["options"] for key in o} == {
-        "key",
-        "text",
-    }
+    assert "leaked" not in repr(shown)
+    public_fields = {"key", "prompt", "marks", "boxes", "options", "steps"}
+    assert {name for part in parts for name in vars(part)} == public_fields
+    assert {len(option) for part in parts for option in getattr(part, "options", ())} == {2}
 
 
 def test_the_forms_ask_the_same_with_the_same_numbers():
     sheet = a_sheet()
     plain = [html.unescape(re.sub("<[^>]+>", "", form(sheet))) for form in FORMS]
     for question in sheet.questions:
-        for part in question["parts"]:
-            assert all(part["prompt"] in text for text in plain)
-            for option in part.get("options", ()):
-                assert option["text"] in html.unescape(web_page(sheet))
+        for part in question.parts:
+            assert all(part.prompt in text for text in plain)
+            for _, text in part.public(1, False).listed():
+                assert text in html.unescape(web_page(sheet))
 
 
 # --- pages -------------------------------------------------------------------------------
@@ -246,10 +235,15 @@ def test_a_page_is_well_formed_and_asks_nothing_of_the_network(form):
 
 @pytest.mark.parametrize("form", [*FORMS, lambda sheet: mark_scheme([sheet])])
 def test_hostile_text_stays_text(form):
-    questions = a_sheet().questions
-    questions[0]["parts"][0]["prompt"] = HOSTILE
-    questions[0]["stem"] = HOSTILE
-    questions[1]["exhibit"]["rows"] = [[HOSTILE, HOSTILE]]
+    stored = [one.to_json() for one in a_sheet().questions]
+    stored[0]["stem"] = HOSTILE
+    stored[1]["exhibit"]["rows"] = [[HOSTILE, HOSTILE]]
+    for question in stored:
+        for part in question["parts"]:
+            part |= {"prompt": HOSTILE, "steps": [HOSTILE for _ in part.get("steps", ())]}
+            for each in (*part.get("options", ()), *part.get("rows", ())):
+                each["text" if "text" in each else "label"] = HOSTILE
+    questions = [DrawnQuestion.from_json(one) for one in stored]
     text = form(a_sheet(questions=questions, student=HOSTILE, title=HOSTILE))
     if form is notebook:
         cells = json.loads(text)["cells"]
@@ -295,12 +289,12 @@ def test_the_mark_scheme_states_answers_tolerances_roads_and_follow_through():
     text = html.unescape(mark_scheme([first, second]))
     for sheet in (first, second):
         for question in sheet.questions:
-            for part in question["parts"]:
-                for row in part.get("rows", [part]):
-                    if row["kind"] == "quantity":
-                        assert row["shown"] in text
-                        for road in row["roads"]:
-                            assert in_unit(road["value"], row) in text
+            for part in question.parts:
+                for row in (one for _, one in part.boxes("")):
+                    if isinstance(row, DrawnQuantity):
+                        assert row.shown in text
+                        for road in row.roads:
+                            assert row.in_unit(road.value) in text
     for secret in SECRETS:
         assert secret in text
     assert "From the student's own 1a" in text
@@ -310,8 +304,11 @@ def test_the_mark_scheme_states_answers_tolerances_roads_and_follow_through():
 
 def test_a_number_of_base_units_is_said_in_the_unit_of_the_part():
     # 373.15 K is 100 °C, by the definition of the Celsius scale.
-    assert in_unit(373.15, {"base_unit": "kelvin", "unit": "degC"}) == "100\u00a0°C"
-    assert in_unit(0.655, {"base_unit": "", "unit": "percent"}) == "65.5\u00a0%"
+    def asked(base_unit, unit):
+        return DrawnQuantity(answer=0.0, tolerance=0.0, base_unit=base_unit, unit=unit)
+
+    assert asked("kelvin", "degC").in_unit(373.15) == "100\u00a0°C"
+    assert asked("", "percent").in_unit(0.655) == "65.5\u00a0%"
 
 
 @pytest.mark.parametrize(
