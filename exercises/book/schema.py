@@ -7,8 +7,6 @@ from typing import Any
 
 import sqlalchemy as sa
 
-VERSION = "0001"  # the newest file of exercises/migrations/versions
-VERSIONS = ("0001",)
 MIGRATIONS = Path(__file__).with_name("migrations")
 
 # The states of a hand-in; a sheet without one is ``ISSUED``.
@@ -18,6 +16,7 @@ MARKED, SETTLED = "marked", "settled"
 # --- tables -----------------------------------------------------------------------
 
 metadata = sa.MetaData()
+version_table = sa.table("alembic_version", sa.column("version_num", sa.String))
 
 
 def _text(name: str, *, empty: bool = False) -> sa.Column[str]:
@@ -74,8 +73,7 @@ sheet_table = sa.Table(
     _text("opens_on"),
     _text("hand_in_by"),
     _text("issued_at"),
-    # The long ones stand last: whatever stands behind them is slow to reach.
-    _text("marking"),
+    # The long one comes last: whatever comes after it is slow to reach.
     _json("questions"),
     sa.UniqueConstraint("paper", "student", "sitting"),
 )

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from array import array
-from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
@@ -105,26 +103,19 @@ _BLANKS, _NO_LETTERS = re.compile(r"[\s,;_()]+"), re.compile(r"[\W_]+")
 
 
 class _Named:
-    """Finds students of the class list in the names of files and folders.
-
-    A class may be large, so of each way to write a name only a number is kept, in
-    order: forty bits that the way gives, and the place of the student.  What is
-    found so is looked up in the book and compared.
-    """
+    """Finds students of the class list in the names of files and folders."""
 
     def __init__(self, book: Book) -> None:
-        self.book = book
-        ways = array("Q")
+        self.ways: dict[str, tuple[str, ...]] = {}
         self.longest = 1
-        for place, person, name in book.names():
-            for way in _ways(person, name):
-                ways.append((hash(way) & _MASK) << _BITS | place)
-                if len(way) > self.longest:
-                    self.longest = len(way)
-        self.ways = array("Q", sorted(ways))
+        for one in book.students().values():
+            for way in _ways(one.id, one.name):
+                written = " ".join(way)
+                self.ways[written] = (*self.ways.get(written, ()), one.id)
+                self.longest = max(self.longest, len(way))
 
     def in_path(self, path: str) -> set[str]:
-        """Return the students whose name or id stands in a path."""
+        """Return the students whose name or id is in a path."""
         found: set[str] = set()
         for place in _PLACES.split(path):
             stem = hand_in.TOKEN_SHAPE.sub(" ", place) if "-" in place else place
@@ -133,24 +124,8 @@ class _Named:
             for words in runs:
                 for start in range(len(words)):
                     for end in range(start + 1, min(len(words), start + self.longest) + 1):
-                        found |= self._written(tuple(words[start:end]))
+                        found.update(self.ways.get(" ".join(words[start:end]), ()))
         return found
-
-    def _written(self, way: tuple[str, ...]) -> set[str]:
-        number = (hash(way) & _MASK) << _BITS
-        at = bisect_left(self.ways, number)
-        places = []
-        while at < len(self.ways) and self.ways[at] - number < 1 << _BITS:
-            places.append(self.ways[at] - number)
-            at += 1
-        if not places:
-            return set()
-        people = self.book.names(places)
-        return {person for _, person, name in people if way in _ways(person, name)}
-
-
-_BITS = 24  # room for sixteen million students
-_MASK = (1 << 64 - _BITS) - 1
 
 
 def naming(book: Book, student: str) -> list[int]:

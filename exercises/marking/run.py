@@ -246,7 +246,7 @@ def key_in(
         parse_time(received_at).astimezone(UTC).isoformat("T", "seconds") if received_at else now()
     )
     entry = HandIn(f"on paper {sheet.token}", digest_of(text), len(text), when, "given")
-    Worker(book).mark(entry, reading, book.packed([sheet.token]))
+    Worker(book).mark(entry, reading, {sheet.token: sheet})
     new = book.record([entry], IrregularityCheck(book))
     if new:
         book.decide("keyed in", by=by, reason="The sheet came back on paper", handin=entry.id)

@@ -7,20 +7,20 @@ import hashlib
 import os
 import signal
 import stat
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from exercises.book.book import Book, open_book
-from exercises.book.records import HandIn
+from exercises.book.records import HandIn, SheetRecord
 from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
 from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
 from exercises.marking.checks import FEWEST_COPIED
 from exercises.marking.finding import MOST_HELD, Task
-from exercises.marking.packed import Packed
-from exercises.marking.rules import TO_SETTLE
+from exercises.marking.rules import TO_SETTLE, mark_sheet
+from exercises.questions.answer_boxes import answer_boxes
 
 # --- one batch, in a worker --------------------------------------------------------------
 
@@ -60,14 +60,16 @@ class Worker:
             reader.read_bytes(data, entry.path) if data is not None else None
             for entry, data in fresh
         ]
-        sheets = self.book.packed(r.token for r in readings if r and r.token)
+        sheets = self.book.sheets_by_token(r.token for r in readings if r and r.token)
         for (entry, _), reading in zip(fresh, readings, strict=True):
             if reading is not None:
                 self.mark(entry, reading, sheets)
             done.entries.append(entry)
         return done._replace(files=done.files + len(held))
 
-    def mark(self, entry: HandIn, reading: hand_in.Reading, sheets: Mapping[str, Packed]) -> None:
+    def mark(
+        self, entry: HandIn, reading: hand_in.Reading, sheets: Mapping[str, SheetRecord]
+    ) -> None:
         """Mark one hand-in that was read, into its entry."""
         entry.form = reading.form
         entry.answers, entry.working = reading.answers, reading.working
@@ -87,7 +89,7 @@ class Worker:
         if sheet.paper not in self.policies:
             self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
         policy = self.policies[sheet.paper]
-        verdicts = sheet.mark(reading.answers, policy, reading.problems)
+        verdicts = mark_sheet(sheet.questions, reading.answers, policy, reading.problems)
         entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:
@@ -95,23 +97,21 @@ class Worker:
         strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
         if strays:
             entry.flags["strays"] = sorted(strays)[:20]
-        entry.fingerprint, entry.numbers = fingerprint(sheet.quantities(), reading)
+        entry.fingerprint, entry.numbers = fingerprint(sheet, reading)
 
 
-def fingerprint(
-    quantities: Iterable[tuple[str, float]], reading: hand_in.Reading
-) -> tuple[str | None, str | None]:
+def fingerprint(sheet: SheetRecord, reading: hand_in.Reading) -> tuple[str | None, str | None]:
     """Return a digest of what was answered in numbers, and of what was expected there.
 
     Two hand-ins with the same first and another second one hold the same numbers
     where their sheets ask for different ones.
     """
     answered, expected = [], []
-    for key, answer in quantities:
-        text = "".join(reading.answers.get(key, "").split())
-        if text:
-            answered.append(f"{key}={text.casefold()}")
-            expected.append(f"{answer:.6g}")
+    for box in answer_boxes(sheet.questions):
+        text = "".join(reading.answers.get(box.key, "").split())
+        if text and box.part["kind"] == "quantity":
+            answered.append(f"{box.key}={text.casefold()}")
+            expected.append(f"{box.part['answer']:.6g}")
     if len(answered) < FEWEST_COPIED:
         return None, None
     work = [

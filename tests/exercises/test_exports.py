@@ -253,9 +253,8 @@ def test_evidence_of_nobody_is_refused(book, tmp_path):
 
 def test_hostile_answers_stay_text_in_evidence(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 3, leave=(0, 1, 2)) as book:
-        from pile_of_ours import answer_file
-
         from exercises.marking.run import mark_folder
+        from tests.exercises.pile_of_ours import answer_file
 
         hostile = "<script>alert(1)</script>"
         token = book.sheets("first")[0].token

@@ -488,7 +488,7 @@ import resource, signal, sys
 from pathlib import Path
 from calculators.faults import FaultsError
 from exercises.book.book import open_book
-from exercises.pile import mark_folder
+from exercises.marking.run import mark_folder
 path, folder = map(Path, sys.argv[1:])
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 book = open_book(path)

@@ -1,0 +1,161 @@
+"""A person's data in a mark book: shown to them, or erased."""
+
+from __future__ import annotations
+
+import re
+import secrets
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import sqlalchemy as sa
+
+from calculators.faults import fault_error
+from exercises.book.connecting import storable
+from exercises.book.hand_ins import ERASED
+from exercises.book.records import MACHINE, must_name
+from exercises.book.results import Results
+from exercises.book.schema import (
+    decision_table,
+    handin_table,
+    mark_table,
+    sheet_table,
+    student_table,
+)
+from exercises.book.times import now
+
+
+class PersonalData(Results):
+    """A mark book as far as a person's data go."""
+
+    def export(self, student: str) -> dict[str, Any]:
+        """Return everything the book holds about a person, as plain data."""
+        person = self.students().get(student)
+        if person is None:
+            raise fault_error("student", "is not in this book", student)
+        sheets = [one for one in self.sheets() if one.student == student]
+        handins = [one for s in sheets for one in self.handins(token=s.token)]
+        return {
+            "student": {**vars(person), "about": dict(person.about)},
+            "sheets": [vars(one) for one in sheets],
+            "hand-ins": [
+                {
+                    **vars(one),
+                    "marks": [vars(m) for m in self.marks(one.id, history=True)],
+                }
+                for one in handins
+            ],
+            "decisions": [vars(d) for one in handins for d in self.decisions(one.id)],
+        }
+
+    def erase(self, student: str, by: str, reason: str, named_in: Sequence[int] = ()) -> str:
+        """Erase a person, and keep their marks only as numbers.
+
+        Name, id, arrangements, answers, file names, reasons and remarks go; where the
+        name stands in what was written about others, a gap takes its place.
+
+        Parameters
+        ----------
+        student : str
+            The id.
+        by, reason : str
+            Who erases, and on whose wish.
+        named_in : sequence of int
+            Hand-ins of others, or of nobody, whose file names hold the person's name.
+
+        Returns
+        -------
+        str
+            The id under which the numbers are kept.
+        """
+        must_name(by)
+        new = f"erased-{secrets.token_hex(6)}"
+        its = sa.select(sheet_table.c.token).where(sheet_table.c.student == new)
+        mine = sa.select(handin_table.c.id).where(handin_table.c.token.in_(its))
+        marks = sa.select(mark_table.c.id).where(mark_table.c.handin.in_(mine))
+        with self._writing() as connection:
+            run = connection.execute
+            person = run(
+                sa.select(student_table.c.name).where(student_table.c.id == student)
+            ).first()
+            if not person:
+                raise fault_error("student", "is not in this book", student)
+            run(
+                student_table.insert().values(
+                    id=new,
+                    name="",
+                    extra_time="",
+                    other_date="",
+                    print="",
+                    about={},
+                    erased_at=now(),
+                )
+            )
+            run(sheet_table.update().where(sheet_table.c.student == student).values(student=new))
+            run(student_table.delete().where(student_table.c.id == student))
+            run(
+                handin_table.update()
+                .where(handin_table.c.token.in_(its))
+                .values(
+                    path=ERASED + sa.cast(handin_table.c.id, sa.String),
+                    answers={},
+                    working={},
+                    reason="",
+                    fingerprint=None,
+                    flags={},
+                )
+            )
+            run(mark_table.update().where(mark_table.c.handin.in_(mine)).values(reason=""))
+            run(
+                decision_table.update()
+                .where(sa.or_(decision_table.c.handin.in_(mine), decision_table.c.mark.in_(marks)))
+                .values(reason="", detail={})
+            )
+            run(
+                handin_table.update()
+                .where(handin_table.c.id.in_(named_in))
+                .values(path=ERASED + sa.cast(handin_table.c.id, sa.String))
+            )
+            run(
+                decision_table.insert().values(
+                    what="erased",
+                    detail={"kept as": new},
+                    by=storable(by),
+                    reason=storable(reason),
+                    at=now(),
+                )
+            )
+            _leave_gaps(connection, student, person.name, new)
+        return new
+
+
+def _leave_gaps(connection: sa.Connection, student: str, name: str, kept_as: str) -> None:
+    """Take a person's name and id out of what was written about others."""
+    words = [re.escape(word) for word in (name, student) if len(word) > 2]
+    if not words:
+        return
+    named = re.compile(rf"(?<!\w)(?:{'|'.join(words)})(?!\w)", re.IGNORECASE)
+    for table, columns in (
+        (decision_table, ("reason", "detail")),
+        (mark_table, ("reason",)),
+        (handin_table, ("reason", "flags")),
+    ):
+        held = [table.c[column] for column in columns]
+        asked = sa.select(table.c.id, *held)
+        if table is mark_table:
+            asked = asked.where(table.c.by != MACHINE)
+        for row in connection.execute(asked).all():
+            old = {column: row._mapping[column] for column in columns}
+            new = _without(old, named, kept_as)
+            if new != old:
+                connection.execute(table.update().where(table.c.id == row.id).values(**new))
+
+
+def _without(thing: Any, named: re.Pattern[str], gap: str) -> Any:
+    """Return plain data with a gap for every name in its texts."""
+    if isinstance(thing, str):
+        return named.sub(gap, thing)
+    if isinstance(thing, Mapping):
+        return {key: _without(each, named, gap) for key, each in thing.items()}
+    if isinstance(thing, list | tuple):
+        return [_without(each, named, gap) for each in thing]
+    return thing
