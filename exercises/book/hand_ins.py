@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, TypeAlias
 
 import sqlalchemy as sa
 
+from calculators.faults import fault_error
+from exercises.book.chain import seal, seal_new_matters
 from exercises.book.connecting import in_turns, storable
 from exercises.book.issuing import Papers
-from exercises.book.records import MACHINE, HandIn
-from exercises.book.schema import MARKED, UNREADABLE, handin_table, mark_table, sheet_table
+from exercises.book.matters import (
+    SET_ASIDE,
+    complete,
+    counted,
+    matters_of,
+    raised,
+    row_of,
+)
+from exercises.book.records import ALIKE, APPEAL, ERASED, MACHINE, HandIn, Matter, must_name
+from exercises.book.schema import (
+    MARKED,
+    SETTLED,
+    handin_table,
+    mark_table,
+    matter_table,
+    sheet_table,
+)
 from exercises.book.times import now
 
 Judge: TypeAlias = Callable[[list[HandIn], list[HandIn]], list[HandIn]]
@@ -26,7 +44,6 @@ MARK_FIELDS = (
     "reason",
     "road",
 )
-ERASED = "erased "  # what the path of an erased hand-in begins with
 
 
 class HandIns(Papers):
@@ -96,24 +113,38 @@ class HandIns(Papers):
             ]
             if rows:
                 connection.execute(mark_table.insert(), rows)
-            new = {one.id for one in fresh}
-            for one in changed:
-                if one.id not in new:
-                    connection.execute(
-                        handin_table.update()
-                        .where(handin_table.c.id == one.id)
-                        .values(flags=one.flags)
-                    )
+            found = raised(fresh, at) + self._more_alike(fresh, changed, at)
+            if found:
+                connection.execute(matter_table.insert(), found)
+                by_id = {one.id: one for one in fresh}
+                for matter in matters_of(connection, handins=by_id):
+                    one = by_id[matter.handin]
+                    one.matters = [*one.matters, matter]
+            seal(connection, "hand-in", [one.id for one in fresh])
+            seal_new_matters(connection)
         return fresh
 
     @staticmethod
+    def _more_alike(
+        fresh: Sequence[HandIn], changed: Iterable[HandIn], at: str
+    ) -> list[dict[str, Any]]:
+        """Return matters of earlier hand-ins that a new one turned out to be like."""
+        new, rows = {one.id for one in fresh}, []
+        for one in changed:
+            known = {n for m in one.matters if m.kind == ALIKE for n in m.detail["with"]}
+            more = sorted(set(one.flags.get("copied", ())) - known)
+            if one.id not in new and more:
+                rows.append(row_of(one.id, ALIKE, at, detail={"with": more}))
+        return rows
+
+    @staticmethod
     def _related(connection: sa.Connection, fresh: Sequence[HandIn]) -> list[HandIn]:
-        found: dict[int, HandIn] = {}
+        rows: dict[int, Any] = {}
         for column in (handin_table.c.token, handin_table.c.fingerprint):
             values = {getattr(one, column.name) for one in fresh} - {None}
             for row in in_turns(connection, sa.select(handin_table), column, values):
-                found[row.id] = HandIn(**row._mapping)
-        return [found[number] for number in sorted(found)]
+                rows[row.id] = row
+        return complete(connection, [rows[number] for number in sorted(rows)])
 
     def handins(
         self,
@@ -135,27 +166,110 @@ class HandIns(Papers):
         if token is not None:
             asked = asked.where(handin_table.c.token == token)
         if state is not None:
-            asked = asked.where(handin_table.c.state == state)
+            stored = MARKED if state == SETTLED else state
+            asked = asked.where(handin_table.c.state == stored)
         with self._reading() as connection:
-            return [HandIn(**row._mapping) for row in connection.execute(asked)]
+            found = complete(connection, connection.execute(asked).all())
+        return [one for one in found if state is None or one.state == state]
+
+    def handin(self, number: int) -> HandIn:
+        """Return a hand-in by its number."""
+        with self._reading() as connection:
+            asked = sa.select(handin_table).where(handin_table.c.id == number)
+            found = complete(connection, connection.execute(asked).all())
+        if not found:
+            raise fault_error(
+                "hand-in", "is not in this book", number, "", "List them: glossbook settle"
+            )
+        return found[0]
+
+    def matters(
+        self,
+        *,
+        paper: str | None = None,
+        handin: int | None = None,
+        kind: str | None = None,
+        waiting: bool = False,
+    ) -> list[Matter]:
+        """Return matters, oldest first.
+
+        Parameters
+        ----------
+        paper, handin, kind : optional
+            Only those of this paper, of this hand-in, of this kind.
+        waiting : bool
+            Only those that an assessor has still to decide.
+        """
+        c = matter_table.c
+        where: list[sa.ColumnElement[bool]] = []
+        if paper is not None:
+            its = sa.select(handin_table.c.id).join(sheet_table)
+            where.append(c.handin.in_(its.where(sheet_table.c.paper == paper)))
+        if handin is not None:
+            where.append(c.handin == handin)
+        if kind is not None:
+            where.append(c.kind == kind)
+        with self._reading() as connection:
+            found = matters_of(connection, where)
+            aside = {n for n, what in counted(connection).items() if what == SET_ASIDE}
+            gone = sa.select(handin_table.c.id).where(handin_table.c.path.startswith(ERASED))
+            erased = set(connection.execute(gone).scalars())
+        if waiting:
+            found = [m for m in found if m.handin not in erased]
+            found = [m for m in found if m.open and (m.kind == APPEAL or m.handin not in aside)]
+        return found
+
+    def matter(self, number: int) -> Matter:
+        """Return a matter by its number."""
+        with self._reading() as connection:
+            found = matters_of(connection, [matter_table.c.id == number])
+        if not found:
+            raise fault_error(
+                "matter", "is not in this book", number, "", "List them: glossbook settle"
+            )
+        return found[0]
+
+    def raise_matter(
+        self,
+        handin: int,
+        kind: str,
+        *,
+        by: str,
+        part: str = "",
+        detail: Mapping[str, Any] | None = None,
+    ) -> Matter:
+        """Raise a matter about a hand-in, such as a student's appeal.
+
+        Parameters
+        ----------
+        handin : int
+            The hand-in.
+        kind : str
+            One of :data:`exercises.book.records.KINDS`.
+        by : str
+            Who raises it.
+        part : str
+            The answer key that it is about; empty for the whole hand-in.
+        detail : mapping, optional
+            What there is to say of it.
+        """
+        must_name(by)
+        self.handin(handin)
+        row = row_of(handin, kind, now(), part=part, detail=detail, by=storable(by))
+        with self._writing() as connection:
+            made = connection.execute(
+                matter_table.insert().values(row).returning(matter_table.c.id)
+            ).scalar_one()
+            seal_new_matters(connection)
+        return self.matter(made)
 
     def waiting(self) -> int:
         """Return how many hand-ins an assessor has still to look at."""
-        flags = sa.cast(handin_table.c.flags, sa.String)
-        flagged = sa.and_(handin_table.c.state == MARKED, flags != "{}")
-        asked = sa.select(sa.func.count()).where(
-            sa.or_(handin_table.c.state == UNREADABLE, flagged)
-        )
-        with self._reading() as connection:
-            return int(connection.execute(asked).scalar_one())
+        return len({one.handin for one in self.matters(waiting=True)})
 
     def counts(self) -> dict[str, int]:
         """Return how many hand-ins are in each state."""
-        with self._reading() as connection:
-            rows = connection.execute(
-                sa.select(handin_table.c.state, sa.func.count()).group_by(handin_table.c.state)
-            )
-            return {state: count for state, count in rows}
+        return dict(Counter(one.state for one in self.handins()))
 
 
 def _row_of(one: HandIn) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from calculators.faults import fault_error
+from exercises.book.chain import seal
 from exercises.book.connecting import in_turns, storable
 from exercises.book.people import People
 from exercises.book.records import NewSheet, PaperRecord, SheetRecord, must_name
@@ -133,6 +134,7 @@ class Papers(People):
         """
         must_name(by)
         tokens: list[str] = []
+        new: list[str] = []
         with self._writing() as connection:
             held = self._paper_that_is(connection, name, "checked", "issued")
             kept = {
@@ -175,7 +177,9 @@ class Papers(People):
                             "issued_at": at,
                         },
                     )
+                    new.append(token)
                 tokens.append(token)
+            seal(connection, "sheet", new)
             if held.state == "checked":
                 connection.execute(
                     paper_table.update()

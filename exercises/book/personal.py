@@ -10,14 +10,15 @@ from typing import Any
 import sqlalchemy as sa
 
 from calculators.faults import fault_error
+from exercises.book.chain import DECISION, HAND_IN, MATTER, SHEET, seal, seal_again
 from exercises.book.connecting import storable
-from exercises.book.hand_ins import ERASED
-from exercises.book.records import MACHINE, must_name
+from exercises.book.records import APPEAL, ERASED, MACHINE, must_name
 from exercises.book.results import Results
 from exercises.book.schema import (
     decision_table,
     handin_table,
     mark_table,
+    matter_table,
     sheet_table,
     student_table,
 )
@@ -72,6 +73,9 @@ class PersonalData(Results):
         its = sa.select(sheet_table.c.token).where(sheet_table.c.student == new)
         mine = sa.select(handin_table.c.id).where(handin_table.c.token.in_(its))
         marks = sa.select(mark_table.c.id).where(mark_table.c.handin.in_(mine))
+        about_me = sa.or_(decision_table.c.handin.in_(mine), decision_table.c.mark.in_(marks))
+        appeals = sa.and_(matter_table.c.handin.in_(mine), matter_table.c.kind == APPEAL)
+        no_path = ERASED + sa.cast(handin_table.c.id, sa.String)
         with self._writing() as connection:
             run = connection.execute
             person = run(
@@ -95,59 +99,74 @@ class PersonalData(Results):
             run(
                 handin_table.update()
                 .where(handin_table.c.token.in_(its))
-                .values(
-                    path=ERASED + sa.cast(handin_table.c.id, sa.String),
-                    answers={},
-                    working={},
-                    reason="",
-                    fingerprint=None,
-                    flags={},
-                )
+                .values(path=no_path, answers={}, working={}, reason="", fingerprint=None)
             )
             run(mark_table.update().where(mark_table.c.handin.in_(mine)).values(reason=""))
-            run(
-                decision_table.update()
-                .where(sa.or_(decision_table.c.handin.in_(mine), decision_table.c.mark.in_(marks)))
-                .values(reason="", detail={})
-            )
-            run(
-                handin_table.update()
-                .where(handin_table.c.id.in_(named_in))
-                .values(path=ERASED + sa.cast(handin_table.c.id, sa.String))
-            )
-            run(
-                decision_table.insert().values(
+            run(decision_table.update().where(about_me).values(reason="", told="", detail={}))
+            run(matter_table.update().where(appeals).values(detail={}))
+            run(handin_table.update().where(handin_table.c.id.in_(named_in)).values(path=no_path))
+            touched = {
+                SHEET: set(run(its).scalars()),
+                HAND_IN: {*run(mine).scalars(), *named_in},
+                MATTER: set(run(sa.select(matter_table.c.id).where(appeals)).scalars()),
+                DECISION: set(run(sa.select(decision_table.c.id).where(about_me)).scalars()),
+            }
+            given = sa.select(mark_table.c.decision).where(mark_table.c.handin.in_(mine))
+            touched[DECISION] |= set(run(given).scalars()) - {None}
+            made = run(
+                decision_table.insert()
+                .values(
                     what="erased",
                     detail={"kept as": new},
                     by=storable(by),
                     reason=storable(reason),
                     at=now(),
                 )
-            )
-            _leave_gaps(connection, student, person.name, new)
+                .returning(decision_table.c.id)
+            ).scalar_one()
+            _leave_gaps(connection, student, person.name, new, touched)
+            for kind, ids in touched.items():
+                seal_again(connection, kind, sorted(ids - {made}))
+            seal(connection, DECISION, [made])
         return new
 
 
-def _leave_gaps(connection: sa.Connection, student: str, name: str, kept_as: str) -> None:
-    """Take a person's name and id out of what was written about others."""
+def _leave_gaps(
+    connection: sa.Connection,
+    student: str,
+    name: str,
+    kept_as: str,
+    touched: dict[str, set[Any]],
+) -> None:
+    """Take a person's name and id out of what was written about others; note where."""
     words = [re.escape(word) for word in (name, student) if len(word) > 2]
     if not words:
         return
     named = re.compile(rf"(?<!\w)(?:{'|'.join(words)})(?!\w)", re.IGNORECASE)
     for table, columns in (
-        (decision_table, ("reason", "detail")),
+        (decision_table, ("reason", "told", "detail")),
         (mark_table, ("reason",)),
-        (handin_table, ("reason", "flags")),
+        (handin_table, ("reason",)),
+        (matter_table, ("detail",)),
     ):
-        held = [table.c[column] for column in columns]
-        asked = sa.select(table.c.id, *held)
+        asked = sa.select(table)
         if table is mark_table:
             asked = asked.where(table.c.by != MACHINE)
         for row in connection.execute(asked).all():
             old = {column: row._mapping[column] for column in columns}
             new = _without(old, named, kept_as)
-            if new != old:
-                connection.execute(table.update().where(table.c.id == row.id).values(**new))
+            if new == old:
+                continue
+            connection.execute(table.update().where(table.c.id == row.id).values(**new))
+            if table is not mark_table:
+                touched[_KIND_OF[table.name]].add(row.id)
+            elif row.decision is None:
+                touched[HAND_IN].add(row.handin)
+            else:
+                touched[DECISION].add(row.decision)
+
+
+_KIND_OF = {"decision": DECISION, "handin": HAND_IN, "matter": MATTER}
 
 
 def _without(thing: Any, named: re.Pattern[str], gap: str) -> Any:

@@ -7,16 +7,9 @@ from collections.abc import Mapping, Sequence
 import sqlalchemy as sa
 
 from exercises.book.decisions import Decisions, standing_marks
+from exercises.book.matters import COUNTS, SET_ASIDE, counted
 from exercises.book.records import HandIn, Mark, Result
-from exercises.book.schema import (
-    ISSUED,
-    MARKED,
-    SETTLED,
-    decision_table,
-    handin_table,
-    mark_table,
-    sheet_table,
-)
+from exercises.book.schema import ISSUED, MARKED, SETTLED, handin_table, mark_table, sheet_table
 
 
 class Results(Decisions):
@@ -44,15 +37,8 @@ class Results(Decisions):
         with self._reading() as connection:
             marks: dict[int, list[Mark]] = {}
             for row in connection.execute(asked):
-                marks.setdefault(row.handin, []).append(Mark(*row))
-            decided: dict[int, str] = {
-                row.handin: row.what
-                for row in connection.execute(
-                    sa.select(decision_table.c.handin, decision_table.c.what)
-                    .where(decision_table.c.what.in_(("counts", "set aside")))
-                    .order_by(decision_table.c.id)
-                )
-            }
+                marks.setdefault(row.handin, []).append(Mark(**row._mapping))
+        decided = self.counted()
         by_token: dict[str, list[HandIn]] = {}
         for one in self.handins(paper=paper):
             by_token.setdefault(one.token or "", []).append(one)
@@ -76,13 +62,35 @@ class Results(Decisions):
             )
         return out
 
+    def counted(self) -> dict[int, str]:
+        """Return which hand-ins were decided to count or set aside, the last one last."""
+        with self._reading() as connection:
+            return counted(connection)
+
 
 def that_counts(came: Sequence[HandIn], decided: Mapping[int, str]) -> HandIn | None:
-    """Return the hand-in of a sheet that counts, or None."""
-    chosen = [one for one in came if decided.get(one.id) == "counts"]
+    """Return the hand-in of a sheet that counts, or None.
+
+    Parameters
+    ----------
+    came : sequence of HandIn
+        All of the sheet, in the order in which they came into the book.
+    decided : mapping of int to str
+        Which of them counts or was set aside, the last one said coming last.
+
+    Returns
+    -------
+    HandIn or None
+        The one last chosen, else the first that could be read, else the first.  What
+        can't be read never has marks, and one that came later never takes the place
+        of an earlier one by itself, whatever dates it carries.
+    """
+    by_id = {one.id: one for one in came}
+    readable = {one.id: one for one in came if one.state in (MARKED, SETTLED)}
+    chosen = [n for n, what in decided.items() if what == COUNTS and n in readable]
     if chosen:
-        return chosen[-1]
-    left = [one for one in came if decided.get(one.id) != "set aside"]
-    marked = [one for one in left if one.state in (MARKED, SETTLED)]
-    in_time = sorted(marked, key=lambda one: (one.received_at, one.id))
-    return in_time[0] if in_time else (left[0] if left else None)
+        return readable[chosen[-1]]
+    left = [n for n in by_id if decided.get(n) != SET_ASIDE]
+    for number in sorted(left, key=lambda n: (n not in readable, n)):
+        return by_id[number]
+    return None

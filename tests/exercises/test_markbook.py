@@ -365,7 +365,7 @@ def test_erasing_a_person_leaves_numbers_and_nothing_else(issued):
             )
         ]
     )
-    book.decide("settled", by="A. Assessor", reason="Ada was ill", handin=1)
+    book.decide("note", by="A. Assessor", reason="Ada was ill", handin=1)
     held = book.export("s1")
     assert held["hand-ins"][0]["answers"] == {"1a": "secret text"}
     new = book.erase("s1", "A. Assessor", "asked on paper")

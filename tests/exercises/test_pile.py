@@ -468,7 +468,7 @@ def test_on_a_full_disk_marking_stops_and_goes_on_once_there_is_room(ours, tmp_p
     with open_book(fresh) as undisturbed:
         _mark(undisturbed, folder)
         wanted = _whole(undisturbed)
-    _full_after(book, 60)  # enough for the first batch
+    _full_after(book, 90)  # enough for the first batch
     with pytest.raises(FaultsError, match="the disk is full"):
         _mark(book, folder, workers=workers)
     book.close()
