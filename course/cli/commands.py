@@ -304,34 +304,74 @@ def _progress(done: int, total: int) -> None:
 
 @main.command()
 @BOOK
-@click.argument("handin", type=int, required=False)
-@click.option("--decision", type=click.Choice(["settled", "counts", "set aside"]))
-@click.option("--part", help="Give other marks to this part, such as 2a.")
-@click.option("--marks", type=float, help="The marks it gets.")
-@click.option("--by", metavar="NAME", help="Who decides.")
-@click.option("--reason", help="Why, in a few words.")
+@click.argument("numbers", type=int, nargs=-1, metavar="[MATTER]...")
+@click.option("--kind", help="All matters of a kind at once, such as late.")
+@click.option("--decision", type=click.Choice(["accept", "counts", "set aside"]))
+@click.option("--part", help="The part, where the matter is about none, such as 2a.")
+@click.option("--marks", type=float, help="The marks that the part gets.")
+@click.option("--reads", metavar="ANSWER", help="How the answer reads; it is marked so.")
+@click.option("--reopen", is_flag=True, help="Take the decision on a matter back.")
+@click.option("--hand-in", "handin", type=int, help="Other marks, or an appeal, for this one.")
+@click.option("--appeal", metavar="TEXT", help="Record what a student says against a mark.")
+@click.option("--on", "date", default="", metavar="DAY", help="When the appeal came.")
+@click.option("--by", default="", metavar="NAME", help="Who decides; without it, a preview.")
+@click.option("--reason", default="", help="Your own note; it stays in the book.")
+@click.option("--tell", default="", metavar="TEXT", help="What the student reads.")
 def settle(
     book: Path,
-    handin: int | None,
+    numbers: tuple[int, ...],
+    kind: str | None,
     decision: str | None,
     part: str | None,
     marks: float | None,
-    by: str | None,
-    reason: str | None,
+    reads: str | None,
+    reopen: bool,
+    handin: int | None,
+    appeal: str | None,
+    date: str,
+    by: str,
+    reason: str,
+    tell: str,
 ) -> None:
-    """List what needs a look; record an assessor's decision with name and reason."""
+    """List what needs a look; show what a decision changes; record it with a name."""
     from course.cli import papers
 
-    decides = decision is not None or part is not None
-    if (part is None) != (marks is None) or (decides and handin is None):
-        raise click.UsageError("Give NUMBER with --part and --marks, or --decision.")
-    if (by or reason) and not decides:
-        raise click.UsageError("Say what is decided: --decision, or --part and --marks.")
+    decides = decision is not None or marks is not None or reads is not None
+    if handin is not None and (appeal is None) == (part is None or marks is None):
+        raise click.UsageError("Beside --hand-in give --part and --marks, or --appeal.")
+    if handin is None and (appeal is not None or (decides and not (numbers or kind))):
+        raise click.UsageError("Give the matter's NUMBER, or --hand-in NUMBER.")
+    if (by or reason or part) and not (decides or reopen or appeal):
+        raise click.UsageError("Say what is decided: --decision, --marks or --reads.")
     with _opened(book) as held:
-        if handin is None:
-            _say(papers.to_settle(held))
+        if appeal is not None and handin is not None:
+            lines = papers.appeal(held, handin, part or "", appeal, date, by)
+        elif handin is not None and part is not None and marks is not None:
+            lines = papers.overrule(held, handin, part, marks, by, reason, tell)
+        elif reopen:
+            lines = [line for n in numbers for line in papers.reopen(held, n, by, reason)]
+        elif decides:
+            chosen = numbers or [one.id for one in held.matters(kind=kind, waiting=True)]
+            lines = papers.settle(held, chosen, decision, part, marks, reads, by, reason, tell)
+        elif numbers:
+            lines = [line for n in numbers for line in papers.look(held, n)]
         else:
-            _say(papers.settle(held, handin, decision, part, marks, by or "", reason or ""))
+            lines = papers.to_settle(held, kind)
+    _say(lines)
+
+
+@main.command()
+@click.argument("book", type=FILE, default=Path("class.db"))
+@click.option("--head", default="", metavar="DIGEST", help="One that a report carries.")
+@click.pass_context
+def verify(ctx: click.Context, book: Path, head: str) -> None:
+    """Check that nothing in a mark book was changed from outside."""
+    from course.cli import papers
+
+    with _opened(book) as held:
+        lines, sound = papers.verify(held, head)
+    _say(lines)
+    ctx.exit(0 if sound else 1)
 
 
 @main.command()

@@ -165,7 +165,7 @@ def _words(text: str) -> list[str]:
 def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
     """Return in plain sentences what an assessor has to settle about a hand-in."""
     flags, said = one.flags, []
-    if one.state == UNREADABLE:
+    if one.state == UNREADABLE and one.needs_a_look:
         said.append(one.reason)
     if late := flags.get("late"):
         said.append(f"It came {_span(late['minutes'])} late, as the {_CLOCKS[late['clock']]} says.")
@@ -186,6 +186,10 @@ def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
         said.append(f"Its file names {names}, and its sheet belongs to somebody else.")
     if parts := flags.get("to settle"):
         said.append(f"By hand: {', '.join(parts)}.")
+    if parts := flags.get("working"):
+        said.append(f"Working to read: {', '.join(parts)}.")
+    if appeal := flags.get("appeal"):
+        said.append(f"An appeal of {appeal['date']}: {appeal['says']}")
     if strays := flags.get("strays"):
         said.append(f"It answers {', '.join(strays)}, which the sheet does not ask.")
     return said

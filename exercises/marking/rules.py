@@ -341,6 +341,8 @@ class MarkedSheet:
             true = part["answer"]
             size = self._own(f"{place}{name}", part)
             if name in key.part["follows"]:
+                if size is None and self._unread(f"{place}{name}"):
+                    return _UNREAD_BEFORE
                 if size is None or _absurd(size, part):
                     return None
                 own = own or size != true
@@ -360,6 +362,10 @@ class MarkedSheet:
             return _followed(chosen, key, given, off)
         except (ArithmeticError, LookupError, TypeError, ValueError):
             return None  # the calculators refuse what the earlier answer leads to
+
+    def _unread(self, key: str) -> bool:
+        """Tell whether something was answered there that could not be read."""
+        return key in self.problems or bool(self.answers.get(key, "").strip())
 
     def _own(self, key: str, part: Mapping[str, Any]) -> float | None:
         """Return the student's answer to an earlier part in base units, or None."""
@@ -382,6 +388,11 @@ class MarkedSheet:
 _POINT_AND_THREE = re.compile(r"\s*[+-]?[1-9][0-9]{0,2}\.[0-9]{3}(?![0-9.,])")
 _TWO_WAYS = "A point before three digits can be read in two ways. An assessor will look at it."
 _CHANGED = "This may follow from an earlier answer that was not right. An assessor will look at it."
+
+_UNREAD_BEFORE = (
+    "This may follow from an earlier answer that could not be read or used. "
+    "An assessor will look at it."
+)
 
 
 class _Followed(NamedTuple):

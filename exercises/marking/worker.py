@@ -19,8 +19,10 @@ from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
 from exercises.marking.checks import FEWEST_COPIED
 from exercises.marking.finding import MOST_HELD, Task
-from exercises.marking.rules import TO_SETTLE, mark_sheet
+from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict, mark_sheet
 from exercises.questions.answer_boxes import answer_boxes
+
+WRONG_VALUES = (WRONG, NEAR, ROAD)
 
 # --- one batch, in a worker --------------------------------------------------------------
 
@@ -94,10 +96,30 @@ class Worker:
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:
             entry.flags["to settle"] = to_settle
+        with_working = _to_read(sheet, verdicts, reading)
+        if with_working:
+            entry.flags["working"] = with_working
         strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
         if strays:
             entry.flags["strays"] = sorted(strays)[:20]
         entry.fingerprint, entry.numbers = fingerprint(sheet, reading)
+
+
+def _to_read(
+    sheet: SheetRecord, verdicts: Sequence[Verdict], reading: hand_in.Reading
+) -> list[str]:
+    """Return the parts whose number is wrong and whose working an assessor should read."""
+    if not reading.working:
+        return []
+    boxes = answer_boxes(sheet.questions)
+    return [
+        box.key
+        for box, one in zip(boxes, verdicts, strict=True)
+        if one.value == 0
+        and one.verdict in WRONG_VALUES
+        and box.part["marks"].get("value")
+        and box.key.split(".")[0] in reading.working
+    ]
 
 
 def fingerprint(sheet: SheetRecord, reading: hand_in.Reading) -> tuple[str | None, str | None]:
