@@ -136,27 +136,7 @@ class Decisions(HandIns):
             )
             if decision in undone or old.undoes is not None:
                 raise fault_error("decision", "was taken back already", decision)
-            given = _marks_of(connection, mark_table.c.decision == decision)
-            everything = {
-                one.id: one
-                for handin in {one.handin for one in given}
-                for one in _marks_of(connection, mark_table.c.handin == handin)
-            }
-            standing = {
-                one.id
-                for handin in {one.handin for one in given}
-                for one in standing_marks(
-                    m for m in everything.values() if m.handin == handin
-                ).values()
-            }
-            back = []
-            for one in given:
-                if one.id not in standing:
-                    continue
-                before = everything[one.supersedes or 0]
-                while before.decision in undone and before.supersedes is not None:
-                    before = everything[before.supersedes]
-                back.append(replace(before, supersedes=one.id))
+            back = _taken_back(connection, decision, undone)
             made = _give(
                 connection,
                 {
@@ -409,6 +389,33 @@ def _give(
             new.append(values)
         connection.execute(mark_table.insert(), new)
     return Decision(**made._mapping)
+
+
+def _taken_back(connection: sa.Connection, decision: int, undone: Iterable[int]) -> list[Mark]:
+    """Return the marks that stood before a decision, for the parts where it still holds.
+
+    Marks that only brought an earlier one back are looked through, and so are those of
+    decisions that were taken back.
+    """
+    c = decision_table.c
+    undoing = connection.execute(sa.select(c.id).where(c.undoes.is_not(None))).scalars()
+    looked_through = {*undone, *undoing}
+    its = sa.select(mark_table.c.handin).where(mark_table.c.decision == decision)
+    back = []
+    for handin in set(connection.execute(its).scalars()):
+        history = {one.id: one for one in _marks_of(connection, mark_table.c.handin == handin)}
+
+        def origin(mark: Mark, history: Mapping[int, Mark] = history) -> Mark:
+            while mark.decision in looked_through and mark.supersedes is not None:
+                mark = history[mark.supersedes]
+            return mark
+
+        for standing in standing_marks(history.values()).values():
+            given = origin(standing)
+            if given.decision == decision and given.supersedes is not None:
+                before = origin(history[given.supersedes])
+                back.append(replace(before, supersedes=standing.id))
+    return back
 
 
 def _may_close(connection: sa.Connection, matter: Matter, one: Closing, by: str) -> None:
