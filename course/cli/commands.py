@@ -317,47 +317,13 @@ def _progress(done: int, total: int) -> None:
 @click.option("--by", default="", metavar="NAME", help="Who decides; without it, a preview.")
 @click.option("--reason", default="", help="Your own note; it stays in the book.")
 @click.option("--tell", default="", metavar="TEXT", help="What the student reads.")
-def settle(
-    book: Path,
-    numbers: tuple[int, ...],
-    kind: str | None,
-    decision: str | None,
-    part: str | None,
-    marks: float | None,
-    reads: str | None,
-    reopen: bool,
-    handin: int | None,
-    appeal: str | None,
-    date: str,
-    by: str,
-    reason: str,
-    tell: str,
-) -> None:
+def settle(book: Path, **asked: Any) -> None:
     """List what needs a look; show what a decision changes; record it with a name."""
-    from course.cli import papers
+    from course.cli import settling
 
-    decides = decision is not None or marks is not None or reads is not None
-    if handin is not None and (appeal is None) == (part is None or marks is None):
-        raise click.UsageError("Beside --hand-in give --part and --marks, or --appeal.")
-    if handin is None and (appeal is not None or (decides and not (numbers or kind))):
-        raise click.UsageError("Give the matter's NUMBER, or --hand-in NUMBER.")
-    if (by or reason or part) and not (decides or reopen or appeal):
-        raise click.UsageError("Say what is decided: --decision, --marks or --reads.")
+    typed = settling.Asked(**asked)
     with _opened(book) as held:
-        if appeal is not None and handin is not None:
-            lines = papers.appeal(held, handin, part or "", appeal, date, by)
-        elif handin is not None and part is not None and marks is not None:
-            lines = papers.overrule(held, handin, part, marks, by, reason, tell)
-        elif reopen:
-            lines = [line for n in numbers for line in papers.reopen(held, n, by, reason)]
-        elif decides:
-            chosen = numbers or [one.id for one in held.matters(kind=kind, waiting=True)]
-            lines = papers.settle(held, chosen, decision, part, marks, reads, by, reason, tell)
-        elif numbers:
-            lines = [line for n in numbers for line in papers.look(held, n)]
-        else:
-            lines = papers.to_settle(held, kind)
-    _say(lines)
+        _say(settling.settled(held, typed))
 
 
 @main.command()
@@ -366,10 +332,10 @@ def settle(
 @click.pass_context
 def verify(ctx: click.Context, book: Path, head: str) -> None:
     """Check that nothing in a mark book was changed from outside."""
-    from course.cli import papers
+    from course.cli import settling
 
     with _opened(book) as held:
-        lines, sound = papers.verify(held, head)
+        lines, sound = settling.verify(held, head)
     _say(lines)
     ctx.exit(0 if sound else 1)
 

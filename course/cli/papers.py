@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.units import say
+from course.cli.report_lines import visible
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
 from exercises.book.book import Book, create, open_book
-from exercises.book.records import HandIn, PaperRecord, Student, must_name
-from exercises.book.times import now, parse_time
-from exercises.marking import checks, matters, run
+from exercises.book.records import PaperRecord, Student, must_name
+from exercises.book.times import parse_time
+from exercises.marking import checks, run
 from exercises.questions import own
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.registry import Question, bank
@@ -241,7 +241,7 @@ def mark(
         lines.append(f"New: {states}.")
     if summary.to_look:
         lines.append(f"{_need_a_look(summary.to_look)}:")
-        lines += [f"  {_visible(path)}: {_visible(why)}" for path, why in summary.look]
+        lines += [f"  {visible(path)}: {visible(why)}" for path, why in summary.look]
         if summary.to_look > len(summary.look):
             lines.append(f"  and {summary.to_look - len(summary.look)} more: glossbook settle")
     earlier = book.waiting() - summary.to_look
@@ -297,174 +297,6 @@ def key_in(
     if handin.needs_a_look:
         lines += [f"  {text}" for text in checks.what_to_settle(handin, book.students())]
     return lines, handin.needs_a_look
-
-
-# --- settling ---------------------------------------------------------------------------------
-
-
-def to_settle(book: Book, kind: str | None = None) -> list[str]:
-    """Return the matters that wait for a decision, a line each."""
-    students = book.students()
-    waiting = book.matters(waiting=True, kind=kind)
-    if not waiting:
-        return ["Nothing needs a look."]
-    handins = {one.id: one for one in book.handins()}
-    owners = _owners(book, (handins[one.handin] for one in waiting))
-    count = len(waiting)
-    lines = [f"{count} {'matters need' if count > 1 else 'matter needs'} a look."]
-    for one in waiting:
-        held = handins[one.handin]
-        lines.append(
-            f"  {one.id}  {owners.get(held.id, 'No sheet')}, {_visible(held.path)}: "
-            f"{one.kind}. {_visible(matters.in_words(one, held, students))}"
-        )
-    return [
-        *lines,
-        "Look at one: glossbook settle NUMBER",
-        "See what a decision would change: glossbook settle NUMBER --decision accept, or "
-        "--marks MARKS, or --reads ANSWER",
-        'Then decide, with --by "Name" --reason "why" too.',
-    ]
-
-
-def _owners(book: Book, handins: Iterable[HandIn]) -> dict[int, str]:
-    """Return whose sheet each hand-in is for, with the paper, by its number."""
-    students = book.students()
-    handins = list(handins)
-    sheets = book.sheets_by_token((h.token for h in handins if h.token), needs="head")
-    owners = {}
-    for one in handins:
-        sheet = sheets.get(one.token or "")
-        if sheet is not None:
-            person = students[sheet.student]
-            name = f"{person.id} {person.name}".strip()
-            resit = f", sitting {sheet.sitting}" if sheet.sitting > 1 else ""
-            owners[one.id] = f"{name}, {sheet.paper}{resit}"
-    return owners
-
-
-WAYS = {"accept": "accepted", "counts": "counts", "set aside": "set aside"}
-
-
-def settle(
-    book: Book,
-    numbers: Sequence[int],
-    decision: str | None,
-    part: str | None,
-    marks: float | None,
-    reads: str | None,
-    by: str,
-    reason: str,
-    tell: str = "",
-) -> list[str]:
-    """Show what decisions on matters would change; decide them where a name confirms it."""
-    previews, lines = [], []
-    for number in numbers:
-        about = part or book.matter(number).part
-        if (marks is not None or reads is not None) and not about:
-            raise fault_error(
-                f"matter {number}", "is about no part", "", "", "Name the part: --part 2a"
-            )
-        proposal = matters.Proposal(
-            WAYS[decision or "accept"],
-            {about: marks} if marks is not None else {},
-            {about: reads} if reads is not None else {},
-        )
-        found = matters.preview(book, number, proposal)
-        previews.append(found)
-        lines.append(f"Matter {number}, {found.matter.kind}: {' '.join(found.sentences)}")
-    if not (by or reason):
-        return [*lines, "Nothing is decided yet. Decide it with --by NAME --reason WHY."]
-    matters.confirm(book, previews, by=by, reason=reason, told=tell)
-    closed = f"{len(previews)} matters are" if len(previews) > 1 else "The matter is"
-    return [*lines, f"{closed} closed, decided by {by}."]
-
-
-def reopen(book: Book, number: int, by: str, reason: str) -> list[str]:
-    """Take the decision on a matter back."""
-    book.reopen(number, by=by, reason=reason)
-    return [f"Matter {number} is open again; what its decision changed is as before."]
-
-
-def overrule(
-    book: Book, handin: int, part: str, marks: float, by: str, reason: str, tell: str
-) -> list[str]:
-    """Show or give other marks for a part about which no matter was raised."""
-    held = {m.part: m for m in book.marks(book.handin(handin).id)}
-    if part not in held:
-        raise fault_error(
-            "--part",
-            "is not a part of this hand-in",
-            part,
-            ", ".join(held) or "It has none",
-            "Look at the mark scheme",
-        )
-    line = f"{part}: {held[part].awarded:g} → {marks:g} of {held[part].total:g} marks."
-    if not (by or reason):
-        return [line, "Nothing is decided yet. Decide it with --by NAME --reason WHY."]
-    detail: dict[str, Any] = {"awarded": marks, "reason": tell}
-    book.decide("marks", by=by, reason=reason, mark=held[part].id, detail=detail)
-    return [line, f"Decided by {by}."]
-
-
-def appeal(book: Book, handin: int, part: str, says: str, date: str, by: str) -> list[str]:
-    """Record a student's appeal, with its date."""
-    day = parse_time(date).date().isoformat() if date else now()[:10]
-    made = matters.raise_appeal(book, handin, says, by=by, date=day, part=part)
-    return [f"The appeal is matter {made.id}. Somebody who gave no mark there decides it."]
-
-
-def look(book: Book, number: int) -> list[str]:
-    """Return a matter and its hand-in as an assessor looks at it."""
-    one = book.matter(number)
-    held = book.handin(one.handin)
-    state = "to decide" if one.open else "closed"
-    words = _visible(matters.in_words(one, held, book.students()))
-    return [f"Matter {one.id}, {one.kind}, {state}. {words}", *_one(book, held)]
-
-
-def _one(book: Book, one: HandIn) -> list[str]:
-    """Return a hand-in as an assessor looks at it: whose, what was written, what it got."""
-    owner = _owners(book, [one]).get(one.id, "no sheet")
-    lines = [
-        f"Hand-in {one.id}, {_visible(one.path)}: {one.state}. {one.reason}".rstrip(),
-        f"  For: {owner}.",
-    ]
-    for m in book.marks(one.id):
-        wrote = str(one.answers.get(m.part, "")).strip()
-        shown = f" wrote {_printable(wrote)};" if wrote else ""
-        lines.append(f"  {m.part}:{shown} {m.awarded:g} of {m.total:g}. {m.reason} (by {m.by})")
-    lines += [f"  Working {key}: {_printable(text)}" for key, text in one.working.items()]
-    lines += [
-        f"  Decided: {d.what}{f', matter {d.matter}' if d.matter else ''}, by {d.by}, "
-        f"{d.at[:10]}: {d.reason}"
-        for d in book.decisions(one.id)
-    ]
-    return lines
-
-
-def verify(book: Book, asked: str) -> tuple[list[str], bool]:
-    """Say whether anything in the record was changed from outside, and where."""
-    found = book.verify(asked)
-    lines = [f"{found.entries} entries, head {found.head[:16]}."]
-    lines += [f"  {_visible(text)}" for text in found.faults]
-    if not found.faults:
-        lines.append("Nothing was changed from outside.")
-    if found.known is False:
-        lines.append(f"{asked} is no head of this record: it was cut short or made again since.")
-    if found.known:
-        lines.append(f"{asked} is a head of this record: it was only added to since.")
-    return lines, not found.faults and found.known is not False
-
-
-def _printable(text: str) -> str:
-    """Return what a student wrote on one line, with nothing that moves a cursor."""
-    return f"“{' '.join(_visible(text).split())}”"
-
-
-def _visible(text: str) -> str:
-    """Return a text with nothing in it that a terminal acts on."""
-    return "".join(c if c.isprintable() else " " for c in text)
 
 
 # --- reports -------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from typing import Any
 
 from calculators.faults import fault_error
 from exercises.book import sqlite
-from exercises.book.chain import Checked, check, head, seal_all
+from exercises.book.chain import head, seal_all
 from exercises.book.connecting import revisions, upgrade
 from exercises.book.personal import PersonalData
 from exercises.book.schema import book_table
@@ -24,16 +24,6 @@ class Book(PersonalData):
     (``people``), papers and sheets (``issuing``), ``hand_ins``, ``decisions``,
     ``results`` and a person's data (``personal``).
     """
-
-    def head(self) -> str:
-        """Return the head of the chain of digests; exports carry it."""
-        with self._reading() as connection:
-            return head(connection)
-
-    def verify(self, asked: str = "") -> Checked:
-        """Check the chain of digests; see :func:`exercises.book.chain.check`."""
-        with self._reading() as connection:
-            return check(connection, asked)
 
 
 def create(path: str | Path, about: Mapping[str, Any] | None = None) -> Book:

@@ -144,30 +144,32 @@ def _contents(
 ) -> dict[str, tuple[list[Any], dict[str, Any]]]:
     """Return the plain and the personal fields of rows, by subject."""
     about = _KINDS[kind]
-    key = about.table.c[about.key]
+    columns = about.table.c
+    key = columns[about.key]
     asked = subjects if kind == SHEET else [int(one) for one in subjects]
-    rows = in_turns(connection, sa.select(about.table), key, asked)
+    whole = sa.select(key, *(columns[name] for name in (*about.plain, *about.personal)))
     marks: dict[Any, list[Any]] = {}
     if about.marks:
         c = mark_table.c
         of = c.handin if kind == HAND_IN else c.decision
-        its = sa.select(mark_table).order_by(c.id)
+        its = sa.select(of, c.reason, *(c[name] for name in _MARK_PLAIN)).order_by(c.id)
         if kind == HAND_IN:
             its = its.where(c.decision.is_(None))
         for mark in in_turns(connection, its, of, asked):
-            marks.setdefault(mark.handin if kind == HAND_IN else mark.decision, []).append(mark)
+            marks.setdefault(mark[0], []).append(mark)
     out = {}
-    for row in rows:
-        held = row._mapping
-        mine = marks.get(held[about.key], [])
-        plain = [
-            _digest_of(held[name]) if name == "questions" else held[name] for name in about.plain
-        ]
-        plain.append([[mark._mapping[name] for name in _MARK_PLAIN] for mark in mine])
-        personal = {name: held[name] for name in about.personal}
+    last = 1 + len(about.plain)
+    for row in in_turns(connection, whole, key, asked):
+        plain = list(row[1:last])
+        if kind == SHEET:
+            place = about.plain.index("questions")
+            plain[place] = _digest_of(plain[place])
+        mine = marks.get(row[0], [])
+        plain.append([list(mark[2:]) for mark in mine])
+        personal = dict(zip(about.personal, row[last:], strict=True))
         if about.marks:
-            personal["reasons"] = [mark.reason for mark in mine]
-        out[str(held[about.key])] = plain, personal
+            personal["reasons"] = [mark[1] for mark in mine]
+        out[str(row[0])] = plain, personal
     return out
 
 

@@ -46,7 +46,8 @@ def in_turns(
     """Yield the rows whose column has one of many values, without asking for too many."""
     listed = list(dict.fromkeys(values))
     for start in range(0, len(listed), AT_A_TIME):
-        yield from connection.execute(asked.where(column.in_(listed[start : start + AT_A_TIME])))
+        some = asked.where(column.in_(listed[start : start + AT_A_TIME]))
+        yield from connection.execute(some).all()
 
 
 def storable(text: str) -> str:

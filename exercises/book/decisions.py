@@ -9,7 +9,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from calculators.faults import fault_error
-from exercises.book.chain import seal
+from exercises.book.chain import Checked, check, head, seal
 from exercises.book.connecting import storable
 from exercises.book.hand_ins import HandIns
 from exercises.book.matters import COUNTS, SET_ASIDE, matters_of, standing_decisions
@@ -325,6 +325,16 @@ class Decisions(HandIns):
             )
         with self._reading() as connection:
             return [Decision(**row._mapping) for row in connection.execute(asked)]
+
+    def head(self) -> str:
+        """Return the head of the chain of digests; exports carry it."""
+        with self._reading() as connection:
+            return head(connection)
+
+    def verify(self, asked: str = "") -> Checked:
+        """Check the chain of digests; see :func:`exercises.book.chain.check`."""
+        with self._reading() as connection:
+            return check(connection, asked)
 
     def standing_decisions(self, handin: int) -> list[Decision]:
         """Return the decisions about a hand-in that nobody took back, oldest first."""

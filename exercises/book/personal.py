@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import secrets
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
 import sqlalchemy as sa
@@ -29,23 +30,26 @@ class PersonalData(Results):
     """A mark book as far as a person's data go."""
 
     def export(self, student: str) -> dict[str, Any]:
-        """Return everything the book holds about a person, as plain data."""
+        """Return what the book holds about a person, as plain data.
+
+        Of their sheets it has everything but the questions, whose answers may still be
+        closed, and the seed, from which they could be worked out.
+        """
         person = self.students().get(student)
         if person is None:
             raise fault_error("student", "is not in this book", student)
         sheets = [one for one in self.sheets() if one.student == student]
         handins = [one for s in sheets for one in self.handins(token=s.token)]
+        closed = {"questions", "seed"}
         return {
             "student": {**vars(person), "about": dict(person.about)},
-            "sheets": [vars(one) for one in sheets],
+            "sheets": [{k: v for k, v in vars(one).items() if k not in closed} for one in sheets],
             "hand-ins": [
-                {
-                    **vars(one),
-                    "marks": [vars(m) for m in self.marks(one.id, history=True)],
-                }
+                {**asdict(one), "marks": [vars(m) for m in self.marks(one.id, history=True)]}
                 for one in handins
             ],
             "decisions": [vars(d) for one in handins for d in self.decisions(one.id)],
+            "record": self.head(),
         }
 
     def erase(self, student: str, by: str, reason: str, named_in: Sequence[int] = ()) -> str:

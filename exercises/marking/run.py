@@ -187,7 +187,8 @@ def mark_folder(
             if one.needs_a_look:
                 summary.to_look += 1
                 if len(summary.look) < 1000:
-                    students = book.students(one.flags.get("swapped", ()))
+                    named = one.flags.get("swapped", ())
+                    students = book.students(named) if named else {}
                     said = what_to_settle(one, students)
                     summary.look.append((one.path, " ".join(said)))
         if tell:

@@ -272,6 +272,13 @@ def _came(result: Result, stands: Standing) -> list[str]:
             f"of {_received(result)}; which one counts is being looked at by your "
             "assessor."
         )
+    if working := flags.get("working"):
+        said.append(
+            f"Your assessor is reading your working for {_listed(working)}; the marks can "
+            "only rise by that."
+        )
+    if "appeal" in flags:
+        said.append("A second reader is looking at your appeal.")
     if flags.keys() & {"copied", "swapped", "strays"}:
         said.append("How this hand-in came is being looked at by your assessor.")
     if stands.open:
