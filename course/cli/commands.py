@@ -267,8 +267,9 @@ def issue(
 @BOOK
 @click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
 @click.option("--on-paper", metavar="TOKEN", help="Key in a sheet that came back on paper.")
-@click.option("--by", default="", metavar="NAME", help="Who keys it in.")
+@click.option("--by", default="", metavar="NAME", help="Who keys it in, or says when it came.")
 @click.option("--received", metavar="TIME", help="When it came in, such as 2027-03-15 16:30.")
+@click.option("--receipts", type=FILE, help="Write a receipt for each hand-in, as CSV.")
 @click.pass_context
 def mark(
     ctx: click.Context,
@@ -278,6 +279,7 @@ def mark(
     on_paper: str | None,
     by: str,
     received: str | None,
+    receipts: Path | None,
 ) -> None:
     """Mark a folder of hand-ins, or key in one from paper. Nothing handed in is run."""
     from course.cli import papers
@@ -288,7 +290,7 @@ def mark(
         if on_paper:
             lines, look = papers.key_in(held, on_paper, by, scheme, received, _asked)
         else:
-            lines, look = papers.mark(held, folder, scheme, _progress, received)
+            lines, look = papers.mark(held, folder, scheme, _progress, received, by, receipts)
     _say(lines)
     ctx.exit(1 if look else 0)
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import csv
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -28,6 +29,7 @@ from exercises.reports import (
 )
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
+from exercises.reports.tables import safe_cell
 from exercises.sheets import choice, issuing, mark_scheme, notebook, page
 from exercises.sheets.class_list import read_class
 
@@ -223,6 +225,8 @@ def mark(
     scheme: Path | None,
     said: Callable[[int, int], None],
     received: str | None = None,
+    by: str = "",
+    receipts: Path | None = None,
 ) -> tuple[list[str], bool]:
     """Mark a folder; return what to say, and whether something needs a look."""
     held = read_scheme(scheme) if scheme else None
@@ -239,6 +243,12 @@ def mark(
     lines = [_files(summary.met, summary.known)]
     if states:
         lines.append(f"New: {states}.")
+    if summary.new and received and by:
+        detail = {"received": received, "files": summary.new}
+        book.append(
+            by=by, reason="Time of receipt", decisions=[{"what": "received", "detail": detail}]
+        )
+    lines += _receipts(summary.receipts, receipts)
     if summary.to_look:
         lines.append(f"{_need_a_look(summary.to_look)}:")
         lines += [f"  {visible(path)}: {visible(why)}" for path, why in summary.look]
@@ -256,6 +266,25 @@ def _files(count: int, known: int) -> str:
     if not known:
         return f"{read}."
     return f"{read}; {'all' if known == count else known} were already recorded."
+
+
+MOST_RECEIPTS = 40  # that are printed; a file holds all of them
+
+
+def _receipts(given: Sequence[tuple[str, str, str]], path: Path | None) -> list[str]:
+    """Return a line for each receipt, or write them all to a file."""
+    if path is not None:
+        if path.exists():
+            raise fault_error(str(path), "is there already", "", "", "Name another file")
+        with path.open("w", encoding="utf-8-sig", newline="") as file:
+            writer = csv.writer(file, quoting=csv.QUOTE_ALL)
+            for row in [("Sheet", "File", "Receipt"), *given]:
+                writer.writerow(map(safe_cell, row))
+        return [f"Receipts: {path}"]
+    shown = [f"  {token}: receipt {number}" for token, _, number in given[:MOST_RECEIPTS]]
+    if len(given) > MOST_RECEIPTS:
+        shown.append(f"  and {len(given) - MOST_RECEIPTS} more: write them with --receipts FILE")
+    return ["Receipts for students:", *shown] if shown else []
 
 
 def _need_a_look(count: int) -> str:

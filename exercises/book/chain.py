@@ -53,7 +53,10 @@ _KINDS = {
     HAND_IN: _Kind(
         handin_table,
         "id",
-        ("id", "digest", "size", "received_at", "clock", "met_at", "form", "token", "state"),
+        (
+            *("id", "digest", "size", "received_at", "clock", "met_at", "form", "token"),
+            *("state", "dated", "dated_by", "pile"),
+        ),
         ("path", "reason", "answers", "working", "fingerprint", "numbers"),
         marks=True,
     ),
@@ -77,8 +80,8 @@ _MARK_PLAIN = (
 # --- sealing ----------------------------------------------------------------------------
 
 
-def seal(connection: sa.Connection, kind: str, subjects: Iterable[Any]) -> None:
-    """Seal rows that were written in this transaction, in the order given."""
+def seal(connection: sa.Connection, kind: str, subjects: Iterable[Any]) -> list[str]:
+    """Seal rows that were written in this transaction; return their digests, in order."""
     subjects = list(subjects)
     contents = _contents(connection, kind, subjects)
     before = head(connection)
@@ -99,6 +102,7 @@ def seal(connection: sa.Connection, kind: str, subjects: Iterable[Any]) -> None:
         )
     if rows:
         connection.execute(chain_table.insert(), rows)
+    return [str(row["digest"]) for row in rows]
 
 
 def seal_new_matters(connection: sa.Connection) -> None:

@@ -24,6 +24,7 @@ from exercises.book.records import ALIKE, APPEAL, ERASED, MACHINE, HandIn, Matte
 from exercises.book.schema import (
     MARKED,
     SETTLED,
+    chain_table,
     handin_table,
     mark_table,
     matter_table,
@@ -31,6 +32,7 @@ from exercises.book.schema import (
 )
 from exercises.book.times import now
 
+RECEIPT = 16  # signs of the digest that are given to a student
 Judge: TypeAlias = Callable[[list[HandIn], list[HandIn]], list[HandIn]]
 # What a verdict of exercises.marking.rules holds, in its order.
 MARK_FIELDS = (
@@ -120,7 +122,9 @@ class HandIns(Papers):
                 for matter in matters_of(connection, handins=by_id):
                     one = by_id[matter.handin]
                     one.matters = [*one.matters, matter]
-            seal(connection, "hand-in", [one.id for one in fresh])
+            digests = seal(connection, "hand-in", [one.id for one in fresh])
+            for one, digest in zip(fresh, digests, strict=True):
+                one.receipt = digest[:RECEIPT]
             seal_new_matters(connection)
         return fresh
 
@@ -182,6 +186,14 @@ class HandIns(Papers):
                 "hand-in", "is not in this book", number, "", "List them: glossbook settle"
             )
         return found[0]
+
+    def receipt(self, handin: int) -> str:
+        """Return the receipt of a hand-in: the beginning of its entry in the record."""
+        c = chain_table.c
+        asked = sa.select(c.digest).where(c.kind == "hand-in", c.subject == str(handin))
+        with self._reading() as connection:
+            digest = connection.execute(asked.order_by(c.id)).scalars().first()
+        return str(digest or "")[:RECEIPT]
 
     def matters(
         self,

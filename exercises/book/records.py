@@ -184,7 +184,8 @@ class HandIn:
     received_at : str
         When it came in, ISO 8601.
     clock : str
-        Who says so: ``"file"``, ``"archive"`` or ``"given"``.
+        Who says so: ``"given"`` by an assessor, or ``"taken in"``, the time at which it
+        came into the book; in older books ``"file"`` and ``"archive"`` too.
     form : str
         ``"notebook"``, ``"file"``, ``"line"``, ``"paper"`` or ``"unknown"``.
     token : str or None
@@ -201,6 +202,15 @@ class HandIn:
     flags : dict
         What needs a look, by ``late, repeated, copied, swapped, to settle, working,
         strays, appeal``; from the book, what is still open.
+    dated, dated_by : str
+        The date that its ``"file"`` or ``"archive"`` carries: a hint, which its sender
+        can set.
+    pile : int or None
+        The first hand-in of the pile with which it was taken in.
+    claims : sequence of str
+        For recording: names and tokens that it carries beside its own.
+    receipt : str
+        Once recorded, what its student can be given.
     marks : sequence of tuple
         For recording: verdicts of :mod:`exercises.marking`, or their fields.
     """
@@ -224,6 +234,11 @@ class HandIn:
     met_at: str = ""
     matters: Sequence[Matter] = ()
     set_aside: bool = False
+    dated: str = ""
+    dated_by: str = ""
+    pile: int | None = None
+    claims: Sequence[str] = ()
+    receipt: str = ""
 
     @property
     def waiting(self) -> list[Matter]:

@@ -30,6 +30,8 @@ class IrregularityCheck:
 
     def __init__(self, book: Book) -> None:
         self.book, self.named = book, _Named(book)
+        self.pile: int | None = None
+        self.pile_is_late = False
 
     def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> list[HandIn]:
         """Set flags on new hand-ins; return the earlier ones that got one too."""
@@ -40,12 +42,13 @@ class IrregularityCheck:
             self._remember(one, by_token, by_print)
         changed: dict[int, HandIn] = {}
         for one in fresh:
+            self.pile = one.pile = self.pile or one.id
             if one.token in limits:
                 student, limit = limits[one.token]
-                _late(one, limit)
-                named = self.named.in_path(one.path)
-                if named and student not in named:
-                    one.flags["swapped"] = sorted(named)
+                self._late(one, limit)
+                strange = self._others_named(one, student)
+                if strange:
+                    one.flags["swapped"] = strange
                 others = [o for o in by_token.get(one.token, []) if o.state in _READ]
                 if others and one.state in _READ:
                     same = [o for o in others if o.answers == one.answers]
@@ -66,6 +69,39 @@ class IrregularityCheck:
             self._remember(one, by_token, by_print)
         return list(changed.values())
 
+    def _others_named(self, one: HandIn, student: str) -> list[str]:
+        """Return whom its name, its head or a token in it names in place of its student."""
+        strange: set[str] = set()
+        in_path = self.named.in_path(one.path)
+        if student not in in_path:
+            strange |= in_path
+        for claim in one.claims:
+            if hand_in.TOKEN_SHAPE.fullmatch(claim):
+                other = self.book.sheets_by_token([claim], needs="head").get(claim)
+                inside = {other.student if other else claim}
+            else:
+                inside = self.named.in_path(claim)
+            if student not in inside:
+                strange |= inside
+        return sorted(strange)
+
+    def _late(self, one: HandIn, limit: datetime | None) -> None:
+        """Flag what came in late; where nobody said when it came, once for the pile."""
+        if limit is None:
+            return
+        over = (parse_time(one.received_at) - limit).total_seconds()
+        if over <= 0 or (one.clock == TAKEN_IN and self.pile_is_late):
+            return
+        late = {
+            "minutes": round(over / 60),
+            "until": limit.isoformat(),
+            "clock": one.clock,
+        }
+        if one.clock == TAKEN_IN:
+            self.pile_is_late = True
+            late["pile"] = self.pile
+        one.flags["late"] = late
+
     @staticmethod
     def _remember(
         one: HandIn,
@@ -79,18 +115,6 @@ class IrregularityCheck:
 
 
 _READ = (MARKED, SETTLED)  # what can't be read is no further hand-in: it has a look
-
-
-def _late(one: HandIn, limit: datetime | None) -> None:
-    if limit is None:
-        return
-    over = (parse_time(one.received_at) - limit).total_seconds()
-    if over > 0:
-        one.flags["late"] = {
-            "minutes": round(over / 60),
-            "until": limit.isoformat(),
-            "clock": one.clock,
-        }
 
 
 def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
@@ -136,7 +160,9 @@ def naming(book: Book, student: str) -> list[int]:
 
 def _ways(person: str, name: str) -> list[tuple[str, ...]]:
     """Return the ways in which a student may stand in a path, as words."""
-    ways: list[tuple[str, ...]] = [(_folded(person),)] if len(person) > 2 else []
+    ways: list[tuple[str, ...]] = []
+    if len(person) > 2:
+        ways = list(dict.fromkeys([(_folded(person),), tuple(_words(person))]))
     words = tuple(_words(name))
     if len(words) > 1:
         turned = [words, (*words[1:], words[0])]
@@ -167,7 +193,12 @@ def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
     flags, said = one.flags, []
     if one.state == UNREADABLE and one.needs_a_look:
         said.append(one.reason)
-    if late := flags.get("late"):
+    if (late := flags.get("late")) and "pile" in late:
+        said.append(
+            f"Its pile was taken in {_span(late['minutes'])} after the date, and nobody said "
+            "when it came in. Accept it if it came in time."
+        )
+    elif late:
         said.append(f"It came {_span(late['minutes'])} late, as the {_CLOCKS[late['clock']]} says.")
     if again := flags.get("repeated"):
         said.append(
@@ -182,8 +213,8 @@ def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
             "other numbers. The book can't tell who wrote them."
         )
     if named := flags.get("swapped"):
-        names = ", ".join(students[n].name or n for n in named if n in students)
-        said.append(f"Its file names {names}, and its sheet belongs to somebody else.")
+        names = ", ".join(students[n].name or n if n in students else n for n in named)
+        said.append(f"It names {names}, and its sheet belongs to somebody else.")
     if parts := flags.get("to settle"):
         said.append(f"By hand: {', '.join(parts)}.")
     if parts := flags.get("working"):
@@ -195,6 +226,7 @@ def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
     return said
 
 
+TAKEN_IN = "taken in"
 _CLOCKS = {"file": "date of the file", "archive": "archive", "given": "assessor"}
 
 

@@ -20,7 +20,7 @@ from exercises.book.records import HandIn, must_name
 from exercises.book.times import now, parse_time
 from exercises.book.tokens import read_token
 from exercises.marking import hand_in, limits
-from exercises.marking.checks import IrregularityCheck, what_to_settle
+from exercises.marking.checks import TAKEN_IN, IrregularityCheck, what_to_settle
 from exercises.marking.finding import Task, batches_of, find, names_in, spread_out
 from exercises.marking.worker import Done, Worker, digest_of, let_go, run_batch, start_worker
 from exercises.questions.answer_boxes import answer_boxes
@@ -98,6 +98,8 @@ class Summary:
         Path, and what there is to settle, for new ones; the first thousand.
     to_look : int
         How many new ones need a look.
+    receipts : list of tuple of str
+        Sheet, path and receipt of new ones whose sheet is known.
     """
 
     met: int = 0
@@ -105,6 +107,7 @@ class Summary:
     states: Counter[str] = field(default_factory=Counter)
     look: list[tuple[str, str]] = field(default_factory=list)
     to_look: int = 0
+    receipts: list[tuple[str, str, str]] = field(default_factory=list, compare=False)
 
     @property
     def new(self) -> int:
@@ -138,7 +141,8 @@ def mark_folder(
     book : Book
         Open for writing.
     received_at : datetime or str, optional
-        When they all came in; by default each file's own date is taken.
+        When they all came in; by default the time at which each is taken in.  The dates
+        that files and archives carry are kept beside it, as hints.
     workers : int, optional
         Processes that read and mark; by default one a core.
     tell : function, optional
@@ -172,18 +176,18 @@ def mark_folder(
     judge, summary = None, Summary()
     batches = batches_of(spread_out(find(folder, beside)))
     for done in _in_turn(book, batches, cores, prepare):
-        if given is not None:
-            for one in done.entries:
-                one.received_at, one.clock = (
-                    given.isoformat(timespec="seconds"),
-                    "given",
-                )
+        for one in done.entries:
+            one.dated, one.dated_by = one.received_at, one.clock
+            one.received_at = given.isoformat(timespec="seconds") if given else now()
+            one.clock = "given" if given else TAKEN_IN
         judge = judge or IrregularityCheck(book)  # made while the workers are at work
         new = book.record(done.entries, judge)
         summary.met += done.files
         summary.known += done.files - len(new)
         for one in new:
             summary.states[one.state] += 1
+            if one.token:
+                summary.receipts.append((one.token, one.path, one.receipt))
             if one.needs_a_look:
                 summary.to_look += 1
                 if len(summary.look) < 1000:

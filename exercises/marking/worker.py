@@ -75,6 +75,7 @@ class Worker:
         """Mark one hand-in that was read, into its entry."""
         entry.form = reading.form
         entry.answers, entry.working = reading.answers, reading.working
+        entry.claims = [*reading.names, *(t for t in reading.tokens if t != reading.token)]
         if reading.fault:
             entry.state, entry.reason = UNREADABLE, reading.fault
             entry.token = reading.token if reading.token in sheets else None

@@ -74,6 +74,9 @@ def upgrade() -> None:
     with op.batch_alter_table("mark") as table:
         table.add_column(sa.Column("decision", sa.Integer))
         table.create_foreign_key("mark_decision", "decision", ["decision"], ["id"])
+    op.add_column("handin", sa.Column("dated", sa.String, nullable=False, server_default=""))
+    op.add_column("handin", sa.Column("dated_by", sa.String, nullable=False, server_default=""))
+    op.add_column("handin", sa.Column("pile", sa.Integer))
     _move_flags(op.get_bind())
     op.drop_column("handin", "flags")
 
