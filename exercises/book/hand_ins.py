@@ -17,6 +17,7 @@ from exercises.book.matters import (
     complete,
     counted,
     matters_of,
+    one_for_each_archive,
     raised,
     row_of,
 )
@@ -115,7 +116,9 @@ class HandIns(Papers):
             ]
             if rows:
                 connection.execute(mark_table.insert(), rows)
-            found = raised(fresh, at) + self._more_alike(fresh, changed, at)
+            found = one_for_each_archive(connection, raised(fresh, at), fresh) + self._more_alike(
+                fresh, changed, at
+            )
             if found:
                 connection.execute(matter_table.insert(), found)
                 by_id = {one.id: one for one in fresh}
@@ -127,6 +130,16 @@ class HandIns(Papers):
                 one.receipt = digest[:RECEIPT]
             seal_new_matters(connection)
         return fresh
+
+    def paths_of(self, digests: Iterable[str]) -> dict[str, list[tuple[str, int | None]]]:
+        """Return where files with these digests were met, each with its pile."""
+        c = handin_table.c
+        out: dict[str, list[tuple[str, int | None]]] = {}
+        with self._reading() as connection:
+            asked = sa.select(c.digest, c.path, c.pile)
+            for digest, path, pile in in_turns(connection, asked, c.digest, digests):
+                out.setdefault(digest, []).append((path, pile))
+        return out
 
     @staticmethod
     def _more_alike(

@@ -54,6 +54,41 @@ def raised(entries: Iterable[HandIn], at: str) -> list[dict[str, Any]]:
     ]
 
 
+def one_for_each_archive(
+    connection: sa.Connection, rows: list[dict[str, Any]], entries: Iterable[HandIn]
+) -> list[dict[str, Any]]:
+    """Keep, of the unread files of an archive that are nobody's, the first alone."""
+    by_id = {one.id: one for one in entries}
+    held: set[str] = set()
+    kept = []
+    for row in rows:
+        one = by_id[row["handin"]]
+        archive, _, member = one.path.partition("!")
+        if row["kind"] == UNREAD_FILE and member and one.token is None:
+            if archive in held or _has_one(connection, archive, one.id):
+                held.add(archive)
+                continue
+            held.add(archive)
+            row = {**row, "detail": {"archive": archive}}
+        kept.append(row)
+    return kept
+
+
+def _has_one(connection: sa.Connection, archive: str, before: int) -> bool:
+    """Tell whether an archive has a matter for its unread files already."""
+    asked = (
+        sa.select(matter_table.c.id)
+        .join(handin_table)
+        .where(
+            matter_table.c.kind == UNREAD_FILE,
+            handin_table.c.id < before,
+            handin_table.c.token.is_(None),
+            handin_table.c.path.startswith(f"{archive}!", autoescape=True),
+        )
+    )
+    return connection.execute(asked.limit(1)).first() is not None
+
+
 def row_of(
     handin: int,
     kind: str,

@@ -30,7 +30,7 @@ class IrregularityCheck:
 
     def __init__(self, book: Book) -> None:
         self.book, self.named = book, _Named(book)
-        self.pile: int | None = None
+        self.pile = 0
         self.pile_is_late = False
 
     def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> list[HandIn]:
@@ -68,6 +68,26 @@ class IrregularityCheck:
                         changed[other.id] = other
             self._remember(one, by_token, by_print)
         return list(changed.values())
+
+    def without_known(self, entries: Sequence[HandIn]) -> list[HandIn]:
+        """Return entries without those that an earlier pile held, in another folder.
+
+        Same bytes, same file name, and no other student named by the folders: nothing
+        new came in.
+        """
+        met = self.book.paths_of(one.digest for one in entries)
+        return [
+            one
+            for one in entries
+            if not one.size
+            or not any(
+                pile != self.pile
+                and path != one.path
+                and _PLACES.split(path)[-1] == _PLACES.split(one.path)[-1]
+                and self.named.in_path(path) == self.named.in_path(one.path)
+                for path, pile in met.get(one.digest, ())
+            )
+        ]
 
     def _others_named(self, one: HandIn, student: str) -> list[str]:
         """Return whom its name, its head or a token in it names in place of its student."""

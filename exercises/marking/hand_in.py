@@ -94,9 +94,11 @@ def find_tokens(text: str, most: int = 2000) -> list[str]:
 def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     out = dict(pairs)
     if len(out) != len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
-        raise NotReadable(f"It holds {printable(twice)} twice in one place.")
+        seen: set[str] = set()
+        for name, _ in pairs:
+            if name in seen:
+                raise NotReadable(f"It holds {printable(name)} twice in one place.")
+            seen.add(name)
     return out
 
 

@@ -116,6 +116,8 @@ def in_words(matter: Matter, one: HandIn, students: Mapping[str, Student]) -> st
     wrote = " ".join(str(one.answers.get(matter.part, "")).split())
     shown = f" says “{wrote}”" if wrote else ""
     if matter.kind == UNREAD_FILE:
+        if archive := matter.detail.get("archive"):
+            return f"What can't be read in {archive}; the first: {one.reason}"
         return one.reason
     if matter.kind == UNREAD_PART:
         return f"Part {matter.part}{shown}: read it by hand and give it its marks."

@@ -189,7 +189,8 @@ def _take_cells_by_place(cells: list[Any], into: Reading) -> int:
     return len(replies)
 
 
-_ANSWERING = re.compile(r"^\s*answer\s*=", re.MULTILINE)
+# Blanks of one line only: over many empty lines \s would try every pair of them.
+_ANSWERING = re.compile(r"^[^\S\n]*answer[^\S\n]*=", re.MULTILINE)
 
 
 _NO_WORKING = f"{WORKING_HEAD}\n\n"

@@ -7,6 +7,7 @@ import hashlib
 import os
 import signal
 import stat
+import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -23,6 +24,7 @@ from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict, mark_
 from exercises.questions.answer_boxes import answer_boxes
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
+TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
 
 # --- one batch, in a worker --------------------------------------------------------------
 
@@ -59,8 +61,7 @@ class Worker:
         met = self.book.met((entry.path, entry.digest) for entry, _ in held)
         fresh = [(e, data) for e, data in held if (e.path, e.digest) not in met]
         readings = [
-            reader.read_bytes(data, entry.path) if data is not None else None
-            for entry, data in fresh
+            _in_time(data, entry.path) if data is not None else None for entry, data in fresh
         ]
         sheets = self.book.sheets_by_token(r.token for r in readings if r and r.token)
         for (entry, _), reading in zip(fresh, readings, strict=True):
@@ -104,6 +105,31 @@ class Worker:
         if strays:
             entry.flags["strays"] = sorted(strays)[:20]
         entry.fingerprint, entry.numbers = fingerprint(sheet, reading)
+
+
+class _TooLong(Exception):  # noqa: N818  caught where the clock was set
+    """Reading took longer than any hand-in takes."""
+
+
+def _in_time(data: bytes, name: str) -> hand_in.Reading:
+    """Read a hand-in, and give it up where that takes too long."""
+    if threading.current_thread() is not threading.main_thread() or not hasattr(
+        signal, "setitimer"
+    ):
+        return reader.read_bytes(data, name)
+
+    def ring(signum: int, frame: Any) -> None:
+        raise _TooLong
+
+    before = signal.signal(signal.SIGALRM, ring)
+    signal.setitimer(signal.ITIMER_REAL, limits.LONGEST_READING)
+    try:
+        return reader.read_bytes(data, name)
+    except _TooLong:
+        return hand_in.Reading(token=hand_in.find_token(name[-2000:]), fault=TOO_LONG)
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
 
 
 def _to_read(
@@ -171,7 +197,11 @@ def _opened(task: Task) -> Iterator[tuple[HandIn, bytes | None]]:
             yield entry, None
             return
         if task.stop:
-            yield from _within(_archive(task.path), task, entry.received_at)
+            archive = _archive(task.path)
+            share = (task.stop - task.start) / max(1, len(archive))
+            most = max(limits.LEAST_UNPACKED, limits.MOST_GROWTH * entry.size)
+            budget = archives.Budget(min(limits.MOST_IN_ARCHIVE, int(share * most)))
+            yield from _within(archive, task, entry.received_at, budget)
             return
         # Unbuffered, and with room for its own length: this is done thousands of times.
         with open(task.path, "rb", buffering=0) as file:  # noqa: PTH123
@@ -235,9 +265,9 @@ def _within(
     archive: archives.Archive,
     task: Task,
     received_at: str,
+    budget: archives.Budget,
     depth: int = 1,
 ) -> Iterator[tuple[HandIn, bytes | None]]:
-    budget = limits.MOST_IN_ARCHIVE if depth == 1 else limits.MOST_IN_INNER
     for member in archive.members(task.start, task.stop or None, budget):
         shown = f"{task.shown}!{member.name}"
         entry = HandIn(
@@ -268,7 +298,9 @@ def _within(
                 entry.reason = inner.fault
                 yield entry, None
             else:
-                yield from _within(inner, Task(task.path, shown), entry.received_at, depth + 1)
+                yield from _within(
+                    inner, Task(task.path, shown), entry.received_at, budget, depth + 1
+                )
             inner.close()
         elif len(member.data) > limits.MOST_BYTES:
             entry.reason = reader.too_large(len(member.data))
