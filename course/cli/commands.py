@@ -413,6 +413,7 @@ def moderate(
 @click.option("--everyone", multiple=True, metavar="PART", help="Full marks for everyone.")
 @click.option("--from-bank", is_flag=True, help="Work answers out anew from the bank.")
 @click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
+@click.option("--lower", multiple=True, metavar="STUDENT", help="Whose marks may fall by it.")
 @click.option("--by", default="", metavar="NAME", help="Who confirms; without it, a preview.")
 @click.option("--reason", default="")
 def remark(
@@ -423,10 +424,11 @@ def remark(
     everyone: tuple[str, ...],
     from_bank: bool,
     scheme: Path | None,
+    lower: tuple[str, ...],
     by: str,
     reason: str,
 ) -> None:
-    """Put a question right: first who moves and by how much, then, confirmed, do it."""
+    """Correct a question after marking: preview whose marks change, then confirm."""
     from course.cli import papers
     from exercises.reports.corrections import Correction
 
@@ -434,7 +436,7 @@ def remark(
         raise click.UsageError("Say how: --tolerance, --everyone or --from-bank.")
     fix = Correction(question, dict(tolerance), everyone, from_bank)
     with _opened(book) as held:
-        _say(papers.remark(held, paper, fix, by, reason, scheme))
+        _say(papers.remark(held, paper, fix, by, reason, scheme, lower))
 
 
 @main.command()

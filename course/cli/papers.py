@@ -420,6 +420,7 @@ def remark(
     by: str,
     reason: str,
     scheme: Path | None = None,
+    lower: Iterable[str] = (),
 ) -> list[str]:
     """Show who moves by a correction; change marks only where a name confirms it."""
     questions_for(read_scheme(scheme) if scheme else None)
@@ -429,7 +430,7 @@ def remark(
             *preview.sentences,
             "Nothing is changed yet. Confirm with --by NAME --reason WHY.",
         ]
-    new = corrections.remark(book, preview, by=by, reason=reason)
+    new = corrections.remark(book, preview, by=by, reason=reason, lower=lower)
     return [
         *preview.sentences,
         f"{new} new marks; the old ones are kept in the history.",

@@ -336,12 +336,13 @@ class Decisions(HandIns):
         with self._reading() as connection:
             return check(connection, asked)
 
-    def standing_decisions(self, handin: int) -> list[Decision]:
-        """Return the decisions about a hand-in that nobody took back, oldest first."""
+    def standing_decisions(self, handin: int | None = None) -> list[Decision]:
+        """Return the decisions (about a hand-in) that nobody took back, oldest first."""
+        asked = standing_decisions(*decision_table.c)
+        if handin is not None:
+            asked = asked.where(decision_table.c.handin == handin)
         with self._reading() as connection:
-            rows = connection.execute(
-                standing_decisions(*decision_table.c).where(decision_table.c.handin == handin)
-            )
+            rows = connection.execute(asked)
             return [Decision(**row._mapping) for row in rows]
 
 

@@ -28,7 +28,8 @@ from exercises.book.records import (
 )
 from exercises.book.results import that_counts
 from exercises.marking.checks import what_to_settle
-from exercises.marking.rules import TO_SETTLE, Bank, Verdict, mark_sheet, to_base
+from exercises.marking.corrections import corrections_of, marked
+from exercises.marking.rules import TO_SETTLE, Bank, Verdict, to_base
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.registry import bank
 
@@ -276,14 +277,20 @@ class _Marked:
 
     def __init__(self, book: Book, one: HandIn, questions: Bank) -> None:
         self.one, self.questions_now = one, questions
-        sheet = book.sheet(one.token or "")
-        self.questions = sheet.questions
-        self.policy = book.paper(sheet.paper).policy
-        self.boxes = {box.key: box for box in answer_boxes(sheet.questions)}
+        self.sheet = book.sheet(one.token or "")
+        self.policy = book.paper(self.sheet.paper).policy
+        self.corrections = corrections_of(book, self.sheet.paper)
+        self.boxes = {box.key: box for box in answer_boxes(self.sheet.questions)}
         self.before = answers_as_read(book, one)
 
     def verdicts(self, answers: Mapping[str, str]) -> dict[str, Verdict]:
-        found = mark_sheet(self.questions, answers, self.policy, questions_now=self.questions_now)
+        found = marked(
+            self.sheet,
+            answers,
+            self.policy,
+            self.corrections,
+            questions_now=self.questions_now,
+        )
         return {one.part: one for one in found}
 
     def decided(

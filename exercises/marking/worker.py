@@ -19,8 +19,9 @@ from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
 from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
 from exercises.marking.checks import FEWEST_COPIED
+from exercises.marking.corrections import Correction, corrections_of, marked
 from exercises.marking.finding import MOST_HELD, Task
-from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict, mark_sheet
+from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict
 from exercises.questions.answer_boxes import answer_boxes
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
@@ -42,6 +43,7 @@ class Worker:
     def __init__(self, book: Book) -> None:
         self.book = book
         self.policies: dict[str, dict[str, Any]] = {}
+        self.corrections: dict[str, list[Correction]] = {}
 
     def batch(self, tasks: Sequence[Task]) -> Done:
         """Read and mark a batch of files."""
@@ -92,8 +94,9 @@ class Worker:
         entry.token, entry.state = sheet.token, MARKED
         if sheet.paper not in self.policies:
             self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
-        policy = self.policies[sheet.paper]
-        verdicts = mark_sheet(sheet.questions, reading.answers, policy, reading.problems)
+            self.corrections[sheet.paper] = corrections_of(self.book, sheet.paper)
+        policy, fixes = self.policies[sheet.paper], self.corrections[sheet.paper]
+        verdicts = marked(sheet, reading.answers, policy, fixes, reading.problems)
         entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:

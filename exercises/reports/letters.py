@@ -17,6 +17,7 @@ from calculators.faults import fault_error
 from exercises.book.book import Book
 from exercises.book.records import Decision, Mark, PaperRecord, Result
 from exercises.book.schema import ISSUED, MARKED, UNREADABLE
+from exercises.marking.corrections import REMARKED
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.reports.standing import (
@@ -40,7 +41,6 @@ from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import cautions_for, say_date
 
 OPENED = "solutions opened"
-REMARKED = "re-marked"
 MOST_SENTENCES = 3
 _LONGEST_ANSWER = 200
 _COUNTED = (
