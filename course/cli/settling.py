@@ -40,9 +40,16 @@ class Asked:
         return self.decision is not None or self.marks is not None or self.reads is not None
 
     def __post_init__(self) -> None:
-        about_one = self.part is not None and self.marks is not None
-        if self.handin is not None and (self.appeal is None) == (not about_one):
-            raise click.UsageError("Beside --hand-in give --part and --marks, or --appeal.")
+        ways = (
+            self.part is not None and self.marks is not None,
+            self.appeal is not None,
+            self.decision in ("counts", "set aside"),
+        )
+        if self.handin is not None and sum(ways) != 1:
+            raise click.UsageError(
+                "Beside --hand-in give --part and --marks, or --appeal, or --decision counts "
+                'or "set aside".'
+            )
         if self.handin is None and self.appeal is not None:
             raise click.UsageError("Say whose marks: --hand-in NUMBER.")
         if self.handin is None and self.decides and not (self.numbers or self.kind):
@@ -56,6 +63,8 @@ def settled(book: Book, asked: Asked) -> list[str]:
     """Do what was asked for, and return what to say."""
     if asked.handin is not None and asked.appeal is not None:
         return appeal(book, asked.handin, asked.part or "", asked.appeal, asked.date, asked.by)
+    if asked.handin is not None and asked.decision is not None:
+        return choose(book, asked.handin, asked)
     if asked.handin is not None:
         return overrule(book, asked.handin, asked)
     if asked.reopen:
@@ -170,6 +179,16 @@ def overrule(book: Book, handin: int, asked: Asked) -> list[str]:
     return [line, f"Decided by {asked.by}."]
 
 
+def choose(book: Book, handin: int, asked: Asked) -> list[str]:
+    """Show or decide that a hand-in counts, or is set aside."""
+    what = str(asked.decision)
+    lines = matters.which_counts(book, book.handin(handin), what)
+    if not (asked.by or asked.reason):
+        return [*lines, _NOTHING_YET]
+    book.decide(what, by=asked.by, reason=asked.reason, handin=handin)
+    return [*lines, f"Decided by {asked.by}."]
+
+
 def appeal(book: Book, handin: int, part: str, says: str, date: str, by: str) -> list[str]:
     """Record a student's appeal, with its date."""
     day = parse_time(date).date().isoformat() if date else now()[:10]
@@ -183,7 +202,10 @@ def look(book: Book, number: int) -> list[str]:
     held = book.handin(one.handin)
     state = "to decide" if one.open else "closed"
     words = visible(matters.in_words(one, held, book.students()))
-    return [f"Matter {one.id}, {one.kind}, {state}. {words}", *_one(book, held)]
+    lines = [f"Matter {one.id}, {one.kind}, {state}. {words}", *_one(book, held)]
+    if "pile" in one.detail:
+        lines += matters.dates_after(book, one.detail["pile"])
+    return [visible(line) for line in lines]
 
 
 def _one(book: Book, one: HandIn) -> list[str]:

@@ -27,6 +27,7 @@ from exercises.book.records import (
     Student,
 )
 from exercises.book.results import that_counts
+from exercises.book.times import parse_time
 from exercises.marking.checks import what_to_settle
 from exercises.marking.corrections import corrections_of, marked
 from exercises.marking.rules import TO_SETTLE, Bank, Verdict, to_base
@@ -219,7 +220,7 @@ def preview(book: Book, number: int, proposal: Proposal, *, questions: Bank = ba
             )
     detail = {"reads": dict(proposal.reads)} if proposal.reads else {}
     closing = Closing(matter.id, what, marks, detail)
-    said = _which_counts(book, one, what) if what in (COUNTS, SET_ASIDE) else []
+    said = which_counts(book, one, what) if what in (COUNTS, SET_ASIDE) else []
     return Preview(matter, closing, tuple(changes), tuple(said), tuple(left))
 
 
@@ -384,7 +385,23 @@ def _as_right(box: AnswerBox) -> str:
     return f"{(part['answer'] - offset) / factor:.12g} {symbol(part['unit'])}".strip()
 
 
-def _which_counts(book: Book, one: HandIn, what: str) -> list[str]:
+def dates_after(book: Book, pile: int) -> list[str]:
+    """Return the hand-ins of a pile whose own dates are after their limit; only hints."""
+    came = [one for one in book.handins() if one.pile == pile and one.token]
+    limits = book.limits(one.token for one in came if one.token)
+    said = []
+    for one in came:
+        _, limit = limits[one.token or ""]
+        if limit and one.dated and parse_time(one.dated) > limit:
+            said.append(
+                f"  Hand-in {one.id}, {one.path}: the date in its {one.dated_by} is "
+                f"{one.dated[:16].replace('T', ' ')}, after {limit:%Y-%m-%d %H:%M}. Its sender "
+                "can set that date."
+            )
+    return said
+
+
+def which_counts(book: Book, one: HandIn, what: str) -> list[str]:
     """Return which hand-in of a sheet counts before and after, and its marks."""
     if one.token is None:
         return []

@@ -22,7 +22,7 @@ from exercises.marking.checks import FEWEST_COPIED
 from exercises.marking.corrections import Correction, corrections_of, marked
 from exercises.marking.finding import MOST_HELD, Task
 from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict
-from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
 TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
@@ -101,13 +101,14 @@ class Worker:
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:
             entry.flags["to settle"] = to_settle
-        with_working = _to_read(sheet, verdicts, reading)
+        boxes = answer_boxes(sheet.questions)
+        with_working = _to_read(boxes, verdicts, reading)
         if with_working:
             entry.flags["working"] = with_working
         strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
         if strays:
             entry.flags["strays"] = sorted(strays)[:20]
-        entry.fingerprint, entry.numbers = fingerprint(sheet, reading)
+        entry.fingerprint, entry.numbers = fingerprint(boxes, reading)
 
 
 class _TooLong(Exception):  # noqa: N818  caught where the clock was set
@@ -136,12 +137,11 @@ def _in_time(data: bytes, name: str) -> hand_in.Reading:
 
 
 def _to_read(
-    sheet: SheetRecord, verdicts: Sequence[Verdict], reading: hand_in.Reading
+    boxes: Sequence[AnswerBox], verdicts: Sequence[Verdict], reading: hand_in.Reading
 ) -> list[str]:
     """Return the parts whose number is wrong and whose working an assessor should read."""
     if not reading.working:
         return []
-    boxes = answer_boxes(sheet.questions)
     return [
         box.key
         for box, one in zip(boxes, verdicts, strict=True)
@@ -152,14 +152,16 @@ def _to_read(
     ]
 
 
-def fingerprint(sheet: SheetRecord, reading: hand_in.Reading) -> tuple[str | None, str | None]:
+def fingerprint(
+    boxes: Sequence[AnswerBox], reading: hand_in.Reading
+) -> tuple[str | None, str | None]:
     """Return a digest of what was answered in numbers, and of what was expected there.
 
     Two hand-ins with the same first and another second one hold the same numbers
     where their sheets ask for different ones.
     """
     answered, expected = [], []
-    for box in answer_boxes(sheet.questions):
+    for box in boxes:
         text = "".join(reading.answers.get(box.key, "").split())
         if text and box.part["kind"] == "quantity":
             answered.append(f"{box.key}={text.casefold()}")

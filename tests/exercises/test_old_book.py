@@ -64,6 +64,38 @@ def test_an_old_book_is_reported_with_the_marks_that_it_had(copied, tmp_path):
     assert len(made.letters) == 12
 
 
+def test_what_an_old_book_had_to_look_at_becomes_matters(copied):
+    with open_book(copied) as book:
+        found = {(one.handin, one.kind) for one in book.matters(waiting=True)}
+    assert found == {
+        (1, "unread file"),
+        (2, "alike"),
+        (5, "alike"),
+        (11, "unread file"),
+        (13, "late"),
+        (13, "second hand-in"),
+    }
+
+
+def test_what_an_old_book_called_settled_is_closed_and_what_cant_be_read_never_counts(copied):
+    with sqlite3.connect(copied) as raw:
+        for handin in (1, 13):
+            raw.execute("UPDATE handin SET state = 'settled' WHERE id = ?", (handin,))
+            raw.execute(
+                'INSERT INTO decision (handin, what, detail, "by", reason, at)'
+                " VALUES (?, 'settled', '{}', 'A. Sessor', 'Seen', '2027-03-20')",
+                (handin,),
+            )
+    raw.close()
+    with open_book(copied) as book:
+        assert {one.handin for one in book.matters(waiting=True)} == {2, 5, 11}
+        assert [book.handin(n).state for n in (1, 13)] == ["can't be read", "settled"]
+        closing = [one for one in book.decisions(13) if one.matter is not None]
+        assert {(one.by, one.reason) for one in closing} == {("A. Sessor", "Seen")}
+        assert _without_blanks(_marks(book)) == _without_blanks(WANTED)
+        assert book.verify().faults == []
+
+
 def test_old_hand_ins_are_marked_to_the_marks_that_they_had(copied):
     with sqlite3.connect(copied) as raw:
         (paper,) = raw.execute("SELECT answers FROM handin WHERE path LIKE 'on paper%'").fetchone()

@@ -22,6 +22,7 @@ from exercises.book.tokens import new_token
 from exercises.marking import copied_line, finding
 from exercises.marking.checks import what_to_settle
 from exercises.marking.finding import find
+from exercises.marking.matters import dates_after
 from exercises.marking.run import key_in, mark_folder
 from tests.exercises.pile_of_ours import NAMES, answer_file, issue, notebook_file, right_answers
 
@@ -220,9 +221,15 @@ def test_where_nobody_says_when_a_pile_came_lateness_is_one_matter_for_the_pile(
         assert {one.clock for one in book.handins()} == {"taken in"}
         assert {one.pile for one in book.handins()} == {1}
         assert "nobody said when it came in" in what_to_settle(book.handins()[0], {})[0]
+        assert dates_after(book, 1) == []
         _put(folder, "9.json", answer_file(sheets[3].token, right_answers(sheets[3])))
         mark_folder(folder, book, workers=1)
         assert len(book.matters(kind="late")) == 2  # another pile
+        path = _put(folder, "8.json", answer_file(sheets[4].token, right_answers(sheets[4])))
+        os.utime(path, (1_600_000_000, 1_600_000_000))  # the date in the file says 2020-09
+        mark_folder(folder, book, workers=1)
+        (hint,) = dates_after(book, book.handins()[-1].pile)
+        assert "the date in its file is 2020-09-13" in hint
 
 
 def test_token_name_head_and_inside_are_compared_and_what_differs_is_shown(ours):
