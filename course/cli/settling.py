@@ -11,7 +11,7 @@ import click
 from calculators.faults import fault_error
 from course.cli.report_lines import visible
 from exercises.book.book import Book
-from exercises.book.records import HandIn
+from exercises.book.records import KINDS, HandIn
 from exercises.book.times import now, parse_time
 from exercises.marking import matters
 
@@ -54,6 +54,8 @@ class Asked:
             raise click.UsageError("Say whose marks: --hand-in NUMBER.")
         if self.handin is None and self.decides and not (self.numbers or self.kind):
             raise click.UsageError("Give the matter's NUMBER, or --hand-in NUMBER.")
+        if self.kind is not None and self.kind not in KINDS:
+            raise click.UsageError(f"--kind is one of: {', '.join(KINDS)}.")
         says = self.decides or self.reopen or self.appeal
         if (self.by or self.reason or self.part) and not says:
             raise click.UsageError("Say what is decided: --decision, --marks or --reads.")
@@ -236,9 +238,11 @@ def verify(book: Book, asked: str) -> tuple[list[str], bool]:
     if not found.faults:
         lines.append("Nothing was changed from outside.")
     if found.known is False:
-        lines.append(f"{asked} is no head of this record: it was cut short or made again since.")
+        lines.append(
+            f"{asked} is not in this record, so the record was cut short or rebuilt since."
+        )
     if found.known:
-        lines.append(f"{asked} is a head of this record: it was only added to since.")
+        lines.append(f"{asked} is in this record: since then it was only added to.")
     return lines, not found.faults and found.known is not False
 
 

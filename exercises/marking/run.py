@@ -47,7 +47,7 @@ def _pool(book: Path, workers: int, prepare: Callable[[], None] | None) -> Proce
         workers,
         mp_context=multiprocessing.get_context(how),
         initializer=start_worker,
-        initargs=(str(book), prepare),
+        initargs=(str(book), os.getpid(), prepare),
     )
 
 

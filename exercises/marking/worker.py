@@ -8,6 +8,7 @@ import os
 import signal
 import stat
 import threading
+import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -337,15 +338,22 @@ def _archive_time(dated: tuple[int, int, int, int, int, int]) -> str:
 _worker: Worker | None = None
 
 
-def start_worker(book: str, prepare: Callable[[], None] | None) -> None:
-    """Prepare a worker for its batches."""
+def start_worker(book: str, parent: int, prepare: Callable[[], None] | None) -> None:
+    """Prepare a worker for its batches; it ends when the process that started it does."""
     global _worker
+    threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
     if prepare:
         prepare()
     _worker = Worker(open_book(book, read_only=True))
     gc.freeze()
     gc.set_threshold(50_000, 20, 50)  # a notebook is thousands of short-lived objects
+
+
+def _end_with(parent: int) -> None:
+    while os.getppid() == parent:
+        time.sleep(1)
+    os._exit(1)
 
 
 def run_batch(tasks: Sequence[Task]) -> Done:

@@ -2,9 +2,13 @@
 
 import io
 import json
+import os
 import signal
+import subprocess
+import sys
 import time
 import zipfile
+from pathlib import Path
 
 import pytest
 
@@ -138,6 +142,35 @@ def test_a_file_that_takes_too_long_is_given_up_and_recorded(ours, monkeypatch):
     _mark(book, folder)
     assert [one.state for one in book.handins()] == ["can't be read", "marked"]
     assert book.handins()[0].reason == TOO_LONG
+
+
+_START = """
+import sys, time
+from pathlib import Path
+from exercises.marking import run
+if __name__ == "__main__":
+    pool = run._pool(Path(sys.argv[1]), 1, None)
+    print(pool.submit(run.os.getpid).result(), flush=True)
+    time.sleep(60)
+"""
+
+
+@pytest.mark.skipif(not Path("/proc").exists(), reason="asks Linux whether a process lives")
+def test_no_worker_is_left_behind_when_its_parent_is_killed(ours):
+    book, _, _ = ours
+    book.close()
+    run = [sys.executable, "-c", _START, book.path]
+    with subprocess.Popen(run, stdout=subprocess.PIPE, text=True) as parent:
+        worker = int(parent.stdout.readline())
+        parent.kill()
+    end = time.monotonic() + 20
+    while time.monotonic() < end:
+        state = Path(f"/proc/{worker}/stat")
+        if not state.exists() or state.read_text().split()[2] == "Z":
+            return
+        time.sleep(0.2)
+    os.kill(worker, signal.SIGKILL)
+    pytest.fail("the worker went on")
 
 
 def test_a_worker_that_hangs_is_ended_and_the_pile_goes_on(ours, monkeypatch):
