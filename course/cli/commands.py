@@ -281,8 +281,9 @@ def issue(
 @BOOK
 @click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
 @click.option("--on-paper", metavar="TOKEN", help="Key in a sheet that came back on paper.")
-@click.option("--by", default="", metavar="NAME", help="Who keys it in.")
+@click.option("--by", default="", metavar="NAME", help="Who keys it in, or says when it came.")
 @click.option("--received", metavar="TIME", help="When it came in, such as 2027-03-15 16:30.")
+@click.option("--receipts", type=FILE, help="Write a receipt for each hand-in, as CSV.")
 @click.pass_context
 def mark(
     ctx: click.Context,
@@ -292,6 +293,7 @@ def mark(
     on_paper: str | None,
     by: str,
     received: str | None,
+    receipts: Path | None,
 ) -> None:
     """Mark a folder of hand-ins, or key in one from paper. Nothing handed in is run."""
     from course.office import papers
@@ -302,7 +304,7 @@ def mark(
         if on_paper:
             lines, look = papers.key_in(held, on_paper, by, scheme, received, _asked)
         else:
-            lines, look = papers.mark(held, folder, scheme, _progress, received)
+            lines, look = papers.mark(held, folder, scheme, _progress, received, by, receipts)
     _say(lines)
     ctx.exit(1 if look else 0)
 
@@ -318,34 +320,40 @@ def _progress(done: int, total: int) -> None:
 
 @main.command()
 @BOOK
-@click.argument("handin", type=int, required=False)
-@click.option("--decision", type=click.Choice(["settled", "counts", "set aside"]))
-@click.option("--part", help="Give other marks to this part, such as 2a.")
-@click.option("--marks", type=float, help="The marks it gets.")
-@click.option("--by", metavar="NAME", help="Who decides.")
-@click.option("--reason", help="Why, in a few words.")
-def settle(
-    book: Path,
-    handin: int | None,
-    decision: str | None,
-    part: str | None,
-    marks: float | None,
-    by: str | None,
-    reason: str | None,
-) -> None:
-    """List what needs a look; record an assessor's decision with name and reason."""
-    from course.office import papers
+@click.argument("numbers", type=int, nargs=-1, metavar="[MATTER]...")
+@click.option("--kind", help="All matters of a kind at once, such as late.")
+@click.option("--decision", type=click.Choice(["accept", "counts", "set aside"]))
+@click.option("--part", help="The part, where the matter is about none, such as 2a.")
+@click.option("--marks", type=float, help="The marks that the part gets.")
+@click.option("--reads", metavar="ANSWER", help="How the answer reads; it is marked so.")
+@click.option("--reopen", is_flag=True, help="Take the decision on a matter back.")
+@click.option("--hand-in", "handin", type=int, help="Other marks, or an appeal, for this one.")
+@click.option("--appeal", metavar="TEXT", help="Record what a student says against a mark.")
+@click.option("--on", "date", default="", metavar="DAY", help="When the appeal came.")
+@click.option("--by", default="", metavar="NAME", help="Who decides; without it, a preview.")
+@click.option("--reason", default="", help="Your own note; it stays in the book.")
+@click.option("--tell", default="", metavar="TEXT", help="What the student reads.")
+def settle(book: Path, **asked: Any) -> None:
+    """List what needs a look; show what a decision changes; record it with a name."""
+    from course.office import settling
 
-    decides = decision is not None or part is not None
-    if (part is None) != (marks is None) or (decides and handin is None):
-        raise click.UsageError("Give NUMBER with --part and --marks, or --decision.")
-    if (by or reason) and not decides:
-        raise click.UsageError("Say what is decided: --decision, or --part and --marks.")
+    typed = settling.Asked(**asked)
     with _opened(book) as held:
-        if handin is None:
-            _say(papers.to_settle(held))
-        else:
-            _say(papers.settle(held, handin, decision, part, marks, by or "", reason or ""))
+        _say(settling.settled(held, typed))
+
+
+@main.command()
+@click.argument("book", type=FILE, default=Path("class.db"))
+@click.option("--head", default="", metavar="DIGEST", help="One that a report carries.")
+@click.pass_context
+def verify(ctx: click.Context, book: Path, head: str) -> None:
+    """Check that nothing in a mark book was changed from outside."""
+    from course.office import settling
+
+    with _opened(book) as held:
+        lines, sound = settling.verify(held, head)
+    _say(lines)
+    ctx.exit(0 if sound else 1)
 
 
 @main.command()
@@ -419,6 +427,7 @@ def moderate(
 @click.option("--everyone", multiple=True, metavar="PART", help="Full marks for everyone.")
 @click.option("--from-bank", is_flag=True, help="Work answers out anew from the bank.")
 @click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
+@click.option("--lower", multiple=True, metavar="STUDENT", help="Whose marks may fall by it.")
 @click.option("--by", default="", metavar="NAME", help="Who confirms; without it, a preview.")
 @click.option("--reason", default="")
 def remark(
@@ -429,10 +438,11 @@ def remark(
     everyone: tuple[str, ...],
     from_bank: bool,
     scheme: Path | None,
+    lower: tuple[str, ...],
     by: str,
     reason: str,
 ) -> None:
-    """Put a question right: first who moves and by how much, then, confirmed, do it."""
+    """Correct a question after marking: preview whose marks change, then confirm."""
     from course.office import papers
     from exercises.reports.corrections import Correction
 
@@ -440,7 +450,7 @@ def remark(
         raise click.UsageError("Say how: --tolerance, --everyone or --from-bank.")
     fix = Correction(question, dict(tolerance), everyone, from_bank)
     with _opened(book) as held:
-        _say(papers.remark(held, paper, fix, by, reason, scheme))
+        _say(papers.remark(held, paper, fix, by, reason, scheme, lower))
 
 
 @main.command()

@@ -17,7 +17,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from course.cli.papers import book_for, questions_for
+from course.office.papers import book_for, questions_for
 from course.demo import FOLDER
 from course.practical.page import page
 from course.practical.planning import plan as planned
@@ -100,7 +100,10 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         pile_folder = out / "hand-ins"
         _hand_in(book, sheets, out / "sheets", pile_folder, scheme)
         tell("5 of 6  Marking the pile")
-        summary = run.mark_folder(pile_folder, book)
+        in_time = run.mark_folder(pile_folder, book, received_at=_day(scheme, -2))
+        _second_try(sheets["BP-05"], pile_folder, scheme)
+        summary = run.mark_folder(pile_folder, book, received_at=_day(scheme, 2))
+        to_look = in_time.to_look + summary.to_look
         on_paper = sheets["BP-11"]
         run.key_in(
             book,
@@ -109,7 +112,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
             ASSESSOR,
             received_at=_day(scheme, -1).isoformat(),
         )
-        tell(f"        {summary.met} files met, {summary.to_look} need a look")
+        tell(f"        {summary.met} files read, {to_look} need a look")
         tell("6 of 6  Letters, class report, marks")
         (written,) = class_report.write_reports(
             book, out / "reports", lessons=all_titles(), signed=ASSESSOR
@@ -238,7 +241,7 @@ def _hand_in(
 ) -> None:
     """Put into a folder what twelve students hand in."""
     folder.mkdir(parents=True)
-    early, late = _day(scheme, -2), _day(scheme, 2)
+    early = _day(scheme, -2)
 
     def put(name: str, data: str | bytes, when: datetime = early) -> None:
         path = folder / name
@@ -256,9 +259,8 @@ def _hand_in(
     save("BP-02", weak(sheets["BP-02"]))
     save("BP-03", down_a_road(sheets["BP-03"]))
     save("BP-04", without_units(sheets["BP-04"]))
-    # a hand-in in time, and another one after the date
+    # a hand-in in time; another one follows after the date
     save("BP-05", one_part_wrong(sheets["BP-05"], 1))
-    save("BP-05", answers_of(sheets["BP-05"], {}), late, "second try.handin.json")
     # the answers of the first student, on this student's own sheet
     copied = answers_of(sheets["BP-01"], {})
     save("BP-06", {key: copied[key] for key in copied})
@@ -282,6 +284,12 @@ def _hand_in(
             info = zipfile.ZipInfo(f"{sheet.token}.handin.json", early.timetuple()[:6])
             archive.writestr(info, json.dumps(_file(sheet, answers, early)))
     # BP-11 wrote on paper: keyed in by the assessor
+
+
+def _second_try(sheet: SheetRecord, folder: Path, scheme: Scheme) -> None:
+    """Put a further hand-in of a sheet into the folder, all right but after the date."""
+    text = json.dumps(_file(sheet, answers_of(sheet, {}), _day(scheme, 2)), ensure_ascii=False)
+    (folder / "second try.handin.json").write_text(text, encoding="utf-8")
 
 
 def _filled_notebook(issued: Path, sheet: SheetRecord) -> str:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import csv
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.units import say
+from course.cli.report_lines import visible
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
 from exercises.book.book import Book, create, open_book
-from exercises.book.records import HandIn, PaperRecord, Student, must_name
+from exercises.book.records import PaperRecord, Student, must_name
 from exercises.book.times import parse_time
 from exercises.marking import checks, run
 from exercises.questions import own
@@ -29,6 +30,7 @@ from exercises.reports import (
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
+from exercises.reports.tables import safe_cell
 from exercises.sheets import choice, issuing, mark_scheme, notebook, page
 from exercises.sheets.class_list import read_class
 
@@ -224,6 +226,8 @@ def mark(
     scheme: Path | None,
     said: Callable[[int, int], None],
     received: str | None = None,
+    by: str = "",
+    receipts: Path | None = None,
 ) -> tuple[list[str], bool]:
     """Mark a folder; return what to say, and whether something needs a look."""
     held = read_scheme(scheme) if scheme else None
@@ -237,12 +241,18 @@ def mark(
         prepare=partial(own.prepare, beside) if beside else None,
     )
     states = ", ".join(f"{n} {state}" for state, n in sorted(summary.states.items()))
-    lines = [f"{summary.met} files met, {summary.known} of them known from before."]
+    lines = [_files(summary.met, summary.known)]
     if states:
         lines.append(f"New: {states}.")
+    if summary.new and received and by:
+        detail = {"received": received, "files": summary.new}
+        book.append(
+            by=by, reason="Time of receipt", decisions=[{"what": "received", "detail": detail}]
+        )
+    lines += _receipts(summary.receipts, receipts)
     if summary.to_look:
         lines.append(f"{_need_a_look(summary.to_look)}:")
-        lines += [f"  {path}: {why}" for path, why in summary.look]
+        lines += [f"  {visible(path)}: {visible(why)}" for path, why in summary.look]
         if summary.to_look > len(summary.look):
             lines.append(f"  and {summary.to_look - len(summary.look)} more: glossbook settle")
     earlier = book.waiting() - summary.to_look
@@ -250,6 +260,32 @@ def mark(
         also = "And " if summary.to_look else ""
         lines.append(f"{also}{_need_a_look(earlier)} from before: glossbook settle")
     return [*lines, *_unknown(book, questions)], bool(summary.to_look or earlier > 0)
+
+
+def _files(count: int, known: int) -> str:
+    read = f"{count} {'file' if count == 1 else 'files'} read"
+    if not known:
+        return f"{read}."
+    return f"{read}; {'all' if known == count else known} were already recorded."
+
+
+MOST_RECEIPTS = 40  # that are printed; a file holds all of them
+
+
+def _receipts(given: Sequence[tuple[str, str, str]], path: Path | None) -> list[str]:
+    """Return a line for each receipt, or write them all to a file."""
+    if path is not None:
+        if path.exists():
+            raise fault_error(str(path), "is there already", "", "", "Name another file")
+        with path.open("w", encoding="utf-8-sig", newline="") as file:
+            writer = csv.writer(file, quoting=csv.QUOTE_ALL)
+            for row in [("Sheet", "File", "Receipt"), *given]:
+                writer.writerow(map(safe_cell, row))
+        return [f"Receipts: {path}"]
+    shown = [f"  {token}: receipt {number}" for token, _, number in given[:MOST_RECEIPTS]]
+    if len(given) > MOST_RECEIPTS:
+        shown.append(f"  and {len(given) - MOST_RECEIPTS} more: write them with --receipts FILE")
+    return ["Receipts for students:", *shown] if shown else []
 
 
 def _need_a_look(count: int) -> str:
@@ -291,119 +327,6 @@ def key_in(
     if handin.needs_a_look:
         lines += [f"  {text}" for text in checks.what_to_settle(handin, book.students())]
     return lines, handin.needs_a_look
-
-
-# --- settling ---------------------------------------------------------------------------------
-
-
-def to_settle(book: Book) -> list[str]:
-    """Return what needs a look, a hand-in a line, with what there is to settle."""
-    students = book.students()
-    waiting = [one for one in book.handins() if one.needs_a_look]
-    if not waiting:
-        return ["Nothing needs a look."]
-    owners = _owners(book, waiting)
-    count = len(waiting)
-    lines = [f"{count} hand-in{'s need' if count > 1 else ' needs'} a look."]
-    lines += [
-        f"  {one.id}  {owners.get(one.id, 'No sheet')}, {one.path}: "
-        f"{' '.join(checks.what_to_settle(one, students))}"
-        for one in waiting
-    ]
-    return [
-        *lines,
-        "Look at one: glossbook settle NUMBER",
-        'Settle it: glossbook settle NUMBER --decision settled --by "Name" --reason "why"',
-    ]
-
-
-def _owners(book: Book, handins: Iterable[HandIn]) -> dict[int, str]:
-    """Return whose sheet each hand-in is for, with the paper, by its number."""
-    students = book.students()
-    handins = list(handins)
-    sheets = book.sheets_by_token((h.token for h in handins if h.token), needs="head")
-    owners = {}
-    for one in handins:
-        sheet = sheets.get(one.token or "")
-        if sheet is not None:
-            person = students[sheet.student]
-            name = f"{person.id} {person.name}".strip()
-            resit = f", sitting {sheet.sitting}" if sheet.sitting > 1 else ""
-            owners[one.id] = f"{name}, {sheet.paper}{resit}"
-    return owners
-
-
-def settle(
-    book: Book,
-    handin: int,
-    decision: str | None,
-    part: str | None,
-    marks: float | None,
-    by: str,
-    reason: str,
-) -> list[str]:
-    """Record other marks for a part of a hand-in, a decision on it, or both."""
-    one = _found(book, handin)
-    held = {m.part: m for m in book.marks(handin)}
-    if part is not None and part not in held:
-        raise fault_error(
-            "--part",
-            "is not a part of this hand-in",
-            part,
-            ", ".join(held) or "It has none",
-            "Look at the mark scheme",
-        )
-    if decision == "counts" and not held:
-        raise fault_error(
-            f"hand-in {handin}",
-            "has no marks that could count",
-            one.state,
-            "",
-            "Key its answers in: glossbook mark --on-paper TOKEN",
-        )
-    lines = []
-    if part is not None and marks is not None:
-        detail: dict[str, Any] = {"awarded": marks, "reason": reason}
-        book.decide("marks", by=by, reason=reason, mark=held[part].id, detail=detail)
-        lines.append(f"{part}: {marks:g} of {held[part].total:g} marks, decided by {by}.")
-    if decision is not None:
-        book.decide(decision, by=by, reason=reason, handin=handin)
-        lines.append(f"Hand-in {handin}: {decision}, decided by {by}.")
-    return lines or _one(book, one)
-
-
-def _found(book: Book, handin: int) -> HandIn:
-    for one in book.handins():
-        if one.id == handin:
-            return one
-    raise fault_error("hand-in", "is not in this book", handin, "", "List them: glossbook settle")
-
-
-def _one(book: Book, one: HandIn) -> list[str]:
-    """Return a hand-in as an assessor looks at it: whose, what was written, what it got."""
-    owner = _owners(book, [one]).get(one.id, "no sheet")
-    lines = [
-        f"Hand-in {one.id}, {one.path}: {one.state}. {one.reason}".rstrip(),
-        f"  For: {owner}.",
-    ]
-    lines += [
-        f"  {text}" for text in checks.what_to_settle(one, book.students()) if text != one.reason
-    ]
-    for m in book.marks(one.id):
-        wrote = str(one.answers.get(m.part, "")).strip()
-        shown = f" wrote {_printable(wrote)};" if wrote else ""
-        lines.append(f"  {m.part}:{shown} {m.awarded:g} of {m.total:g}. {m.reason} (by {m.by})")
-    lines += [f"  Working {key}: {_printable(text)}" for key, text in one.working.items()]
-    lines += [
-        f"  Decided: {d.what}, by {d.by}, {d.at[:10]}: {d.reason}" for d in book.decisions(one.id)
-    ]
-    return lines
-
-
-def _printable(text: str) -> str:
-    """Return what a student wrote on one line, with nothing that moves a cursor."""
-    plain = "".join(c if c.isprintable() else " " for c in text)
-    return f"“{' '.join(plain.split())}”"
 
 
 # --- reports -------------------------------------------------------------------------------------
@@ -502,6 +425,7 @@ def remark(
     by: str,
     reason: str,
     scheme: Path | None = None,
+    lower: Iterable[str] = (),
 ) -> list[str]:
     """Show who moves by a correction; change marks only where a name confirms it."""
     questions_for(read_scheme(scheme) if scheme else None)
@@ -511,7 +435,7 @@ def remark(
             *preview.sentences,
             "Nothing is changed yet. Confirm with --by NAME --reason WHY.",
         ]
-    new = corrections.remark(book, preview, by=by, reason=reason)
+    new = corrections.remark(book, preview, by=by, reason=reason, lower=lower)
     return [
         *preview.sentences,
         f"{new} new marks; the old ones are kept in the history.",

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from calculators.faults import fault_error
-from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
+from exercises.book.schema import RECEIVED
 from exercises.questions.answer_boxes import answer_boxes as answer_boxes
 
 MACHINE = "machine"
+ERASED = "erased "  # what the path of an erased hand-in begins with
 
 
 def must_name(by: str) -> None:
@@ -118,6 +119,58 @@ class SheetRecord:
         return sum(part["total"] for one in self.questions for part in one["parts"])
 
 
+# The kinds of matters.
+LATE, AGAIN, ALIKE, IDENTITY = "late", "second hand-in", "alike", "identity"
+UNREAD_PART, UNREAD_FILE, WORKING = "unread part", "unread file", "working"
+NOT_ASKED, APPEAL = "not asked", "appeal"
+KINDS = (
+    UNREAD_FILE,
+    UNREAD_PART,
+    WORKING,
+    LATE,
+    AGAIN,
+    IDENTITY,
+    ALIKE,
+    NOT_ASKED,
+    APPEAL,
+)
+
+
+@dataclass(frozen=True)
+class Matter:
+    """One thing about a hand-in that a person has to decide.
+
+    Parameters
+    ----------
+    id, handin : int
+        Its number, and the hand-in that it is about.
+    kind : str
+        One of :data:`KINDS`.
+    part : str
+        The answer key that it is about; empty for the whole hand-in.
+    detail : dict
+        What was found.
+    raised_by, raised_at : str
+        ``"machine"`` or a name, and when.
+    closed_by : int or None
+        The decision that closed it and stands.
+    """
+
+    id: int
+    handin: int
+    kind: str
+    part: str
+    detail: dict[str, Any]
+    raised_by: str
+    raised_at: str
+    closed_by: int | None = None
+
+    @property
+    def open(self) -> bool:
+        """Whether it has still to be decided."""
+        return self.closed_by is None
+
+
 @dataclass
 class HandIn:
     """A file that was met, whatever became of it; ``id`` is given by the book.
@@ -131,7 +184,8 @@ class HandIn:
     received_at : str
         When it came in, ISO 8601.
     clock : str
-        Who says so: ``"file"``, ``"archive"`` or ``"given"``.
+        Who says so: ``"given"`` by an assessor, or ``"taken in"``, the time at which it
+        came into the book; in older books ``"file"`` and ``"archive"`` too.
     form : str
         ``"notebook"``, ``"file"``, ``"line"``, ``"paper"`` or ``"unknown"``.
     token : str or None
@@ -146,7 +200,17 @@ class HandIn:
         Digest of what the sheet expected there: copies of one another with equal
         numbers prove nothing.
     flags : dict
-        ``late, repeated, copied, swapped, to settle, notes``: what needs a look.
+        What needs a look, by ``late, repeated, copied, swapped, to settle, working,
+        strays, appeal``; from the book, what is still open.
+    dated, dated_by : str
+        The date that its ``"file"`` or ``"archive"`` carries: a hint, which its sender
+        can set.
+    pile : int or None
+        The first hand-in of the pile with which it was taken in.
+    claims : sequence of str
+        For recording: names and tokens that it carries beside its own.
+    receipt : str
+        Once recorded, what its student can be given.
     marks : sequence of tuple
         For recording: verdicts of :mod:`exercises.marking`, or their fields.
     """
@@ -168,11 +232,28 @@ class HandIn:
     marks: Sequence[tuple[Any, ...]] = ()
     id: int = 0
     met_at: str = ""
+    matters: Sequence[Matter] = ()
+    set_aside: bool = False
+    dated: str = ""
+    dated_by: str = ""
+    pile: int | None = None
+    claims: Sequence[str] = ()
+    receipt: str = ""
+
+    @property
+    def waiting(self) -> list[Matter]:
+        """The matters that an assessor has still to decide.
+
+        Of a hand-in that was set aside only an appeal waits; of an erased one nothing.
+        """
+        if self.path.startswith(ERASED):
+            return []
+        return [m for m in self.matters if m.open and (m.kind == APPEAL or not self.set_aside)]
 
     @property
     def needs_a_look(self) -> bool:
         """Whether an assessor has still to look at it."""
-        return self.state == UNREADABLE or (self.state == MARKED and bool(self.flags))
+        return bool(self.waiting)
 
 
 @dataclass(frozen=True)
@@ -193,11 +274,33 @@ class Mark:
     by: str
     at: str
     supersedes: int | None = None
+    decision: int | None = None
 
 
 @dataclass(frozen=True)
 class Decision:
-    """What an assessor decided."""
+    """What an assessor decided.
+
+    Parameters
+    ----------
+    id : int
+        Its number.
+    handin, mark, matter : int or None
+        What it is about.
+    what : str
+        ``"accepted"``, ``"marks"``, ``"counts"``, ``"set aside"``, ``"reopened"``, or
+        any other word for a note.
+    detail : dict
+        What more there is to say.
+    by, at : str
+        Who, and when.
+    reason : str
+        The assessor's own note; it stays in the book.
+    told : str
+        What the student reads.
+    undoes : int or None
+        The decision that this one takes back.
+    """
 
     id: int
     handin: int | None
@@ -207,6 +310,9 @@ class Decision:
     by: str
     reason: str
     at: str
+    matter: int | None = None
+    told: str = ""
+    undoes: int | None = None
 
 
 @dataclass(frozen=True)

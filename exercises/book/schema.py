@@ -7,17 +7,17 @@ from typing import Any
 
 import sqlalchemy as sa
 
-VERSION = "0001"  # the newest file of exercises/migrations/versions
-VERSIONS = ("0001",)
 MIGRATIONS = Path(__file__).with_name("migrations")
 
-# The states of a hand-in; a sheet without one is ``ISSUED``.
+# The states of a hand-in; a sheet without one is ``ISSUED``.  ``SETTLED`` is not stored:
+# it is a marked hand-in whose matters are all closed.
 ISSUED, RECEIVED, UNREADABLE = "issued", "received", "can't be read"
 MARKED, SETTLED = "marked", "settled"
 
 # --- tables -----------------------------------------------------------------------
 
 metadata = sa.MetaData()
+version_table = sa.table("alembic_version", sa.column("version_num", sa.String))
 
 
 def _text(name: str, *, empty: bool = False) -> sa.Column[str]:
@@ -74,8 +74,7 @@ sheet_table = sa.Table(
     _text("opens_on"),
     _text("hand_in_by"),
     _text("issued_at"),
-    # The long ones stand last: whatever stands behind them is slow to reach.
-    _text("marking"),
+    # The long one comes last: whatever comes after it is slow to reach.
     _json("questions"),
     sa.UniqueConstraint("paper", "student", "sitting"),
 )
@@ -97,7 +96,9 @@ handin_table = sa.Table(
     _json("working"),
     _text("fingerprint", empty=True),
     _text("numbers", empty=True),
-    _json("flags"),
+    sa.Column("dated", sa.String, nullable=False, server_default=""),
+    sa.Column("dated_by", sa.String, nullable=False, server_default=""),
+    sa.Column("pile", sa.Integer),
     sa.UniqueConstraint("path", "digest"),
     sa.Index("handin_token", "token"),
     sa.Index("handin_fingerprint", "fingerprint"),
@@ -119,7 +120,22 @@ mark_table = sa.Table(
     _text("by"),
     _text("at"),
     sa.Column("supersedes", sa.Integer, sa.ForeignKey("mark.id")),
+    sa.Column(
+        "decision", sa.Integer, sa.ForeignKey("decision.id", name="mark_decision", use_alter=True)
+    ),
     sa.Index("mark_handin", "handin"),
+)
+matter_table = sa.Table(
+    "matter",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id"), nullable=False),
+    _text("kind"),
+    _text("part"),
+    _json("detail"),
+    _text("raised_by"),
+    _text("raised_at"),
+    sa.Index("matter_handin", "handin"),
 )
 decision_table = sa.Table(
     "decision",
@@ -132,5 +148,21 @@ decision_table = sa.Table(
     _text("by"),
     _text("reason"),
     _text("at"),
+    sa.Column("matter", sa.Integer, sa.ForeignKey("matter.id", name="decision_matter")),
+    sa.Column("told", sa.String, nullable=False, server_default=""),
+    sa.Column("undoes", sa.Integer, sa.ForeignKey("decision.id", name="decision_undoes")),
     sa.Index("decision_handin", "handin"),
+    sa.Index("decision_of_matter", "matter"),
+    sa.Index("decision_undone", "undoes"),
+)
+chain_table = sa.Table(
+    "chain",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    _text("kind"),
+    _text("subject"),
+    _text("salt", empty=True),
+    _json("sealed"),
+    _text("digest"),
+    sa.Index("chain_subject", "kind", "subject"),
 )

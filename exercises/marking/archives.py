@@ -74,6 +74,33 @@ def _document(infos: list[zipfile.ZipInfo]) -> str:
     return ""
 
 
+@dataclass
+class Budget:
+    """How much may still be unpacked from an archive and all archives in it.
+
+    Parameters
+    ----------
+    size : int
+        Bytes.
+    members : int
+        Files.
+    """
+
+    size: int
+    members: int = MOST_MEMBERS
+
+    @property
+    def spent(self) -> bool:
+        """Whether more was asked for than there was."""
+        return self.size < 0 or self.members < 0
+
+    def take(self, size: int) -> bool:
+        """Take one file of so many bytes; return whether there was room for it."""
+        self.size -= size
+        self.members -= 1
+        return not self.spent
+
+
 class Archive:
     """A zip that is read in memory, member by member, and unpacked nowhere.
 
@@ -138,21 +165,32 @@ class Archive:
         self._file.close()
 
     def members(
-        self, start: int = 0, stop: int | None = None, budget: int = MOST_IN_ARCHIVE
+        self, start: int = 0, stop: int | None = None, budget: Budget | None = None
     ) -> Iterator[Member]:
-        """Yield the members from start to stop; each in memory, one at a time."""
+        """Yield the members from start to stop; each in memory, one at a time.
+
+        Once the budget is spent, one member says so for all that are left.
+        """
+        budget = budget or Budget(MOST_IN_ARCHIVE)
         for place, info in enumerate(self._infos[start:stop], start):
+            if budget.spent:
+                return
             name = info.filename.encode("utf-8", "backslashreplace").decode()
             fault = self._hostile(place, info)
             data = b""
-            if not fault and budget <= 0:
-                fault = "The archive unpacks to far more than a pile of hand-ins."
             if not fault:
                 try:
                     data, fault = self._bytes(info)
                 except Exception:  # zlib, zipfile and struct each raise their own
                     fault = "It is damaged inside the archive. Ask for it again."
-            budget -= len(data)
+            if not budget.take(len(data)):
+                data, fault = (
+                    b"",
+                    (
+                        "The archive unpacks to far more than a pile of hand-ins. It and "
+                        "what comes after it there was not read."
+                    ),
+                )
             yield Member(name, data, info.file_size, fault, info.date_time)
 
     def _hostile(self, place: int, info: zipfile.ZipInfo) -> str:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from array import array
-from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
@@ -32,6 +30,8 @@ class IrregularityCheck:
 
     def __init__(self, book: Book) -> None:
         self.book, self.named = book, _Named(book)
+        self.pile = 0
+        self.pile_is_late = False
 
     def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> list[HandIn]:
         """Set flags on new hand-ins; return the earlier ones that got one too."""
@@ -42,12 +42,13 @@ class IrregularityCheck:
             self._remember(one, by_token, by_print)
         changed: dict[int, HandIn] = {}
         for one in fresh:
+            self.pile = one.pile = self.pile or one.id
             if one.token in limits:
                 student, limit = limits[one.token]
-                _late(one, limit)
-                named = self.named.in_path(one.path)
-                if named and student not in named:
-                    one.flags["swapped"] = sorted(named)
+                self._late(one, limit)
+                strange = self._others_named(one, student)
+                if strange:
+                    one.flags["swapped"] = strange
                 others = [o for o in by_token.get(one.token, []) if o.state in _READ]
                 if others and one.state in _READ:
                     same = [o for o in others if o.answers == one.answers]
@@ -68,6 +69,59 @@ class IrregularityCheck:
             self._remember(one, by_token, by_print)
         return list(changed.values())
 
+    def without_known(self, entries: Sequence[HandIn]) -> list[HandIn]:
+        """Return entries without those that an earlier pile held, in another folder.
+
+        Same bytes, same file name, and no other student named by the folders: nothing
+        new came in.
+        """
+        met = self.book.paths_of(one.digest for one in entries)
+        return [
+            one
+            for one in entries
+            if not one.size
+            or not any(
+                pile != self.pile
+                and path != one.path
+                and _PLACES.split(path)[-1] == _PLACES.split(one.path)[-1]
+                and self.named.in_path(path) == self.named.in_path(one.path)
+                for path, pile in met.get(one.digest, ())
+            )
+        ]
+
+    def _others_named(self, one: HandIn, student: str) -> list[str]:
+        """Return whom its name, its head or a token in it names in place of its student."""
+        strange: set[str] = set()
+        in_path = self.named.in_path(one.path)
+        if student not in in_path:
+            strange |= in_path
+        for claim in one.claims:
+            if hand_in.TOKEN_SHAPE.fullmatch(claim):
+                other = self.book.sheets_by_token([claim], needs="head").get(claim)
+                inside = {other.student if other else claim}
+            else:
+                inside = self.named.in_path(claim)
+            if student not in inside:
+                strange |= inside
+        return sorted(strange)
+
+    def _late(self, one: HandIn, limit: datetime | None) -> None:
+        """Flag what came in late; where nobody said when it came, once for the pile."""
+        if limit is None:
+            return
+        over = (parse_time(one.received_at) - limit).total_seconds()
+        if over <= 0 or (one.clock == TAKEN_IN and self.pile_is_late):
+            return
+        late = {
+            "minutes": round(over / 60),
+            "until": limit.isoformat(),
+            "clock": one.clock,
+        }
+        if one.clock == TAKEN_IN:
+            self.pile_is_late = True
+            late["pile"] = self.pile
+        one.flags["late"] = late
+
     @staticmethod
     def _remember(
         one: HandIn,
@@ -83,18 +137,6 @@ class IrregularityCheck:
 _READ = (MARKED, SETTLED)  # what can't be read is no further hand-in: it has a look
 
 
-def _late(one: HandIn, limit: datetime | None) -> None:
-    if limit is None:
-        return
-    over = (parse_time(one.received_at) - limit).total_seconds()
-    if over > 0:
-        one.flags["late"] = {
-            "minutes": round(over / 60),
-            "until": limit.isoformat(),
-            "clock": one.clock,
-        }
-
-
 def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
     held = one.flags.get(flag, [])
     one.flags[flag] = sorted({*held, *ids})[:20]
@@ -105,26 +147,19 @@ _BLANKS, _NO_LETTERS = re.compile(r"[\s,;_()]+"), re.compile(r"[\W_]+")
 
 
 class _Named:
-    """Finds students of the class list in the names of files and folders.
-
-    A class may be large, so of each way to write a name only a number is kept, in
-    order: forty bits that the way gives, and the place of the student.  What is
-    found so is looked up in the book and compared.
-    """
+    """Finds students of the class list in the names of files and folders."""
 
     def __init__(self, book: Book) -> None:
-        self.book = book
-        ways = array("Q")
+        self.ways: dict[str, tuple[str, ...]] = {}
         self.longest = 1
-        for place, person, name in book.names():
-            for way in _ways(person, name):
-                ways.append((hash(way) & _MASK) << _BITS | place)
-                if len(way) > self.longest:
-                    self.longest = len(way)
-        self.ways = array("Q", sorted(ways))
+        for one in book.students().values():
+            for way in _ways(one.id, one.name):
+                written = " ".join(way)
+                self.ways[written] = (*self.ways.get(written, ()), one.id)
+                self.longest = max(self.longest, len(way))
 
     def in_path(self, path: str) -> set[str]:
-        """Return the students whose name or id stands in a path."""
+        """Return the students whose name or id is in a path."""
         found: set[str] = set()
         for place in _PLACES.split(path):
             stem = hand_in.TOKEN_SHAPE.sub(" ", place) if "-" in place else place
@@ -133,24 +168,8 @@ class _Named:
             for words in runs:
                 for start in range(len(words)):
                     for end in range(start + 1, min(len(words), start + self.longest) + 1):
-                        found |= self._written(tuple(words[start:end]))
+                        found.update(self.ways.get(" ".join(words[start:end]), ()))
         return found
-
-    def _written(self, way: tuple[str, ...]) -> set[str]:
-        number = (hash(way) & _MASK) << _BITS
-        at = bisect_left(self.ways, number)
-        places = []
-        while at < len(self.ways) and self.ways[at] - number < 1 << _BITS:
-            places.append(self.ways[at] - number)
-            at += 1
-        if not places:
-            return set()
-        people = self.book.names(places)
-        return {person for _, person, name in people if way in _ways(person, name)}
-
-
-_BITS = 24  # room for sixteen million students
-_MASK = (1 << 64 - _BITS) - 1
 
 
 def naming(book: Book, student: str) -> list[int]:
@@ -161,7 +180,9 @@ def naming(book: Book, student: str) -> list[int]:
 
 def _ways(person: str, name: str) -> list[tuple[str, ...]]:
     """Return the ways in which a student may stand in a path, as words."""
-    ways: list[tuple[str, ...]] = [(_folded(person),)] if len(person) > 2 else []
+    ways: list[tuple[str, ...]] = []
+    if len(person) > 2:
+        ways = list(dict.fromkeys([(_folded(person),), tuple(_words(person))]))
     words = tuple(_words(name))
     if len(words) > 1:
         turned = [words, (*words[1:], words[0])]
@@ -190,9 +211,14 @@ def _words(text: str) -> list[str]:
 def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
     """Return in plain sentences what an assessor has to settle about a hand-in."""
     flags, said = one.flags, []
-    if one.state == UNREADABLE:
+    if one.state == UNREADABLE and one.needs_a_look:
         said.append(one.reason)
-    if late := flags.get("late"):
+    if (late := flags.get("late")) and "pile" in late:
+        said.append(
+            f"Its pile was taken in {_span(late['minutes'])} after the date, and nobody said "
+            "when it came in. Accept it if it came in time."
+        )
+    elif late:
         said.append(f"It came {_span(late['minutes'])} late, as the {_CLOCKS[late['clock']]} says.")
     if again := flags.get("repeated"):
         said.append(
@@ -207,15 +233,20 @@ def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
             "other numbers. The book can't tell who wrote them."
         )
     if named := flags.get("swapped"):
-        names = ", ".join(students[n].name or n for n in named if n in students)
-        said.append(f"Its file names {names}, and its sheet belongs to somebody else.")
+        names = ", ".join(students[n].name or n if n in students else n for n in named)
+        said.append(f"It names {names}, and its sheet belongs to somebody else.")
     if parts := flags.get("to settle"):
         said.append(f"By hand: {', '.join(parts)}.")
+    if parts := flags.get("working"):
+        said.append(f"Working to read: {', '.join(parts)}.")
+    if appeal := flags.get("appeal"):
+        said.append(f"An appeal of {appeal['date']}: {appeal['says']}")
     if strays := flags.get("strays"):
         said.append(f"It answers {', '.join(strays)}, which the sheet does not ask.")
     return said
 
 
+TAKEN_IN = "taken in"
 _CLOCKS = {"file": "date of the file", "archive": "archive", "given": "assessor"}
 
 

@@ -52,6 +52,10 @@ class Reading:
         Answers that can't be read, by answer key, each with its reason.
     fault : str
         Why the whole file can't be read; empty where it can.
+    names : list of str
+        Names that its head says.
+    tokens : list of str
+        Every token that its name, its head and its data say, to be compared.
     """
 
     form: str = UNKNOWN
@@ -60,6 +64,8 @@ class Reading:
     working: dict[str, str] = field(default_factory=dict)
     problems: dict[str, str] = field(default_factory=dict)
     fault: str = ""
+    names: list[str] = field(default_factory=list)
+    tokens: list[str] = field(default_factory=list)
 
 
 class NotReadable(Exception):  # noqa: N818  told to a person, never raised to them
@@ -67,13 +73,19 @@ class NotReadable(Exception):  # noqa: N818  told to a person, never raised to t
 
 
 def find_token(text: str, most: int = 2000) -> str | None:
-    """Return the token that stands at the beginning of a text, or None."""
+    """Return the first token at the beginning of a text, or None."""
+    return next(iter(find_tokens(text, most)), None)
+
+
+def find_tokens(text: str, most: int = 2000) -> list[str]:
+    """Return every token at the beginning of a text."""
+    tokens = []
     for found in TOKEN_SHAPE.findall(text[:most]):
         try:
-            return read_token(found)
+            tokens.append(read_token(found))
         except FaultsError:
             continue
-    return None
+    return tokens
 
 
 # --- JSON --------------------------------------------------------------------------
@@ -82,9 +94,11 @@ def find_token(text: str, most: int = 2000) -> str | None:
 def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     out = dict(pairs)
     if len(out) != len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
-        raise NotReadable(f"It holds {printable(twice)} twice in one place.")
+        seen: set[str] = set()
+        for name, _ in pairs:
+            if name in seen:
+                raise NotReadable(f"It holds {printable(name)} twice in one place.")
+            seen.add(name)
     return out
 
 

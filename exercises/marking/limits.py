@@ -20,6 +20,10 @@ MOST_DIRECTORY = 8_000_000
 MOST_IN_ARCHIVE = 2_000_000_000
 MOST_IN_INNER = 50_000_000
 MOST_RATIO = 300
+MOST_GROWTH = 100  # how many times its own size a whole archive may unpack to
+LEAST_UNPACKED = 20_000_000  # and so much at any rate
+LONGEST_READING = 2.0  # seconds for one file
+LONGEST_BATCH = 120.0  # seconds, after which a worker counts as hung
 DEEPEST_ARCHIVE = 2
 
 NOTEBOOK, FILE, LINE, PAPER, UNKNOWN = "notebook", "file", "line", "paper", "unknown"

@@ -10,7 +10,7 @@ from typing import Any
 from exercises.marking.hand_in import (
     NotReadable,
     Reading,
-    find_token,
+    find_tokens,
     is_key,
     take_answer,
     take_token,
@@ -18,6 +18,8 @@ from exercises.marking.hand_in import (
 )
 from exercises.marking.limits import LONGEST_SOURCE, MOST_ANSWERS, MOST_CELLS
 from exercises.questions.answer_boxes import WORKING_HEAD
+
+_NAME = re.compile(r"^\*\*Name:\*\* ([^\n]{1,200})", re.MULTILINE)
 
 # --- notebook ---------------------------------------------------------------------------
 
@@ -111,9 +113,11 @@ def take_notebook(thing: dict[str, Any], into: Reading) -> None:
             "It has no reply cell: it is another notebook, or a program took the "
             "marks off its cells. Key the answers in by hand."
         )
-    if into.token is None:  # it stands in the head of the sheet too
-        told = [_source(c) or "" for c in cells[:5] if _is_cell(c, "markdown")]
-        into.token = find_token("\n".join(told))
+    heads = [(_source(c) or "")[:2000] for c in cells[:5] if _is_cell(c, "markdown")]
+    into.names += [found[1].strip() for head in heads for found in _NAME.finditer(head)]
+    into.tokens += find_tokens("\n".join(heads))
+    if into.token is None and into.tokens:  # it is in the head of the sheet too
+        into.token = into.tokens[0]
 
 
 def _take_marked_cells(cells: list[Any], into: Reading) -> int:
@@ -185,7 +189,8 @@ def _take_cells_by_place(cells: list[Any], into: Reading) -> int:
     return len(replies)
 
 
-_ANSWERING = re.compile(r"^\s*answer\s*=", re.MULTILINE)
+# Blanks of one line only: over many empty lines \s would try every pair of them.
+_ANSWERING = re.compile(r"^[^\S\n]*answer[^\S\n]*=", re.MULTILINE)
 
 
 _NO_WORKING = f"{WORKING_HEAD}\n\n"

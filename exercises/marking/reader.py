@@ -9,6 +9,7 @@ from exercises.marking.hand_in import (
     NotReadable,
     Reading,
     find_token,
+    find_tokens,
     is_key,
     loads,
     printable,
@@ -21,6 +22,7 @@ from exercises.marking.limits import (
     LINE,
     LINE_DEFLATED,
     LINE_PLAIN,
+    LONGEST_ANSWER,
     LONGEST_LINE,
     MOST_ANSWERS,
     MOST_BRACKETS,
@@ -49,8 +51,10 @@ def read_bytes(data: bytes, name: str = "") -> Reading:
         reading.fault = str(reason)
     except RecursionError:
         reading.fault = "It is nested too deeply for a hand-in."
-    if reading.token is None:
-        reading.token = find_token(name)
+    in_name = find_tokens(name[-2000:])
+    if reading.token is None and in_name:
+        reading.token = in_name[0]
+    reading.tokens += in_name
     if reading.token is None and reading.fault:
         began = data[:LONGEST_LINE].decode("utf-8", "replace")
         reading.token = find_token(began, LONGEST_LINE)
@@ -145,6 +149,8 @@ def _take_answers(thing: Any, into: Reading) -> None:
             f"It was written by another version of the worksheet: {printable(str(version))}."
         )
     take_token(thing.get("token"), into)
+    if isinstance(thing.get("student"), str):
+        into.names.append(thing["student"][:LONGEST_ANSWER])
     answers, working = thing.get("answers", {}), thing.get("working", {})
     if not isinstance(answers, dict) or not isinstance(working, dict):
         raise NotReadable("Its answers are not a table of answers.")

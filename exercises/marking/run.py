@@ -12,17 +12,27 @@ from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from itertools import chain
 from pathlib import Path
 
 from calculators.faults import fault_error
 from exercises.book.book import Book
 from exercises.book.records import HandIn, must_name
+from exercises.book.schema import UNREADABLE
 from exercises.book.times import now, parse_time
 from exercises.book.tokens import read_token
 from exercises.marking import hand_in, limits
-from exercises.marking.checks import IrregularityCheck, what_to_settle
+from exercises.marking.checks import TAKEN_IN, IrregularityCheck, what_to_settle
 from exercises.marking.finding import Task, batches_of, find, names_in, spread_out
-from exercises.marking.worker import Done, Worker, digest_of, let_go, run_batch, start_worker
+from exercises.marking.worker import (
+    TOO_LONG,
+    Done,
+    Worker,
+    digest_of,
+    let_go,
+    run_batch,
+    start_worker,
+)
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.registry import bank
 
@@ -37,7 +47,7 @@ def _pool(book: Path, workers: int, prepare: Callable[[], None] | None) -> Proce
         workers,
         mp_context=multiprocessing.get_context(how),
         initializer=start_worker,
-        initargs=(str(book), prepare),
+        initargs=(str(book), os.getpid(), prepare),
     )
 
 
@@ -59,14 +69,20 @@ def _in_turn(
     bank()  # loaded once, and not once in every copy of this process
     book.close()  # no connection may be carried into a copy of this process
     pool = _pool(book.path, workers, prepare)
-    waiting: deque[Future[Done]] = deque()
+    waiting: deque[tuple[list[Task], Future[Done]]] = deque()
     try:
-        for batch in batches:
-            waiting.append(pool.submit(run_batch, batch))
-            if len(waiting) >= 3 * workers:
-                yield waiting.popleft().result()
-        while waiting:
-            yield waiting.popleft().result()
+        for next_one in chain(batches, [None]):
+            if next_one is not None:
+                waiting.append((next_one, pool.submit(run_batch, next_one)))
+            while waiting and (next_one is None or len(waiting) >= 3 * workers):
+                first, future = waiting.popleft()
+                try:
+                    yield future.result(limits.LONGEST_BATCH)
+                except TimeoutError:
+                    _end(pool)
+                    yield from _one_by_one(book, first, prepare)
+                    pool = _pool(book.path, workers, prepare)
+                    waiting = deque((some, pool.submit(run_batch, some)) for some, _ in waiting)
     except BrokenProcessPool:
         raise fault_error(
             "marking",
@@ -77,6 +93,38 @@ def _in_turn(
         ) from None
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _one_by_one(
+    book: Book, batch: list[Task], prepare: Callable[[], None] | None
+) -> Iterator[Done]:
+    """Yield what comes of each file alone; one at which a worker hangs can't be read."""
+    alone = [
+        task._replace(start=place, stop=place + 1) if task.stop else task
+        for task in batch
+        for place in range(task.start, max(task.stop, task.start + 1))
+    ]
+    pool = _pool(book.path, 1, prepare)
+    try:
+        for task in alone:
+            future = pool.submit(run_batch, [task])
+            try:
+                yield future.result(min(limits.LONGEST_BATCH, 5 * limits.LONGEST_READING))
+            except TimeoutError:
+                _end(pool)
+                pool = _pool(book.path, 1, prepare)
+                shown = f"{task.shown}!number {task.start + 1}" if task.stop else task.shown
+                entry = HandIn(shown, digest_of(shown), state=UNREADABLE, reason=TOO_LONG)
+                yield Done([entry], 1)
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _end(pool: ProcessPoolExecutor) -> None:
+    """End the workers of a pool, which may never answer again."""
+    for process in list(pool._processes.values()):
+        process.kill()
+    pool.shutdown(wait=True, cancel_futures=True)
 
 
 # --- the whole pile ------------------------------------------------------------------------------
@@ -98,6 +146,8 @@ class Summary:
         Path, and what there is to settle, for new ones; the first thousand.
     to_look : int
         How many new ones need a look.
+    receipts : list of tuple of str
+        Sheet, path and receipt of new ones whose sheet is known.
     """
 
     met: int = 0
@@ -105,6 +155,7 @@ class Summary:
     states: Counter[str] = field(default_factory=Counter)
     look: list[tuple[str, str]] = field(default_factory=list)
     to_look: int = 0
+    receipts: list[tuple[str, str, str]] = field(default_factory=list, compare=False)
 
     @property
     def new(self) -> int:
@@ -138,7 +189,8 @@ def mark_folder(
     book : Book
         Open for writing.
     received_at : datetime or str, optional
-        When they all came in; by default each file's own date is taken.
+        When they all came in; by default the time at which each is taken in.  The dates
+        that files and archives carry are kept beside it, as hints.
     workers : int, optional
         Processes that read and mark; by default one a core.
     tell : function, optional
@@ -172,22 +224,23 @@ def mark_folder(
     judge, summary = None, Summary()
     batches = batches_of(spread_out(find(folder, beside)))
     for done in _in_turn(book, batches, cores, prepare):
-        if given is not None:
-            for one in done.entries:
-                one.received_at, one.clock = (
-                    given.isoformat(timespec="seconds"),
-                    "given",
-                )
+        for one in done.entries:
+            one.dated, one.dated_by = one.received_at, one.clock
+            one.received_at = given.isoformat(timespec="seconds") if given else now()
+            one.clock = "given" if given else TAKEN_IN
         judge = judge or IrregularityCheck(book)  # made while the workers are at work
-        new = book.record(done.entries, judge)
+        new = book.record(judge.without_known(done.entries), judge)
         summary.met += done.files
         summary.known += done.files - len(new)
         for one in new:
             summary.states[one.state] += 1
+            if one.token:
+                summary.receipts.append((one.token, one.path, one.receipt))
             if one.needs_a_look:
                 summary.to_look += 1
                 if len(summary.look) < 1000:
-                    students = book.students(one.flags.get("swapped", ()))
+                    named = one.flags.get("swapped", ())
+                    students = book.students(named) if named else {}
                     said = what_to_settle(one, students)
                     summary.look.append((one.path, " ".join(said)))
         if tell:
@@ -246,7 +299,7 @@ def key_in(
         parse_time(received_at).astimezone(UTC).isoformat("T", "seconds") if received_at else now()
     )
     entry = HandIn(f"on paper {sheet.token}", digest_of(text), len(text), when, "given")
-    Worker(book).mark(entry, reading, book.packed([sheet.token]))
+    Worker(book).mark(entry, reading, {sheet.token: sheet})
     new = book.record([entry], IrregularityCheck(book))
     if new:
         book.decide("keyed in", by=by, reason="The sheet came back on paper", handin=entry.id)

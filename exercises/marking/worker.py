@@ -7,20 +7,27 @@ import hashlib
 import os
 import signal
 import stat
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+import threading
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from exercises.book.book import Book, open_book
-from exercises.book.records import HandIn
+from exercises.book.records import HandIn, SheetRecord
 from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
 from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
 from exercises.marking.checks import FEWEST_COPIED
+from exercises.marking.corrections import Correction, corrections_of, marked
 from exercises.marking.finding import MOST_HELD, Task
-from exercises.marking.packed import Packed
-from exercises.marking.rules import TO_SETTLE
+from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict
+from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.parts import DrawnQuantity
+
+WRONG_VALUES = (WRONG, NEAR, ROAD)
+TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
 
 # --- one batch, in a worker --------------------------------------------------------------
 
@@ -38,6 +45,7 @@ class Worker:
     def __init__(self, book: Book) -> None:
         self.book = book
         self.policies: dict[str, dict[str, Any]] = {}
+        self.corrections: dict[str, list[Correction]] = {}
 
     def batch(self, tasks: Sequence[Task]) -> Done:
         """Read and mark a batch of files."""
@@ -57,20 +65,22 @@ class Worker:
         met = self.book.met((entry.path, entry.digest) for entry, _ in held)
         fresh = [(e, data) for e, data in held if (e.path, e.digest) not in met]
         readings = [
-            reader.read_bytes(data, entry.path) if data is not None else None
-            for entry, data in fresh
+            _in_time(data, entry.path) if data is not None else None for entry, data in fresh
         ]
-        sheets = self.book.packed(r.token for r in readings if r and r.token)
+        sheets = self.book.sheets_by_token(r.token for r in readings if r and r.token)
         for (entry, _), reading in zip(fresh, readings, strict=True):
             if reading is not None:
                 self.mark(entry, reading, sheets)
             done.entries.append(entry)
         return done._replace(files=done.files + len(held))
 
-    def mark(self, entry: HandIn, reading: hand_in.Reading, sheets: Mapping[str, Packed]) -> None:
+    def mark(
+        self, entry: HandIn, reading: hand_in.Reading, sheets: Mapping[str, SheetRecord]
+    ) -> None:
         """Mark one hand-in that was read, into its entry."""
         entry.form = reading.form
         entry.answers, entry.working = reading.answers, reading.working
+        entry.claims = [*reading.names, *(t for t in reading.tokens if t != reading.token)]
         if reading.fault:
             entry.state, entry.reason = UNREADABLE, reading.fault
             entry.token = reading.token if reading.token in sheets else None
@@ -86,20 +96,66 @@ class Worker:
         entry.token, entry.state = sheet.token, MARKED
         if sheet.paper not in self.policies:
             self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
-        policy = self.policies[sheet.paper]
-        verdicts = sheet.mark(reading.answers, policy, reading.problems)
+            self.corrections[sheet.paper] = corrections_of(self.book, sheet.paper)
+        policy, fixes = self.policies[sheet.paper], self.corrections[sheet.paper]
+        verdicts = marked(sheet, reading.answers, policy, fixes, reading.problems)
         entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:
             entry.flags["to settle"] = to_settle
+        boxes = answer_boxes(sheet.questions)
+        with_working = _to_read(boxes, verdicts, reading)
+        if with_working:
+            entry.flags["working"] = with_working
         strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
         if strays:
             entry.flags["strays"] = sorted(strays)[:20]
-        entry.fingerprint, entry.numbers = fingerprint(sheet.quantities(), reading)
+        entry.fingerprint, entry.numbers = fingerprint(boxes, reading)
+
+
+class _TooLong(Exception):  # noqa: N818  caught where the clock was set
+    """Reading took longer than any hand-in takes."""
+
+
+def _in_time(data: bytes, name: str) -> hand_in.Reading:
+    """Read a hand-in, and give it up where that takes too long."""
+    if threading.current_thread() is not threading.main_thread() or not hasattr(
+        signal, "setitimer"
+    ):
+        return reader.read_bytes(data, name)
+
+    def ring(signum: int, frame: Any) -> None:
+        raise _TooLong
+
+    before = signal.signal(signal.SIGALRM, ring)
+    signal.setitimer(signal.ITIMER_REAL, limits.LONGEST_READING)
+    try:
+        return reader.read_bytes(data, name)
+    except _TooLong:
+        return hand_in.Reading(token=hand_in.find_token(name[-2000:]), fault=TOO_LONG)
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def _to_read(
+    boxes: Sequence[AnswerBox], verdicts: Sequence[Verdict], reading: hand_in.Reading
+) -> list[str]:
+    """Return the parts whose number is wrong and whose working an assessor should read."""
+    if not reading.working:
+        return []
+    return [
+        box.key
+        for box, one in zip(boxes, verdicts, strict=True)
+        if one.value == 0
+        and one.verdict in WRONG_VALUES
+        and box.part.marks.get("value")
+        and box.key.split(".")[0] in reading.working
+    ]
 
 
 def fingerprint(
-    quantities: Iterable[tuple[str, float]], reading: hand_in.Reading
+    boxes: Sequence[AnswerBox], reading: hand_in.Reading
 ) -> tuple[str | None, str | None]:
     """Return a digest of what was answered in numbers, and of what was expected there.
 
@@ -107,11 +163,11 @@ def fingerprint(
     where their sheets ask for different ones.
     """
     answered, expected = [], []
-    for key, answer in quantities:
-        text = "".join(reading.answers.get(key, "").split())
-        if text:
-            answered.append(f"{key}={text.casefold()}")
-            expected.append(f"{answer:.6g}")
+    for box in boxes:
+        text = "".join(reading.answers.get(box.key, "").split())
+        if text and isinstance(box.part, DrawnQuantity):
+            answered.append(f"{box.key}={text.casefold()}")
+            expected.append(f"{box.part.answer:.6g}")
     if len(answered) < FEWEST_COPIED:
         return None, None
     work = [
@@ -148,7 +204,11 @@ def _opened(task: Task) -> Iterator[tuple[HandIn, bytes | None]]:
             yield entry, None
             return
         if task.stop:
-            yield from _within(_archive(task.path), task, entry.received_at)
+            archive = _archive(task.path)
+            share = (task.stop - task.start) / max(1, len(archive))
+            most = max(limits.LEAST_UNPACKED, limits.MOST_GROWTH * entry.size)
+            budget = archives.Budget(min(limits.MOST_IN_ARCHIVE, int(share * most)))
+            yield from _within(archive, task, entry.received_at, budget)
             return
         # Unbuffered, and with room for its own length: this is done thousands of times.
         with open(task.path, "rb", buffering=0) as file:  # noqa: PTH123
@@ -212,9 +272,9 @@ def _within(
     archive: archives.Archive,
     task: Task,
     received_at: str,
+    budget: archives.Budget,
     depth: int = 1,
 ) -> Iterator[tuple[HandIn, bytes | None]]:
-    budget = limits.MOST_IN_ARCHIVE if depth == 1 else limits.MOST_IN_INNER
     for member in archive.members(task.start, task.stop or None, budget):
         shown = f"{task.shown}!{member.name}"
         entry = HandIn(
@@ -245,7 +305,9 @@ def _within(
                 entry.reason = inner.fault
                 yield entry, None
             else:
-                yield from _within(inner, Task(task.path, shown), entry.received_at, depth + 1)
+                yield from _within(
+                    inner, Task(task.path, shown), entry.received_at, budget, depth + 1
+                )
             inner.close()
         elif len(member.data) > limits.MOST_BYTES:
             entry.reason = reader.too_large(len(member.data))
@@ -277,15 +339,22 @@ def _archive_time(dated: tuple[int, int, int, int, int, int]) -> str:
 _worker: Worker | None = None
 
 
-def start_worker(book: str, prepare: Callable[[], None] | None) -> None:
-    """Prepare a worker for its batches."""
+def start_worker(book: str, parent: int, prepare: Callable[[], None] | None) -> None:
+    """Prepare a worker for its batches; it ends when the process that started it does."""
     global _worker
+    threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
     if prepare:
         prepare()
     _worker = Worker(open_book(book, read_only=True))
     gc.freeze()
     gc.set_threshold(50_000, 20, 50)  # a notebook is thousands of short-lived objects
+
+
+def _end_with(parent: int) -> None:
+    while os.getppid() == parent:
+        time.sleep(1)
+    os._exit(1)
 
 
 def run_batch(tasks: Sequence[Task]) -> Done:

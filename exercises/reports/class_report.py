@@ -48,6 +48,7 @@ def class_report(
     *,
     lessons: Mapping[str, str] | None = None,
     opened: str = "",
+    head: str = "",
     moderation: Sequence[str] = (),
     keep: str = "",
 ) -> str:
@@ -61,6 +62,8 @@ def class_report(
         Titles of the lessons, by id.
     opened : str
         Who opened the worked solutions and when, as a sentence.
+    head : str
+        The head of the mark book's record.
     moderation : sequence of str
         What second marks showed, as sentences.
     keep : str
@@ -107,6 +110,7 @@ def class_report(
         why_not=summary.why_not,
         rule=rule(summary.paper),
         opened=opened,
+        head=head,
         moderation=moderation,
         keep=keep_in_words(keep),
         sources={name: _cited(name) for name in ("wilson1927", "henrysson1963", "cronbach1951")},
@@ -334,6 +338,7 @@ def _class_report(
         summary,
         lessons=lessons,
         opened=opened,
+        head=book.head(),
         moderation=agreement(book, paper).sentences,
         keep=str(book.about.get("keep_data", "")),
     )

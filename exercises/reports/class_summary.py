@@ -367,7 +367,8 @@ _KINDS = (
     ("repeated", "Handed in again"),
     ("to settle", "Answers to settle"),
     ("strays", "Answers without a question"),
-    ("notes", "Noted while reading"),
+    ("working", "Working to read"),
+    ("appeal", "Appeals"),
 )
 
 

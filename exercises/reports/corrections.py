@@ -8,46 +8,20 @@ from dataclasses import dataclass, field, replace
 from calculators.faults import fault_error
 from exercises.book.book import Book
 from exercises.book.records import Mark, PaperRecord, Result, must_name
-from exercises.marking.rules import MISSING, RIGHT, UNREAD, Bank, Verdict, mark_sheet
-from exercises.questions.answer_boxes import answer_boxes
-from exercises.questions.building import built_again
-from exercises.questions.parts import DrawnQuestion
-from exercises.questions.registry import Question, bank
-from exercises.reports.letters import REMARKED
+from exercises.marking.corrections import (
+    REMARKED,
+    corrections_of,
+    marked,
+)
+from exercises.marking.corrections import (
+    Correction as Correction,
+)
+from exercises.marking.matters import answers_as_read
+from exercises.marking.rules import MISSING, UNREAD, Bank, Verdict
+from exercises.questions.registry import bank
 from exercises.reports.standing import BY_HAND, marks_said, standing
 
 # --- marking anew, after a question was put right ------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Correction:
-    """What is put right in a question that has been issued.
-
-    Parameters
-    ----------
-    question : str
-        Its id.
-    tolerances : mapping of str to str
-        New tolerances by part, such as ``{"a": "0.5 g"}``.
-    everyone : sequence of str
-        Parts whose marks everyone gets who handed in, since they could not be answered.
-    from_bank : bool
-        Whether the question itself was mended in the bank: answers, tolerances and
-        wrong roads are then worked out anew for the numbers of each sheet.  Only this
-        can take marks away.
-    """
-
-    question: str
-    tolerances: Mapping[str, str] = field(default_factory=dict)
-    everyone: Sequence[str] = ()
-    from_bank: bool = False
-
-    def said(self) -> str:
-        """Return the correction in words."""
-        said = ["its answers are worked out anew"] if self.from_bank else []
-        said += [f"part {k} within {text}" for k, text in self.tolerances.items()]
-        said += [f"part {k} counts for everyone" for k in self.everyone]
-        return f"{self.question}: {', '.join(said)}"
 
 
 @dataclass(frozen=True)
@@ -96,6 +70,10 @@ class Preview:
         How many sheets with this question were marked.
     left : tuple of str
         Answers that keep their mark since an assessor gave it, as ``token part``.
+    owners : mapping of int to str
+        The student of each hand-in whose marks would move.
+    falling : frozenset of int
+        The marks that would fall.
     """
 
     paper: str
@@ -104,6 +82,8 @@ class Preview:
     marks: tuple[Mark, ...]
     looked_at: int
     left: tuple[str, ...]
+    owners: Mapping[int, str] = field(default_factory=dict)
+    falling: frozenset[int | None] = frozenset()
 
     @property
     def sentences(self) -> list[str]:
@@ -125,6 +105,9 @@ class Preview:
             )
             for m in self.moves
         ]
+        if down:
+            fall = ", ".join(move.student for move in self.moves if move.by < 0)
+            said.append(f"Marks fall only where you confirm it for each person, here: {fall}.")
         if self.left:
             keep = "answer keeps" if len(self.left) == 1 else "answers keep"
             said.append(f"{len(self.left)} {keep} the mark that an assessor gave.")
@@ -160,22 +143,30 @@ def preview_remark(
     moves: list[Move] = []
     marks: list[Mark] = []
     left: list[str] = []
+    falling: frozenset[int | None] = frozenset()
     looked_at = 0
     seen = False
+    so_far = corrections_of(book, paper)
     for result in book.results(paper):
         asked = [one["id"] for one in result.sheet.questions]
         if correction.question not in asked:
             continue
         seen = True
+        for other in result.others:  # one of them may be chosen to count later
+            held = replace(result, handin=other, marks={m.part: m for m in book.marks(other.id)})
+            if held.marks:
+                more, _ = _moved(book, held, about, so_far, correction, questions)
+                marks += more
+                falling |= _falling(held, more)
         if not result.marks or result.handin is None:
             continue
         looked_at += 1
-        fresh = _verdicts(result, about, correction, mended, questions)
-        new, kept = _changed(result, fresh, correction)
+        new, kept = _moved(book, result, about, so_far, correction, questions)
         left += [f"{result.sheet.token} {part}" for part in kept]
         if not new:
             continue
         marks += new
+        falling |= _falling(result, new)
         moved = Result(
             result.sheet,
             result.student,
@@ -206,68 +197,34 @@ def preview_remark(
             f"It has: {', '.join(map(str, about.plan.get('questions', ())))}",
             "Check its name",
         )
-    return Preview(paper, correction, tuple(moves), tuple(marks), looked_at, tuple(left))
+    owners = {
+        one.id: result.student.id
+        for result in book.results(paper)
+        for one in (*((result.handin,) if result.handin else ()), *result.others)
+    }
+    return Preview(
+        paper, correction, tuple(moves), tuple(marks), looked_at, tuple(left), owners, falling
+    )
 
 
-def _verdicts(
+def _falling(result: Result, new: Iterable[Mark]) -> frozenset[int | None]:
+    return frozenset(m.supersedes for m in new if m.awarded < result.marks[m.part].awarded)
+
+
+def _moved(
+    book: Book,
     result: Result,
     about: PaperRecord,
+    so_far: Sequence[Correction],
     correction: Correction,
-    mended: Question | None,
     questions: Bank,
-) -> list[Verdict]:
+) -> tuple[list[Mark], list[str]]:
+    """Return the new marks of a hand-in, and the parts that keep an assessor's mark."""
     assert result.handin is not None
-    sheet = [
-        _corrected(one, correction, mended) if one.id == correction.question else one
-        for one in map(DrawnQuestion.from_json, result.sheet.questions)
-    ]
-    verdicts = mark_sheet(sheet, result.handin.answers, about.policy, questions_now=questions)
-    keys = {key.key: key for key in answer_boxes(result.sheet.questions)}
-    out = []
-    for one in verdicts:
-        part = keys[one.part]
-        own = one.part.split(".")[0]
-        if (
-            part.question.id == correction.question
-            and own.lstrip("0123456789") in correction.everyone
-        ):
-            split = part.part.marks
-            unit_mark = float(split.get("unit", 0))
-            one = one._replace(
-                value=one.total - unit_mark,
-                unit=unit_mark,
-                awarded=one.total,
-                verdict=RIGHT,
-                road="",
-                reason="This part was put right after the sheets were issued, and its "
-                "marks are everyone's.",
-            )
-        out.append(one)
-    return out
-
-
-def _corrected(
-    one: DrawnQuestion, correction: Correction, mended: Question | None
-) -> DrawnQuestion:
-    """Return a question of a sheet as it should have been, with its own numbers."""
-    new = one
-    if correction.from_bank and mended is not None:
-        new = built_again(mended, one.values)
-    parts = []
-    for part in new.parts:
-        text = correction.tolerances.get(part.name)
-        parts.append(part.with_tolerance(text) if text else part)
-    wrong = set(correction.tolerances) | set(correction.everyone)
-    wrong -= {part.name for part in parts}
-    if wrong:
-        raise fault_error(
-            f"question {correction.question}",
-            "has no such part",
-            ", ".join(sorted(wrong)),
-            f"It has {', '.join(part.name for part in parts)}",
-            "Check the letter",
-        )
-    return replace(new, parts=tuple(parts))
+    answers = answers_as_read(book, result.handin)
+    every = [*so_far, correction]
+    verdicts = marked(result.sheet, answers, about.policy, every, questions_now=questions)
+    return _changed(result, verdicts, correction)
 
 
 def _changed(
@@ -285,7 +242,8 @@ def _changed(
             continue
         if old.verdict == UNREAD and one.verdict == MISSING:
             continue  # what could not be read was not kept, so nothing is known anew
-        if one.awarded < old.awarded and not correction.from_bank:
+        falls = one.awarded < old.awarded
+        if falls and not correction.from_bank:
             continue
         if (old.value, old.unit, old.verdict) == (one.value, one.unit, one.verdict):
             continue
@@ -300,7 +258,7 @@ def _changed(
                 one.awarded,
                 one.total,
                 one.verdict,
-                one.reason,
+                f"{one.reason} {CORRECTED}" if falls else one.reason,
                 one.road,
                 "",
                 "",
@@ -310,8 +268,13 @@ def _changed(
     return new, kept
 
 
-def remark(book: Book, preview: Preview, *, by: str, reason: str) -> int:
+CORRECTED = "This question was put right after marking."
+
+
+def remark(book: Book, preview: Preview, *, by: str, reason: str, lower: Iterable[str] = ()) -> int:
     """Do what a preview showed: add the new marks and keep the old ones.
+
+    From now on every hand-in of the paper is marked so, whenever it comes.
 
     Parameters
     ----------
@@ -321,6 +284,8 @@ def remark(book: Book, preview: Preview, *, by: str, reason: str) -> int:
         As it was looked at; refused where a mark has changed since.
     by, reason : str
         Who confirms it, and why.
+    lower : iterable of str
+        The students whose marks may fall by it, each by id; nobody else's do.
 
     Returns
     -------
@@ -329,10 +294,16 @@ def remark(book: Book, preview: Preview, *, by: str, reason: str) -> int:
     """
     must_name(by)
     fix = preview.correction
+    confirmed = set(lower)
+    marks = [
+        mark
+        for mark in preview.marks
+        if mark.supersedes not in preview.falling or preview.owners[mark.handin] in confirmed
+    ]
     book.append(
         by=by,
         reason=reason,
-        marks=preview.marks,
+        marks=marks,
         decisions=[
             {
                 "what": REMARKED,
@@ -340,11 +311,12 @@ def remark(book: Book, preview: Preview, *, by: str, reason: str) -> int:
                     "paper": preview.paper,
                     "question": fix.question,
                     "correction": fix.said(),
-                    "marks": len(preview.marks),
+                    "rule": fix.plain(),
+                    "marks": len(marks),
                     "up": sum(move.by > 0 for move in preview.moves),
                     "down": sum(move.by < 0 for move in preview.moves),
                 },
             }
         ],
     )
-    return len(preview.marks)
+    return len(marks)

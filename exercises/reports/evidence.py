@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -144,9 +145,11 @@ def _pack(
         "evidence.html": page,
         "sheet.html": paper_page(sheet),
         "sheet.json": as_json(vars(row.sheet)),
-        "hand-ins.json": as_json([{**vars(one), "marks": []} for one in came]),
+        "hand-ins.json": as_json([{**asdict(one), "marks": []} for one in came]),
         "marks.json": as_json([vars(m) for marks in history.values() for m in marks]),
         "decisions.json": as_json([vars(d) for d in decisions]),
+        "matters.json": as_json([vars(m) for one in came for m in one.matters]),
+        "record.json": as_json({"head": book.head()}),
     }
 
 

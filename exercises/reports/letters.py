@@ -17,6 +17,7 @@ from calculators.faults import fault_error
 from exercises.book.book import Book
 from exercises.book.records import Decision, Mark, PaperRecord, Result
 from exercises.book.schema import ISSUED, MARKED, UNREADABLE
+from exercises.marking.corrections import REMARKED
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.parts import DrawnQuestion
@@ -40,7 +41,6 @@ from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import cautions_for, say_date
 
 OPENED = "solutions opened"
-REMARKED = "re-marked"
 MOST_SENTENCES = 3
 _LONGEST_ANSWER = 200
 _COUNTED = (
@@ -272,6 +272,13 @@ def _came(result: Result, stands: Standing) -> list[str]:
             f"of {_received(result)}; which one counts is being looked at by your "
             "assessor."
         )
+    if working := flags.get("working"):
+        said.append(
+            f"Your assessor is reading your working for {_listed(working)}; the marks can "
+            "only rise by that."
+        )
+    if "appeal" in flags:
+        said.append("A second reader is looking at your appeal.")
     if flags.keys() & {"copied", "swapped", "strays"}:
         said.append("How this hand-in came is being looked at by your assessor.")
     if stands.open:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from calculators.faults import Fault, FaultsError
 from exercises.book.book import Book
-from exercises.book.records import Result
+from exercises.book.records import LATE, Result
 from exercises.book.schema import ISSUED, MARKED, RECEIVED, UNREADABLE
 from exercises.reports.letters import make_folder, slug, write
 from exercises.reports.standing import Standing, marks_said, standing
@@ -254,7 +254,7 @@ def _result_row(
         else "fully graded"
     )
     dated = max((m.at[:10] for m in row.marks.values()), default="")
-    late = row.handin is not None and "late" in row.handin.flags
+    late = row.handin is not None and any(m.kind == LATE for m in row.handin.matters)
     return {
         "sourcedId": f"result-{row.sheet.token}",
         "lineItemSourcedId": item,

@@ -12,17 +12,30 @@ from calculators.units import read
 from exercises.book.book import Book
 from exercises.book.records import must_name
 from exercises.marking.checks import naming
+from exercises.questions.parts import DrawnQuestion
 from exercises.reports.evidence import as_json
-from exercises.reports.letters import make_folder, write
+from exercises.reports.letters import make_folder, solutions_opened, write
 from exercises.sheets.issuing import folder_of
+from exercises.sheets.sheet import Sheet, public
 
 # --- for a person: everything about them, and its erasure ----------------------------------
 
 
 def export_person(book: Book, student: str, path: str | Path) -> Path:
-    """Write everything the book holds about a person as one JSON file."""
+    """Write everything the book holds about a person as one JSON file.
+
+    A sheet's questions are in it as the student sees them; answers, tolerances and
+    solutions only where the paper's solutions are open.
+    """
     path = Path(path)
     held = book.export(student)
+    sheets = book.sheets_by_token([one["token"] for one in held["sheets"]])
+    for one in held["sheets"]:
+        sheet = sheets[one["token"]]
+        opened = solutions_opened(book, sheet.paper) is not None
+        drawn = [DrawnQuestion.from_json(question) for question in sheet.questions]
+        shown = Sheet(sheet.token, held["student"]["name"], sheet.paper, drawn)
+        one["questions"] = sheet.questions if opened else public(shown)["questions"]
     make_folder(path.parent)
     write(path, as_json(held))
     return path

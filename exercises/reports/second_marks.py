@@ -13,7 +13,7 @@ from typing import Any
 from calculators.faults import Fault, FaultsError, fault_error
 from exercises.book.book import Book
 from exercises.book.records import Mark, PaperRecord, Result, must_name
-from exercises.book.schema import SETTLED, UNREADABLE
+from exercises.book.schema import UNREADABLE
 from exercises.book.tokens import read_token
 from exercises.marking.rules import TO_SETTLE
 from exercises.questions.answer_boxes import answer_boxes
@@ -410,7 +410,7 @@ def agreement(book: Book, paper: str) -> Agreement:
     for token in _tokens_of(book, paper):
         for one in book.handins(token=token):
             for mark in book.marks(one.id, history=True):
-                if mark.verdict in TO_SETTLE and one.state != SETTLED:
+                if mark.verdict in TO_SETTLE and mark.part in one.flags.get("to settle", ()):
                     waiting.add(mark.id)
                 else:
                     firsts[mark.id] = mark, token

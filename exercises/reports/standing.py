@@ -9,14 +9,14 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from exercises.book.decisions import ASSESSORS_MARK
 from exercises.book.records import Mark, PaperRecord, Result
-from exercises.book.schema import SETTLED
 from exercises.marking.rules import ASSESSOR, UNREAD
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
 
 MET, NOT_YET, OPEN = "met", "not yet met", "still to settle"
-BY_HAND = "assessor's mark"  # the verdict that Book.decide gives a mark
+BY_HAND = ASSESSORS_MARK
 PASSED, NOT_PASSED = "passed", "not yet passed"
 _EDGE = 1e-9  # half marks add up exactly; this is for shares
 
@@ -96,7 +96,8 @@ def rule(paper: PaperRecord) -> str:
 
 def still_open(mark: Mark, result: Result) -> bool:
     """Tell whether an assessor has still to settle a mark."""
-    return mark.verdict in (UNREAD, ASSESSOR) and result.state != SETTLED
+    flags = result.handin.flags if result.handin else {}
+    return mark.verdict in (UNREAD, ASSESSOR) and mark.part in flags.get("to settle", ())
 
 
 def standing(result: Result, paper: PaperRecord, keys: list[AnswerBox] | None = None) -> Standing:

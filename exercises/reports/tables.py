@@ -98,7 +98,7 @@ def _look(row: Result) -> str:
         return ""
     ones = ([row.handin] if row.handin else []) + row.others
     kinds = {flag for one in ones if one.needs_a_look for flag in one.flags}
-    kinds |= {one.state for one in ones if one.state == UNREADABLE}
+    kinds |= {one.state for one in ones if one.state == UNREADABLE and one.needs_a_look}
     return ", ".join(sorted(kinds))
 
 
@@ -160,7 +160,13 @@ def marks_xlsx(
     )
     made = datetime.fromisoformat(about.issued_at or about.drafted_at)
     title = str(about.plan.get("title") or paper)
-    workbook.set_properties({"title": title, "created": made.replace(tzinfo=None)})
+    workbook.set_properties(
+        {
+            "title": title,
+            "created": made.replace(tzinfo=None),
+            "comments": f"Head of the mark book's record: {book.head()}",
+        }
+    )
     head = workbook.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
     bold = workbook.add_format({"bold": True})
     _marks_page(workbook, table, head, bold)

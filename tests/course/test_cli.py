@@ -160,7 +160,7 @@ def test_settling_is_recorded_with_name_and_reason(demo: Path) -> None:
         "settle",
         number[1],
         "--decision",
-        "settled",
+        "accept",
         "--book",
         demo / "class.db",
         "--reason",
@@ -172,7 +172,7 @@ def test_settling_is_recorded_with_name_and_reason(demo: Path) -> None:
         "settle",
         number[1],
         "--decision",
-        "settled",
+        "accept",
         "--book",
         demo / "class.db",
         "--by",
@@ -182,7 +182,7 @@ def test_settling_is_recorded_with_name_and_reason(demo: Path) -> None:
     )
     assert done.exit_code == 0, done.output
     with open_book(demo / "class.db") as book:
-        last = book.decisions(int(number[1]))[-1]
+        last = book.decisions()[-1]
     assert (last.by, last.reason) == ("Ada Example", "spoke with both")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sqlite3
 import zipfile
 from contextlib import closing
@@ -220,7 +221,7 @@ def test_marking_says_so_as_long_as_something_needs_a_look(desk: Path) -> None:
     first, second = ran("mark h"), ran("mark h")
     assert (first.exit_code, second.exit_code) == (1, 1)
     assert "1 needs a look from before: glossbook settle" in second.output
-    ran("settle 2 --decision settled --by Pat --reason empty")
+    ran("settle 1 --decision accept --by Pat --reason empty")
     assert ran("mark h").exit_code == 0
 
 
@@ -324,28 +325,98 @@ def test_an_assessor_sees_whose_it_is_and_what_was_written(marked: Path) -> None
 def test_half_a_decision_is_refused_and_records_nothing(marked: Path) -> None:
     for words in (
         "settle 1 --part 1a --by Pat --reason r",
-        "settle 1 --marks 1 --by Pat --reason r",
         "settle 1 --by Pat --reason r",
-        "settle --decision settled --by Pat --reason r",
+        "settle --decision accept --by Pat --reason r",
+        "settle --hand-in 1 --marks 1 --by Pat --reason r",
+        "settle 1 --decision settled --by Pat --reason r",
     ):
         assert ran(words).exit_code == 2, words
     with open_book("class.db") as book:
         assert book.decisions() == []
 
 
-def test_marks_and_a_decision_can_be_given_together(marked: Path) -> None:
-    done = ran("settle 1 --part 1a --marks 1 --decision settled --by Pat --reason meant")
+def test_a_decision_shows_from_and_to_before_it_does_anything(marked: Path) -> None:
+    shown = ran("settle 1 --marks 1")
+    assert "1a: 0 → 1 of" in shown.output
+    assert "Nothing is decided yet" in shown.output
+    with open_book("class.db") as book:
+        assert book.decisions() == []
+    done = ran("settle 1 --marks 1 --by Pat --reason meant")
     assert done.exit_code == 0, done.output
-    assert "1a: 1 of" in done.output
-    assert "Hand-in 1: settled" in done.output
-    assert "Decided: settled, by Pat" in ran("settle 1").output
+    assert "1a: 0 → 1 of" in done.output
+    looked = ran("settle 1").output
+    assert "Matter 1, unread part, closed." in looked
+    assert "Decided: marks, matter 1, by Pat" in looked
+    assert "is closed" in ran("settle 1 --marks 0 --by Pat --reason r").output
+    assert ran("settle 1 --reopen --by Pat --reason again").exit_code == 0
+    assert "1a: wrote “about as much as yesterday”; 0 of" in ran("settle 1").output
+
+
+def test_an_unread_part_is_not_closed_without_a_mark(marked: Path) -> None:
+    done = ran("settle 1 --decision accept --by Pat --reason r")
+    assert done.exit_code == 1
+    assert "part 1a has no mark yet" in done.output.replace(":", "")
+
+
+def test_a_mark_that_is_no_half_is_refused(marked: Path) -> None:
+    assert "out of range" in ran("settle 1 --marks 1e-9 --by Pat --reason r").output
+
+
+def test_the_assessors_own_note_stays_out_of_the_letter(marked: Path) -> None:
+    ran("settle 1 --marks 1 --by Pat --reason", "He copies, as usual", "--tell", "I read 12.")
+    ran("report")
+    (letter,) = marked.glob("reports/letters/plateau/TA-1*.html")
+    text = letter.read_text("utf-8")
+    assert "I read 12." in text
+    assert "as usual" not in text
+
+
+def test_an_appeal_is_decided_by_somebody_else(marked: Path) -> None:
+    ran("settle 1 --marks 1 --by Pat --reason r")
+    made = ran("settle --hand-in 1 --part 1a --on 2027-04-10 --by Pat --appeal", "I wrote 12")
+    assert made.exit_code == 0, made.output
+    number = re.search(r"matter (\d+)", made.output)[1]
+    assert "An appeal of 2027-04-10 about part 1a: I wrote 12" in ran("settle").output
+    same = ran(f"settle {number} --marks 2 --by Pat --reason r")
+    assert "second reader" in same.output
+    assert ran(f"settle {number} --marks 2 --by Ada --reason r").exit_code == 0
+
+
+def test_many_like_matters_are_decided_in_one_go(desk: Path) -> None:
+    issued()
+    for name in ("TA-1", "TA-2", "TA-3"):
+        hand_in(f"{name}.json", sheet(name), right(sheet(name)))
+    ran("mark h --received 2030-01-01")
+    shown = ran("settle --kind late --decision accept")
+    assert shown.output.count("No mark changes.") == 3
+    done = ran("settle --kind late --decision accept --by Pat --reason", "The bus was late")
+    assert "3 matters are closed" in done.output
+    assert "Nothing needs a look" in ran("settle").output
+    with open_book("class.db") as book:
+        assert len(book.decisions()) == 3
+
+
+def test_a_book_is_verified_and_a_change_from_outside_is_named(marked: Path) -> None:
+    found = ran("verify class.db")
+    assert found.exit_code == 0, found.output
+    head = re.search(r"head (\w+)", found.output)[1]
+    ran("settle 1 --marks 1 --by Pat --reason r")
+    assert ran(f"verify class.db --head {head}").exit_code == 0
+    assert ran("verify class.db --head abcdef").exit_code == 1
+    with sqlite3.connect("class.db") as raw:
+        raw.execute("UPDATE mark SET awarded = 2 WHERE awarded = 0")
+    raw.close()
+    again = ran("verify class.db")
+    assert again.exit_code == 1
+    assert "was changed" in again.output
 
 
 def test_what_has_no_marks_cannot_be_the_one_that_counts(marked: Path) -> None:
-    done = ran("settle 2 --decision counts --by Pat --reason r")
+    number = ran("settle --kind", "unread file").output.split("\n")[1].split()[0]
+    done = ran(f"settle {number} --decision counts --by Pat --reason r")
     assert done.exit_code == 1
     assert "has no marks that could count" in done.output
-    assert "is not in this book" in ran("settle 99 --decision settled --by P --reason r").output
+    assert "is not in this book" in ran("settle 99 --decision accept --by P --reason r").output
 
 
 def test_a_correction_shows_by_name_who_moves_and_by_how_much(marked: Path) -> None:
@@ -382,9 +453,11 @@ def test_an_erased_name_is_gone_from_what_was_said_of_others_too(desk: Path) -> 
     (desk / "h" / "TA-1 zoe nunez.json").write_text("{", encoding="utf-8")
     ran("mark h --received 2027-04-02")
     reason = "ZOË NÚÑEZ had it in her folder, says TA-1"
-    for handin in "123":
-        ran(f"settle {handin} --decision settled --by Pat --reason", reason)
-    ran("settle 2 --part 1a --marks 1 --by Pat --reason", reason)
+    with open_book("class.db") as book:
+        numbers = [one.id for one in book.matters()]
+    for matter in numbers:
+        ran(f"settle {matter} --decision accept --by Pat --reason", reason)
+    ran("settle --hand-in 2 --part 1a --marks 1 --by Pat --reason", reason)
     done = ran("person TA-1 --erase --by Pat --reason", "Zoë Núñez asked")
     assert done.exit_code == 0, done.output
     raw = b"".join(path.read_bytes() for path in desk.glob("class.db*")).decode("latin-1")
@@ -392,7 +465,7 @@ def test_an_erased_name_is_gone_from_what_was_said_of_others_too(desk: Path) -> 
         assert name.encode().decode("latin-1") not in raw, name
     assert "TA-1" not in raw
     again = ran("mark h")
-    assert again.output.startswith("3 files met, 3 of them known from before.")
+    assert again.output.startswith("3 files read; all were already recorded.")
 
 
 def test_data_that_are_older_than_they_are_kept_are_told(desk: Path) -> None:

@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 
 from calculators.faults import FaultsError
 from exercises.book.records import Student
+from exercises.reports.class_report import write_reports
 from exercises.reports.evidence import evidence_packs
-from exercises.reports.letters import write_letters
+from exercises.reports.letters import open_solutions, write_letters
 from exercises.reports.oneroster import Roster, oneroster
 from exercises.reports.personal_data import erase_person, export_person, kept_too_long
 from exercises.reports.standing import standing
@@ -229,6 +230,8 @@ def test_an_evidence_pack_holds_sheet_hand_in_verdicts_and_decisions(book, tmp_p
             "evidence.html",
             "hand-ins.json",
             "marks.json",
+            "matters.json",
+            "record.json",
             "sheet.html",
             "sheet.json",
         ]
@@ -275,6 +278,30 @@ def test_a_persons_data_are_exported_whole(book, tmp_path):
     held = json.loads(path.read_text("utf-8"))
     assert held["student"]["name"] == "Ada Ample"
     assert len(held["sheets"]) == len(held["hand-ins"]) == 1
+    assert book.verify(held["record"]).known
+
+
+def test_a_persons_export_holds_no_key_that_is_still_closed(book, tmp_path):
+    sheet = next(one for one in book.sheets("first") if one.student == "s0000")
+    text = export_person(book, "s0000", tmp_path / "s0000.json").read_text("utf-8")
+    assert sheet.seed not in text
+    for word in ('"answer"', '"tolerance"', '"right":', '"worked"', '"roads"', '"says"'):
+        assert word not in text, word
+    assert (
+        sheet.questions[0]["parts"][0]["prompt"]
+        in json.loads(text)["sheets"][0]["questions"][0]["parts"][0]["prompt"]
+    )
+    open_solutions(book, "first", "L. Lecturer", "All are in")
+    text = export_person(book, "s0000", tmp_path / "s0000.json").read_text("utf-8")
+    assert '"answer"' in text
+    assert sheet.seed not in text
+
+
+def test_exports_carry_the_head_of_the_record(book, tmp_path):
+    (made,) = write_reports(book, tmp_path / "r")
+    assert book.head() in made.report.read_text("utf-8")
+    table = next(path for path in made.marks if path.suffix == ".xlsx")
+    assert book.head() in openpyxl.load_workbook(table).properties.description
 
 
 def test_packs_of_two_papers_do_not_take_each_others_place(book, tmp_path):

@@ -9,11 +9,13 @@ import pytest
 import sqlalchemy as sa
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
 
 from calculators.faults import FaultsError
 from exercises.book.book import create, open_book, open_or_create
+from exercises.book.connecting import revisions
 from exercises.book.records import HandIn, NewSheet, SheetRecord, Student
-from exercises.book.schema import MARKED, UNREADABLE, metadata
+from exercises.book.schema import MARKED, MIGRATIONS, UNREADABLE, metadata
 from exercises.book.times import deadline_for, parse_time
 from exercises.book.tokens import ALPHABET, DRAWN, new_token, read_token
 from exercises.marking.rules import Verdict
@@ -336,7 +338,6 @@ def test_results_have_a_row_for_every_sheet_and_marks_by_outcome(issued):
         ("s2", "marked", 3, 3),
     ]
     assert rows[1].outcomes == {"kitchen-law": (3, 3)}
-    assert book.student_marks("s2")[0].awarded == 3
     assert book.counts() == {"marked": 1}
 
 
@@ -364,7 +365,7 @@ def test_erasing_a_person_leaves_numbers_and_nothing_else(issued):
             )
         ]
     )
-    book.decide("settled", by="A. Assessor", reason="Ada was ill", handin=1)
+    book.decide("note", by="A. Assessor", reason="Ada was ill", handin=1)
     held = book.export("s1")
     assert held["hand-ins"][0]["answers"] == {"1a": "secret text"}
     new = book.erase("s1", "A. Assessor", "asked on paper")
@@ -386,6 +387,11 @@ def test_the_migrations_make_exactly_the_tables_that_the_book_uses(book):
     with book._engine.connect() as connection:
         context = MigrationContext.configure(connection, opts={"compare_type": True})
         assert compare_metadata(context, metadata) == []
+
+
+def test_the_revisions_are_those_of_the_script_directory_in_one_line():
+    script = ScriptDirectory(str(MIGRATIONS))
+    assert [one.revision for one in script.walk_revisions()][::-1] == revisions()
 
 
 def test_a_book_is_wal_and_keeps_its_references(book):

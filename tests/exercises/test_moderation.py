@@ -289,7 +289,8 @@ def test_a_preview_shows_who_moves_and_by_how_much_and_changes_nothing(slipped):
 def test_re_marking_adds_marks_and_keeps_the_old_ones(slipped):
     old = {r.sheet.student: dict(r.marks) for r in slipped.results("first")}
     found = preview_remark(slipped, "first", FIX)
-    assert remark(slipped, found, by="L. Lecturer", reason="Slip in 1a") == len(found.marks)
+    done = remark(slipped, found, by="L. Lecturer", reason="Slip in 1a", lower=["s0002"])
+    assert done == len(found.marks)
     for result in slipped.results("first")[:3]:
         history = slipped.marks(result.handin.id, history=True)
         for part, mark in old[result.sheet.student].items():
@@ -304,6 +305,50 @@ def test_re_marking_adds_marks_and_keeps_the_old_ones(slipped):
     assert decision.detail["up"] == 2
     again = preview_remark(slipped, "first", FIX)
     assert (again.moves, again.marks) == ((), ())
+
+
+def test_a_correction_lowers_a_mark_only_where_it_is_confirmed_for_that_person(slipped):
+    found = preview_remark(slipped, "first", FIX)
+    assert "only where you confirm it for each person, here: s0002" in found.sentences[-1]
+    before = [row.awarded for row in slipped.results("first")]
+    remark(slipped, found, by="L. Lecturer", reason="Slip in 1a")
+    after = [row.awarded for row in slipped.results("first")]
+    assert [b - a for a, b in zip(before, after, strict=True)] == [2, 2, 0, 0]
+    again = preview_remark(slipped, "first", FIX)
+    remark(slipped, again, by="L. Lecturer", reason="Slip in 1a", lower=["s0002"])
+    row = slipped.results("first")[2]
+    assert row.awarded == before[2] - 2
+    assert "This question was put right after marking." in row.marks["1a"].reason
+
+
+def _twice(sheet):
+    """Return what the mended question asks for, which the slip does not."""
+    size = q(sheet.questions[0]["parts"][0]["answer"], "g").m * 2 / 3
+    return {"1a": f"{size:.6g} g", "1b": f"{size / 2:.6g} g"}
+
+
+@pytest.mark.parametrize("fix", [FIX, Correction("m-double", everyone=["a"])])
+def test_a_hand_in_that_comes_later_is_marked_by_the_newest_version(slipped, tmp_path, fix):
+    remark(slipped, preview_remark(slipped, "first", fix), by="L. Lecturer", reason="Slip")
+    sheet = slipped.sheets("first")[3]
+    folder = tmp_path / "later"
+    folder.mkdir()
+    (folder / "x.json").write_bytes(answer_file(sheet.token, _twice(sheet)))
+    mark_folder(folder, slipped, received_at="2030-02-21", workers=1)
+    rows = slipped.results("first")
+    assert rows[3].marks["1a"].awarded == rows[0].marks["1a"].awarded == 3
+
+
+def test_a_hand_in_that_is_chosen_later_has_the_correction_too(slipped, tmp_path):
+    sheet = slipped.sheets("first")[0]
+    folder = tmp_path / "later"
+    folder.mkdir()
+    (folder / "x.json").write_bytes(answer_file(sheet.token, _twice(sheet)) + b" ")
+    mark_folder(folder, slipped, received_at="2030-02-21", workers=1)
+    remark(slipped, preview_remark(slipped, "first", FIX), by="L. Lecturer", reason="Slip")
+    slipped.decide("counts", handin=4, by="L. Lecturer", reason="The second")
+    row = slipped.results("first")[0]
+    assert (row.handin.id, row.marks["1a"].awarded) == (4, 3)
 
 
 def test_a_preview_that_is_out_of_date_is_refused_and_nothing_is_changed(slipped):

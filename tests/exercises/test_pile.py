@@ -22,6 +22,7 @@ from exercises.book.tokens import new_token
 from exercises.marking import copied_line, finding
 from exercises.marking.checks import what_to_settle
 from exercises.marking.finding import find
+from exercises.marking.matters import dates_after
 from exercises.marking.run import key_in, mark_folder
 from tests.exercises.pile_of_ours import NAMES, answer_file, issue, notebook_file, right_answers
 
@@ -191,19 +192,83 @@ def test_a_second_late_is_less_than_a_minute(ours):
     assert said.startswith("It came less than a minute late")
 
 
-def test_by_default_the_date_of_the_file_tells_when_it_came(ours):
+def test_dates_in_files_and_archives_are_hints_and_decide_nothing(ours):
     book, sheets, folder = ours
     path = _put(folder, "a.json", answer_file(sheets[0].token, right_answers(sheets[0])))
     os.utime(path, (1_900_000_000, 1_900_000_000))  # 17 March 2030
     with zipfile.ZipFile(folder / "b.zip", "w") as made:
         info = zipfile.ZipInfo("b.json", (2030, 2, 1, 10, 0, 0))
         made.writestr(info, answer_file(sheets[1].token, right_answers(sheets[1])))
-    mark_folder(folder, book)
+    _mark(book, folder)
     one, two = book.handins()
-    assert (one.received_at, one.clock) == ("2030-03-17T17:46:40+00:00", "file")
-    assert "late" in one.flags
-    assert two.clock == "archive"
-    assert two.flags == {}
+    assert (one.dated, one.dated_by) == ("2030-03-17T17:46:40+00:00", "file")
+    assert (two.dated[:10], two.dated_by) == ("2030-02-01", "archive")
+    assert {each.clock for each in (one, two)} == {"given"}
+    assert {each.received_at[:10] for each in (one, two)} == {"2030-02-20"}
+    assert one.flags == two.flags == {}
+
+
+def test_where_nobody_says_when_a_pile_came_lateness_is_one_matter_for_the_pile(tmp_path):
+    book, sheets = issue(tmp_path / "class.db", hand_in_by="2020-03-01")
+    folder = tmp_path / "pile"
+    for n in range(3):
+        path = _put(folder, f"{n}.json", answer_file(sheets[n].token, right_answers(sheets[n])))
+        os.utime(path, (1_500_000_000, 1_500_000_000))  # the date in the file says 2017
+    with book:
+        mark_folder(folder, book, workers=1)
+        (late,) = book.matters(kind="late")
+        assert late.detail["pile"] == 1
+        assert {one.clock for one in book.handins()} == {"taken in"}
+        assert {one.pile for one in book.handins()} == {1}
+        assert "nobody said when it came in" in what_to_settle(book.handins()[0], {})[0]
+        assert dates_after(book, 1) == []
+        _put(folder, "9.json", answer_file(sheets[3].token, right_answers(sheets[3])))
+        mark_folder(folder, book, workers=1)
+        assert len(book.matters(kind="late")) == 2  # another pile
+        path = _put(folder, "8.json", answer_file(sheets[4].token, right_answers(sheets[4])))
+        os.utime(path, (1_600_000_000, 1_600_000_000))  # the date in the file says 2020-09
+        mark_folder(folder, book, workers=1)
+        (hint,) = dates_after(book, book.handins()[-1].pile)
+        assert "the date in its file is 2020-09-13" in hint
+
+
+def test_token_name_head_and_inside_are_compared_and_what_differs_is_shown(ours):
+    book, sheets, folder = ours
+    ada, bo = sheets[0].token, sheets[1].token
+    right = right_answers(sheets[0])
+    _put(folder, f"1 {bo}.handin.json", answer_file(ada, right))
+    note = json.loads(notebook_file(ada, right_answers(sheets[0]) | {"1a": "1 g"}))
+    note["cells"][0]["source"] = f"# Sheet\n\n**Name:** Bo Batter  \n**Sheet:** {ada}"
+    _put(folder, "2.ipynb", json.dumps(note).encode())
+    note["cells"][0]["source"] = f"# Sheet\n\n**Name:** Ada Ample  \n**Sheet:** {bo}"
+    _put(folder, "3.ipynb", json.dumps(note).encode())
+    note["cells"][0]["source"] = f"# Sheet\n\n**Name:** Ada Ample  \n**Sheet:** {ada}"
+    _put(folder, "4.ipynb", json.dumps(note).encode())
+    _mark(book, folder)
+    assert [one.flags.get("swapped") for one in book.handins()] == [["st00002"]] * 3 + [None]
+    assert {one.token for one in book.handins()} == {ada}
+
+
+def test_an_id_of_several_words_is_found_in_a_file_name(tmp_path):
+    from exercises.book.records import Student
+
+    book, sheets = issue(tmp_path / "class.db")
+    book.enrol([Student("D-04", "Dov Ember")])
+    folder = tmp_path / "pile"
+    _put(folder, "D-04.json", answer_file(sheets[0].token, right_answers(sheets[0])))
+    with book:
+        _mark(book, folder)
+        assert book.handins()[0].flags["swapped"] == ["D-04"]
+
+
+def test_every_hand_in_gets_a_receipt_that_the_record_knows(ours):
+    book, sheets, folder = ours
+    _put(folder, "a.json", answer_file(sheets[0].token, right_answers(sheets[0])))
+    ((token, path, receipt),) = _mark(book, folder).receipts
+    assert (token, path) == (sheets[0].token, "a.json")
+    assert receipt == book.receipt(1)
+    assert len(receipt) == 16
+    assert book.verify(receipt).known
 
 
 def test_a_second_hand_in_of_a_sheet_is_shown_and_the_first_counts(ours):
@@ -468,7 +533,7 @@ def test_on_a_full_disk_marking_stops_and_goes_on_once_there_is_room(ours, tmp_p
     with open_book(fresh) as undisturbed:
         _mark(undisturbed, folder)
         wanted = _whole(undisturbed)
-    _full_after(book, 60)  # enough for the first batch
+    _full_after(book, 90)  # enough for the first batch
     with pytest.raises(FaultsError, match="the disk is full"):
         _mark(book, folder, workers=workers)
     book.close()

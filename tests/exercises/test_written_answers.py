@@ -11,9 +11,9 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from exercises.marking.packed import Packed, pack
 
 from calculators.units import read
-from exercises.marking.packed import Packed, pack
 from exercises.marking.rules import (
     ASSESSOR,
     MISSING,

@@ -1,4 +1,4 @@
-"""Alembic comes in here; the connection is the one that markbook.py holds open."""
+"""Alembic comes in here; the connection is the one that the mark book holds open."""
 
 from alembic import context
 

@@ -1,0 +1,303 @@
+"""What came in: every file that was met, whatever became of it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any, TypeAlias
+
+import sqlalchemy as sa
+
+from calculators.faults import fault_error
+from exercises.book.chain import seal, seal_new_matters
+from exercises.book.connecting import in_turns, storable
+from exercises.book.issuing import Papers
+from exercises.book.matters import (
+    SET_ASIDE,
+    complete,
+    counted,
+    matters_of,
+    one_for_each_archive,
+    raised,
+    row_of,
+)
+from exercises.book.records import ALIKE, APPEAL, ERASED, MACHINE, HandIn, Matter, must_name
+from exercises.book.schema import (
+    MARKED,
+    SETTLED,
+    chain_table,
+    handin_table,
+    mark_table,
+    matter_table,
+    sheet_table,
+)
+from exercises.book.times import now
+
+RECEIPT = 16  # signs of the digest that are given to a student
+Judge: TypeAlias = Callable[[list[HandIn], list[HandIn]], list[HandIn]]
+# What a verdict of exercises.marking.rules holds, in its order.
+MARK_FIELDS = (
+    "question",
+    "part",
+    "value",
+    "unit",
+    "awarded",
+    "total",
+    "verdict",
+    "reason",
+    "road",
+)
+
+
+class HandIns(Papers):
+    """A mark book as far as its hand-ins go."""
+
+    def met(self, keys: Iterable[tuple[str, str]]) -> set[tuple[str, str]]:
+        """Return which of these (path, digest) the book has already."""
+        wanted = set(keys)
+        with self._reading() as connection:
+            return self._met(connection, wanted)
+
+    @staticmethod
+    def _met(connection: sa.Connection, wanted: set[tuple[str, str]]) -> set[tuple[str, str]]:
+        out: set[tuple[str, str]] = set()
+        c = handin_table.c
+        asked = sa.select(c.path, c.digest)
+        for path, digest in in_turns(connection, asked, c.digest, (key[1] for key in wanted)):
+            if path.startswith(ERASED):  # met once, and not to come back
+                out.update(key for key in wanted if key[1] == digest)
+            out.add((path, digest))
+        return out & wanted
+
+    def record(self, entries: Iterable[HandIn], judge: Judge | None = None) -> list[HandIn]:
+        """Record files that were met, with their marks, in one transaction.
+
+        What the book has already (same path, same bytes) is left as it is, so that
+        a second run changes nothing.
+
+        Parameters
+        ----------
+        entries : iterable of HandIn
+            With ``marks`` where they were marked.
+        judge : function, optional
+            Called inside the transaction with the new entries and those earlier
+            ones that share a sheet or a fingerprint with them; sets flags, and
+            returns the earlier ones whose flags it changed.
+
+        Returns
+        -------
+        list of HandIn
+            Those that were new, with their ids.
+        """
+        entries = list(entries)
+        for one in entries:
+            one.path = storable(one.path)
+        with self._writing() as connection:
+            held = self._met(connection, {(one.path, one.digest) for one in entries})
+            fresh = []
+            for one in entries:
+                if (one.path, one.digest) not in held:
+                    held.add((one.path, one.digest))
+                    fresh.append(one)
+            if not fresh:
+                return []
+            top = connection.execute(sa.select(sa.func.max(handin_table.c.id))).scalar()
+            at = now()
+            for place, one in enumerate(fresh, (top or 0) + 1):
+                one.id, one.met_at = place, at
+                one.received_at = one.received_at or at
+            changed = judge(fresh, self._related(connection, fresh)) if judge else []
+            connection.execute(handin_table.insert(), [_row_of(one) for one in fresh])
+            rows = [
+                dict(zip(MARK_FIELDS, verdict, strict=True))
+                | {"handin": one.id, "by": MACHINE, "at": at}
+                for one in fresh
+                for verdict in one.marks
+            ]
+            if rows:
+                connection.execute(mark_table.insert(), rows)
+            found = one_for_each_archive(connection, raised(fresh, at), fresh) + self._more_alike(
+                fresh, changed, at
+            )
+            if found:
+                connection.execute(matter_table.insert(), found)
+                by_id = {one.id: one for one in fresh}
+                for matter in matters_of(connection, handins=by_id):
+                    one = by_id[matter.handin]
+                    one.matters = [*one.matters, matter]
+            digests = seal(connection, "hand-in", [one.id for one in fresh])
+            for one, digest in zip(fresh, digests, strict=True):
+                one.receipt = digest[:RECEIPT]
+            seal_new_matters(connection)
+        return fresh
+
+    def paths_of(self, digests: Iterable[str]) -> dict[str, list[tuple[str, int | None]]]:
+        """Return where files with these digests were met, each with its pile."""
+        c = handin_table.c
+        out: dict[str, list[tuple[str, int | None]]] = {}
+        with self._reading() as connection:
+            asked = sa.select(c.digest, c.path, c.pile)
+            for digest, path, pile in in_turns(connection, asked, c.digest, digests):
+                out.setdefault(digest, []).append((path, pile))
+        return out
+
+    @staticmethod
+    def _more_alike(
+        fresh: Sequence[HandIn], changed: Iterable[HandIn], at: str
+    ) -> list[dict[str, Any]]:
+        """Return matters of earlier hand-ins that a new one turned out to be like."""
+        new, rows = {one.id for one in fresh}, []
+        for one in changed:
+            known = {n for m in one.matters if m.kind == ALIKE for n in m.detail["with"]}
+            more = sorted(set(one.flags.get("copied", ())) - known)
+            if one.id not in new and more:
+                rows.append(row_of(one.id, ALIKE, at, detail={"with": more}))
+        return rows
+
+    @staticmethod
+    def _related(connection: sa.Connection, fresh: Sequence[HandIn]) -> list[HandIn]:
+        rows: dict[int, Any] = {}
+        for column in (handin_table.c.token, handin_table.c.fingerprint):
+            values = {getattr(one, column.name) for one in fresh} - {None}
+            for row in in_turns(connection, sa.select(handin_table), column, values):
+                rows[row.id] = row
+        return complete(connection, [rows[number] for number in sorted(rows)])
+
+    def handins(
+        self,
+        *,
+        paper: str | None = None,
+        token: str | None = None,
+        state: str | None = None,
+    ) -> list[HandIn]:
+        """Return hand-ins in the order in which they were met.
+
+        Parameters
+        ----------
+        paper, token, state : str, optional
+            Only those of this paper, of this sheet, in this state.
+        """
+        asked = sa.select(handin_table).order_by(handin_table.c.id)
+        if paper is not None:
+            asked = asked.join(sheet_table).where(sheet_table.c.paper == paper)
+        if token is not None:
+            asked = asked.where(handin_table.c.token == token)
+        if state is not None:
+            stored = MARKED if state == SETTLED else state
+            asked = asked.where(handin_table.c.state == stored)
+        with self._reading() as connection:
+            found = complete(connection, connection.execute(asked).all())
+        return [one for one in found if state is None or one.state == state]
+
+    def handin(self, number: int) -> HandIn:
+        """Return a hand-in by its number."""
+        with self._reading() as connection:
+            asked = sa.select(handin_table).where(handin_table.c.id == number)
+            found = complete(connection, connection.execute(asked).all())
+        if not found:
+            raise fault_error(
+                "hand-in", "is not in this book", number, "", "List them: glossbook settle"
+            )
+        return found[0]
+
+    def receipt(self, handin: int) -> str:
+        """Return the receipt of a hand-in: the beginning of its entry in the record."""
+        c = chain_table.c
+        asked = sa.select(c.digest).where(c.kind == "hand-in", c.subject == str(handin))
+        with self._reading() as connection:
+            digest = connection.execute(asked.order_by(c.id)).scalars().first()
+        return str(digest or "")[:RECEIPT]
+
+    def matters(
+        self,
+        *,
+        paper: str | None = None,
+        handin: int | None = None,
+        kind: str | None = None,
+        waiting: bool = False,
+    ) -> list[Matter]:
+        """Return matters, oldest first.
+
+        Parameters
+        ----------
+        paper, handin, kind : optional
+            Only those of this paper, of this hand-in, of this kind.
+        waiting : bool
+            Only those that an assessor has still to decide.
+        """
+        c = matter_table.c
+        where: list[sa.ColumnElement[bool]] = []
+        if paper is not None:
+            its = sa.select(handin_table.c.id).join(sheet_table)
+            where.append(c.handin.in_(its.where(sheet_table.c.paper == paper)))
+        if handin is not None:
+            where.append(c.handin == handin)
+        if kind is not None:
+            where.append(c.kind == kind)
+        with self._reading() as connection:
+            found = matters_of(connection, where)
+            aside = {n for n, what in counted(connection).items() if what == SET_ASIDE}
+            gone = sa.select(handin_table.c.id).where(handin_table.c.path.startswith(ERASED))
+            erased = set(connection.execute(gone).scalars())
+        if waiting:
+            found = [m for m in found if m.handin not in erased]
+            found = [m for m in found if m.open and (m.kind == APPEAL or m.handin not in aside)]
+        return found
+
+    def matter(self, number: int) -> Matter:
+        """Return a matter by its number."""
+        with self._reading() as connection:
+            found = matters_of(connection, [matter_table.c.id == number])
+        if not found:
+            raise fault_error(
+                "matter", "is not in this book", number, "", "List them: glossbook settle"
+            )
+        return found[0]
+
+    def raise_matter(
+        self,
+        handin: int,
+        kind: str,
+        *,
+        by: str,
+        part: str = "",
+        detail: Mapping[str, Any] | None = None,
+    ) -> Matter:
+        """Raise a matter about a hand-in, such as a student's appeal.
+
+        Parameters
+        ----------
+        handin : int
+            The hand-in.
+        kind : str
+            One of :data:`exercises.book.records.KINDS`.
+        by : str
+            Who raises it.
+        part : str
+            The answer key that it is about; empty for the whole hand-in.
+        detail : mapping, optional
+            What there is to say of it.
+        """
+        must_name(by)
+        self.handin(handin)
+        row = row_of(handin, kind, now(), part=part, detail=detail, by=storable(by))
+        with self._writing() as connection:
+            made = connection.execute(
+                matter_table.insert().values(row).returning(matter_table.c.id)
+            ).scalar_one()
+            seal_new_matters(connection)
+        return self.matter(made)
+
+    def waiting(self) -> int:
+        """Return how many hand-ins an assessor has still to look at."""
+        return len({one.handin for one in self.matters(waiting=True)})
+
+    def counts(self) -> dict[str, int]:
+        """Return how many hand-ins are in each state."""
+        return dict(Counter(one.state for one in self.handins()))
+
+
+def _row_of(one: HandIn) -> dict[str, Any]:
+    """Return a hand-in as a row of its table."""
+    row = {column.name: getattr(one, column.name) for column in handin_table.columns}
+    return row | {"reason": storable(one.reason)}
