@@ -197,6 +197,14 @@ def preview(book: Book, number: int, proposal: Proposal, *, questions: Bank = ba
     strange = [part for part in named if part not in standing]
     if strange:
         raise _no_such_part(one, strange, standing)
+    if named and proposal.what != ACCEPTED:
+        raise fault_error(
+            f"matter {number}",
+            "would get marks and another decision at once",
+            proposal.what,
+            "",
+            "Decide one thing at a time",
+        )
     what = MARKS if named else proposal.what
     changes: list[Change] = []
     marks: list[Mark] = []
