@@ -371,6 +371,8 @@ def report(
             f"OneRoster results: {made.path}",
             *(f"  {note}" for note in made.notes),
         ]
+    if lines:
+        lines.append(f"Record of the mark book: {book.head()} (glossbook verify)")
     return [*(lines or ["No paper has been issued yet."]), *_too_old(book)]
 
 

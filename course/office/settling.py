@@ -11,7 +11,7 @@ import click
 from calculators.faults import fault_error
 from course.cli.report_lines import visible
 from exercises.book.book import Book
-from exercises.book.records import KINDS, HandIn
+from exercises.book.records import KINDS, WORKING, HandIn
 from exercises.book.times import now, parse_time
 from exercises.marking import matters
 
@@ -205,6 +205,8 @@ def look(book: Book, number: int) -> list[str]:
     state = "to decide" if one.open else "closed"
     words = visible(matters.in_words(one, held, book.students()))
     lines = [f"Matter {one.id}, {one.kind}, {state}. {words}", *_one(book, held)]
+    if one.kind == WORKING:
+        lines.append(f"  Mark scheme {one.part}: {matters.worked(book, held, one.part)}")
     if "pile" in one.detail:
         lines += matters.dates_after(book, one.detail["pile"])
     return [visible(line) for line in lines]

@@ -463,7 +463,7 @@ def _may_close(connection: sa.Connection, matter: Matter, one: Closing, by: str)
             for mark in history
             if mark.by != MACHINE and mark.decision not in mine and matter.part in ("", mark.part)
         }
-        if by.strip() in {name.strip() for name in first}:
+        if by.strip().casefold() in {name.strip().casefold() for name in first}:
             raise fault_error(
                 where,
                 "is an appeal against a mark that the same person gave",

@@ -47,6 +47,7 @@ MARK_FIELDS = (
     "reason",
     "road",
 )
+MARK_COLUMNS = (*MARK_FIELDS, "handin", "by", "at")
 
 
 class HandIns(Papers):
@@ -109,8 +110,7 @@ class HandIns(Papers):
             changed = judge(fresh, self._related(connection, fresh)) if judge else []
             connection.execute(handin_table.insert(), [_row_of(one) for one in fresh])
             rows = [
-                dict(zip(MARK_FIELDS, verdict, strict=True))
-                | {"handin": one.id, "by": MACHINE, "at": at}
+                dict(zip(MARK_COLUMNS, (*verdict, one.id, MACHINE, at), strict=True))
                 for one in fresh
                 for verdict in one.marks
             ]

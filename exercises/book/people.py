@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import sqlalchemy as sa
 
@@ -46,6 +46,14 @@ class People(BookFile):
                     )
                     changed += 1
         return new, changed
+
+    def names(self) -> Iterator[tuple[str, str]]:
+        """Yield id and name of every student, a few at a time."""
+        c = student_table.c
+        with self._reading() as connection:
+            rows = connection.execution_options(yield_per=500).execute(sa.select(c.id, c.name))
+            for row in rows:
+                yield row.id, row.name
 
     def students(self, ids: Iterable[str] | None = None) -> dict[str, Student]:
         """Return every student (or those with these ids), by id."""

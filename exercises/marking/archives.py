@@ -187,8 +187,8 @@ class Archive:
                 data, fault = (
                     b"",
                     (
-                        "The archive unpacks to far more than a pile of hand-ins. It and "
-                        "what comes after it there was not read."
+                        "The archive unpacks to far more than a pile of hand-ins. Neither "
+                        "this file nor any after it was read."
                     ),
                 )
             yield Member(name, data, info.file_size, fault, info.date_time)

@@ -150,13 +150,20 @@ class _Named:
     """Finds students of the class list in the names of files and folders."""
 
     def __init__(self, book: Book) -> None:
-        self.ways: dict[str, tuple[str, ...]] = {}
+        # A class may be large: nearly always one student is written so, and no tuple is kept.
+        self.ways: dict[str, str | tuple[str, ...]] = {}
         self.longest = 1
-        for one in book.students().values():
-            for way in _ways(one.id, one.name):
+        for person, name in book.names():
+            for way in _ways(person, name):
                 written = " ".join(way)
-                self.ways[written] = (*self.ways.get(written, ()), one.id)
+                held = self._written(written)
+                self.ways[written] = (*held, person) if held else person
                 self.longest = max(self.longest, len(way))
+
+    def _written(self, way: str) -> tuple[str, ...]:
+        """Return the students who are written so."""
+        held = self.ways.get(way, ())
+        return (held,) if isinstance(held, str) else held
 
     def in_path(self, path: str) -> set[str]:
         """Return the students whose name or id is in a path."""
@@ -168,7 +175,7 @@ class _Named:
             for words in runs:
                 for start in range(len(words)):
                     for end in range(start + 1, min(len(words), start + self.longest) + 1):
-                        found.update(self.ways.get(" ".join(words[start:end]), ()))
+                        found.update(self._written(" ".join(words[start:end])))
         return found
 
 

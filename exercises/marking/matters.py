@@ -197,6 +197,14 @@ def preview(book: Book, number: int, proposal: Proposal, *, questions: Bank = ba
     strange = [part for part in named if part not in standing]
     if strange:
         raise _no_such_part(one, strange, standing)
+    if named and proposal.what != ACCEPTED:
+        raise fault_error(
+            f"matter {number}",
+            "would get marks and another decision at once",
+            proposal.what,
+            "",
+            "Decide one thing at a time",
+        )
     what = MARKS if named else proposal.what
     changes: list[Change] = []
     marks: list[Mark] = []
@@ -383,6 +391,16 @@ def _as_right(box: AnswerBox) -> str:
         return ""
     factor, offset, _ = to_base(part.unit)
     return f"{(part.answer - offset) / factor:.12g} {symbol(part.unit)}".strip()
+
+
+def worked(book: Book, one: HandIn, part: str) -> str:
+    """Return how the mark scheme works a part out, for whoever reads a student's working."""
+    boxes = answer_boxes(book.sheet(one.token or "").questions)
+    box = next(each for each in boxes if each.key == part)
+    name = part.split(".")[0].removeprefix(str(box.place))
+    whole = next(each for each in box.question["parts"] if each["name"] == name)
+    ways = (box.part.get("worked"), whole.get("worked"), whole.get("working"))
+    return str(next((text for text in ways if text), "It has no steps."))
 
 
 def dates_after(book: Book, pile: int) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import multiprocessing
 import os
@@ -10,6 +11,7 @@ from collections import Counter, deque
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from itertools import chain
@@ -171,6 +173,17 @@ class Progress:
     total: int
 
 
+@contextmanager
+def _what_is_loaded_stays() -> Iterator[None]:
+    """Keep the collector from looking again and again through what was loaded before."""
+    gc.freeze()
+    try:
+        yield
+    finally:
+        gc.unfreeze()
+
+
+@_what_is_loaded_stays()
 def mark_folder(
     folder: str | Path,
     book: Book,

@@ -17,7 +17,7 @@ from exercises.book.records import (
     UNREAD_PART,
     WORKING,
 )
-from exercises.marking.matters import Proposal, confirm, in_words, preview, raise_appeal
+from exercises.marking.matters import Proposal, confirm, in_words, preview, raise_appeal, worked
 from exercises.marking.run import mark_folder
 from tests.exercises.pile_of_ours import CARDS, NAMES, answer_file, issue, right_answers
 
@@ -165,6 +165,7 @@ def test_wrong_with_working_is_a_matter_and_a_method_mark_can_be_given(ours):
     matter = _only(book, WORKING)
     assert matter.part == "1a"
     assert "working was written" in in_words(matter, book.handins()[0], book.students())
+    assert worked(book, book.handins()[0], "1a") == "Multiply them."
     total = _awarded(book)
     _decide(book, matter, marks={"1a": 2}, told="Your method holds.")
     assert _awarded(book) == total + 1  # the unit had its mark
@@ -199,6 +200,13 @@ def test_a_decision_that_cant_stand_closes_none_of_many(ours):
     assert len(book.matters(waiting=True)) == 2
 
 
+def test_marks_and_another_decision_are_not_given_at_once(ours):
+    book, _, _ = ours
+    _came(ours, "a.json", 0, {"2a": "warmish"})
+    with pytest.raises(FaultsError, match="one thing at a time"):
+        preview(book, _only(book, UNREAD_PART).id, Proposal("set aside", marks={"2a": 1}))
+
+
 def test_a_closed_matter_is_reopened_and_nothing_is_erased(ours):
     book, _, _ = ours
     _came(ours, "a.json", 0, {"2a": "warmish"})
@@ -223,7 +231,7 @@ def test_an_appeal_has_its_date_and_a_second_reader(ours):
     assert book.results("first")[0].needs_a_look
     seen = preview(book, appeal.id, Proposal(marks={"2a": 3}))
     with pytest.raises(FaultsError, match="second reader"):
-        confirm(book, [seen], by="A. Sessor", reason="r")
+        confirm(book, [seen], by=" a. sessor", reason="r")
     confirm(book, [seen], by="S. Econd", reason="r")
     assert book.results("first")[0].awarded == book.results("first")[0].total
     with pytest.raises(FaultsError, match="has no such part"):
