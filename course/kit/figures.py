@@ -1,7 +1,7 @@
 """How every picture of the house looks: one paper, one ink, one message each.
 
 The only module that knows matplotlib.  A picture is SVG text whose colours are
-names (``var(--gb-ink)`` and so on) with the printed colour as fallback, so that
+tokens (``var(--ink)`` and so on) with the printed colour as fallback, so that
 it follows the page in the dark; text stays text.
 
 Each picture is drawn twice by one function, under ``page_and_phone``: for a page,
@@ -30,36 +30,26 @@ from matplotlib.ticker import AutoLocator
 
 from course.kit import results
 from course.kit.results import Picture
+from exercises import look
 
 matplotlib.use("Agg")
 
 P = ParamSpec("P")
 T = TypeVar("T")
 
-INK = "#2b1d14"
-QUIET = "#6b5b4e"
-PAPER = "#fbf7ef"
-LINE = "#d9cfc0"
-CARAMEL = "#9a4a06"  # the reader's own kitchen
-PETROL = "#0d5c6b"  # what stands beside it
-PLUM = "#7a3b6b"
-OLIVE = "#5f6b1a"
-WASH = "#efe4d2"
+_DAY = look.tokens()
+INK, QUIET, PAPER, LINE, WASH = (_DAY[n] for n in ("ink", "soft", "bench", "hair", "wash"))
+CARAMEL = _DAY["berry"]  # the reader's own kitchen
+PETROL = _DAY["glaze"]  # what stands beside it
+PLUM, OLIVE = _DAY["third"], _DAY["fourth"]
 
 # The order in which lines take their colours; checked for the three kinds of colour
 # blindness by simulation (tests/calculators/test_figures.py).
 SERIES = (PETROL, CARAMEL, PLUM, OLIVE)
 
 _VARIABLES = {
-    INK: "--gb-ink",
-    QUIET: "--gb-quiet",
-    PAPER: "--gb-paper",
-    LINE: "--gb-line",
-    CARAMEL: "--gb-accent",
-    PETROL: "--gb-second",
-    PLUM: "--gb-third",
-    OLIVE: "--gb-fourth",
-    WASH: "--gb-wash",
+    _DAY[name]: f"--{name}"
+    for name in ("ink", "soft", "bench", "hair", "berry", "glaze", "third", "fourth", "wash")
 }
 
 STYLE: Any = {
@@ -338,7 +328,7 @@ def _named_colours(svg: str) -> str:
     svg = re.sub(r"<[^>]+>", _to_hundredths, svg)
     svg = re.sub(
         r"font: [\d.]+px[^;]*'DejaVu Sans'[^;]*",
-        lambda m: re.sub(r"'DejaVu Sans'.*", "var(--gb-sans, sans-serif)", m[0]),
+        lambda m: re.sub(r"'DejaVu Sans'.*", "var(--text, sans-serif)", m[0]),
         svg,
     )
     for colour, name in _VARIABLES.items():
