@@ -152,10 +152,10 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
         return setting.panel(words, body, form)
     if name == "word":
         return _word(words, setting, form)
+    if name == "caution":  # the limits of a rule: it hurts nobody, and bears no sign
+        return _admonition("Mind", body, "mind", form)
     if form == "plain":
         return _plain_block(name, words, body)
-    if name == "caution":  # the limits of a rule: it hurts nobody, and bears no sign
-        return f"::::{{container}} mind\n{body}\n::::"
     return match[0]
 
 

@@ -44,19 +44,19 @@ def french(
 
 
 class Margin(SphinxPostTransform):
-    """Put words beside the paragraph that they stand before: into the margin, if there is one."""
+    """Put words beside what they stand before: into the margin, where there is one."""
 
     default_priority = 500
 
     def run(self, **kwargs: Any) -> None:
-        """Wrap each run of words together with its paragraph, which then comes first."""
+        """Wrap each run of words together with what follows, which then comes first."""
         for parent in {id(one.parent): one.parent for one in self._words()}.values():
             done: list[Any] = []
             waiting: list[Any] = []
             for child in parent.children:
                 if _is_word(child):
                     waiting.append(child)
-                elif waiting and isinstance(child, nodes.paragraph):
+                elif waiting and not isinstance(child, nodes.section | nodes.title):
                     beside = nodes.container("", *waiting, classes=["gb-words"])
                     done.append(nodes.container("", child, beside, classes=["pair"]))
                     waiting = []
