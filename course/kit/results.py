@@ -17,6 +17,7 @@ from calculators.units import Band, Quantity, is_quantity, number, say
 
 Bundle = dict[str, str]
 PHONE = "text/x-picture-for-a-phone"  # a form of its own, which only a site shows
+SHORT = 30  # a result of more characters is a sentence, and is said less loud
 _plain = False
 
 
@@ -110,8 +111,10 @@ class LessonResult(_Shown):
     def html(self) -> str:
         """Return the loudest thing of the page."""
         meaning = f'<span class="gb-meaning">{escape(self.meaning)}</span>'
+        said = words(self.value)
+        loud = "<strong>" if len(said) < SHORT else '<strong class="gb-sentence">'
         return (
-            f'<p class="gb-result"><strong>{escape(words(self.value))}</strong> '
+            f'<p class="gb-result">{loud}{escape(said)}</strong> '
             f"{meaning if self.meaning else ''}</p>"
         )
 
@@ -172,7 +175,7 @@ def is_too_wide(lines: Sequence[Sequence[str]]) -> bool:
     columns = list(zip(*lines, strict=False))
     least = sum(max(len(word) for cell in one for word in [*cell.split(" "), ""]) for one in columns)
     whole = sum(max(len(cell) for cell in one) for one in columns)
-    return least + 2 * len(columns) > PHONE_LETTERS or whole > 3 * PHONE_LETTERS
+    return least + len(columns) > PHONE_LETTERS or whole > 3 * PHONE_LETTERS
 
 
 def table_html(
@@ -194,6 +197,7 @@ def table_html(
     named : bool
         Whether the first cell of a line names it.
     """
+    head = [name.replace("\N{NO-BREAK SPACE}", " ") for name in head]  # a head may break
     stack = is_too_wide([head, *lines])
     role = (lambda name: f' role="{name}"') if stack else (lambda name: "")
     top = "".join(f'<th scope="col"{role("columnheader")}>{escape(h)}</th>' for h in head)

@@ -194,7 +194,7 @@ def _warning(caution: safety.Caution, last: str, rules: safety.HasLocalRules | N
     name = f"hazard-{caution.id}"
     acts = "".join(f"<li>{escape(act)}</li>" for act in caution.act)
     aid = f"<p><b>First aid.</b> {escape(caution.first_aid)}</p>" if caution.first_aid else ""
-    last = escape(last)
+    last = escape(last).replace("{", "&#123;").replace("`", "&#96;")  # no mark-up of ours
     if rules and rules.link.startswith(("https://", "http://")):
         link = escape(rules.link)
         last = last.replace(link, f'<a href="{link}">{link}</a>')
@@ -286,16 +286,6 @@ def link(form: str) -> CellStep:
         return cell
 
     return step
-
-
-_UNIT_APART = re.compile(r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b)")
-
-
-def keep_units(cell: Cell, setting: Setting) -> Cell:
-    """Keep a number and its unit on one line of the page."""
-    if cell.cell_type == "markdown":
-        cell.source = _UNIT_APART.sub("\N{NO-BREAK SPACE}", cell.source)
-    return cell
 
 
 def plain_terms(cell: Cell, setting: Setting) -> Cell:

@@ -103,7 +103,7 @@ def test_a_picture_names_its_colours_and_keeps_its_text() -> None:
         dot(axes, 1, 2, "this kitchen")
         svg = picture(figure, "a dot", "see the dot").svg
     assert "this kitchen" in re.sub(r"<[^>]+>", " ", svg)
-    assert "var(--gb-accent" in svg
+    assert "var(--berry" in svg
     assert not re.search(r"(?:fill|stroke): ?#[0-9a-f]{6}", svg.replace("#ffffff", ""))
     assert "http" not in re.sub(r'xmlns(:\w+)?="[^"]+"', "", svg)
 

@@ -65,7 +65,7 @@ def test_formulas_are_mathematics_without_a_script(site: Path) -> None:
 
 def test_a_caution_stands_in_every_lesson_that_meets_a_hazard(site: Path) -> None:
     for path in sorted((site / "lessons").glob("*.html")):
-        assert "gb-hazard" in path.read_text(encoding="utf-8"), path.name
+        assert "gb-warn" in path.read_text(encoding="utf-8"), path.name
 
 
 def test_a_lecturers_notes_are_in_the_lecturers_edition_only(site: Path) -> None:
