@@ -6,6 +6,8 @@ import re
 from functools import cache
 from pathlib import Path
 
+from calculators.safety import cautions
+
 TOKENS = Path(__file__).parent / "static" / "tokens.css"
 _PLACES = {"day": ":root {", "evening": '[data-light="evening"] {', "print": "@media print {"}
 
@@ -27,6 +29,15 @@ def tokens(light: str = "day") -> dict[str, str]:
 def _figures() -> dict[str, str]:
     text = (TOKENS.parent / "signs.svg").read_text(encoding="utf-8")
     return dict(re.findall(r'^<g id="([\w-]+)">(.*)</g>$', text, re.MULTILINE))
+
+
+def sign_of(name: str) -> str:
+    """Return the sign of a hazard by the name that a sheet has for it; empty where it has none.
+
+    >>> sign_of("Hot sugar") == sign("hot-sugar")
+    True
+    """
+    return next((sign(one.id) for one in cautions().values() if one.hazard == name), "")
 
 
 def sign(hazard: str) -> str:

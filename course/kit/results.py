@@ -173,7 +173,9 @@ def is_too_wide(lines: Sequence[Sequence[str]]) -> bool:
     False
     """
     columns = list(zip(*lines, strict=False))
-    least = sum(max(len(word) for cell in one for word in [*cell.split(" "), ""]) for one in columns)
+    least = sum(
+        max(len(word) for cell in one for word in [*cell.split(" "), ""]) for one in columns
+    )
     whole = sum(max(len(cell) for cell in one) for one in columns)
     return least + len(columns) > PHONE_LETTERS or whole > 3 * PHONE_LETTERS
 

@@ -149,9 +149,7 @@ def panel_html(answers: Answers, name: str, body: str, *, live: bool) -> str:
     )
 
 
-def _gaps(
-    ident: str, name: str, told: str, boxes: Sequence[Field]
-) -> tuple[str, list[Field]]:
+def _gaps(ident: str, name: str, told: str, boxes: Sequence[Field]) -> tuple[str, list[Field]]:
     """Return a sentence with a box in each gap, and the boxes that are not in it."""
     known = {box.name: box for box in boxes}
     pieces = re.split(r"\{([^}]*)\}", told)

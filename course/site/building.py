@@ -34,7 +34,6 @@ from exercises import look
 from calculators.sources import bibliography
 
 
-
 from course.live import runtime
 from course.live.answers import Answers
 from course.lessons.modules import modules

@@ -108,8 +108,8 @@ def _ours(
 
 
 def _parts(body: str) -> dict[str, str]:
-    """Return a lesson's page in pieces: title, first paragraph, and what follows."""
-    found = re.match(r"(.*?)(<h1>.*?</h1>)\s*(<p>.*?</p>)?(.*)", body, re.DOTALL)
+    """Return a lesson's page in pieces: title, first paragraphs, and what follows."""
+    found = re.match(r"(.*?)(<h1>.*?</h1>)\s*((?:<p>.*?</p>\s*)*)(.*)", body, re.DOTALL)
     pieces = found.groups(default="") if found else ("", "", "", body)
     return dict(zip(("open", "title", "lede", "rest"), pieces, strict=True))
 
@@ -129,8 +129,10 @@ def _stacking(found: re.Match[str]) -> str:
         heads = iter(names)
         rows.append(re.sub("<td>", lambda _, h=heads: _cell(next(h, "")), row))
     table = head.replace('class="docutils', 'role="table" class="gb-stack docutils', 1)
-    return (f"{table}</thead>" + "</tr>".join(rows)).replace("<tr", '<tr role="row"').replace(
-        "<th ", '<th role="columnheader" '
+    return (
+        (f"{table}</thead>" + "</tr>".join(rows))
+        .replace("<tr", '<tr role="row"')
+        .replace("<th ", '<th role="columnheader" ')
     )
 
 
