@@ -201,7 +201,10 @@ def table_html(
     """
     head = [name.replace("\N{NO-BREAK SPACE}", " ") for name in head]  # a head may break
     stack = is_too_wide([head, *lines])
-    role = (lambda name: f' role="{name}"') if stack else (lambda name: "")
+
+    def role(name: str) -> str:
+        return f' role="{name}"' if stack else ""
+
     top = "".join(f'<th scope="col"{role("columnheader")}>{escape(h)}</th>' for h in head)
     body = []
     for n, line in enumerate(lines):

@@ -288,10 +288,14 @@ def link(form: str) -> CellStep:
     return step
 
 
+_FRENCH = re.compile(r"\{french\}`([^`]+)`")
+
+
 def plain_terms(cell: Cell, setting: Setting) -> Cell:
-    """Leave a glossary term as plain words."""
+    """Leave a glossary term as plain words, and a French one in italics."""
     if cell.cell_type == "markdown":
         cell.source = TERM.sub(lambda m: m[1] or m[2], cell.source)
+        cell.source = _FRENCH.sub(r"*\1*", cell.source)
     return cell
 
 

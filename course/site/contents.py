@@ -28,7 +28,7 @@ _SHAPES = {
 def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
     """Return what templates need of a course: its modules, its lessons by page, its cakes."""
     taught = [key for key in scheme.modules if any(one.module == key for one in chosen)]
-    parts = []
+    parts: list[dict[str, Any]] = []
     for key in taught:
         own = [lesson for lesson in chosen if lesson.module == key]
         parts.append(

@@ -6,7 +6,9 @@ A formula is made when the site is built: no script, no font, no fetching.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from html import escape
+from itertools import chain, repeat
 from typing import Any
 
 from docutils import nodes
@@ -124,10 +126,7 @@ def _stacking(found: re.Match[str]) -> str:
     ]
     if not is_too_wide([names, *filter(None, lines)]):
         return found[0]
-    rows = []
-    for row in tail.split("</tr>"):
-        heads = iter(names)
-        rows.append(re.sub("<td>", lambda _, h=heads: _cell(next(h, "")), row))
+    rows = [_named(row, names) for row in tail.split("</tr>")]
     table = head.replace('class="docutils', 'role="table" class="gb-stack docutils', 1)
     return (
         (f"{table}</thead>" + "</tr>".join(rows))
@@ -136,8 +135,14 @@ def _stacking(found: re.Match[str]) -> str:
     )
 
 
-def _cell(name: str) -> str:
-    return f'<td role="cell" data-h="{name}">' if name else '<td role="cell">'
+def _named(row: str, names: Sequence[str]) -> str:
+    """Return a line of a table whose cells name their columns."""
+    first, *cells = row.split("<td>")
+    heads = chain(names, repeat(""))
+    return first + "".join(
+        f'<td role="cell" data-h="{name}">{cell}' if name else f'<td role="cell">{cell}'
+        for name, cell in zip(heads, cells, strict=False)
+    )
 
 
 def _words(html: str) -> str:

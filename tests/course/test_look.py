@@ -119,8 +119,8 @@ def test_each_caution_stands_in_full_once_a_page_with_sign_and_name(pages: dict[
             assert "gb-sign" in warning[0]
             assert safety.caution(key).hazard in warning[0]
         if name.startswith("lessons/"):
-            body = text.partition("<main")[2].partition("<footer")[0]
-            assert body.count(safety.LAST_WORD) == 1, name
+            assert text.count('<p class="rules">') == 1, name
+            assert safety.LAST_WORD in text.partition('<p class="rules">')[2].partition("</p>")[0]
         seen += len(short)
     assert seen >= 1  # some page meets a hazard twice
 
@@ -157,8 +157,17 @@ def test_regions_and_practices_of_a_page_have_names_that_tell_them_apart(
 
 def test_nothing_in_a_page_scrolls_sideways_by_design() -> None:
     style = (STYLES[0].parents[2] / "course/site/theme/glossbook/static/glossbook.css").read_text()
-    moving = re.findall(r"^(.*?)\{[^}]*overflow-x: auto", style, re.MULTILINE)
+    moving = re.findall(r"^(.*?)\{[^}]*overflow(?:-x)?: (?:auto|scroll)", style, re.MULTILINE)
     assert [one.strip() for one in moving] == [".gb-math"]
+
+
+def test_the_words_of_drawings_have_a_colour_that_is_read_in_both_lights(
+    pages: dict[str, str],
+) -> None:
+    drawn = "".join(text for name, text in pages.items() if name.startswith("lessons/"))
+    fills = re.findall(r"<text\b[^>]*fill[:=]\s*\"?(?:var\(--)?([\w#-]+)", drawn)
+    assert len(fills) > 500
+    assert set(fills) <= {*TEXT, "soft", "bench", "currentColor"}  # bench: on a dark shape
 
 
 # --- one file of tokens --------------------------------------------------------------------
