@@ -288,6 +288,18 @@ def link(form: str) -> CellStep:
     return step
 
 
+_UNIT_APART = re.compile(
+    r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b|%)"
+)
+
+
+def keep_units(cell: Cell, setting: Setting) -> Cell:
+    """Keep a number and its unit on one line of the page."""
+    if cell.cell_type == "markdown":
+        cell.source = _UNIT_APART.sub("\N{NO-BREAK SPACE}", cell.source)
+    return cell
+
+
 _FRENCH = re.compile(r"\{french\}`([^`]+)`")
 
 
@@ -351,6 +363,7 @@ def no_metadata(cell: Cell, setting: Setting) -> Cell:
 SITE: tuple[CellStep, ...] = (
     take_values,
     put_values,
+    keep_units,
     blocks("site"),
     cite("site"),
     link("site"),
@@ -363,6 +376,7 @@ SITE: tuple[CellStep, ...] = (
 DOWNLOAD: tuple[CellStep, ...] = (
     take_values,
     put_values,
+    keep_units,
     put_head,
     blocks("plain"),
     cite("plain"),

@@ -308,6 +308,7 @@ def _settings(
         if not key.startswith(("comments_", "thebe", "intersphinx", "bibtex", "use_"))
         and key not in ("html_theme_options", "html_logo", "html_favicon", "copyright")
     }
+    plate = contents.title_plate()
     settings |= {
         "extensions": [*kept, "course.site.sphinx_ext"],
         "project": scheme.title,
@@ -315,7 +316,11 @@ def _settings(
         "html_theme": "glossbook",
         "html_theme_path": [str(COURSE / "site" / "theme")],
         "html_theme_options": {},
-        "html_static_path": [str(look.TOKENS), *([str(faces)] if faces else [])],
+        "html_static_path": [
+            str(look.TOKENS),
+            *([str(faces)] if faces else []),
+            *([str(plate["file"])] if plate else []),
+        ],
         "html_css_files": ["tokens.css", *(["fonts.css"] if faces else [])],
         "html_js_files": [],
         "html_sidebars": {},
@@ -330,7 +335,7 @@ def _settings(
                 "title": escape(scheme.title),
                 "school": escape(scheme.school.name),
                 "lookups": LOOKUPS,
-                "plate": None,
+                "plate": escaped(plate),
                 "lecturer": edition == "lecturer",
                 "live": pack
                 and {

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Sequence
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
+import exercises
 from calculators.units import say
 from course.lessons.modules import modules
 from course.making.lessons import Lesson
 from exercises.questions.outcomes import outcomes
 
+PLATES = Path(exercises.__file__).parent / "craft" / "plates"  # their index lies beside them
 _NUMBERS = ("", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _PLACES = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 # shape -> what one and several are called, and the drawing that stands for them
@@ -64,6 +68,21 @@ def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
         "cakes": [_cake(cake) for cake in scheme.cakes],
         "colours": _listed([colour.name for colour in scheme.colours]),
         "colours_count": _number(len(scheme.colours)),
+    }
+
+
+def title_plate() -> dict[str, Any] | None:
+    """Return the picture of the first page; None while there is only the drawing."""
+    file = PLATES / "title-800.webp"
+    if not file.is_file():
+        return None
+    rows = tomllib.loads(PLATES.with_suffix(".toml").read_text(encoding="utf-8"))["plates"]
+    own = next(row for row in rows if row["id"] == "title")
+    return {
+        "file": file,
+        "src": f"_static/{file.name}",
+        "alt": own["alt"],
+        "caption": own["caption"],
     }
 
 

@@ -72,24 +72,6 @@ class Margin(SphinxPostTransform):
         return [one for one in self.document.findall(nodes.raw) if _is_word(one)]
 
 
-class Units(SphinxPostTransform):
-    """Keep a number and its unit on one line."""
-
-    default_priority = 510
-
-    def run(self, **kwargs: Any) -> None:
-        """Put a space that does not break between them, in prose alone."""
-        for text in list(self.document.findall(nodes.Text)):
-            if not isinstance(text.parent, nodes.FixedTextElement | nodes.literal | nodes.math):
-                kept = _UNIT_APART.sub("\N{NO-BREAK SPACE}", text)
-                if kept != text:
-                    text.parent.replace(text, nodes.Text(kept))
-
-
-_UNITS = r"[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K"
-_UNIT_APART = re.compile(rf"(?<=\d) (?=(?:{_UNITS})\b|[%°])")
-
-
 def _is_word(node: Any) -> bool:
     return isinstance(node, nodes.raw) and node.astext().startswith('<aside class="gb-word"')
 
@@ -154,6 +136,5 @@ def setup(app: Any) -> dict[str, Any]:
     app.connect("html-page-context", _ours, priority=900)
     app.add_role("french", french)
     app.add_post_transform(Margin)
-    app.add_post_transform(Units)
     app.add_html_math_renderer("mathml", (_inline, None), (_block, None))
     return {"parallel_read_safe": True, "parallel_write_safe": True}

@@ -26,6 +26,7 @@ BY_NAME = {
     "cite_plain": steps.cite("plain"),
     "link_site": steps.link("site"),
     "link_plain": steps.link("plain"),
+    "keep_units": steps.keep_units,
     "plain_terms": steps.plain_terms,
     "drop_guards": steps.drop_guards,
     "drop_plumbing": steps.drop_plumbing,
