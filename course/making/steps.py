@@ -237,8 +237,13 @@ def _word(term: str, setting: Setting, form: str) -> str:
     said = f' <span class="fr">In French <i lang="fr">{escape(french)}</i>.</span>'
     return _raw(
         f'<aside class="gb-word" aria-label="A word: {escape(term)}"><dl><dt>{escape(term)}</dt>'
-        f"<dd>{escape(meaning)}{said if french else ''}</dd></dl></aside>"
+        f"<dd>{_emphasis(meaning)}{said if french else ''}</dd></dl></aside>"
     )
+
+
+def _emphasis(text: str) -> str:
+    """Return a sentence of the glossary as HTML: what stands between asterisks is stressed."""
+    return re.sub(r"\*([^*]+)\*", r"<em>\1</em>", escape(text))
 
 
 def _plain_block(name: str, words: str, body: str) -> str:
