@@ -234,7 +234,7 @@ def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:
         f'aria-label="Practice: {escape(question_id.replace("-", " "))}">\n'
         f'<p class="gb-live-title">Practice: {escape(wording)}</p>\n'
         f'<div class="gb-asked">{inside}</div>\n'
-        '<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Read my '
-        'answer</button> <button type="button" class="gb-button" data-other>Other numbers'
+        '<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Look at my '
+        'answer</button> <button type="button" class="gb-button" data-other>The same with other numbers'
         f"</button></div>\n{says}\n</form>\n"
     )

@@ -324,6 +324,7 @@ def _settings(
         "html_css_files": ["tokens.css", *(["fonts.css"] if faces else [])],
         "html_js_files": [],
         "html_sidebars": {},
+        "html_use_index": False,
         "html_copy_source": False,
         "html_show_sourcelink": False,
         "html_extra_path": ["extra"],

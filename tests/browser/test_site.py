@@ -175,7 +175,7 @@ def test_nothing_scrolls_sideways_on_a_narrow_phone_or_in_letters_twice_as_large
     found = {}
     for width, letters in ((320, 100), (390, 200)):
         with chromium(width) as page:
-            for name in [*PAGES, *LESSONS, "genindex"]:
+            for name in [*PAGES, *LESSONS]:
                 page.goto((site / f"{name}.html").as_uri())
                 wide = page.evaluate(
                     """letters => {
