@@ -39,13 +39,13 @@ T = TypeVar("T")
 
 _DAY = look.tokens()
 INK, QUIET, PAPER, LINE, WASH = (_DAY[n] for n in ("ink", "soft", "bench", "hair", "wash"))
-CARAMEL = _DAY["berry"]  # the reader's own kitchen
-PETROL = _DAY["glaze"]  # what stands beside it
-PLUM, OLIVE = _DAY["third"], _DAY["fourth"]
+BERRY = _DAY["berry"]  # the reader's own kitchen
+GLAZE = _DAY["glaze"]  # what stands beside it
+THIRD, FOURTH = _DAY["third"], _DAY["fourth"]
 
 # The order in which lines take their colours; checked for the three kinds of colour
 # blindness by simulation (tests/calculators/test_figures.py).
-SERIES = (PETROL, CARAMEL, PLUM, OLIVE)
+SERIES = (GLAZE, BERRY, THIRD, FOURTH)
 
 _VARIABLES = {
     _DAY[name]: f"--{name}"
@@ -345,13 +345,13 @@ def dot(
     axes: Any, x: float, y: float, words: str, *, right: bool = True, above: bool = True
 ) -> None:
     """Mark the reader's own kitchen with the accent, and say so beside it."""
-    axes.plot([x], [y], "o", color=CARAMEL, markersize=8, zorder=5)
+    axes.plot([x], [y], "o", color=BERRY, markersize=8, zorder=5)
     label(
         axes,
         (x, y),
         words,
         offset=(10 if right else -10, 9 if above else -14),
-        color=CARAMEL,
+        color=BERRY,
         weight="bold",
     )
 
@@ -362,7 +362,7 @@ def curve(
     ys: Sequence[float],
     words: str,
     *,
-    colour: str = PETROL,
+    colour: str = GLAZE,
     at: int = -1,
     style: str = "-",
     offset: tuple[float, float] = (6, 0),
@@ -389,7 +389,7 @@ def name_rows(
     half: float = 0.31,
 ) -> None:
     """Name the rows of a picture: beside them on a page, above each on a phone."""
-    colours = {name: CARAMEL if name in mine else INK for name in names.values()}
+    colours = {name: BERRY if name in mine else INK for name in names.values()}
     down = axes.yaxis_inverted()
     if not _on_phone:
         axes.set_yticks(list(names), list(names.values()))
