@@ -1,7 +1,7 @@
 """How every picture of the house looks: one paper, one ink, one message each.
 
 The only module that knows matplotlib.  A picture is SVG text whose colours are
-names (``var(--gb-ink)`` and so on) with the printed colour as fallback, so that
+tokens (``var(--ink)`` and so on) with the printed colour as fallback, so that
 it follows the page in the dark; text stays text.
 
 Each picture is drawn twice by one function, under ``page_and_phone``: for a page,
@@ -30,36 +30,26 @@ from matplotlib.ticker import AutoLocator
 
 from course.kit import results
 from course.kit.results import Picture
+from exercises import look
 
 matplotlib.use("Agg")
 
 P = ParamSpec("P")
 T = TypeVar("T")
 
-INK = "#2b1d14"
-QUIET = "#6b5b4e"
-PAPER = "#fbf7ef"
-LINE = "#d9cfc0"
-CARAMEL = "#9a4a06"  # the reader's own kitchen
-PETROL = "#0d5c6b"  # what stands beside it
-PLUM = "#7a3b6b"
-OLIVE = "#5f6b1a"
-WASH = "#efe4d2"
+_DAY = look.tokens()
+INK, QUIET, PAPER, LINE, WASH = (_DAY[n] for n in ("ink", "soft", "bench", "hair", "wash"))
+BERRY = _DAY["berry"]  # the reader's own kitchen
+GLAZE = _DAY["glaze"]  # what stands beside it
+THIRD, FOURTH = _DAY["third"], _DAY["fourth"]
 
 # The order in which lines take their colours; checked for the three kinds of colour
 # blindness by simulation (tests/calculators/test_figures.py).
-SERIES = (PETROL, CARAMEL, PLUM, OLIVE)
+SERIES = (GLAZE, BERRY, THIRD, FOURTH)
 
 _VARIABLES = {
-    INK: "--gb-ink",
-    QUIET: "--gb-quiet",
-    PAPER: "--gb-paper",
-    LINE: "--gb-line",
-    CARAMEL: "--gb-accent",
-    PETROL: "--gb-second",
-    PLUM: "--gb-third",
-    OLIVE: "--gb-fourth",
-    WASH: "--gb-wash",
+    _DAY[name]: f"--{name}"
+    for name in ("ink", "soft", "bench", "hair", "berry", "glaze", "third", "fourth", "wash")
 }
 
 STYLE: Any = {
@@ -338,7 +328,7 @@ def _named_colours(svg: str) -> str:
     svg = re.sub(r"<[^>]+>", _to_hundredths, svg)
     svg = re.sub(
         r"font: [\d.]+px[^;]*'DejaVu Sans'[^;]*",
-        lambda m: re.sub(r"'DejaVu Sans'.*", "var(--gb-sans, sans-serif)", m[0]),
+        lambda m: re.sub(r"'DejaVu Sans'.*", "var(--text, sans-serif)", m[0]),
         svg,
     )
     for colour, name in _VARIABLES.items():
@@ -355,13 +345,13 @@ def dot(
     axes: Any, x: float, y: float, words: str, *, right: bool = True, above: bool = True
 ) -> None:
     """Mark the reader's own kitchen with the accent, and say so beside it."""
-    axes.plot([x], [y], "o", color=CARAMEL, markersize=8, zorder=5)
+    axes.plot([x], [y], "o", color=BERRY, markersize=8, zorder=5)
     label(
         axes,
         (x, y),
         words,
         offset=(10 if right else -10, 9 if above else -14),
-        color=CARAMEL,
+        color=BERRY,
         weight="bold",
     )
 
@@ -372,7 +362,7 @@ def curve(
     ys: Sequence[float],
     words: str,
     *,
-    colour: str = PETROL,
+    colour: str = GLAZE,
     at: int = -1,
     style: str = "-",
     offset: tuple[float, float] = (6, 0),
@@ -399,7 +389,7 @@ def name_rows(
     half: float = 0.31,
 ) -> None:
     """Name the rows of a picture: beside them on a page, above each on a phone."""
-    colours = {name: CARAMEL if name in mine else INK for name in names.values()}
+    colours = {name: BERRY if name in mine else INK for name in names.values()}
     down = axes.yaxis_inverted()
     if not _on_phone:
         axes.set_yticks(list(names), list(names.values()))

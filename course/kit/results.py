@@ -17,6 +17,7 @@ from calculators.units import Band, Quantity, is_quantity, number, say
 
 Bundle = dict[str, str]
 PHONE = "text/x-picture-for-a-phone"  # a form of its own, which only a site shows
+SHORT = 30  # a result of more characters is a sentence, and is said less loud
 _plain = False
 
 
@@ -110,8 +111,10 @@ class LessonResult(_Shown):
     def html(self) -> str:
         """Return the loudest thing of the page."""
         meaning = f'<span class="gb-meaning">{escape(self.meaning)}</span>'
+        said = words(self.value)
+        loud = "<strong>" if len(said) < SHORT else '<strong class="gb-sentence">'
         return (
-            f'<p class="gb-result"><strong>{escape(words(self.value))}</strong> '
+            f'<p class="gb-result">{loud}{escape(said)}</strong> '
             f"{meaning if self.meaning else ''}</p>"
         )
 
@@ -156,20 +159,71 @@ class Rows(_Shown):
 
     def html(self) -> str:
         """Return a table with a caption and column headers."""
-        head = "".join(f'<th scope="col">{escape(h)}</th>' for h in self.head)
-        body = []
-        for n, line in enumerate(self.lines):
-            first, *rest = (escape(_whole(words(cell))) for cell in line)
-            mine = ' class="gb-mine"' if n == self.marked else ""
-            note = ' <span class="gb-mine-word">this kitchen</span>' if mine else ""
-            tail = "".join(f"<td>{cell}</td>" for cell in rest)
-            body.append(f'<tr{mine}><th scope="row">{first}{note}</th>{tail}</tr>')
-        return (
-            f'<div class="gb-table" tabindex="0" role="region" '
-            f'aria-label="{escape(self.caption)}"><table><caption>'
-            f"{escape(self.caption)}</caption><thead><tr>{head}</tr></thead>"
-            f"<tbody>{''.join(body)}</tbody></table></div>"
-        )
+        lines = [[_whole(words(cell)) for cell in line] for line in self.lines]
+        return table_html(self.caption, self.head, lines, self.marked)
+
+
+PHONE_LETTERS = 34  # in a line of a table on the narrowest phone, 320 px wide
+
+
+def is_too_wide(lines: Sequence[Sequence[str]]) -> bool:
+    """Tell whether a table is too wide for a phone: by its longest words, and by all of them.
+
+    >>> is_too_wide([["grade", "bloom"], ["silver", "155 to 165"]])
+    False
+    """
+    columns = list(zip(*lines, strict=False))
+    least = sum(
+        max(len(word) for cell in one for word in [*cell.split(" "), ""]) for one in columns
+    )
+    whole = sum(max(len(cell) for cell in one) for one in columns)
+    return least + len(columns) > PHONE_LETTERS or whole > 3 * PHONE_LETTERS
+
+
+def table_html(
+    caption: str,
+    head: Sequence[str],
+    lines: Sequence[Sequence[str]],
+    marked: int | None = None,
+    *,
+    named: bool = True,
+) -> str:
+    """Return a table; one that is too wide for a phone becomes a block a line there.
+
+    Parameters
+    ----------
+    caption, head, lines
+        What is in it, as text.
+    marked : int, optional
+        The line that is the reader's own kitchen.
+    named : bool
+        Whether the first cell of a line names it.
+    """
+    head = [name.replace("\N{NO-BREAK SPACE}", " ") for name in head]  # a head may break
+    stack = is_too_wide([head, *lines])
+
+    def role(name: str) -> str:
+        return f' role="{name}"' if stack else ""
+
+    top = "".join(f'<th scope="col"{role("columnheader")}>{escape(h)}</th>' for h in head)
+    body = []
+    for n, line in enumerate(lines):
+        mine = ' class="gb-mine"' if n == marked else ""
+        cells = []
+        for place, (name, cell) in enumerate(zip(head, line, strict=True)):
+            note = '<span class="gb-mine-word">this kitchen</span>' if mine and not place else ""
+            if named and not place:
+                cells.append(f'<th scope="row"{role("rowheader")}>{escape(cell)}{note}</th>')
+            else:
+                told = f' data-h="{escape(name)}"' if stack and name else ""
+                cells.append(f"<td{role('cell')}{told}>{escape(cell)}{note}</td>")
+        body.append(f"<tr{role('row')}{mine}>{''.join(cells)}</tr>")
+    kind = "gb-table gb-stack" if stack else "gb-table"
+    return (
+        f'<table class="{kind}"{role("table")}><caption>{escape(caption)}</caption>'
+        f"<thead{role('rowgroup')}><tr{role('row')}>{top}</tr></thead>"
+        f"<tbody{role('rowgroup')}>{''.join(body)}</tbody></table>"
+    )
 
 
 def _whole(cell: str) -> str:

@@ -8,7 +8,7 @@ from html import escape
 from typing import Any
 
 from calculators.units import Band, is_quantity, say, symbol
-from course.kit.results import words
+from course.kit.results import table_html, words
 from exercises.questions.parts import DrawnQuestion, Exhibit
 from exercises.questions.parts.shown import card
 
@@ -127,7 +127,7 @@ def asked_html(asked: DrawnQuestion) -> str:
     return (
         f"{stem}{exhibit_html(asked.exhibit)}"
         f'<fieldset class="gb-boxes" disabled>{parts}</fieldset>'
-        f"<details><summary>The worked solution</summary>{worked}</details>"
+        f'<details class="gb-worked"><summary>The worked solution</summary><div>{worked}</div></details>'
     )
 
 
@@ -144,15 +144,7 @@ def exhibit_html(exhibit: Exhibit | None) -> str:
         head, tail = exhibit.svg.split(">", 1)
         drawing = f'{head} role="img" aria-label="{escape(exhibit.alt)}">{tail}'
         return f'<figure class="gb-picture">{drawing}<figcaption>{title}</figcaption></figure>'
-    head = "".join(f'<th scope="col">{escape(c)}</th>' for c in exhibit.head)
-    rows = "".join(
-        f"<tr>{''.join(f'<td>{escape(c)}</td>' for c in row)}</tr>" for row in exhibit.rows
-    )
-    return (
-        f'<div class="gb-table" tabindex="0" role="region" aria-label="{title}">'
-        f"<table><caption>{title}</caption><thead><tr>{head}</tr></thead>"
-        f"<tbody>{rows}</tbody></table></div>"
-    )
+    return table_html(exhibit.title, exhibit.head, exhibit.rows, named=False)
 
 
 def _lines(text: str) -> str:

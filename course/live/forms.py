@@ -17,6 +17,8 @@ from calculators.units import symbol
 from course.kit.docstrings import sections
 from course.live import cards
 from course.live.answers import Answers, Field, calculator
+from exercises.questions.outcomes import outcomes
+from exercises.questions.registry import bank
 
 PANEL_SAYS = (
     "A worked example. On the course's web site, in a browser of today, "
@@ -26,6 +28,7 @@ PRACTICE_SAYS = (
     "On the course's web site, in a browser of today, you can write your answer here, "
     "have it read, and ask for other numbers."
 )
+SENTENCE = "sentence"  # the line of a block that is a sentence with gaps
 WITHOUT_SAYS = "A worked example, computed for this kitchen."
 
 
@@ -34,7 +37,7 @@ def start_values(name: str, body: str) -> dict[str, str]:
     values: dict[str, str] = {}
     for line in body.splitlines():
         arg, colon, text = line.partition(":")
-        if not line.strip():
+        if not line.strip() or arg.strip() == SENTENCE:
             continue
         if not colon or not text.strip() or arg.strip() in values:
             raise fault_error(
@@ -46,6 +49,20 @@ def start_values(name: str, body: str) -> dict[str, str]:
             )
         values[arg.strip()] = text.strip()
     return values
+
+
+def sentence(name: str, body: str) -> str:
+    """Return the sentence with gaps of a lesson's panel block, ``{argument}`` for each gap."""
+    lines = [one.partition(":")[2] for one in body.splitlines() if one.startswith(f"{SENTENCE}:")]
+    if len(lines) > 1:
+        raise fault_error(
+            f"panel {name}",
+            "has several sentences",
+            " / ".join(line.strip() for line in lines),
+            "",
+            "Keep one, with all gaps in it",
+        )
+    return lines[0].strip() if lines else ""
 
 
 def title(name: str) -> str:
@@ -107,8 +124,13 @@ def panel_html(answers: Answers, name: str, body: str, *, live: bool) -> str:
     boxes = answers.fields(name, start_values(name, body))
     out = worked_example(answers, name, boxes)
     ident = f"panel-{name.replace('.', '-')}-{sha256(body.encode()).hexdigest()[:4]}"
-    shown = "".join(_box(ident, box) for box in boxes if not box.given)
-    aside = "".join(_box(ident, box) for box in boxes if box.given)
+    told = sentence(name, body)
+    if told:
+        shown, boxes = _gaps(ident, name, told, boxes)
+        aside = "".join(_box(ident, box) for box in boxes)
+    else:
+        shown = "".join(_box(ident, box) for box in boxes if not box.given)
+        aside = "".join(_box(ident, box) for box in boxes if box.given)
     if aside and not shown:
         shown, aside = aside, ""
     if aside:
@@ -127,30 +149,69 @@ def panel_html(answers: Answers, name: str, body: str, *, live: bool) -> str:
     )
 
 
-def _box(ident: str, box: Field) -> str:
-    field = f"{ident}-{box.name.replace('.', '-').replace(' ', '-')}"
-    name = f'id="{field}" name="{escape(box.name)}"'
-    if box.fixed:
-        inside = (
-            f'<span class="gb-label">{escape(box.label)}</span>'
-            f'<span class="gb-fixed">that of this kitchen</span>'
-            f'<input type="hidden" {name} value="{escape(box.start)}">'
+def _gaps(ident: str, name: str, told: str, boxes: Sequence[Field]) -> tuple[str, list[Field]]:
+    """Return a sentence with a box in each gap, and the boxes that are not in it."""
+    known = {box.name: box for box in boxes}
+    pieces = re.split(r"\{([^}]*)\}", told)
+    named = pieces[1::2]
+    lost = [box.name for box in boxes if not box.given and named.count(box.name) != 1]
+    strange = [gap for gap in named if gap not in known or known[gap].fixed]
+    if lost or strange:
+        raise fault_error(
+            f"panel {name}, {SENTENCE}",
+            "does not have each box once as a gap",
+            ", ".join(lost + strange),
+            "Its boxes are " + ", ".join(known),
+            "Write each in braces, like {" + next(iter(known)) + "}",
         )
-        return f'<div class="gb-box">{inside}</div>'
+    said = escape(pieces[0])
+    limits = ""
+    for gap, after in zip(named, pieces[2::2], strict=True):
+        box, field = known[gap], _field(ident, known[gap])
+        label = f'<span class="vh">{escape(box.label)}</span>'
+        said += f"<label>{label}{_write(field, box)}</label>{escape(after)}"
+        limits += (
+            f'<li><span class="vh" id="{field}-limit">{escape(_limit(box))}</span>'
+            f'<span class="gb-fault" id="{field}-fault"></span></li>'
+        )
+    return (
+        f'<p class="gb-gaps">{said}</p><ul class="gb-told">{limits}</ul>',
+        [box for box in boxes if box.name not in named],
+    )
+
+
+def _field(ident: str, box: Field) -> str:
+    return f"{ident}-{box.name.replace('.', '-').replace(' ', '-')}"
+
+
+def _write(field: str, box: Field) -> str:
+    """Return the box itself: to choose a word, or to write in."""
+    name = f'id="{field}" name="{escape(box.name)}"'
     told = f'aria-describedby="{field}-limit {field}-fault"'
     if box.words:
         options = "".join(
             f"<option{' selected' if word == box.start else ''}>{escape(word)}</option>"
             for word in box.words
         )
-        inside = f'<select class="gb-write" {name} {told}>{options}</select>'
-    else:
-        inside = (
-            f'<input class="gb-write" type="text" {name} {told} value="{escape(box.start)}" '
-            f'autocomplete="off" spellcheck="false" autocapitalize="off" maxlength="80">'
+        return f'<select class="gb-write" {name} {told}>{options}</select>'
+    return (
+        f'<input class="gb-write" type="text" {name} {told} value="{escape(box.start)}" '
+        f'style="--letters: {max(4, len(box.start))}" autocomplete="off" spellcheck="false" '
+        'autocapitalize="off" maxlength="80">'
+    )
+
+
+def _box(ident: str, box: Field) -> str:
+    field = _field(ident, box)
+    if box.fixed:
+        return (
+            f'<div class="gb-box"><span class="gb-label">{escape(box.label)}</span>'
+            '<span class="gb-fixed">that of this kitchen</span>'
+            f'<input type="hidden" id="{field}" name="{escape(box.name)}" '
+            f'value="{escape(box.start)}"></div>'
         )
     return (
-        f'<div class="gb-box"><label for="{field}">{escape(box.label)}</label>{inside}'
+        f'<div class="gb-box"><label for="{field}">{escape(box.label)}</label>{_write(field, box)}'
         f'<span class="gb-limit" id="{field}-limit">{escape(_limit(box))}</span>'
         f'<span class="gb-fault" id="{field}-fault"></span></div>'
     )
@@ -165,11 +226,15 @@ def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:
     """Return a practice question as a card with boxes to write in."""
     inside = cards.asked_html(answers.asked(question_id))
     says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
+    outcome = bank()[question_id].outcome
+    wording = outcomes()[outcome].wording
     return (
-        f'<form class="gb-practice" data-live="{escape(question_id)}" novalidate autocomplete="off" '
-        f'aria-label="Practice: {escape(question_id.replace("-", " "))}">\n<p class="gb-live-title">To practise</p>\n'
+        f'<form class="gb-practice" data-live="{escape(question_id)}" data-o="{escape(outcome)}" '
+        'novalidate autocomplete="off" '
+        f'aria-label="Practice: {escape(question_id.replace("-", " "))}">\n'
+        f'<p class="gb-live-title">Practice: {escape(wording)}</p>\n'
         f'<div class="gb-asked">{inside}</div>\n'
-        f'<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Read my answer</button> '
-        f'<button type="button" class="gb-button" data-other>Other numbers</button></div>\n'
-        f"{says}\n</form>\n"
+        '<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Look at my '
+        'answer</button> <button type="button" class="gb-button" data-other>The same with other numbers'
+        f"</button></div>\n{says}\n</form>\n"
     )

@@ -1,7 +1,7 @@
 """Small drawings beside a panel's answer, where a picture says more than a number.
 
 Plain SVG without a library: colours by the names of the site's style sheet, text as
-text, and the reader's own point in the accent.
+text, and the reader's own point in berry.
 """
 
 from __future__ import annotations
@@ -48,26 +48,26 @@ class Plot:
             HIGH - FOOT - (y - y0) / (y1 - y0) * (HIGH - TOP - FOOT),
         )
 
-    def line(self, points: Sequence[Point], colour: str = "second", dash: str = "") -> None:
+    def line(self, points: Sequence[Point], colour: str = "glaze", dash: str = "") -> None:
         """Draw a line through points."""
         path = " ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in points))
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
         self._drawn.append(
-            f'<polyline points="{path}" fill="none" stroke="var(--gb-{colour})" '
+            f'<polyline points="{path}" fill="none" stroke="var(--{colour})" '
             f'stroke-width="2.2" stroke-linejoin="round"{dashed}/>'
         )
 
     def wash(self, points: Sequence[Point]) -> None:
         """Shade the inside of an outline."""
         path = " ".join(f"{x:.1f},{y:.1f}" for x, y in (self.at(*p) for p in points))
-        self._drawn.append(f'<polygon points="{path}" fill="var(--gb-wash)"/>')
+        self._drawn.append(f'<polygon points="{path}" fill="var(--wash)"/>')
 
     def words(
         self,
         x: float,
         y: float,
         text: str,
-        colour: str = "quiet",
+        colour: str = "soft",
         anchor: str = "start",
         shift: Point = (0.0, 0.0),
         *,
@@ -77,7 +77,7 @@ class Plot:
         px, py = self.at(x, y)
         weight = ' font-weight="600"' if strong else ""
         self._drawn.append(
-            f'<text x="{px + shift[0]:.1f}" y="{py + shift[1]:.1f}" fill="var(--gb-{colour})" '
+            f'<text x="{px + shift[0]:.1f}" y="{py + shift[1]:.1f}" fill="var(--{colour})" '
             f'text-anchor="{anchor}"{weight}>{escape(text)}</text>'
         )
 
@@ -87,14 +87,14 @@ class Plot:
         late = px + 12 + 8 * len(text) > WIDE
         over = py > TOP + 30
         self._drawn.append(
-            f'<circle cx="{px:.1f}" cy="{py:.1f}" r="6" fill="var(--gb-accent)" '
-            f'stroke="var(--gb-card)" stroke-width="2"/>'
+            f'<circle cx="{px:.1f}" cy="{py:.1f}" r="6" fill="var(--berry)" '
+            f'stroke="var(--plate)" stroke-width="2"/>'
         )
         self.words(
             x,
             y,
             text,
-            "accent",
+            "berry",
             "end" if late else "start",
             (-10 if late else 10, -10 if over else 20),
             strong=True,
@@ -112,17 +112,17 @@ class Plot:
         for y in steps(y0, y1):
             _, py = self.at(x0, y)
             ticks.append(
-                f'<line x1="{LEFT}" x2="{WIDE - RIGHT}" y1="{py:.1f}" y2="{py:.1f}" stroke="var(--gb-line)" stroke-width=".7"/>'
+                f'<line x1="{LEFT}" x2="{WIDE - RIGHT}" y1="{py:.1f}" y2="{py:.1f}" stroke="var(--hair)" stroke-width=".7"/>'
                 f'<text x="{LEFT - 7}" y="{py + 4:.1f}" text-anchor="end">{number(y)}</text>'
             )
         base = HIGH - FOOT
         axes = (
-            f'<line x1="{LEFT}" x2="{WIDE - RIGHT}" y1="{base}" y2="{base}" stroke="var(--gb-quiet)"/>'
+            f'<line x1="{LEFT}" x2="{WIDE - RIGHT}" y1="{base}" y2="{base}" stroke="var(--soft)"/>'
             f'<text x="{WIDE - RIGHT}" y="{HIGH - 7}" text-anchor="end">{escape(self.across_name)}</text>'
             f'<text x="2" y="{TOP - 16}">{escape(self.up_name)}</text>'
         )
         return figure(
-            f'<g fill="var(--gb-quiet)">{"".join(ticks)}{axes}</g>{"".join(self._drawn)}',
+            f'<g fill="var(--soft)">{"".join(ticks)}{axes}</g>{"".join(self._drawn)}',
             WIDE,
             HIGH,
             alt,
@@ -134,7 +134,7 @@ def figure(inside: str, wide: float, high: float, alt: str, caption: str) -> str
     """Return SVG as a figure of the page, with words for what is seen."""
     return (
         f'<figure class="gb-sketch"><svg xmlns="http://www.w3.org/2000/svg" '
-        f'viewBox="0 0 {wide:g} {high:g}" font-family="var(--gb-sans, sans-serif)" font-size="13.5" '
+        f'viewBox="0 0 {wide:g} {high:g}" font-family="var(--text, sans-serif)" font-size="13.5" '
         f'role="img" aria-label="{escape(alt)}">{inside}</svg>'
         f"<figcaption>{escape(caption)}</figcaption></figure>"
     )
@@ -176,11 +176,11 @@ def _holding(given: Mapping[str, Any], answer: Any) -> str:
     plot = Plot((0, 100), (low, high), "temperature, °C", "strength, °Bx")
     plot.wash([(0.0, high), *full, (100.0, high)])
     plot.line(full)
-    plot.words(4, high, "too full: crystals can come", "quiet", "start", (4, 20))
-    plot.words(96, low, "it all stays dissolved", "quiet", "end", (0, -10))
-    plot.words(62, _on(full, 62), "just full", "second", "start", (4, 20))
+    plot.words(4, high, "too full: crystals can come", "soft", "start", (4, 20))
+    plot.words(96, low, "it all stays dissolved", "soft", "end", (0, -10))
+    plot.words(62, _on(full, 62), "just full", "glaze", "start", (4, 20))
     if abs(y - _on(full, x)) > 0.3:
-        plot.line([(x, y), (x, _on(full, x))], "accent", "2 4")
+        plot.line([(x, y), (x, _on(full, x))], "berry", "2 4")
     plot.mine(x, y, "your pan")
     holds = _on(full, x)
     side = "above" if y > holds + 0.05 else "below" if y < holds - 0.05 else "on"
@@ -258,13 +258,13 @@ def _marble(given: Mapping[str, Any], answer: Any) -> str:
     hues = shades(list(shares))
     patches = "".join(
         f'<polygon points="{" ".join(f"{98 + 94 * x:.1f},{135 - 94 * y:.1f}" for x, y in p.outline)}" '
-        f'fill="{hues[p.colour]}" stroke="var(--gb-quiet)" stroke-width=".5"/>'
+        f'fill="{hues[p.colour]}" stroke="var(--soft)" stroke-width=".5"/>'
         for p in pattern.patches
     )
     keys = "".join(
         f'<rect x="206" y="{66 + 42 * n}" width="20" height="20" rx="3" fill="{hues[name]}" '
-        f'stroke="var(--gb-quiet)"/><text x="231" y="{74 + 42 * n}" fill="var(--gb-ink)">'
-        f'{escape(name)}</text><text x="231" y="{91 + 42 * n}" fill="var(--gb-ink)">'
+        f'stroke="var(--soft)"/><text x="231" y="{74 + 42 * n}" fill="var(--ink)">'
+        f'{escape(name)}</text><text x="231" y="{91 + 42 * n}" fill="var(--ink)">'
         f"{escape(say(share.to('percent')))}</text>"
         for n, (name, share) in enumerate(shares.items())
     )

@@ -51,6 +51,8 @@ class Lesson:
         Keys of outcomes.toml.
     needs : tuple of str
         What the student needs beside the page.
+    about : str
+        What it is about, one clause; it ends the sentence *Next comes ...*.
     text : str
         The whole file.
     path : Path
@@ -65,6 +67,7 @@ class Lesson:
     needs: tuple[str, ...]
     text: str
     path: Path
+    about: str = ""
 
 
 def read_lesson(path: Path, module: str = "") -> Lesson:
@@ -97,6 +100,7 @@ def read_lesson(path: Path, module: str = "") -> Lesson:
         tuple(head.get("needs", ())),
         text,
         path,
+        str(head.get("about", "")).strip().rstrip("."),
     )
 
 

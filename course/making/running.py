@@ -48,7 +48,7 @@ def runnable(lesson: Lesson, kitchen: str) -> Notebook:
             }
         }
     )
-    first = nbformat.v4.new_code_cell(kitchen, metadata={"tags": ["kitchen", "hide-input"]})
+    first = nbformat.v4.new_code_cell(kitchen, metadata={"tags": ["kitchen"]})
     for cell, line in zip(parsed.cells, lines, strict=True):
         cell.metadata["line"] = line + 1
         cell.metadata.setdefault("tags", [])

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable
 from copy import deepcopy
 from dataclasses import dataclass, field
+from html import escape
 from typing import Any, TypeAlias
 
 import nbformat
@@ -15,6 +16,7 @@ from calculators.faults import fault_error
 from calculators.sources import source
 from course.kit.results import PHONE, with_phone
 from course.making.lessons import BLOCK, CITE, LINK, TERM, VALUE, Cell, Lesson, Notebook
+from exercises.look import sign
 from exercises.questions.outcomes import outcomes
 
 # --- rendering: chains of steps ------------------------------------------------------------
@@ -55,7 +57,7 @@ class Setting:
     practice: Callable[[str, str], str] = lambda question, form: ""
     panel: Callable[[str, str, str], str] = lambda name, body, form: ""
     _values: list[str] = field(default_factory=list)
-    _named: set[str] = field(default_factory=set)
+    _told: dict[str, set[str]] = field(default_factory=lambda: {"site": set(), "plain": set()})
 
 
 def render(notebook: Notebook, steps: Iterable[CellStep], setting: Setting) -> Notebook:
@@ -109,7 +111,7 @@ def put_values(cell: Cell, setting: Setting) -> Cell:
 
 
 def put_head(cell: Cell, setting: Setting) -> Cell:
-    """Put minutes, outcomes and needs under the title."""
+    """Put minutes, outcomes and needs under the title; on the site a template does."""
     if cell.cell_type == "markdown" and cell.source.startswith("# "):
         title, _, rest = cell.source.partition("\n")
         lesson, table = setting.lesson, outcomes()
@@ -150,28 +152,73 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
         return setting.panel(words, body, form)
     if name == "word":
         return _word(words, setting, form)
+    if name == "caution":  # the limits of a rule: it hurts nobody, and bears no sign
+        return _admonition("Mind", body, "mind", form)
     if form == "plain":
         return _plain_block(name, words, body)
     return match[0]
 
 
 def _hazard(key: str, setting: Setting, form: str) -> str:
+    """Return a caution: in full where a page first meets it, and in one line after that.
+
+    The school's own rules stand once a page, in its first caution.
+    """
     caution = safety.caution(key)
+    first, told = not setting._told[form], key in setting._told[form]
+    setting._told[form].add(key)
+    if told:
+        return _in_short(caution, form)
+    last = safety.last_word(setting.local_rules) if first else ""
+    if form == "site":
+        return _warning(caution, last, setting.local_rules)
     acts = "\n".join(f"- {act}" for act in caution.act)
     aid = f"\n\n**First aid.** {caution.first_aid}" if caution.first_aid else ""
-    named = form in setting._named  # the school's rules stand in a page's first caution
-    setting._named.add(form)
     rules = setting.local_rules
-    last = safety.last_word(None if named else rules)
     for own in (rules.contact, rules.link) if rules else ():
         last = last.replace(own, as_prose(own)) if own else last
-    body = f"{caution.happens}\n\n{acts}{aid}\n\n{last}"
-    return _admonition(caution.hazard, body, "gb-hazard", form)
+    return _quoted(caution.hazard, f"{caution.happens}\n\n{acts}{aid}\n\n{last}".strip())
+
+
+def _in_short(caution: safety.Caution, form: str) -> str:
+    if form == "plain":
+        return f"> **{caution.hazard}.** {caution.happens} As told in full above."
+    return _raw(
+        f'<div class="gb-warn-short">{sign(caution.id)}<p><b>{escape(caution.hazard)}.</b> '
+        f'{escape(caution.happens)} <a href="#hazard-{caution.id}">As told in full above.</a>'
+        "</p></div>"
+    )
+
+
+def _warning(caution: safety.Caution, last: str, rules: safety.HasLocalRules | None) -> str:
+    name = f"hazard-{caution.id}"
+    acts = "".join(f"<li>{escape(act)}</li>" for act in caution.act)
+    aid = f"<p><b>First aid.</b> {escape(caution.first_aid)}</p>" if caution.first_aid else ""
+    last = escape(last).replace("{", "&#123;").replace("`", "&#96;")  # no mark-up of ours
+    if rules and rules.link.startswith(("https://", "http://")):
+        link = escape(rules.link)
+        last = last.replace(link, f'<a href="{link}">{link}</a>')
+    closing = f'<p class="rules">{last}</p>' if last else ""
+    return _raw(
+        f'<section class="gb-warn" id="{name}" aria-labelledby="{name}-name">{sign(caution.id)}'
+        f'<p class="name" id="{name}-name"><span class="vh">Warning: </span>'
+        f"{escape(caution.hazard)}</p><p>{escape(caution.happens)}</p><ul>{acts}</ul>"
+        f"{aid}{closing}</section>"
+    )
+
+
+def _raw(html: str) -> str:
+    """Return HTML as a block that Markdown leaves alone, whatever lines are in it."""
+    return f"````{{raw}} html\n{html}\n````"
 
 
 def _admonition(title: str, body: str, style: str, form: str) -> str:
     if form == "site":
         return f"::::{{admonition}} {title}\n:class: {style}\n{body}\n::::"
+    return _quoted(title, body)
+
+
+def _quoted(title: str, body: str) -> str:
     quoted = "\n".join(f"> {line}".rstrip() for line in body.splitlines())
     return f"> **{title}**\n>\n{quoted}"
 
@@ -184,11 +231,19 @@ def _word(term: str, setting: Setting, form: str) -> str:
             "explains a word that is not in the glossary",
             term,
         )
-    french = f" (French: *{entry['french']}*)" if entry.get("french") else ""
-    body = f"**{term}**{french}: {entry['meaning']}"
-    if form == "site":
-        return f"::::{{container}} gb-word\n{body}\n::::"
-    return f"> {body}"
+    french, meaning = entry.get("french", ""), entry["meaning"]
+    if form == "plain":
+        return f"> **{term}**{f' (French: *{french}*)' if french else ''}: {meaning}"
+    said = f' <span class="fr">In French <i lang="fr">{escape(french)}</i>.</span>'
+    return _raw(
+        f'<aside class="gb-word" aria-label="A word: {escape(term)}"><dl><dt>{escape(term)}</dt>'
+        f"<dd>{_emphasis(meaning)}{said if french else ''}</dd></dl></aside>"
+    )
+
+
+def _emphasis(text: str) -> str:
+    """Return a sentence of the glossary as HTML: what stands between asterisks is stressed."""
+    return re.sub(r"\*([^*]+)\*", r"<em>\1</em>", escape(text))
 
 
 def _plain_block(name: str, words: str, body: str) -> str:
@@ -238,7 +293,9 @@ def link(form: str) -> CellStep:
     return step
 
 
-_UNIT_APART = re.compile(r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b)")
+_UNIT_APART = re.compile(
+    r"(?<=\d) (?=(?:[µmck]?g|m?l|[cmµk]?m|°C|°Bx|°Bé|min|h|s|bloom|kJ|W|K)\b|%)"
+)
 
 
 def keep_units(cell: Cell, setting: Setting) -> Cell:
@@ -248,10 +305,14 @@ def keep_units(cell: Cell, setting: Setting) -> Cell:
     return cell
 
 
+_FRENCH = re.compile(r"\{french\}`([^`]+)`")
+
+
 def plain_terms(cell: Cell, setting: Setting) -> Cell:
-    """Leave a glossary term as plain words."""
+    """Leave a glossary term as plain words, and a French one in italics."""
     if cell.cell_type == "markdown":
         cell.source = TERM.sub(lambda m: m[1] or m[2], cell.source)
+        cell.source = _FRENCH.sub(r"*\1*", cell.source)
     return cell
 
 
@@ -270,24 +331,9 @@ def drop_empty(cell: Cell, setting: Setting) -> Cell | None:
     return cell if cell.source.strip() else None
 
 
-PROMPTS = {
-    "kitchen": "The kitchen this lesson is computed for",
-    "picture": "How it is drawn",
-    "against": "How it is compared",
-    "table": "How the table is made",
-}
-_TABLE = re.compile(r"^rows\(", re.MULTILINE)
-
-
-def fold(cell: Cell, setting: Setting) -> Cell:
-    """Fold the source of cells that draw, list or prove, under words that say so."""
-    kinds = {*PROMPTS} & {*tags(cell)}
-    if not kinds and cell.cell_type == "code" and _TABLE.search(cell.source):
-        kinds = {"table"}
-    for name in kinds:
-        cell.metadata["tags"] = sorted({*tags(cell), "hide-input"})
-        prompts = {"code_prompt_show": PROMPTS[name], "code_prompt_hide": PROMPTS[name]}
-        cell.metadata["mystnb"] = prompts
+def unfold(cell: Cell, setting: Setting) -> Cell:
+    """Fold no code: one switch shows or hides it on the whole site."""
+    cell.metadata["tags"] = [tag for tag in tags(cell) if not tag.startswith("hide-")]
     return cell
 
 
@@ -323,13 +369,12 @@ SITE: tuple[CellStep, ...] = (
     take_values,
     put_values,
     keep_units,
-    put_head,
     blocks("site"),
     cite("site"),
     link("site"),
     drop_guards,
     drop_plumbing,
-    fold,
+    unfold,
     pictures,
     drop_empty,
 )

@@ -7,10 +7,12 @@ import datetime
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 
 from calculators import safety
 from calculators.units import Quantity, say
 from course.practical.model import Plan
+from exercises import look
 
 
 def page(made: Plan) -> str:
@@ -27,7 +29,12 @@ def page(made: Plan) -> str:
     house.filters["money"] = _money
     house.filters["whole"] = _whole
     house.filters["weekday"] = _weekday
-    return house.get_template("plan.html").render(plan=made, last_word=safety.last_word)
+    return house.get_template("plan.html").render(
+        plan=made,
+        last_word=safety.last_word,
+        tokens=Markup(look.TOKENS.read_text(encoding="utf-8")),
+        sign=lambda hazard: Markup(look.sign(hazard)),
+    )
 
 
 def _weekday(day: datetime.date) -> str:

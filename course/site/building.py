@@ -27,9 +27,11 @@ from course.making import blocks
 from course.making import lessons
 from course.making import running
 from course.making import steps
+from course.site import contents
+from course.site import fonts
 from course.site import reference
+from exercises import look
 from calculators.sources import bibliography
-
 
 
 from course.live import runtime
@@ -126,7 +128,8 @@ def build(
     kitchen = blocks.kitchen_cell(scheme)
     store = cache or running.cache_folder()
     executed = {}
-    with ThreadPoolExecutor(max_workers=1) as aside:
+    with ThreadPoolExecutor(max_workers=2) as aside:
+        faces = aside.submit(fonts.fonts, store / "fonts")
         fetched = aside.submit(runtime.runtime, store / "live") if live else None
         for ran in running.run_all(chosen, kitchen, folder=store, jobs=jobs):
             (built.run if ran.fresh else built.kept).append(ran.lesson.slug)
@@ -150,8 +153,12 @@ def build(
                 "There is no Node here to compile the browser's Python with: "
                 "the first answer takes about a second longer."
             )
+    if faces.result() is None:
+        built.notes.append(
+            "The two typefaces could not be fetched from npm: the system's own stand in."
+        )
     tell("making the pages")
-    _run_sphinx(scheme, chosen, source, work, edition, pack)
+    _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result())
     _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
@@ -177,7 +184,7 @@ def write_pages(
     source = work / "source"
     titles = {lesson.slug: lesson.title for lesson in chosen}
     pages: dict[str, str] = {
-        "index.md": _index(scheme, chosen),
+        "index.md": f"# {as_prose(scheme.title)}\n",  # the rest is a template
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
@@ -208,7 +215,7 @@ def write_pages(
         plain = steps.render(ran, steps.DOWNLOAD, setting)
         pages[f"lessons/{lesson.slug}.ipynb"] = _json(site)
         pages[f"extra/notebooks/{lesson.slug}.ipynb"] = _json(plain)
-    pages["_toc.yml"] = _contents(chosen)
+    pages["_toc.yml"] = _toc(chosen)
     for path in [p for p in source.rglob("*") if p.is_file()]:
         if path.relative_to(source).as_posix() not in pages:
             path.unlink()
@@ -230,45 +237,10 @@ def all_titles() -> dict[str, str]:
     return {lesson.slug: lesson.title for lesson in lessons.lessons_of(list(modules()))}
 
 
-def _index(scheme: Any, chosen: Sequence[Lesson]) -> str:
-    table = outcomes()
-    hours = sum(lesson.minutes for lesson in chosen) / 60
-    lines = [
-        f"# {as_prose(scheme.title)}\n",
-        f"A course of {_hours(hours)} in {len(chosen)} lessons, computed for one kitchen: "
-        f"{as_prose(scheme.school.name)}.\n",
-        "Each lesson asks one question and answers it with the numbers of that kitchen. "
-        "Read it, do its practice, and try it at the bench. Begin with *Kitchen first*: "
-        "your local rules and your supervisor come before anything that is written here.\n",
-    ]
-    for module_id in scheme.modules:
-        module = modules()[module_id]
-        own = [lesson for lesson in chosen if lesson.module == module_id]
-        if not own:
-            continue
-        hours = sum(lesson.minutes for lesson in own) / 60
-        lines += [f"## {module.title}\n", f"{module.about} *{_hours(hours)}.*\n"]
-        for lesson in own:
-            can = "; ".join(table[key].wording for key in lesson.outcomes)
-            lines.append(
-                f"{{doc}}`{lesson.title} </lessons/{lesson.slug}>` ({lesson.minutes} minutes)\n"
-                f": By the end you can {can}.\n"
-            )
-    return "\n".join(lines)
-
-
-def _hours(hours: float) -> str:
-    quarters = round(hours * 4) / 4
-    whole, part = divmod(quarters, 1)
-    tail = {0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}[part]
-    number = f"{int(whole) or ''}{tail}" or "0"
-    return f"{number} hour" + ("" if quarters <= 1 else "s")
-
-
 def _glossary_page() -> str:
     lines = ["# Words\n", "```{glossary}\n:sorted:\n"]
     for term, row in glossary().items():
-        french = f" French: *{row['french']}*." if row.get("french") else ""
+        french = f" In French {{french}}`{row['french']}`." if row.get("french") else ""
         lines.append(f"{term}\n  {row['meaning']}{french}\n")
     return "\n".join([*lines, "```\n"])
 
@@ -285,7 +257,7 @@ def _sources_page() -> str:
     return "\n".join(lines)
 
 
-def _contents(chosen: Sequence[Lesson]) -> str:
+def _toc(chosen: Sequence[Lesson]) -> str:
     chapters = [f"  - file: lessons/{lesson.slug}" for lesson in chosen]
     chapters += [f"  - file: {doc}" for doc, _ in LOOKUPS]
     return "\n".join(["format: jb-book", "root: index", "chapters:", *chapters, ""])
@@ -312,6 +284,7 @@ def _settings(
     source: Path,
     edition: str,
     pack: runtime.Pack | None,
+    faces: Path | None,
 ) -> dict[str, Any]:
     """Return Jupyter Book's configuration with ours laid over it."""
     from jupyter_book.config import get_final_config
@@ -335,27 +308,7 @@ def _settings(
         if not key.startswith(("comments_", "thebe", "intersphinx", "bibtex", "use_"))
         and key not in ("html_theme_options", "html_logo", "html_favicon", "copyright")
     }
-    order = [f"lessons/{lesson.slug}" for lesson in chosen]
-    titles = dict(zip(order, (lesson.title for lesson in chosen), strict=True))
-    steps = ["index", *order]
-    titles["index"] = scheme.title
-    titles = {doc: escape(title) for doc, title in titles.items()}
-    pairs = {
-        doc: tuple((d, titles[d]) if d else None for d in (before, after))
-        for before, doc, after in zip(["", *steps], steps, [*steps[1:], ""], strict=False)
-        if doc != "index"
-    }
-    groups = [
-        {
-            "title": modules()[module].title,
-            "lessons": [
-                {"slug": lesson.slug, "title": escape(lesson.title)}
-                for lesson in chosen
-                if lesson.module == module
-            ],
-        }
-        for module in scheme.modules
-    ]
+    plate = contents.title_plate()
     settings |= {
         "extensions": [*kept, "course.site.sphinx_ext"],
         "project": scheme.title,
@@ -363,10 +316,15 @@ def _settings(
         "html_theme": "glossbook",
         "html_theme_path": [str(COURSE / "site" / "theme")],
         "html_theme_options": {},
-        "html_static_path": [],
-        "html_css_files": [],
+        "html_static_path": [
+            str(look.TOKENS),
+            *([str(faces)] if faces else []),
+            *([str(plate["file"])] if plate else []),
+        ],
+        "html_css_files": ["tokens.css", *(["fonts.css"] if faces else [])],
         "html_js_files": [],
         "html_sidebars": {},
+        "html_use_index": False,
         "html_copy_source": False,
         "html_show_sourcelink": False,
         "html_extra_path": ["extra"],
@@ -374,13 +332,12 @@ def _settings(
         "html_baseurl": "",
         "html_context": {
             "course": {
+                **escaped(contents.course(scheme, chosen)),
                 "title": escape(scheme.title),
-                "modules": groups,
+                "school": escape(scheme.school.name),
                 "lookups": LOOKUPS,
-                "neighbours": pairs,
-                "download": {
-                    f"lessons/{lesson.slug}": f"notebooks/{lesson.slug}.ipynb" for lesson in chosen
-                },
+                "plate": escaped(plate),
+                "lecturer": edition == "lecturer",
                 "live": pack
                 and {
                     "script": f"_static/live/{pack.digest}/live.js",
@@ -396,8 +353,6 @@ def _settings(
         "exclude_patterns": ["extra", "_toc.yml"],
         "nb_execution_mode": "off",
         "nb_mime_priority_overrides": [("html", "text/html", 0)],
-        "nb_code_prompt_show": "Show the calculation",
-        "nb_code_prompt_hide": "Hide the calculation",
         "myst_enable_extensions": [
             "colon_fence",
             "deflist",
@@ -412,6 +367,15 @@ def _settings(
     return settings
 
 
+def escaped(thing: Any) -> Any:
+    """Return text of a structure so that it may stand in a page as it is."""
+    if isinstance(thing, dict):
+        return {key: escaped(value) for key, value in thing.items()}
+    if isinstance(thing, list | tuple):
+        return [escaped(one) for one in thing]
+    return escape(thing) if isinstance(thing, str) else thing
+
+
 def _run_sphinx(
     scheme: Any,
     chosen: Sequence[Lesson],
@@ -419,13 +383,14 @@ def _run_sphinx(
     work: Path,
     edition: str,
     pack: runtime.Pack | None,
+    faces: Path | None,
 ) -> None:
     from sphinx.application import Sphinx
     from sphinx.util.docutils import docutils_namespace, patch_docutils
 
     said, warned = io.StringIO(), io.StringIO()
     with redirect_stdout(said), redirect_stderr(warned):
-        settings = _settings(scheme, chosen, source, edition, pack)
+        settings = _settings(scheme, chosen, source, edition, pack, faces)
         with patch_docutils(None), docutils_namespace():
             app = Sphinx(
                 source,

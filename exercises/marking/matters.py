@@ -397,10 +397,8 @@ def worked(book: Book, one: HandIn, part: str) -> str:
     """Return how the mark scheme works a part out, for whoever reads a student's working."""
     boxes = answer_boxes(book.sheet(one.token or "").questions)
     box = next(each for each in boxes if each.key == part)
-    name = part.split(".")[0].removeprefix(str(box.place))
-    whole = next(each for each in box.question["parts"] if each["name"] == name)
-    ways = (box.part.get("worked"), whole.get("worked"), whole.get("working"))
-    return str(next((text for text in ways if text), "It has no steps."))
+    ways = (box.part.worked, box.whole.worked, getattr(box.whole, "working", ""))
+    return next((text for text in ways if text), "It has no steps.")
 
 
 def dates_after(book: Book, pile: int) -> list[str]:

@@ -114,7 +114,7 @@ def class_report(
         moderation=moderation,
         keep=keep_in_words(keep),
         sources={name: _cited(name) for name in ("wilson1927", "henrysson1963", "cronbach1951")},
-        css=static_text("worksheet.css", "report.css"),
+        css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
 
 

@@ -131,7 +131,7 @@ def _pack(
             }
             for d in decisions
         ],
-        css=static_text("worksheet.css", "report.css"),
+        css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
     sheet = Sheet(
         row.sheet.token,

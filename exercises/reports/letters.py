@@ -147,7 +147,7 @@ def letter(
         by_hand=_by_hand(result),
         signed=signed or paper.issued_by or "",
         keep=keep_in_words(keep),
-        css=static_text("worksheet.css", "report.css"),
+        css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
 
 

@@ -202,7 +202,7 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
         title=chosen.title,
         rule=chosen.rule,
         cases=cases,
-        css=static_text("worksheet.css", "report.css"),
+        css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
     text = io.StringIO()
     writer = csv.writer(text, quoting=csv.QUOTE_ALL)

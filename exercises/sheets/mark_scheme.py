@@ -109,7 +109,7 @@ def mark_scheme_in_pieces(
         ),
         count=count,
         rules=rules.rules(policy),
-        css=static_text("worksheet.css", "paper.css"),
+        css=static_text("tokens.css", "worksheet.css", "paper.css"),
     )
     stream.enable_buffering(200)
     yield from stream

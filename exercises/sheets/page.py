@@ -13,6 +13,7 @@ import jinja2
 from markupsafe import Markup
 
 from calculators.units import symbol, written_units
+from exercises.look import sign_of
 from exercises.sheets.sheet import Sheet, public
 
 FLOOR = Path(__file__).parents[1]
@@ -23,7 +24,7 @@ FLOOR = Path(__file__).parents[1]
 
 @cache
 def _templates() -> jinja2.Environment:
-    return jinja2.Environment(
+    house = jinja2.Environment(
         loader=jinja2.FileSystemLoader(FLOOR / "templates"),
         autoescape=True,
         trim_blocks=True,
@@ -31,6 +32,8 @@ def _templates() -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
         auto_reload=False,
     )
+    house.globals["sign_of"] = lambda name: Markup(sign_of(name))
+    return house
 
 
 @cache
@@ -80,7 +83,7 @@ def web_page(sheet: Sheet) -> str:
     script, script_hash = _script(tuple(sorted({part.script() for part in parts})))
     return page_template("web.html").render(
         s=shown,
-        css=static_text("worksheet.css"),
+        css=static_text("tokens.css", "worksheet.css"),
         script=script,
         script_hash=script_hash,
         data=_for_script(data),
@@ -91,5 +94,5 @@ def web_page(sheet: Sheet) -> str:
 def paper(sheet: Sheet) -> str:
     """Return the sheet to be printed on A4, with answer lines and working space."""
     return page_template("paper.html").render(
-        s=public(sheet), css=static_text("worksheet.css", "paper.css")
+        s=public(sheet), css=static_text("tokens.css", "worksheet.css", "paper.css")
     )

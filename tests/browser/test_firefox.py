@@ -121,7 +121,8 @@ def test_a_page_with_faults_showing_meets_wcag_in_the_evening(tab: Tab, address:
 
     tab.goto(f"{address}index.html")
     day = tab.run("getComputedStyle(document.body).backgroundColor")
-    tab.click("#gb-lamp")
+    tab.click(".sheet > summary")
+    tab.click("#light")
     tab.goto(f"{address}lessons/gelatin-grades.html")
     assert tab.run("document.documentElement.dataset.light") == "evening"
     assert tab.run("getComputedStyle(document.body).backgroundColor") != day
@@ -151,7 +152,8 @@ def test_what_is_come_back_to_shows_what_belongs_together(tab: Tab, address: str
 
 def test_searching_finds_a_lesson_and_a_word(tab: Tab, address: str) -> None:
     tab.goto(f"{address}index.html")
-    tab.write("#gb-q", "gelatin")
+    tab.click(".sheet > summary")
+    tab.write("#seek", "gelatin")
     tab.keys("Enter")
     found = "document.querySelector('#search-results')?.textContent"
     tab.until(f"{found}?.includes('Which gelatin, and how much?')")

@@ -158,13 +158,13 @@ def drive_practice(form: Any, answers: Answers) -> None:
     for number in (1, 2):
         asked = answers.asked(ident, number)
         if number == 2:
-            form.get_by_role("button", name="Other numbers").click()
+            form.get_by_role("button", name="The same with other numbers").click()
             until(form, ".gb-says", "The question has other numbers now.")
             prompt = text_of(form, answers.practice(ident, 2)["html"])
             assert form.locator(".gb-asked").text_content() == prompt
         for given in kinds_of_answers(asked)[: 4 if number == 1 else 1]:
             write(form, asked, given)
-            form.get_by_role("button", name="Read my answer").click()
+            form.get_by_role("button", name="Look at my answer").click()
             for key, verdict in answers.judge(ident, number, given)["verdicts"].items():
                 until(
                     form,
@@ -310,7 +310,7 @@ def test_other_numbers_pressed_twice_quickly_are_those_that_are_judged(
         asked = answers.asked(ident, 2)
         given = {key.key: right(key) for key in answer_boxes([asked])}
         write(form, asked, given)
-        form.get_by_role("button", name="Read my answer").dblclick()
+        form.get_by_role("button", name="Look at my answer").dblclick()
         for key, verdict in answers.judge(ident, 2, given)["verdicts"].items():
             assert verdict["word"] == "agrees"
             until(form, f'[data-verdict="{key}"]', f"agrees {verdict['says']}")
@@ -322,7 +322,7 @@ def test_a_verdict_on_what_no_longer_stands_there_is_not_shown(address: str) -> 
         form = page.locator("form.gb-practice").first
         box = form.locator("input[type=text]").first
         box.fill("5 g")
-        form.get_by_role("button", name="Read my answer").click()
+        form.get_by_role("button", name="Look at my answer").click()
         box.fill("6 g")
         says = "This was changed meanwhile. Have it read again."
         until(form, ".gb-says", says, SECONDS)
@@ -400,17 +400,18 @@ def test_without_a_script_the_worked_example_stands_with_a_sentence(
         assert form.locator(".gb-says").inner_text().startswith("A worked example.")
         card = page.locator("form.gb-practice").first
         assert "you can write your answer here" in card.locator(".gb-says").inner_text()
-        assert not card.get_by_role("button", name="Read my answer").is_visible()
+        assert not card.get_by_role("button", name="Look at my answer").is_visible()
 
 
-def test_on_paper_stand_example_and_solution_and_no_buttons(address: str) -> None:
+def test_on_paper_stands_the_example_and_no_solution_under_its_question(address: str) -> None:
     with chromium() as page:
         page.goto(f"{address}lessons/gelatin-grades.html")
         page.emulate_media(media="print")
         page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
         assert page.locator("form.gb-panel .gb-answer strong").first.is_visible()
-        assert page.locator("form.gb-practice details p").first.is_visible()
-        assert not page.get_by_role("button", name="Read my answer").first.is_visible()
+        assert page.locator("form.gb-practice .gb-worked").count() > 0
+        assert not page.locator("form.gb-practice .gb-worked").first.is_visible()
+        assert not page.get_by_role("button", name="Look at my answer").first.is_visible()
         assert not page.locator(".gb-says").first.is_visible()
 
 

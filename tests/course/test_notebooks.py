@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 from pathlib import Path
 from types import SimpleNamespace
@@ -14,6 +15,7 @@ from calculators.faults import FaultsError
 from course.making import lessons, running, steps
 from course.making.lessons import Lesson
 from course.making.steps import Setting
+from exercises.look import sign
 
 STEPS = Path(__file__).with_name("steps")
 BY_NAME = {
@@ -29,8 +31,7 @@ BY_NAME = {
     "drop_guards": steps.drop_guards,
     "drop_plumbing": steps.drop_plumbing,
     "drop_empty": steps.drop_empty,
-    "fold": steps.fold,
-    "fold_table": steps.fold,
+    "unfold": steps.unfold,
     "pictures": steps.pictures,
     "no_metadata": steps.no_metadata,
     "word_site": steps.blocks("site"),
@@ -85,10 +86,39 @@ def test_a_hazard_says_what_to_do_and_who_decides_in_both_renderings() -> None:
     caution = safety.caution("hot-sugar")
     for form in ("site", "plain"):
         shown = steps.blocks(form)(cell("```{hazard} hot-sugar\n```"), setting()).source
+        shown = html.unescape(shown)
         assert caution.happens in shown
         assert all(act in shown for act in caution.act)
         assert caution.first_aid in shown
         assert safety.LAST_WORD in shown
+
+
+@pytest.mark.parametrize("form", ["site", "plain"])
+def test_a_hazard_stands_in_full_once_a_page_and_then_in_one_line(form: str) -> None:
+    here = setting()
+    block = "```{hazard} hot-sugar\n```"
+    step = steps.blocks(form)
+    full, short = (step(cell(block), here).source for _ in range(2))
+    caution = safety.caution("hot-sugar")
+    assert caution.act[0] in full
+    assert caution.act[0] not in short
+    assert caution.hazard in short
+    assert caution.happens in short
+    assert (form == "site") == ('href="#hazard-hot-sugar"' in short)
+    assert caution.act[0] in step(cell(block), setting()).source  # another page begins anew
+
+
+def test_the_local_rules_stand_once_a_page() -> None:
+    step, here = steps.blocks("site"), setting()
+    shown = step(cell("```{hazard} hot-sugar steam\n```\n\n```{hazard} powders\n```"), here).source
+    assert shown.count('class="gb-warn"') == 3
+    assert shown.count(safety.LAST_WORD) == 1
+
+
+def test_every_hazard_has_a_sign_of_its_own() -> None:
+    signs = [sign(key) for key in safety.cautions()]
+    assert all(signs)
+    assert len(set(signs)) == len(signs)
 
 
 def test_a_plain_hazard_holds_no_directive() -> None:
@@ -164,10 +194,14 @@ def test_whom_to_ask_is_printed_as_it_is_written() -> None:
 
     here = setting()
     here.local_rules = Rules()
-    for form in ("site", "plain"):
-        shown = steps.blocks(form)(cell("```{hazard} steam\n```"), here).source
-        assert "<https://school.example/a_(b)?c=*d*>" in shown
-        assert r"Ask: Frau \*Ü\* \& \{value\}\`z\`." in shown
+    block = "```{hazard} steam\n```"
+    shown = steps.blocks("plain")(cell(block), here).source
+    assert "<https://school.example/a_(b)?c=*d*>" in shown
+    assert r"Ask: Frau \*Ü\* \& \{value\}\`z\`." in shown
+    shown = steps.cite("site")(steps.blocks("site")(cell(block), here), here).source
+    assert '<a href="https://school.example/a_(b)?c=*d*">' in shown
+    assert "{value}" not in shown
+    assert "Ask: Frau *Ü* & {value}`z`." in html.unescape(shown)
 
 
 def test_a_head_without_its_keys_is_told_all_at_once(tmp_path: Path) -> None:
@@ -269,7 +303,7 @@ def test_the_notebook_to_download_holds_nothing_of_the_generators_own(
     nbformat.validate(nbformat.reads(text, as_version=4))
 
 
-def test_the_school_s_rules_stand_in_the_first_caution_of_a_page_and_the_last_word_in_all() -> None:
+def test_the_school_s_rules_and_the_last_word_stand_in_the_first_caution_of_a_page() -> None:
     here = setting()
     here.local_rules = SimpleNamespace(link="https://school.example/rules", contact="Jo")
     for form in ("site", "plain"):
@@ -278,4 +312,5 @@ def test_the_school_s_rules_stand_in_the_first_caution_of_a_page_and_the_last_wo
             for key in ("hot-sugar", "steam")
         ]
         assert ["school.example" in one for one in said] == [True, False]
-        assert all("Your local rules and your supervisor come first." in one for one in said)
+        last = "Your local rules and your supervisor come first."
+        assert [last in one for one in said] == [True, False]

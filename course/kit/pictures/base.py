@@ -10,13 +10,13 @@ from typing import Any
 from calculators import blending, formula
 from calculators.units import Quantity, q, say
 from course.kit.figures import (
-    CARAMEL,
+    BERRY,
+    FOURTH,
+    GLAZE,
     INK,
-    OLIVE,
     PAPER,
-    PETROL,
-    PLUM,
     QUIET,
+    THIRD,
     WASH,
     curve,
     dot,
@@ -73,7 +73,7 @@ def _light_on(axes: Any, height: Callable[[float], float]) -> None:
             (x, y),
             arrowprops={
                 "arrowstyle": "->",
-                "color": PETROL,
+                "color": GLAZE,
                 "linewidth": 1.5,
                 "shrinkA": 0,
                 "shrinkB": 0,
@@ -98,7 +98,7 @@ def _mirrored(right: float, up: float, slope: float) -> tuple[float, float]:
 def side_by_side(formulas: Sequence[formula.Formula]) -> Picture:
     """Draw what each hundred grams of some glazes hold; the first is the reader's own."""
     names = ("water", "sugars", "fat")
-    colours = (PETROL, OLIVE, PLUM, QUIET)
+    colours = (GLAZE, FOURTH, THIRD, QUIET)
     rows = [[formula.share(one, name).m for name in names] for one in formulas]
     rows = [[*row, 100 - sum(row)] for row in rows]
     # On a phone the names of the parts stand under the first bar.
@@ -179,7 +179,7 @@ def thinned(own: formula.Formula) -> Picture:
                 added,
                 gel,
                 "gelatin in its water",
-                colour=PLUM,
+                colour=THIRD,
                 at=9,
                 offset=(-8, -14),
                 ha="right",
@@ -230,8 +230,8 @@ def ladder(
         for n, size in enumerate(SIZES):
             heights = [climbed(q(size, "mm"), t, rest, density).m for t in (cool, hot)]
             for x, height, colour in (
-                (n - 0.16, heights[0], CARAMEL),
-                (n + 0.16, heights[1], PETROL),
+                (n - 0.16, heights[0], BERRY),
+                (n + 0.16, heights[1], GLAZE),
             ):
                 gone = height >= top
                 axes.plot([x, x], [0, min(height, top)], color=colour, linewidth=1.4)
@@ -252,9 +252,9 @@ def ladder(
             )
         axes.axhline(top, color=QUIET, linewidth=1)
         axes.text(
-            -0.42, top * 1.30, f"left: at {say(cool)}, as you pour", color=CARAMEL, weight="bold"
+            -0.42, top * 1.30, f"left: at {say(cool)}, as you pour", color=BERRY, weight="bold"
         )
-        axes.text(-0.42, top * 1.19, f"right: at {say(hot)}, hot", color=PETROL)
+        axes.text(-0.42, top * 1.19, f"right: at {say(hot)}, hot", color=GLAZE)
         axes.text(-0.42, top * 1.03, "the surface", color=QUIET)
         axes.text(len(SIZES) - 0.58, top * 1.30, "open ring: it has left", color=QUIET, ha="right")
         axes.set_xticks(range(len(SIZES)), [f"{size:g}" for size in SIZES])
@@ -303,9 +303,9 @@ def jugs_and_blade(
                 color=QUIET,
                 linewidth=1.6,
             )
-            axes.fill_between([left + width * 0.28, left + width * 0.72], guard, color=PETROL)
-            axes.plot([left + width / 2] * 2, [guard, tall], color=PETROL, linewidth=3)
-            axes.plot([left, left + width], [line] * 2, ":", color=CARAMEL, linewidth=1.8)
+            axes.fill_between([left + width * 0.28, left + width * 0.72], guard, color=GLAZE)
+            axes.plot([left + width / 2] * 2, [guard, tall], color=GLAZE, linewidth=3)
+            axes.plot([left, left + width], [line] * 2, ":", color=BERRY, linewidth=1.8)
             words = (
                 f"{textwrap.fill(name, 13)}\n{say(mass)}\n{'covered' if enough else 'too little'}"
             )
@@ -315,7 +315,7 @@ def jugs_and_blade(
                 words,
                 ha="center",
                 va="top",
-                color=INK if enough else CARAMEL,
+                color=INK if enough else BERRY,
                 weight="normal" if enough else "bold",
                 linespacing=1.35,
             )

@@ -7,12 +7,12 @@ from typing import Any
 from calculators import gelatin
 from calculators.units import Quantity, number, q, say
 from course.kit.figures import (
-    CARAMEL,
+    BERRY,
+    GLAZE,
     INK,
     LINE,
-    PETROL,
-    PLUM,
     QUIET,
+    THIRD,
     WASH,
     band,
     curve,
@@ -55,7 +55,7 @@ def bloom_test() -> Picture:
             [left, *(x for x, _ in surface), right], [0, *(y for _, y in surface), 0], color=WASH
         )
         axes.plot([left, left, right, right], [7.2, 0, 0, 7.2], color=QUIET)
-        axes.plot([x for x, _ in surface], [y for _, y in surface], color=PETROL)
+        axes.plot([x for x, _ in surface], [y for _, y in surface], color=GLAZE)
         axes.fill(
             [-half, half, half, -half], [gel - deep, gel - deep, 7.8, 7.8], color=LINE, ec=QUIET
         )
@@ -63,7 +63,7 @@ def bloom_test() -> Picture:
             "",
             (0, 7.8),
             xytext=(0, 9.1),
-            arrowprops={"arrowstyle": "-|>", "color": CARAMEL, "linewidth": 2},
+            arrowprops={"arrowstyle": "-|>", "color": BERRY, "linewidth": 2},
         )
         _note(
             axes,
@@ -72,7 +72,7 @@ def bloom_test() -> Picture:
                 "the force, in grams, is the bloom",
                 "the force, in grams,\nis the bloom",
             ),
-            CARAMEL,
+            BERRY,
             3.5,
         )
         _note(axes, (half, 7.0), f"a flat plunger, {say(plunger)} wide", INK, 3.5)
@@ -114,7 +114,7 @@ def leaf_masses(held: str) -> Picture:
         for grade in gelatin.GRADES.values():
             mine = grade.name == held
             x, y = grade.bloom.typical.m, grade.leaf_mass.typical.m
-            colour = CARAMEL if mine else INK
+            colour = BERRY if mine else INK
             _cross(axes, grade, colour)
             words = f"{grade.name}{', in stores' if mine else ''}"
             if mine:
@@ -151,9 +151,9 @@ def two_rules(mass: Quantity, wanted: Quantity, held: Quantity) -> Picture:
     root, leaf = here[gelatin.SQUARE_ROOT], here[gelatin.LEAF_FOR_LEAF]
     low, high = sorted((root.m, leaf.m))
     with drawing() as (figure, axes):
-        axes.plot(blooms, by[gelatin.LEAF_FOR_LEAF], color=PLUM)
-        axes.plot(blooms, by[gelatin.SQUARE_ROOT], color=PETROL)
-        axes.plot([held.m] * 2, [low, high], ":", color=CARAMEL)
+        axes.plot(blooms, by[gelatin.LEAF_FOR_LEAF], color=THIRD)
+        axes.plot(blooms, by[gelatin.SQUARE_ROOT], color=GLAZE)
+        axes.plot([held.m] * 2, [low, high], ":", color=BERRY)
         for rule, amount in here.items():
             upper = amount.m == high
             dot(
@@ -195,15 +195,15 @@ def ladder(base: Quantity, low: Quantity, high: Quantity) -> Picture:
     begins = gelatin.BENCH["begins to lose"]
     good = (verdict.lowest.m, verdict.highest.m)
     steps = [
-        ("a gel of 3 % sets", sets.low.m, sets.high.m, PETROL),
-        ("the same gel melts", melts.low.m, melts.high.m, PETROL),
-        ("your pouring window", low.m_as("degC"), high.m_as("degC"), CARAMEL),
-        ("stir the gelatin in", *good, PETROL),
+        ("a gel of 3 % sets", sets.low.m, sets.high.m, GLAZE),
+        ("the same gel melts", melts.low.m, melts.high.m, GLAZE),
+        ("your pouring window", low.m_as("degC"), high.m_as("degC"), BERRY),
+        ("stir the gelatin in", *good, GLAZE),
         (
             "begins to lose strength",
             begins.low or good[1],
             begins.high or good[1],
-            PLUM,
+            THIRD,
         ),
     ]
     with drawing(height=3.4, tall=4.4) as (figure, axes):
@@ -222,14 +222,14 @@ def ladder(base: Quantity, low: Quantity, high: Quantity) -> Picture:
                 ha=either("left" if right else "right", "left"),
             )
         place = base.m_as("degC")
-        axes.axvline(place, color=CARAMEL, linestyle=":")
+        axes.axvline(place, color=BERRY, linestyle=":")
         axes.annotate(
             f"the base, {say(base)}",
             (place, 1),
             xycoords=("data", "axes fraction"),
             xytext=(0, 3),
             textcoords="offset points",
-            color=CARAMEL,
+            color=BERRY,
             ha="right" if place > 80 else "center",
             va="bottom",
             weight="bold",
@@ -253,7 +253,7 @@ def ladder(base: Quantity, low: Quantity, high: Quantity) -> Picture:
 def half_an_hour(base: Quantity) -> Picture:
     """Draw what half an hour of heat leaves of the strength, neutral and sour."""
     heats = sorted({60.0, 80.0, float(base.m_as("degC"))})
-    kinds = ((NEUTRAL, "milk", PETROL), (SOUR, "sour fruit", PLUM))
+    kinds = ((NEUTRAL, "milk", GLAZE), (SOUR, "sour fruit", THIRD))
     told = []
     with drawing(height=3.4, tall=4.6) as (figure, axes):
         axes.invert_yaxis()
@@ -264,7 +264,7 @@ def half_an_hour(base: Quantity) -> Picture:
             left = gelatin.strength_left(q(celsius, "degC"), HALF_AN_HOUR, acid)
             low, typical, high = (x.m for x in (left.low, left.typical, left.high))
             mine = celsius == base.m_as("degC")
-            colour = CARAMEL if mine else colour
+            colour = BERRY if mine else colour
             axes.plot([low, high], [n, n], color=colour, linewidth=7, alpha=0.45)
             axes.plot([typical], [n], "o", color=colour, markersize=7)
             labels.append(f"{celsius:.0f} °C, {word} (pH {number(acid.m)})")
@@ -300,8 +300,8 @@ def half_life() -> Picture:
         axes.minorticks_off()
         for celsius in (60.0, 70.0):
             life = minutes[degrees.index(celsius)]
-            axes.plot([celsius], [life], "o", color=PETROL)
-            label(axes, (celsius, life), f"{celsius:.0f} °C: {_short(life)}", color=PETROL)
+            axes.plot([celsius], [life], "o", color=GLAZE)
+            label(axes, (celsius, life), f"{celsius:.0f} °C: {_short(life)}", color=GLAZE)
         axes.set(
             xlabel="Temperature of the juice, °C", ylabel="Time until half is left", xlim=(50, 75)
         )

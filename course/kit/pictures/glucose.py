@@ -8,11 +8,11 @@ from calculators import glucose
 from calculators.sources import table
 from calculators.units import Quantity, number, q, say
 from course.kit.figures import (
-    CARAMEL,
+    BERRY,
+    GLAZE,
     INK,
     LINE,
     PAPER,
-    PETROL,
     QUIET,
     WASH,
     curve,
@@ -35,7 +35,7 @@ def tubs(mass: Quantity, own: str) -> Picture:
         for n, name in enumerate(glucose.TUBS):
             solids, water = glucose.split(mass, name)
             mine = name == own
-            colour = CARAMEL if mine else PETROL
+            colour = BERRY if mine else GLAZE
             _bar(axes, n, 0, solids, f"solids{apart}{say(solids)}", colour, PAPER)
             _bar(axes, n, solids.m_as("g"), water, f"water{apart}{say(water)}", LINE, INK)
             told.append(f"{name}: {say(solids)} of solids and {say(water)} of water")
@@ -64,7 +64,7 @@ def water_counted(mass: Quantity, water: Quantity) -> Picture:
     with drawing(height=2.9, tall=4.0) as (figure, axes):
         for n, (name, weighed, tub, tap) in enumerate(ways):
             solids, brought = glucose.split(weighed, tub)
-            colour = CARAMEL if n == 1 else PETROL
+            colour = BERRY if n == 1 else GLAZE
             start = 0.0
             for amount, words, fill, ink in (
                 (solids, "solids", colour, PAPER),
@@ -178,7 +178,7 @@ def graining(sugar: Quantity, mass: Quantity, own: str) -> Picture:
                 color=QUIET,
             )
         for n, (name, risk) in enumerate(risks.items()):
-            colour = CARAMEL if name == own else PETROL
+            colour = BERRY if name == own else GLAZE
             axes.plot([risk.share.m], [n], "o", color=colour, markersize=8)
             axes.annotate(
                 f"{risk.share.m:.0f} %",

@@ -8,12 +8,12 @@ from calculators import instruments, safety
 from calculators.cooling import cooling_log
 from calculators.units import Quantity, q, say
 from course.kit.figures import (
-    CARAMEL,
+    BERRY,
+    FOURTH,
+    GLAZE,
     INK,
-    OLIVE,
-    PETROL,
-    PLUM,
     QUIET,
+    THIRD,
     band,
     curve,
     dot,
@@ -41,27 +41,27 @@ def burn_times(pan: Quantity, pours_at: Quantity) -> Picture:
     hottest, _, last, _ = rows[-1]
     with drawing(height=4.0) as (figure, axes):
         axes.set_yscale("log")
-        axes.plot([44], [21600], "s", color=PETROL, markersize=6)
+        axes.plot([44], [21600], "s", color=GLAZE, markersize=6)
         axes.annotate(
             "44 °C: about 6 h",
             (44, 21600),
             xytext=(9, 0),
-            color=PETROL,
+            color=GLAZE,
             textcoords="offset points",
             va="center",
         )
         for hot, low, usual, high in rows:
-            axes.plot([hot, hot], [low, high], color=PETROL, linewidth=5, alpha=0.4)
-            axes.plot([hot], [usual], "s", color=PETROL, markersize=6)
+            axes.plot([hot, hot], [low, high], color=GLAZE, linewidth=5, alpha=0.4)
+            axes.plot([hot], [usual], "s", color=GLAZE, markersize=6)
             axes.annotate(
                 f"{say(q(hot, 'degC'))}: {_time(usual)}",
                 (hot, usual),
-                color=PETROL,
+                color=GLAZE,
                 xytext=(9, 3),
                 textcoords="offset points",
                 va="bottom",
             )
-        axes.axvspan(hottest, 130, ymax=0.14, color=CARAMEL, alpha=0.18, linewidth=0)
+        axes.axvspan(hottest, 130, ymax=0.14, color=BERRY, alpha=0.18, linewidth=0)
         axes.annotate(
             either("no time to take the hand away", "no time to take\nthe hand away"),
             (129, last),
@@ -115,7 +115,7 @@ def two_logs(logs: dict[str, Log], region: str) -> Picture:
     with drawing(height=4.0) as (figure, axes):
         band(axes, cold, hot, "")
         said = []
-        for (name, log), colour in zip(logs.items(), (PLUM, PETROL), strict=False):
+        for (name, log), colour in zip(logs.items(), (THIRD, GLAZE), strict=False):
             hours = [t.m_as("hour") for t, _ in log]
             degrees = [x.m_as("degC") for _, x in log]
             axes.plot(hours, degrees, "o-", color=colour, markersize=4)
@@ -167,14 +167,14 @@ def boiling_by_altitude(altitude: Quantity) -> Picture:
             heights,
             [b.low.m for b in boils],
             [b.high.m for b in boils],
-            color=PETROL,
+            color=GLAZE,
             alpha=0.18,
             linewidth=0,
         )
         curve(axes, heights, typical, "")
         at = either(32, 21)
         label(
-            axes, (heights[at], boils[at].high.m), "the weather's band", color=PETROL, offset=(4, 6)
+            axes, (heights[at], boils[at].high.m), "the weather's band", color=GLAZE, offset=(4, 6)
         )
         mine = altitude.m_as("m")
         if mine < 0.6 * top:
@@ -220,12 +220,12 @@ def thermometer_line(
     boils, end = boils_at.m_as("degC"), 140.0
     with drawing(height=3.4) as (figure, axes):
         axes.axhline(0, color=QUIET, linewidth=0.8)
-        axes.plot([0, boils], [out(0), out(boils)], color=PETROL)
-        axes.plot([boils, end], [out(boils), out(end)], "--", color=PETROL)
-        axes.plot([0, boils], [out(0), out(boils)], "s", color=PETROL, markersize=7)
+        axes.plot([0, boils], [out(0), out(boils)], color=GLAZE)
+        axes.plot([boils, end], [out(boils), out(end)], "--", color=GLAZE)
+        axes.plot([0, boils], [out(0), out(boils)], "s", color=GLAZE, markersize=7)
         rises = out(boils) > out(0)
         for x, words in ((0.0, "in ice"), (boils, "in boiling water")):
-            label(axes, (x, out(x)), words, offset=(9, -14 if rises else 5), color=PETROL)
+            label(axes, (x, out(x)), words, offset=(9, -14 if rises else 5), color=GLAZE)
         said = []
         for mark in marks:
             x = mark.m_as("degC")
@@ -270,8 +270,8 @@ def scale_error(step: Quantity, masses: Sequence[Quantity]) -> Picture:
         axes.set_xscale("log")
         axes.set_yscale("log")
         for one, colour, words, at, side in (
-            (step, CARAMEL, "this kitchen's scale", 10, "left"),
-            (fine, PETROL, "one ten times finer", 30, "right"),
+            (step, BERRY, "this kitchen's scale", 10, "left"),
+            (fine, GLAZE, "one ten times finer", 30, "right"),
         ):
             ends = [max(low, one.m_as("g")), high]
             errors = [instruments.scale_error(q(m, "g"), one).m for m in ends]
@@ -296,13 +296,13 @@ def scale_error(step: Quantity, masses: Sequence[Quantity]) -> Picture:
             dot(axes, mass.m_as("g"), error.m, f"{say(mass)}: {say(error, digits=2)}")
             said.append(f"{say(error, digits=2)} of {say(mass)}")
         allowed = instruments.error_allowed()
-        axes.axhspan(allowed.low.m, allowed.high.m, color=OLIVE, alpha=0.15, linewidth=0)
+        axes.axhspan(allowed.low.m, allowed.high.m, color=FOURTH, alpha=0.15, linewidth=0)
         axes.annotate(
             "what a glaze bears, about",
             (1, allowed.high.m),
             xycoords=("axes fraction", "data"),
             xytext=(-6, -2),
-            color=OLIVE,
+            color=FOURTH,
             textcoords="offset points",
             ha="right",
             va="top",

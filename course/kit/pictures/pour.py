@@ -8,14 +8,14 @@ from typing import Any
 from calculators import coating, cooling, syrup
 from calculators.units import Band, Quantity, q, say
 from course.kit.figures import (
-    CARAMEL,
+    BERRY,
+    FOURTH,
+    GLAZE,
     INK,
     LINE,
-    OLIVE,
     PAPER,
-    PETROL,
-    PLUM,
     QUIET,
+    THIRD,
     WASH,
     Polygon,
     Rectangle,
@@ -53,11 +53,11 @@ def cut(coat: Quantity, density: Quantity) -> Picture:
             f"mean coat {say(thick, digits=2)}\n(drawn {_DRAWN} times thicker)",
             (2.5, 4.5 + t * 0.5),
             xytext=(3.4, 7.2),
-            color=CARAMEL,
+            color=BERRY,
             weight="bold",
             ha="center",
             va="center",
-            arrowprops={"arrowstyle": "-", "color": CARAMEL},
+            arrowprops={"arrowstyle": "-", "color": BERRY},
         )
         axes.annotate(
             "thin at the rim",
@@ -114,7 +114,7 @@ def _glaze(axes: Any, top: float, wall: float, skirt: float, *, rim: float = 0.4
     ]
     left = [(-x, y) for x, y in reversed(right)]
     cake = [(9, 0), (9, 4.5), (-9, 4.5), (-9, 0)]
-    axes.add_patch(Polygon([*left, *right, *cake], facecolor=PETROL, edgecolor="none"))
+    axes.add_patch(Polygon([*left, *right, *cake], facecolor=GLAZE, edgecolor="none"))
 
 
 # --- three jugs ---------------------------------------------------------------------
@@ -142,7 +142,7 @@ def three_jugs(
                 for m in minutes
             ]
             at = (14, 12, 10)[n % 3]
-            colour = (CARAMEL, PETROL, PLUM)[n % 3]
+            colour = (BERRY, GLAZE, THIRD)[n % 3]
             curve(
                 axes,
                 minutes,
@@ -197,7 +197,7 @@ def meeting(
         for place, (name, low, high) in enumerate(reversed(rows)):
             a, b = low.m_as("degC"), high.m_as("degC")
             mine = name in ("glaze meets cake", "dew falls below")
-            colour = CARAMEL if mine else PETROL
+            colour = BERRY if mine else GLAZE
             if b - a > 0.5:
                 axes.plot([a, b], [place, place], color=colour, linewidth=7)
             else:
@@ -276,10 +276,10 @@ def _skirt(axes: Any) -> None:
 
 def _bare(axes: Any) -> None:
     top = [(-7.6, 4.5), (-7.2, 4.8), (-5, 5.1), (5, 5.1), (7.2, 4.8), (7.6, 4.5)]
-    axes.add_patch(Polygon(top, facecolor=PETROL))
+    axes.add_patch(Polygon(top, facecolor=GLAZE))
     for side in (-1, 1):
         wall = [(9, 3.4), (9.3, 3.0), (9.6, 1.2), (10.4, 0), (9, 0)]
-        axes.add_patch(Polygon([(side * x, y) for x, y in wall], facecolor=PETROL))
+        axes.add_patch(Polygon([(side * x, y) for x, y in wall], facecolor=GLAZE))
 
 
 def _pits(axes: Any) -> None:
@@ -290,7 +290,7 @@ def _pits(axes: Any) -> None:
 
 def _slides(axes: Any) -> None:
     top = [(-8.6, 4.5), (-8.3, 4.9), (-5, 5.2), (5, 5.2), (8.3, 4.9), (8.6, 4.5)]
-    axes.add_patch(Polygon(top, facecolor=PETROL))
+    axes.add_patch(Polygon(top, facecolor=GLAZE))
     for side in (-1, 1):
         fold = [
             (9, 1.6),
@@ -301,7 +301,7 @@ def _slides(axes: Any) -> None:
             (10.8, 0),
             (9, 0),
         ]
-        axes.add_patch(Polygon([(side * x, y) for x, y in fold], facecolor=PETROL))
+        axes.add_patch(Polygon([(side * x, y) for x, y in fold], facecolor=GLAZE))
 
 
 def _weeps(axes: Any) -> None:
@@ -314,7 +314,7 @@ def _weeps(axes: Any) -> None:
         (11.9, 0.15),
         (12.7, 0.1),
     ):
-        axes.plot([x], [y], "o", color=OLIVE, markersize=4.5)
+        axes.plot([x], [y], "o", color=FOURTH, markersize=4.5)
 
 
 # --- water that goes ----------------------------------------------------------------

@@ -5,13 +5,13 @@ from __future__ import annotations
 from calculators import syrup, water
 from calculators.units import Quantity, number, q, say
 from course.kit.figures import (
-    CARAMEL,
+    BERRY,
+    FOURTH,
+    GLAZE,
     INK,
-    OLIVE,
     PAPER,
-    PETROL,
-    PLUM,
     QUIET,
+    THIRD,
     WASH,
     curve,
     dot,
@@ -86,8 +86,8 @@ def before_and_after(sugar: Quantity, poured: Quantity, lost: Quantity) -> Pictu
     apart = either(" ", "\n")
     with drawing(height=2.5, tall=3.2) as (figure, axes):
         for y, water in ((1, before), (0, after)):
-            axes.barh(y, s, color=PETROL, height=0.56)
-            axes.barh(y, water, left=s, color=WASH, edgecolor=PETROL, height=0.56)
+            axes.barh(y, s, color=GLAZE, height=0.56)
+            axes.barh(y, water, left=s, color=WASH, edgecolor=GLAZE, height=0.56)
             axes.annotate(
                 f"sugar{apart}{say(q(s, 'g'))}",
                 (s / 2, y),
@@ -100,14 +100,14 @@ def before_and_after(sugar: Quantity, poured: Quantity, lost: Quantity) -> Pictu
                 f"water{apart}{say(q(water, 'g'))}", (s + water / 2, y), ha="center", va="center"
             )
         axes.barh(
-            0, gone, left=s + after, color="none", edgecolor=CARAMEL, linestyle="--", height=0.56
+            0, gone, left=s + after, color="none", edgecolor=BERRY, linestyle="--", height=0.56
         )
         axes.annotate(
             f"steam{apart}{say(q(gone, 'g'))}",
             (s + after + gone / 2, 0),
             ha="center",
             va="center",
-            color=CARAMEL,
+            color=BERRY,
             weight="bold",
         )
         axes.set(
@@ -194,13 +194,13 @@ def stage_ladder(altitude: Quantity) -> Picture:
                     alpha=0.45,
                     height=0.26,
                 )
-            axes.barh(y - 0.14, new.high.m - new.low.m, left=new.low.m, color=CARAMEL, height=0.36)
+            axes.barh(y - 0.14, new.high.m - new.low.m, left=new.low.m, color=BERRY, height=0.36)
             axes.annotate(
                 f"{number(new.low.m)} to {number(new.high.m)}",
                 (new.high.m, y - 0.14),
                 xytext=(5, 0),
                 textcoords="offset points",
-                color=CARAMEL,
+                color=BERRY,
                 weight="bold",
                 va="center",
             )
@@ -257,14 +257,14 @@ def two_boiling_tables(brix: Quantity) -> Picture:
             strengths,
             old,
             "the old table, 1912",
-            colour=PLUM,
+            colour=THIRD,
             style="--",
             at=-3,
             offset=(-8, 4),
             ha="right",
         )
         curve(axes, strengths, modern, "measured since", at=either(-2, -4), offset=(8, -6))
-        axes.plot([b, b], [mine, theirs], color=CARAMEL, linewidth=1.2)
+        axes.plot([b, b], [mine, theirs], color=BERRY, linewidth=1.2)
         dot(
             axes,
             b,
@@ -315,7 +315,7 @@ def time_on_the_hob(
             ha="right",
         )
         curve(axes, grams, quick, f"{say(high)}", at=-3, offset=(0, -12))
-        axes.plot([mine, mine], [best, worst], color=CARAMEL, linewidth=2.5)
+        axes.plot([mine, mine], [best, worst], color=BERRY, linewidth=2.5)
         dot(
             axes,
             mine,
@@ -393,22 +393,22 @@ def state_diagram(start: Quantity, end: Quantity, fridge: Quantity, altitude: Qu
     crossing = syrup.full_at(end).m
     with drawing(height=4.6) as (figure, axes):
         axes.fill_betweenx([t for _, t in full], [b for b, _ in full], 100, color=WASH, zorder=0)
-        curve(axes, *_columns(cold), "", colour=PLUM)
+        curve(axes, *_columns(cold), "", colour=THIRD)
         curve(axes, *_columns(full), "")
-        curve(axes, *_columns(hot), "", colour=OLIVE)
+        curve(axes, *_columns(hot), "", colour=FOURTH)
         (last_b, last_t), (first_b, first_t) = cold[-1], full[0]
-        axes.plot([last_b, first_b], [last_t, first_t], ":", color=PETROL)
+        axes.plot([last_b, first_b], [last_t, first_t], ":", color=GLAZE)
         on_boil = [float(b) for b in _between(b0, b1)]
         path = [
             (b0, room),
             *((b, syrup.boiling_point(q(b, "percent"), altitude).m) for b in on_boil),
             (b1, t1),
         ]
-        axes.plot(*_columns(path), color=CARAMEL, linewidth=2.5, zorder=4)
+        axes.plot(*_columns(path), color=BERRY, linewidth=2.5, zorder=4)
         for words, x, y, colour in (
-            ("steam leaves", 22, hot[11][1] + 6, OLIVE),
+            ("steam leaves", 22, hot[11][1] + 6, FOURTH),
             ("clear syrup", 28, 48.0, INK),
-            ("ice and syrup", 22, -13.0, PLUM),
+            ("ice and syrup", 22, -13.0, THIRD),
             (
                 either(
                     "more sugar\nthan the water\ncan keep",
@@ -430,26 +430,26 @@ def state_diagram(start: Quantity, end: Quantity, fridge: Quantity, altitude: Qu
                 (x, y),
                 xytext=(-6, 5),
                 textcoords="offset points",
-                color=CARAMEL,
+                color=BERRY,
                 weight="bold",
                 ha="right",
             )
-        axes.plot([b1], [crossing], "o", color=CARAMEL, markersize=8, zorder=5)
+        axes.plot([b1], [crossing], "o", color=BERRY, markersize=8, zorder=5)
         axes.annotate(
             f"full at {say(q(crossing, 'degC'), digits=2)}",
             (b1, crossing),
             xytext=(9, -4),
             textcoords="offset points",
-            color=CARAMEL,
+            color=BERRY,
             weight="bold",
         )
-        axes.plot([b1], [t1], "s", color=CARAMEL, markersize=7, zorder=5)
+        axes.plot([b1], [t1], "s", color=BERRY, markersize=7, zorder=5)
         axes.annotate(
             "4 fridge",
             (b1, t1),
             xytext=(9, -4),
             textcoords="offset points",
-            color=CARAMEL,
+            color=BERRY,
             weight="bold",
         )
         axes.set(
@@ -490,19 +490,19 @@ def glucose_guard(share: Quantity, likely: Quantity, stops: Quantity) -> Picture
     right = max(45.0, mine + 8)
     with drawing(height=2.2) as (figure, axes):
         for start, end, words, colour in (
-            (0, low, "grains", PLUM),
+            (0, low, "grains", THIRD),
             (low, high, "slower", QUIET),
-            (high, right, "guarded", PETROL),
+            (high, right, "guarded", GLAZE),
         ):
             axes.barh(
                 0, end - start, left=start, color=colour, alpha=0.25, height=0.5, edgecolor=colour
             )
             axes.annotate(words, ((start + end) / 2, -0.3), color=INK, ha="center", va="top")
-        axes.plot([mine, mine], [-0.25, 0.36], color=CARAMEL, linewidth=3)
+        axes.plot([mine, mine], [-0.25, 0.36], color=BERRY, linewidth=3)
         axes.annotate(
             f"this pan, {say(share)}",
             (mine, 0.4),
-            color=CARAMEL,
+            color=BERRY,
             weight="bold",
             ha="center",
             va="bottom",

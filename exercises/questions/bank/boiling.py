@@ -311,8 +311,8 @@ def _curves(first: list[tuple[int, int]], second: list[tuple[int, int]]) -> str:
 
     lines = []
     for name, points, colour, dash in (
-        ("A", first, "var(--gb-accent, #7d430c)", ""),
-        ("B", second, "var(--gb-second, #0d525c)", ' stroke-dasharray="9 5"'),
+        ("A", first, "var(--berry, #a31c43)", ""),
+        ("B", second, "var(--glaze, #5b2a79)", ' stroke-dasharray="9 5"'),
     ):
         path = " ".join(f"{x(m):.0f},{y(c):.0f}" for m, c in points)
         end = points[-1]
@@ -324,7 +324,7 @@ def _curves(first: list[tuple[int, int]], second: list[tuple[int, int]]) -> str:
             f'font-size="16" font-weight="700">pan {name}</text>'
         )
     grid = "".join(
-        f'<line x1="58" x2="330" y1="{y(c):.0f}" y2="{y(c):.0f}" stroke="var(--gb-line, #d9c9b2)"/>'
+        f'<line x1="58" x2="330" y1="{y(c):.0f}" y2="{y(c):.0f}" stroke="var(--hair, #c6c4cf)"/>'
         f'<text x="52" y="{y(c) + 5:.0f}" text-anchor="end">{c} °C</text>'
         for c in range(100, 121, 4)
     )
@@ -333,7 +333,7 @@ def _curves(first: list[tuple[int, int]], second: list[tuple[int, int]]) -> str:
     )
     return (
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 346 264" width="430" height="328" '
-        'font-family="var(--gb-sans, sans-serif)" font-size="14" fill="var(--gb-ink, #2b1e15)">'
+        'font-family="var(--text, sans-serif)" font-size="14" fill="var(--ink, #231a2b)">'
         f'{grid}{ticks}<text x="192" y="256" text-anchor="middle">minutes on the hob</text>'
         f"{''.join(lines)}</svg>"
     )

@@ -321,18 +321,18 @@ def _map(points: dict[str, tuple[float, float]]) -> str:
         for t in range(0, 101, 20)
     )
     dots = "".join(
-        f'<circle cx="{x(b):.0f}" cy="{y(t):.0f}" r="6" fill="var(--gb-accent, #7d430c)"/>'
-        f'<text x="{x(b) + 10:.0f}" y="{y(t) + 6:.0f}" fill="var(--gb-accent, #7d430c)" font-size="17" '
+        f'<circle cx="{x(b):.0f}" cy="{y(t):.0f}" r="6" fill="var(--berry, #a31c43)"/>'
+        f'<text x="{x(b) + 10:.0f}" y="{y(t) + 6:.0f}" fill="var(--berry, #a31c43)" font-size="17" '
         f'font-weight="700">{name}</text>'
         for name, (b, t) in points.items()
     )
     return (
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 346 272" width="430" height="338" '
-        'font-family="var(--gb-sans, sans-serif)" font-size="14" fill="var(--gb-ink, #2b1e15)">'
-        f'<path d="M54 22 V222 H330" fill="none" stroke="var(--gb-quiet, #6b5b4e)"/>{ticks}'
-        f'<polyline points="{line}" fill="none" stroke="var(--gb-second, #0d525c)" stroke-width="3"/>'
+        'font-family="var(--text, sans-serif)" font-size="14" fill="var(--ink, #231a2b)">'
+        f'<path d="M54 22 V222 H330" fill="none" stroke="var(--soft, #5a5064)"/>{ticks}'
+        f'<polyline points="{line}" fill="none" stroke="var(--glaze, #5b2a79)" stroke-width="3"/>'
         f'<text x="{x(71):.0f}" y="{y(37):.0f}" '
-        f'fill="var(--gb-second, #0d525c)">full syrup</text>{dots}'
+        f'fill="var(--glaze, #5b2a79)">full syrup</text>{dots}'
         '<text x="192" y="265" text-anchor="middle">strength, °Bx</text></svg>'
     )
 
