@@ -220,6 +220,16 @@ def test_every_token_that_a_style_asks_for_is_there() -> None:
         assert asked <= set(look.tokens()) | own, path.name
 
 
+def test_every_colour_that_a_drawing_asks_for_is_a_token() -> None:
+    asked: dict[str, set[str]] = {}
+    for floor in ("course", "exercises"):
+        for path in (ROOT / floor).rglob("*.py"):
+            for name in re.findall(r"var\(--([a-z][\w-]*)", path.read_text(encoding="utf-8")):
+                asked.setdefault(name, set()).add(path.name)
+    assert len(asked) > 5
+    assert {name: paths for name, paths in asked.items() if name not in look.tokens()} == {}
+
+
 def test_the_site_serves_the_one_token_file(site: Path) -> None:
     assert (site / "_static" / "tokens.css").read_bytes() == look.TOKENS.read_bytes()
 
