@@ -133,21 +133,23 @@ def waves(
     right(c, g, coat_mm=coat_mm)
     c.coat(coat_mm, rim=0.15, drain=0.1, foot=0)
     round_ = 9 * np.cos(c.t), 9 * np.sin(c.t)
-    rings = np.sin(2 * np.pi * (c.s + 0.55 * blobs(g.seed + 21, 5)(c.u, c.v)) / 2.3)
-    rough = 0.7 * rings + levelled(g.seed + 22, viscosity, 40, coat_mm / 10)(c.u, c.v)
+    aside = np.hypot(c.u - 2.2, c.v + 3.4)  # where the last of the pour fell
+    rings = np.sin(2 * np.pi * (aside + 1.1 * blobs(g.seed + 21, 5)(c.u, c.v)) / 2.6)
+    rough = 0.6 * rings * step(aside, 0.3, 2.0) + levelled(g.seed + 22, viscosity, 40, coat_mm / 10)(c.u, c.v)
     c.h += wave_mm / 20 * rough * (1 - 0.7 * c.wall)
     high = float(np.ptp(c.z))
-    fall = c.z.max() - c.z
+    outside = c.r > 0.55 * c.r.max()
+    fall = np.where(outside | (c.line[0, 0] < 0.1), c.z.max() - c.z, 0)
     for k in range(fronts):
         lobes = blobs(g.seed + 23 + k, 3.4)(*round_) + 0.5 * blobs(g.seed + 33 + k, 1.7)(*round_)
-        reach = high * (0.42 + 0.42 * k / max(fronts - 1, 1)) + 0.16 * high * lobes
+        reach = high * (0.42 + 0.42 * k / max(fronts - 1, 1)) + 0.13 * high * lobes
         back = reach - fall
         roll = np.sqrt(np.clip(1 - ((back - 0.32) / 0.32) ** 2, 0, 1)) * (back < 0.32)
         behind = (back >= 0.32) * (0.45 + 0.55 * bump(back - 0.32, 0.55))
         c.h += step(fall, 0.1, 0.9) * coat_mm / 10 * 0.85 * (roll + behind)
     heavy = 1 + 0.35 * blobs(g.seed + 41, 2.6)(*round_)
     low = c.z - c.z.min()
-    c.h += c.wall * foot_mm / 10 * np.maximum(heavy, 0.25) * np.exp(-((low / 0.75) ** 2))
+    c.h += outside * c.wall * foot_mm / 10 * np.maximum(heavy, 0.25) * np.exp(-((low / 0.75) ** 2))
 
 
 def thin_rim(
@@ -155,7 +157,7 @@ def thin_rim(
 ) -> None:
     """Poured too warm: the glaze has run off the rim, and the cake shows in veils and fingers."""
     right(c, g, coat_mm=film_mm)
-    c.hiding = 0.022
+    c.hiding = 0.028
     round_ = 9 * np.cos(c.t), 9 * np.sin(c.t)
     turn = np.abs(np.arctan2(c.nr, c.nz) - np.pi / 4)
     edge = c.s.ravel()[int(np.argmin(turn[c.r.ravel() > 3.2]) + np.argmax(c.r.ravel() > 3.2))]
@@ -193,7 +195,7 @@ def slid(
     lip = bump(gap + 0.10, 0.10) * step(slip, 0.12, 0.4)
     below = step(c.s - lower, 0.0, 0.3) * step(slip, 0.1, 0.6)
     fall = (c.s - lower) / max(high - slip_cm, 0.8)
-    creases = np.sin(2 * np.pi * ((c.s - lower) / 0.62 + 0.35 * ragged + 1.2 * fine))
+    creases = np.sin(2 * np.pi * ((c.s - lower) / 0.8 + 0.3 * ragged))
     c.h += below * (folds_mm / 10 * (0.4 + 0.6 * creases) * np.clip(fall, 0, 1))
     c.h += below * slip * 0.20 * np.clip(fall, 0, 1.2) ** 1.5
     c.h = (c.h + 0.09 * lip) * (1 - open_) + open_ * 0.002
@@ -232,7 +234,7 @@ def cracks(
             way = np.arctan2(along[1], along[0]) + rng.choice([-1, 1]) * rng.normal(1.5, 0.15)
         for sense in (0.0, np.pi) if k < max(3, number // 3) else (0.0,):
             p, a, line = start.copy(), way + sense, [start.copy()]
-            bend = rng.normal(0, 0.012)
+            bend = rng.normal(0, 0.005)
             for n in range(int(length_cm * float(np.exp(rng.normal(0, 0.5))) / 0.07)):
                 a += bend + rng.normal(0, 0.11)
                 p = p + 0.07 * np.array([np.cos(a), np.sin(a)])
@@ -305,7 +307,7 @@ def streaks(
         inside = (1 - step(np.abs(aside), 0.40 * blade_cm, 0.52 * blade_cm)) * on
         comb = blobs(seed + 80 + k, 0.30)(aside, 0.025 * along)
         comb = comb + 0.5 * blobs(seed + 85 + k, 0.12)(aside, 0.05 * along)
-        c.h += inside * (-furrow_mm / 10 + furrow_mm / 34 * comb)
+        c.h += inside * (-furrow_mm / 10 + furrow_mm / 60 * comb)
         heap = np.clip(0.75 + 0.6 * blobs(seed + 90 + k, 1.1)(along, 4 * np.sign(aside)), 0.1, 2.2)
         c.h += ridge_mm / 10 * heap * on * bump(np.abs(aside) - 0.60 * blade_cm, 0.13)
         pile = bump(along - end - 0.2, 0.28) * (1 - step(np.abs(aside), 0.4 * blade_cm, 0.6 * blade_cm))
@@ -457,8 +459,16 @@ def drips(
             np.stack([r, z], 1), around(0.3, 0.05), (c.at[0] + place * np.cos(a), c.at[1] + place * np.sin(a))
         )
         tail.rgb = np.ones((*tail.h.shape, 3)) * shades[j]
-        tail.h, tail.hiding, tail.gloss = tail.h + 1e-6, 1e-9, c.gloss
+        tail.hiding, tail.gloss = 0, c.gloss
         c.extra.append(tail.mesh())
+
+
+def stand(c: Surface, lift: float) -> Mesh:
+    """Return what a cake stands on while it drips: narrower than its foot."""
+    r = 0.74 * float(c.r[-1, 0])
+    line = np.array([[1e-3, 0], [r - 0.05, 0], [r, -0.05], [r, -lift]])
+    under = Surface(line, around(r, 0.3), c.at)
+    return Mesh(under.mesh().points, np.ones(3) * 0.30, gloss=0.3)
 
 
 STATES: dict[str, Callable[..., Any]] = {

@@ -53,13 +53,23 @@ class Field:
 def sample(values: Array, x: Array, y: Array) -> Array:
     """Sample a periodic grid that covers a field's square."""
     u, v = np.broadcast_arrays(x / _SIZE * _GRID % _GRID, y / _SIZE * _GRID % _GRID)
-    i, j = u.astype(np.int64), v.astype(np.int64)
+    i, j = u.astype(np.int32), v.astype(np.int32)
     wide, high = _spline(u - i), _spline(v - j)
     out = np.zeros(u.shape)
     for a in range(4):
         for b in range(4):
             out += wide[a] * high[b] * values[(i + a - 1) % _GRID, (j + b - 1) % _GRID]
     return out
+
+
+def straight(values: Array, x: Array, y: Array) -> Array:
+    """Sample such a grid straight between its points: quicker, where no light shows it."""
+    u, v = x / _SIZE * _GRID % _GRID, y / _SIZE * _GRID % _GRID
+    i, j = u.astype(np.int32), v.astype(np.int32)
+    a, b = u - i, v - j
+    k, m = (i + 1) % _GRID, (j + 1) % _GRID
+    out = (values[i, j] * (1 - a) + values[k, j] * a) * (1 - b)
+    return np.asarray(out + (values[i, m] * (1 - a) + values[k, m] * a) * b)
 
 
 def _spline(f: Array) -> tuple[Array, Array, Array, Array]:

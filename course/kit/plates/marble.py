@@ -10,13 +10,14 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from calculators import marbling
-from course.kit.plates.fields import Array, blobs, sample
+from course.kit.plates.fields import Array, blobs, straight
 
 _REACH = 1.25  # radii of the puddle that the map covers, each way
-_PIXELS = 2000
+_PIXELS = 1700
 _FINE = 2  # painted so much finer, then averaged
 
 
@@ -46,7 +47,7 @@ def hand(seed: int, swirl: float = 1.0) -> list[marbling.Wave | marbling.Vortex 
 
 
 @cache
-def _painted(names: tuple[str, ...], parts: tuple[float, ...], seed: int, swirl: float, rounds: int) -> Array:
+def _painted(names: tuple[str, ...], parts: tuple[float, ...], seed: int, swirl: float, rounds: int) -> NDArray[np.float32]:
     """Return each colour's cover on the grid, from 0 to 1."""
     shares = dict(zip(names, parts, strict=True))
     pattern = marbling.pattern(shares, names[0], hand(seed, swirl), seed, rounds)
@@ -56,14 +57,11 @@ def _painted(names: tuple[str, ...], parts: tuple[float, ...], seed: int, swirl:
     for patch in pattern.patches:
         outline = (np.array(patch.outline) / _REACH + 1) / 2 * side
         pen.polygon([tuple(p) for p in outline], fill=names.index(patch.colour))
-    fine = np.asarray(page)
-    return np.stack(
-        [
-            (fine == k).reshape(_PIXELS, _FINE, _PIXELS, _FINE).mean((1, 3))
-            for k in range(len(names))
-        ],
-        -1,
-    )
+    covers = []
+    for k in range(len(names)):
+        alone = page.point([255 * (i == k) for i in range(256)]).reduce(_FINE)
+        covers.append(np.asarray(alone, np.float32) / 255)
+    return np.stack(covers, -1)
 
 
 def cover(
@@ -85,11 +83,11 @@ def cover(
         return np.ones((*x.shape, 1))
     for turn, (length, far) in enumerate(((5.0, 0.30), (2.0, 0.10))):
         dx, dy = blobs(10 * seed + turn, length).slopes()
-        for _ in range(3):
+        for _ in range(2):
             u, v = x * 12 + 20, y * 12 + 20
             x, y = (
-                x - wisps * far * length / 36 * sample(dy, u, v),
-                y + wisps * far * length / 36 * sample(dx, u, v),
+                x - wisps * far * length / 24 * straight(dy, u, v),
+                y + wisps * far * length / 24 * straight(dx, u, v),
             )
     painted = _painted(names, parts, seed, swirl, rounds)
     u = np.clip((x / _REACH + 1) / 2 * _PIXELS - 0.5, 0, _PIXELS - 2)
@@ -103,10 +101,14 @@ def cover(
 
 
 def stirred(cover_: Array, shades: Sequence[Array]) -> Array:
-    """Return the colour of pigments stirred together: absorption over scatter adds up.
+    """Return the colour of pigments stirred together.
 
-    K/S = (1 - R)² / 2R for each of red, green and blue.  Source: [kubelka-munk1931].
+    K/S = (1 - R)² / 2R for each of red, green and blue; absorption K and scatter S add up
+    by share.  A light shade holds white, which scatters more.  Source: [kubelka-munk1931];
+    the factor 2.5 for white is from memory.
     """
-    light = np.clip(np.array(shades), 0.012, 0.97)
-    ratio = cover_ @ ((1 - light) ** 2 / (2 * light))
+    light = np.clip(np.array(shades), 0.04, 0.97)
+    scatter = 1 + 2.5 * light.mean(-1, keepdims=True)
+    absorbed = cover_ @ (scatter * (1 - light) ** 2 / (2 * light))
+    ratio = absorbed / (cover_ @ scatter)
     return np.asarray(1 + ratio - np.sqrt(ratio**2 + 2 * ratio))

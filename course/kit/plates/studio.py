@@ -1,4 +1,4 @@
-"""Lights, ground and cameras: the same bench for all plates, four lights, six views."""
+"""Lights, ground and cameras: the same bench for all plates, four lights, twelve views."""
 
 from __future__ import annotations
 
@@ -11,14 +11,18 @@ from course.kit.plates.shoot import renderer
 
 # Elevation and field of view in degrees, distance in cm, point looked at.
 VIEWS: dict[str, tuple[float, float, float, tuple[float, float, float]]] = {
-    "side": (27.0, 25.0, 66.0, (0.0, 0.0, 1.6)),
-    "low": (11.0, 24.0, 66.0, (0.0, 0.0, 1.4)),
-    "top": (84.0, 24.0, 62.0, (0.0, 0.0, 2.0)),
+    "side": (27.0, 21.5, 66.0, (0.0, 0.0, 1.6)),
+    "low": (11.0, 22.0, 66.0, (0.0, 0.0, 1.4)),
+    "top": (84.0, 21.5, 62.0, (0.0, 0.0, 2.0)),
     "close": (31.0, 14.5, 52.0, (0.0, -6.8, 3.4)),
     "closetop": (50.0, 14.5, 52.0, (0.0, -4.4, 4.0)),
+    "domes": (25.0, 17.0, 66.0, (0.2, 0.0, 1.4)),
+    "dome": (31.0, 10.5, 52.0, (0.6, -3.6, 1.9)),
+    "jug": (60.0, 19.5, 56.0, (0.5, 0.0, 5.2)),
+    "blender": (50.0, 21.0, 58.0, (0.2, 0.0, 6.4)),
     "bowl": (47.0, 24.0, 56.0, (0.0, 0.0, 3.0)),
     "bench": (36.0, 25.0, 62.0, (0.0, 0.0, 0.5)),
-    "wide": (20.0, 26.0, 70.0, (0.0, 0.0, 2.6)),
+    "wide": (25.0, 24.5, 70.0, (0.2, 0.0, 1.8)),
 }
 GROUND = 0.27  # linear reflectance of bench and wall: a neutral middle grey
 
@@ -54,6 +58,8 @@ def _mirrored(view: str, aside: float, far: float = 55.0, above: float = 0.0) ->
     if view == "top":
         return np.array([aside, 9.0 + above, 75.0])
     way[2] = -way[2]
+    if view == "low":  # what the top mirrors would stand in the picture
+        above += 13.0
     return target + way / np.linalg.norm(way) * far + np.array([aside, 0, above])
 
 

@@ -110,7 +110,7 @@ class Surface:
         self.rgb: Array | None = None  # in place of cover and shades
         self.dull, self.bare = np.zeros(shape), np.zeros(shape)
         self.base = np.ones((*shape, 3)) * linear(MOUSSE)
-        self.gloss, self.haze, self.hiding = 0.014, 0.25, 0.03
+        self.gloss, self.haze, self.hiding = 0.014, 0.25, 0.03  # cm; 0: no base below
         self.extra: list[Mesh] = []
 
     # --- coat ---------------------------------------------------------------------------
@@ -177,6 +177,8 @@ class Surface:
 
     def colour(self) -> Array:
         """Return what is seen: glaze over cake, a little clear, so that edges are soft."""
+        if not self.hiding:
+            return self.mixed()
         seen = 1 - np.exp(-np.maximum(self.h, 0) / self.hiding)[..., None]
         return np.asarray(self.mixed() * seen + self.base * (1 - seen))
 
