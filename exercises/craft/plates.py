@@ -151,7 +151,14 @@ def _index() -> dict[str, Any]:
 def states() -> Mapping[str, State]:
     """Return all states by their id."""
     return {
-        name: State(name, row["kind"], row["name"], row["why"], tuple(row.get("words", ())), row.get("step", ""))
+        name: State(
+            name,
+            row["kind"],
+            row["name"],
+            row["why"],
+            tuple(row.get("words", ())),
+            row.get("step", ""),
+        )
         for name, row in _index()["states"].items()
     }
 

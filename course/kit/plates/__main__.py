@@ -27,12 +27,12 @@ def chosen(names: Sequence[str]) -> list[plates.Plate]:
     return [p for p in plates.plates() if not names or p.id in names or p.state in names]
 
 
-def make(plate: plates.Plate, *, width: int = plates.WIDTHS[-1], samples: int = SAMPLES) -> shoot.Image.Image:
+def make(
+    plate: plates.Plate, *, width: int = plates.WIDTHS[-1], samples: int = SAMPLES
+) -> shoot.Image.Image:
     """Return a plate, rendered."""
     wide, high = plates.Plate.size(width)
-    light = shoot.render(
-        scene_of(plate), plate.view, plate.light, wide, high, samples, plate.seed
-    )
+    light = shoot.render(scene_of(plate), plate.view, plate.light, wide, high, samples, plate.seed)
     return shoot.printed(light)
 
 

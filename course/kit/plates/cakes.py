@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -72,7 +73,12 @@ def cakes(shape: str, *, close: bool) -> list[Surface]:
 
 
 def right(
-    c: Surface, g: Glaze, *, coat_mm: float = 1.8, roughness_um: float = 0.018, uneven: float = 0.003
+    c: Surface,
+    g: Glaze,
+    *,
+    coat_mm: float = 1.8,
+    roughness_um: float = 0.018,
+    uneven: float = 0.003,
 ) -> None:
     """Level, closed, glossy: a coat that has run and set as it should."""
     c.base = c.base * 0 + linear(g.cake)
@@ -95,7 +101,13 @@ def lost(c: Surface, roughness_um: float, texture_um: float, where: Array | floa
 
 
 def dull(
-    c: Surface, g: Glaze, *, coat_mm: float, roughness_um: float, texture_um: float, patchy: float = 0.0
+    c: Surface,
+    g: Glaze,
+    *,
+    coat_mm: float,
+    roughness_um: float,
+    texture_um: float,
+    patchy: float = 0.0,
 ) -> None:
     """No mirror: the skin scatters what it should reflect."""
     right(c, g, coat_mm=coat_mm)
@@ -106,7 +118,13 @@ def dull(
 
 
 def pits(
-    c: Surface, g: Glaze, *, coat_mm: float, bubble_mm: float, per_cm2: float, still_closed: float = 0.15
+    c: Surface,
+    g: Glaze,
+    *,
+    coat_mm: float,
+    bubble_mm: float,
+    per_cm2: float,
+    still_closed: float = 0.15,
 ) -> None:
     """Bubbles that burst as the coat set: round hollows, the deepest down to the cake."""
     right(c, g, coat_mm=coat_mm)
@@ -127,7 +145,14 @@ def pits(
 
 
 def waves(
-    c: Surface, g: Glaze, *, coat_mm: float, wave_mm: float, foot_mm: float, viscosity: float, fronts: int = 3
+    c: Surface,
+    g: Glaze,
+    *,
+    coat_mm: float,
+    wave_mm: float,
+    foot_mm: float,
+    viscosity: float,
+    fronts: int = 3,
 ) -> None:
     """Poured too cold: waves stand on top, tongues have stopped on the wall, the foot is thick."""
     right(c, g, coat_mm=coat_mm)
@@ -135,7 +160,9 @@ def waves(
     round_ = 9 * np.cos(c.t), 9 * np.sin(c.t)
     aside = np.hypot(c.u - 2.2, c.v + 3.4)  # where the last of the pour fell
     rings = np.sin(2 * np.pi * (aside + 1.1 * blobs(g.seed + 21, 5)(c.u, c.v)) / 2.6)
-    rough = 0.6 * rings * step(aside, 0.3, 2.0) + levelled(g.seed + 22, viscosity, 40, coat_mm / 10)(c.u, c.v)
+    rough = 0.6 * rings * step(aside, 0.3, 2.0) + levelled(
+        g.seed + 22, viscosity, 40, coat_mm / 10
+    )(c.u, c.v)
     c.h += wave_mm / 20 * rough * (1 - 0.7 * c.wall)
     high = float(np.ptp(c.z))
     outside = c.r > 0.55 * c.r.max()
@@ -165,7 +192,9 @@ def thin_rim(
         edge = 3.6
     ragged = 0.5 * blobs(g.seed + 51, 2.2)(*round_) + 0.25 * blobs(g.seed + 52, 0.8)(*round_)
     off = (c.s - edge) / reach_cm
-    gap = np.where(off < 0, np.exp(-((off / 0.55) ** 2)), np.exp(-((off / (1 + 0.5 * ragged)) ** 2)))
+    gap = np.where(
+        off < 0, np.exp(-((off / 0.55) ** 2)), np.exp(-((off / (1 + 0.5 * ragged)) ** 2))
+    )
     fingers = blobs(g.seed + 53, 0.9)(*round_) + 0.5 * blobs(g.seed + 54, 0.4)(*round_)
     fingers = fingers + 0.5 * blobs(g.seed + 55, 0.7)(9 * c.t, 0.25 * c.s + 0 * c.t)
     veil = 1 - gap * (1 - runs * 0.55 * step(fingers, 0.2, 1.5) * step(off, -0.1, 0.5))
@@ -174,9 +203,16 @@ def thin_rim(
 
 
 def slid(
-    c: Surface, g: Glaze, *, coat_mm: float, slip_cm: float, wide_deg: float, at_deg: float = 0.0, folds_mm: float = 1.6
+    c: Surface,
+    g: Glaze,
+    *,
+    coat_mm: float,
+    slip_cm: float,
+    wide_deg: float,
+    at_deg: float = 0.0,
+    folds_mm: float = 1.6,
 ) -> None:
-    """The coat has let go of a cold or wet wall: a sheet hangs lower, bare cake above it."""
+    """Let the coat slip on a cold or wet wall: a sheet hangs lower, bare cake above it."""
     high = float(np.ptp(c.z))
     edge = float(c.s[np.argmax((c.wall > 0.55) & (c.r > 0.7 * c.r.max())), 0])
     around_ = np.angle(np.exp(1j * (c.t - FRONT - np.radians(at_deg))))
@@ -206,7 +242,14 @@ def slid(
 
 
 def cracks(
-    c: Surface, g: Glaze, *, coat_mm: float, gap_mm: float, number: int, length_cm: float, seed: int = 1
+    c: Surface,
+    g: Glaze,
+    *,
+    coat_mm: float,
+    gap_mm: float,
+    number: int,
+    length_cm: float,
+    seed: int = 1,
 ) -> None:
     """Set too firm, then bent or frozen hard: fine lines that meet in T's, cake in the gaps."""
     right(c, g, coat_mm=coat_mm)
@@ -244,7 +287,7 @@ def cracks(
             for q in line[:-3]:
                 taken[cell(q)] = True
             lines.append(line)
-            for n, (p0, p1) in enumerate(zip(line, line[1:], strict=False)):
+            for n, (p0, p1) in enumerate(pairwise(line)):
                 taper = min(1.0, (len(line) - n) / 14 + 0.25)
                 wide = max(1, round(gap_mm / 10 * per_cm * taper * float(rng.uniform(0.7, 1.3))))
                 pen.line([tuple((p0 + 15) * per_cm), tuple((p1 + 15) * per_cm)], 255, wide)
@@ -273,11 +316,15 @@ def streaks(
     tracks: int = 2,
     seed: int = 1,
 ) -> None:
-    """A knife over a coat that had begun to set: dull combed tracks between torn ridges."""
+    """Draw a knife over a coat that had begun to set: dull combed tracks between torn ridges."""
     rng = np.random.default_rng(seed)
     right(c, g, coat_mm=coat_mm)
     paths = [
-        (float(rng.uniform(-4.5, 1.5)) + 3.2 * k, float(rng.uniform(-28, 28)), float(rng.uniform(-0.02, 0.02)))
+        (
+            float(rng.uniform(-4.5, 1.5)) + 3.2 * k,
+            float(rng.uniform(-28, 28)),
+            float(rng.uniform(-0.02, 0.02)),
+        )
         for k in range(tracks)
     ]
 
@@ -310,15 +357,15 @@ def streaks(
         c.h += inside * (-furrow_mm / 10 + furrow_mm / 60 * comb)
         heap = np.clip(0.75 + 0.6 * blobs(seed + 90 + k, 1.1)(along, 4 * np.sign(aside)), 0.1, 2.2)
         c.h += ridge_mm / 10 * heap * on * bump(np.abs(aside) - 0.60 * blade_cm, 0.13)
-        pile = bump(along - end - 0.2, 0.28) * (1 - step(np.abs(aside), 0.4 * blade_cm, 0.6 * blade_cm))
+        pile = bump(along - end - 0.2, 0.28) * (
+            1 - step(np.abs(aside), 0.4 * blade_cm, 0.6 * blade_cm)
+        )
         c.h += top * pile * ridge_mm / 7 * np.clip(1 + 0.5 * comb, 0.2, 2)
         lost(c, 0.13, 1.1, inside * np.clip(0.75 + 0.3 * comb, 0, 1))
     c.h = np.maximum(c.h, 0.012)
 
 
-def muddy(
-    c: Surface, g: Glaze, *, coat_mm: float, stirred: float, over_cm: float
-) -> None:
+def muddy(c: Surface, g: Glaze, *, coat_mm: float, stirred: float, over_cm: float) -> None:
     """Colours stirred into one another: the shades go to their mixture, which is grey."""
     right(c, g, coat_mm=coat_mm)
     c.muddle(stirred, over_cm)
@@ -337,35 +384,47 @@ def lumps(
     places, rng = c.spots(per_cm2, g.seed + 95)
     for s, t in places:
         shade = strong[int(rng.integers(len(strong)))]
-        for _ in range(int(rng.integers(1, 4))):
+        for _ in range(int(rng.integers(1, 3))):
             size = min(grain_mm / 20 * float(np.exp(0.4 * rng.standard_normal())), 0.28)
             tail = tail_mm / 10 * float(rng.uniform(0.4, 1.4)) * size / (grain_mm / 20)
-            s1, t1 = s + float(rng.normal(0, 0.35)), t + float(rng.normal(0, 0.04))
+            s1, t1 = s + float(rng.normal(0, 0.5)), t + float(rng.normal(0, 0.06))
             at, down, aside = c.near(s1, t1, tail + 3 * size)
             if not down.size:
                 continue
             angle = np.arctan2(aside, down)
-            edge = size * (1 + 0.22 * np.sin(3 * angle + s * 9) + 0.16 * np.sin(5 * angle + t * 31))
+            edge = size * (1 + 0.14 * np.sin(3 * angle + s * 9) + 0.10 * np.sin(5 * angle + t * 31))
             d = np.hypot(down, aside)
             sway = 0.10 * np.sin(2.2 * down + s * 7)
             narrow = size * (0.75 - 0.45 * np.clip(down / tail, 0, 1))
-            smear = bump(aside - sway * np.clip(down, 0, None), 1.0) * 0 + np.exp(
-                -(((aside - sway * np.clip(down, 0, None)) / narrow) ** 2)
+            off = aside - sway * np.clip(down, 0, None)
+            smear = np.exp(-((off / narrow) ** 2))
+            smear = (
+                smear
+                * step(down, -0.3 * size, 0.2 * size)
+                * np.exp(-np.clip(down, 0, None) / (0.5 * tail))
             )
-            smear = smear * step(down, -0.3 * size, 0.2 * size) * np.exp(-np.clip(down, 0, None) / (0.5 * tail))
             grain = 1 - step(d, 0.75 * edge, 1.15 * edge)
-            weight = np.maximum(grain, 0.8 * smear)[..., None]
+            weight = np.maximum(grain, 0.9 * smear)[..., None]
             c.rgb[at] = c.rgb[at] * (1 - weight) + shade * weight
             c.h[at] += 0.5 * size * np.clip(1 - (d / (1.15 * edge)) ** 2, 0, 1) ** 0.7
 
 
 def wet(
-    c: Surface, g: Glaze, *, coat_mm: float, drop_mm: float, per_cm2: float, contact_deg: float, ran: float = 0.15
+    c: Surface,
+    g: Glaze,
+    *,
+    coat_mm: float,
+    drop_mm: float,
+    per_cm2: float,
+    contact_deg: float,
+    ran: float = 0.15,
 ) -> None:
     """Water on the skin, from dew or from a gel that weeps: clear beads, some have run."""
     right(c, g, coat_mm=coat_mm)
     places, rng = c.spots(per_cm2, g.seed + 105)
-    sizes = np.sort(np.minimum(drop_mm / 20 * (rng.pareto(2.2, len(places)) + 0.6), drop_mm / 20 * 4.5))
+    sizes = np.sort(
+        np.minimum(drop_mm / 20 * (rng.pareto(2.2, len(places)) + 0.6), drop_mm / 20 * 4.5)
+    )
     kept: list[tuple[Array, float]] = []
     points: list[Array] = []
     normals: list[Array] = []
@@ -429,7 +488,14 @@ def _cap(
 
 
 def drips(
-    c: Surface, g: Glaze, *, coat_mm: float, longest_mm: float, number: int, bead_mm: float, lift: float = 3.2
+    c: Surface,
+    g: Glaze,
+    *,
+    coat_mm: float,
+    longest_mm: float,
+    number: int,
+    bead_mm: float,
+    lift: float = 3.2,
 ) -> None:
     """Not trimmed before it set: tails hang below the foot, each with the drop that froze."""
     right(c, g, coat_mm=coat_mm)
@@ -440,7 +506,9 @@ def drips(
     low = c.z - c.z.min()
     lobes = np.zeros_like(c.t)
     for a, long in zip(where, longs, strict=True):
-        lobes = lobes + bump(np.angle(np.exp(1j * (c.t - a))) * R, 0.55) * (0.4 + 0.6 * long / longs.max())
+        lobes = lobes + bump(np.angle(np.exp(1j * (c.t - a))) * R, 0.55) * (
+            0.4 + 0.6 * long / longs.max()
+        )
     c.h += c.wall * bead_mm / 10 * (0.35 + np.minimum(lobes, 1.4)) * bump(low, 0.45)
     shades = c.mixed()[int(len(c.s) * 0.93)]
     for a, long in zip(where, longs, strict=True):
@@ -456,7 +524,9 @@ def drips(
         r[-1] = 1e-3
         place = R + 0.02 + coat_mm / 20
         tail = Surface(
-            np.stack([r, z], 1), around(0.3, 0.05), (c.at[0] + place * np.cos(a), c.at[1] + place * np.sin(a))
+            np.stack([r, z], 1),
+            around(0.3, 0.05),
+            (c.at[0] + place * np.cos(a), c.at[1] + place * np.sin(a)),
         )
         tail.rgb = np.ones((*tail.h.shape, 3)) * shades[j]
         tail.hiding, tail.gloss = 0, c.gloss

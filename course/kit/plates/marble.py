@@ -35,9 +35,7 @@ def hand(seed: int, swirl: float = 1.0) -> list[marbling.Wave | marbling.Vortex 
         angle = float(rng.uniform(0, 180))
         for turned in (0, 70 + float(rng.uniform(0, 40))):
             strokes.append(
-                marbling.Wave(
-                    angle + turned, size * swirl * float(rng.uniform(0.7, 1.2)), length
-                )
+                marbling.Wave(angle + turned, size * swirl * float(rng.uniform(0.7, 1.2)), length)
             )
         x, y = rng.uniform(-0.55, 0.55, 2)
         turn = float(rng.uniform(70, 150) * rng.choice([-1, 1])) * swirl
@@ -47,7 +45,9 @@ def hand(seed: int, swirl: float = 1.0) -> list[marbling.Wave | marbling.Vortex 
 
 
 @cache
-def _painted(names: tuple[str, ...], parts: tuple[float, ...], seed: int, swirl: float, rounds: int) -> NDArray[np.float32]:
+def _painted(
+    names: tuple[str, ...], parts: tuple[float, ...], seed: int, swirl: float, rounds: int
+) -> NDArray[np.float32]:
     """Return each colour's cover on the grid, from 0 to 1."""
     shares = dict(zip(names, parts, strict=True))
     pattern = marbling.pattern(shares, names[0], hand(seed, swirl), seed, rounds)

@@ -49,9 +49,7 @@ def render(
     whole: dict[str, Any] = {
         "type": "scene",
         "integrator": {"type": "path", "max_depth": 9 if _clear(scene) else 4, "rr_depth": 4},
-        "ground": _mesh(
-            Mesh(studio.ground(scene.lift), np.ones(3) * studio.GROUND, kind="card")
-        ),
+        "ground": _mesh(Mesh(studio.ground(scene.lift), np.ones(3) * studio.GROUND, kind="card")),
         **studio.lights(light, view),
         "camera": _camera(view, width, height, scene),
     }

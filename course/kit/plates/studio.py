@@ -1,4 +1,4 @@
-"""Lights, ground and cameras: the same bench for all plates, four lights, twelve views."""
+"""Lights, ground and cameras: the same bench for all plates, four lights, thirteen views."""
 
 from __future__ import annotations
 
@@ -13,9 +13,10 @@ from course.kit.plates.shoot import renderer
 VIEWS: dict[str, tuple[float, float, float, tuple[float, float, float]]] = {
     "side": (27.0, 21.5, 66.0, (0.0, 0.0, 1.6)),
     "low": (11.0, 22.0, 66.0, (0.0, 0.0, 1.4)),
-    "top": (84.0, 21.5, 62.0, (0.0, 0.0, 2.0)),
+    "top": (84.0, 25.5, 62.0, (0.0, 0.0, 2.0)),
     "close": (31.0, 14.5, 52.0, (0.0, -6.8, 3.4)),
     "closetop": (50.0, 14.5, 52.0, (0.0, -4.4, 4.0)),
+    "trim": (17.0, 23.0, 66.0, (0.8, 0.0, 1.0)),
     "domes": (25.0, 17.0, 66.0, (0.2, 0.0, 1.4)),
     "dome": (31.0, 10.5, 52.0, (0.6, -3.6, 1.9)),
     "jug": (60.0, 19.5, 56.0, (0.5, 0.0, 5.2)),
@@ -56,7 +57,7 @@ def _mirrored(view: str, aside: float, far: float = 55.0, above: float = 0.0) ->
     here, target = eye(view)
     way = target - here
     if view == "top":
-        return np.array([aside, 9.0 + above, 75.0])
+        return np.array([1.4 * aside, 9.0 + above, 70.0])
     way[2] = -way[2]
     if view == "low":  # what the top mirrors would stand in the picture
         above += 13.0
@@ -66,6 +67,7 @@ def _mirrored(view: str, aside: float, far: float = 55.0, above: float = 0.0) ->
 def lights(name: str, view: str) -> dict[str, Any]:
     """Return the lights: window, lamp, strips or panel."""
     aim = np.array([0.0, 0.0, 3.0])
+    much = 2.0 if view == "top" else 1.0  # straight down, a skin mirrors least
     out: dict[str, Any] = {}
     if name == "window":  # six panes, daylight from the left
         middle = _mirrored(view, -7.0, above=-1)
@@ -75,13 +77,13 @@ def lights(name: str, view: str) -> dict[str, Any]:
         up = np.cross(back, across)
         for k in range(6):
             at = middle + across * (k % 3 - 1) * 7.6 + up * (k // 3 - 0.5) * 8.6
-            out[f"pane{k}"] = _panel(at, at + back, 6.8, 7.8, [6.0, 6.2, 6.6])
+            out[f"pane{k}"] = _panel(at, at + back, 6.8, 7.8, much * np.array([6.0, 6.2, 6.6]))
         out["left"] = _panel((-40, -18, 24), aim, 22, 36, [7.6, 7.7, 8.0])
         out["right"] = _panel((44, -14, 22), aim, 12, 26, [4.0, 3.9, 3.8])
         out["sky"] = {"type": "constant", "radiance": rgb([0.46, 0.47, 0.49])}
     elif name == "lamp":  # one round lamp, warm, from the right
         middle = _mirrored(view, 8.0)
-        out["lamp"] = _panel(middle, aim, 1, 1, [8.2, 7.8, 7.2])
+        out["lamp"] = _panel(middle, aim, 1, 1, much * np.array([8.2, 7.8, 7.2]))
         out["lamp"]["type"] = "disk"
         mi = renderer()
         out["lamp"]["to_world"] = (
@@ -95,13 +97,13 @@ def lights(name: str, view: str) -> dict[str, Any]:
     elif name == "strips":  # two tubes of a kitchen ceiling
         for k, aside in enumerate((-9.0, 7.0)):
             at = _mirrored(view, aside, above=2 * k)
-            out[f"tube{k}"] = _panel(at, aim, 4.2, 34.0, [7.0, 7.2, 7.4])
+            out[f"tube{k}"] = _panel(at, aim, 4.2, 34.0, much * np.array([7.0, 7.2, 7.4]))
         out["front"] = _panel((0, -46, 46), aim, 60, 14, [5.4, 5.5, 5.6])
         out["left"] = _panel((-42, -16, 18), aim, 12, 28, [6.5, 6.6, 6.8])
         out["sky"] = {"type": "constant", "radiance": rgb([0.46, 0.47, 0.48])}
     else:  # panel: one wide soft light behind, with an edge across the top
         at = _mirrored(view, 3.0, above=11.0)
-        out["panel"] = _panel(at, aim, 50, 18, [3.6, 3.6, 3.65])
+        out["panel"] = _panel(at, aim, 50, 18, much * np.array([3.6, 3.6, 3.65]))
         out["left"] = _panel((-42, -20, 22), aim, 16, 32, [6.0, 6.0, 6.1])
         out["right"] = _panel((42, -20, 22), aim, 16, 32, [6.0, 6.0, 6.1])
         out["sky"] = {"type": "constant", "radiance": rgb([0.46, 0.46, 0.47])}

@@ -53,9 +53,7 @@ def profile(
     path = [points[0]]
     for a, b, c, radius in zip(points, points[1:], points[2:], radii, strict=False):
         back, on = (a - b) / np.linalg.norm(a - b), (c - b) / np.linalg.norm(c - b)
-        path += [
-            b + radius * (back * (1 - t) ** 2 + on * t**2) for t in np.linspace(0, 1, 40)
-        ]
+        path += [b + radius * (back * (1 - t) ** 2 + on * t**2) for t in np.linspace(0, 1, 40)]
     line = np.array([*path, points[-1]])
     along = np.r_[0, np.cumsum(np.hypot(*np.diff(line, axis=0).T))]
     even = np.linspace(0, along[-1], max(8, int(along[-1] / spacing)))
@@ -110,7 +108,7 @@ class Surface:
         self.rgb: Array | None = None  # in place of cover and shades
         self.dull, self.bare = np.zeros(shape), np.zeros(shape)
         self.base = np.ones((*shape, 3)) * linear(MOUSSE)
-        self.gloss, self.haze, self.hiding = 0.014, 0.25, 0.03  # cm; 0: no base below
+        self.gloss, self.haze, self.hiding = 0.006, 0.25, 0.03  # cm; 0: no base below
         self.extra: list[Mesh] = []
 
     # --- coat ---------------------------------------------------------------------------
@@ -159,7 +157,9 @@ class Surface:
         walls = np.nonzero((self.wall.ravel() < 0.5) & (self.r.ravel() > 0.1))[0]
         rim = float(self.rho[walls.max(), 0]) if walls.size else 0.0
         rho = np.where(rho > rim, rho - run * steep * (rho - rim), rho) * PUDDLE
-        sway = 0.05 * run * blobs(seed + 900, 3.0)(9 * np.cos(self.t), 9 * np.sin(self.t) + self.s / 5)
+        sway = (
+            0.05 * run * blobs(seed + 900, 3.0)(9 * np.cos(self.t), 9 * np.sin(self.t) + self.s / 5)
+        )
         t = self.t + self.wall * sway
         x, y = rho * np.cos(t), rho * np.sin(t)
         if bend is not None:
@@ -192,7 +192,7 @@ class Surface:
     def muddle(self, share: float, cm: float) -> None:
         """Stir the colours: a share of each point is the mixture of its surroundings."""
         whole = np.tensordot(self.cell / self.cell.sum(), self.cover, 2)
-        local = 0.5 * self.blurred(cm) + 0.5 * whole
+        local = 0.35 * self.blurred(cm) + 0.65 * whole
         self.rgb = stirred((1 - share) * self.blurred(0.05) + share * local, self.shades)
 
     # --- places -------------------------------------------------------------------------
@@ -245,9 +245,7 @@ class Surface:
         r, z = self.r + self.nr * self.h, self.z + self.nz * self.h
         if floor is not None:
             z = np.maximum(z, floor)
-        points = np.stack(
-            [r * np.cos(self.t) + self.at[0], r * np.sin(self.t) + self.at[1], z], -1
-        )
+        points = np.stack([r * np.cos(self.t) + self.at[0], r * np.sin(self.t) + self.at[1], z], -1)
         points[:, -1] = points[:, 0]
         return Mesh(
             points,

@@ -47,7 +47,9 @@ def turned(
     return Mesh(points, shade, gloss=gloss, kind=kind)
 
 
-def tube(path: Array, radius: Array | float, shade: Array, *, flat: float = 1.0, **how: Any) -> Mesh:
+def tube(
+    path: Array, radius: Array | float, shade: Array, *, flat: float = 1.0, **how: Any
+) -> Mesh:
     """Return a tube along a path; `flat` widens it sideways."""
     way = np.gradient(path, axis=0)
     way /= np.linalg.norm(way, axis=1, keepdims=True)
@@ -88,14 +90,14 @@ def bowl(shade: Array = WHITE, *, kind: str = "glaze", gloss: float = 0.08) -> M
     """Return a bowl of 17 cm."""
     return turned(
         [(0.01, 0.5), (4.6, 0.5), (8.3, 5.6), (8.65, 5.6), (4.8, 0.0), (0.01, 0.0)],
-        [2.2, 2.6, 0.12, 0.12, 0.5][:4],
+        [2.2, 0.12, 0.12, 0.5],
         shade,
         kind=kind,
         gloss=gloss,
     )
 
 
-BOWL_LEVEL, BOWL_RADIUS = 4.0, 7.28
+BOWL_LEVEL, BOWL_RADIUS = 4.0, 7.2
 
 
 def liquid(g: Glaze, radius: float, level: float, **marbled: Any) -> Surface:
@@ -108,12 +110,17 @@ def liquid(g: Glaze, radius: float, level: float, **marbled: Any) -> Surface:
     return c
 
 
-def froth(c: Surface, at: tuple[float, float], reach: float, number: int, seed: int, mm: float) -> None:
+def froth(
+    c: Surface, at: tuple[float, float], reach: float, number: int, seed: int, mm: float
+) -> None:
     """Set bubbles on a liquid around a place: each a low dome in a fine furrow."""
     rng = np.random.default_rng(seed)
     rgb = c.mixed().copy()
     for _ in range(number):
-        a, far = rng.uniform(-np.pi, np.pi), reach * np.sqrt(rng.uniform(0.0, 1)) * float(rng.uniform(0.5, 1.1))
+        a, far = (
+            rng.uniform(-np.pi, np.pi),
+            reach * np.sqrt(rng.uniform(0.0, 1)) * float(rng.uniform(0.5, 1.1)),
+        )
         x, y = at[0] + far * np.cos(a), at[1] + far * np.sin(a)
         size = min(mm / 20 * float(np.exp(0.5 * rng.standard_normal())), 0.45)
         s, t = float(np.hypot(x, y)), float(np.arctan2(y, x))
@@ -133,13 +140,15 @@ def froth(c: Surface, at: tuple[float, float], reach: float, number: int, seed: 
 
 
 def layered_jug(g: Glaze, *, layers: int, drop_cm: float) -> Scene:
-    """The marbled jug from above: each layer poured gently onto the last."""
-    c = liquid(g, JUG_RADIUS - 0.12, JUG_LEVEL, swirl=0.10 + 0.02 * drop_cm, rounds=layers, wisps=0.5)
+    """Return the marbled jug from above: each layer poured gently onto the last."""
+    c = liquid(
+        g, JUG_RADIUS - 0.12, JUG_LEVEL, swirl=0.10 + 0.02 * drop_cm, rounds=layers, wisps=0.5
+    )
     return Scene().add(c.mesh(), *jug())
 
 
 def ribbon(g: Glaze, *, viscosity: float, temperature_degc: float, seconds: float = 5.0) -> Scene:
-    """A ribbon falls back into the bowl and sinks as a deep liquid levels.
+    """Let a ribbon fall back into the bowl and sink as a deep liquid levels.
 
     A wave k dies as exp(-t (density gravity / k + tension k) / (2 viscosity)).
     """
@@ -167,8 +176,10 @@ def ribbon(g: Glaze, *, viscosity: float, temperature_degc: float, seconds: floa
     for _ in range(2):
         field = (
             2 * field
-            + np.roll(field, 1, 0) + np.roll(field, -1, 0)
-            + np.roll(field, 1, 1) + np.roll(field, -1, 1)
+            + np.roll(field, 1, 0)
+            + np.roll(field, -1, 0)
+            + np.roll(field, 1, 1)
+            + np.roll(field, -1, 1)
         ) / 6
     c.h = c.h + sample(field, c.u + 20, c.v + 20)
     end = (4.6 * np.sin(2 * np.pi * 2.25) * 0.9 + 0.3 * np.sin(9.0), 4.0 - 6.2)
@@ -182,7 +193,7 @@ def ribbon(g: Glaze, *, viscosity: float, temperature_degc: float, seconds: floa
 
 
 def skin(g: Glaze, *, wrinkle_mm: float, roughness_um: float, open_cm: float) -> Scene:
-    """A glaze that stood uncovered: a dull skin, wrinkled where a finger has pushed it."""
+    """Return a glaze that stood uncovered: a dull skin, wrinkled where a finger has pushed it."""
     c = liquid(g, BOWL_RADIUS - 0.05, BOWL_LEVEL)
     x, y = c.x - 2.2, c.y + 1.6
     turn = np.radians(35)
@@ -201,7 +212,7 @@ def skin(g: Glaze, *, wrinkle_mm: float, roughness_um: float, open_cm: float) ->
 
 
 def base(g: Glaze, *, chocolate: float, bubbles: int = 40) -> Scene:
-    """The base in its pan: clear before the chocolate goes in, an opaque cream after."""
+    """Return the base in its pan: clear before the chocolate goes in, an opaque cream after."""
     pan = turned(
         [(0.01, 0.3), (7.9, 0.3), (8.0, 7.6), (8.25, 7.6), (8.1, 0.0), (0.01, 0.0)],
         [0.9, 0.12, 0.1, 0.8],
@@ -209,7 +220,14 @@ def base(g: Glaze, *, chocolate: float, bubbles: int = 40) -> Scene:
         kind="metal",
         gloss=0.16,
     )
-    grip = tube(np.array([[8.1 + d, 2.0 + 0.15 * d, 6.2 + 0.05 * d] for d in np.linspace(0, 12, 20)]), 0.45, STEEL, flat=1.7, kind="metal", gloss=0.2)
+    grip = tube(
+        np.array([[8.1 + d, 2.0 + 0.15 * d, 6.2 + 0.05 * d] for d in np.linspace(0, 12, 20)]),
+        0.45,
+        STEEL,
+        flat=1.7,
+        kind="metal",
+        gloss=0.2,
+    )
     c = liquid(g, 7.9, 3.4)
     scene = Scene().add(pan, grip)
     if chocolate > 0:
@@ -220,12 +238,21 @@ def base(g: Glaze, *, chocolate: float, bubbles: int = 40) -> Scene:
 
 
 def blade(g: Glaze, *, under_cm: float, bubbles: int, bubble_mm: float) -> Scene:
-    """A stick blender in its jug: the head covered, or at the surface where it draws air."""
+    """Stand a stick blender in its jug: the head covered, or at the surface where it draws air."""
     c = liquid(g, JUG_RADIUS - 0.12, JUG_LEVEL, swirl=0.5)
     lean, at = np.array([0.16, 0.10, 1.0]), np.array([0.2, 0.3])
     lean /= np.linalg.norm(lean)
     foot = np.array([at[0], at[1], JUG_LEVEL - under_cm - 1.6])
-    bell = [(2.85, 0.0), (2.95, 0.2), (2.6, 1.7), (1.5, 2.7), (0.95, 3.4), (0.9, 12.0), (1.35, 13.0), (1.4, 24.0)]
+    bell = [
+        (2.85, 0.0),
+        (2.95, 0.2),
+        (2.6, 1.7),
+        (1.5, 2.7),
+        (0.95, 3.4),
+        (0.9, 12.0),
+        (1.35, 13.0),
+        (1.4, 24.0),
+    ]
     line = profile(bell, [0.1, 1.0, 0.9, 0.4, 0.6, 0.3], 0.1)
     path = foot + line[:, 1:] * lean
     head = tube(path, line[:, 0], STEEL, kind="metal", gloss=0.10)
@@ -248,11 +275,23 @@ def leaf(g: Glaze, *, soaked: float, long_cm: float, wide_cm: float, leaves: int
             x = np.linspace(-long_cm / 2, long_cm / 2, 700)[:, None]
             y = np.linspace(-wide_cm / 2, wide_cm / 2, 260)[None]
             net = np.minimum(*(np.abs((x + s * y) / 1.3 % 1 - 0.5) for s in (-1.0, 1.0)))
-            z = 0.25 + 0.32 * k + (0.9 + 0.3 * k) * (x / long_cm * 2) ** 2 * 0.5 - 0.020 * bump(net, 0.10)
+            z = (
+                0.25
+                + 0.32 * k
+                + (0.9 + 0.3 * k) * (x / long_cm * 2) ** 2 * 0.5
+                - 0.020 * bump(net, 0.10)
+            )
             z = z + 0.10 * np.sin(0.7 * y + 0.3 * x + k)
             a = np.radians(float(rng.uniform(8, 16)) * (k - (leaves - 1) / 2) + 14)
             px, py = x + 0 * y, y + 0 * x
-            points = np.stack([px * np.cos(a) - py * np.sin(a), px * np.sin(a) + py * np.cos(a) + 1.6 * (k - 1), z + 0 * px], -1)
+            points = np.stack(
+                [
+                    px * np.cos(a) - py * np.sin(a),
+                    px * np.sin(a) + py * np.cos(a) + 1.6 * (k - 1),
+                    z + 0 * px,
+                ],
+                -1,
+            )
             scene.add(Mesh(points, shade, kind="film", haze=0.30))
         return scene
     dish = turned(
@@ -263,46 +302,51 @@ def leaf(g: Glaze, *, soaked: float, long_cm: float, wide_cm: float, leaves: int
     for k in range(leaves):
         u = np.linspace(-1, 1, 320)[:, None]
         v = np.linspace(-1, 1, 220)[None]
-        fold = blobs(g.seed + 3 * k, 4.5)(6 * u, 5 * v)
-        ripple = np.sin(3.4 * u + 1.1 * fold + 0.9 * np.sin(2 * v + k)) + 0.35 * np.sin(5 * v + fold)
-        x = 5.6 * u * (1 - 0.05 * fold) + 0.4 * np.sin(2 * v + k)
-        y = 3.4 * v * (1 - 0.06 * np.sin(3 * u + fold)) + 0.5 * np.sin(2.2 * u + 2 * k)
-        net = np.minimum(*(np.abs((6 * u + s * 4.5 * v) / 1.5 % 1 - 0.5) for s in (-1.0, 1.0)))
-        z = 1.5 + 0.55 * k + 0.30 * ripple + 0.10 * fold - 0.03 * bump(net, 0.14)
+        fold = blobs(g.seed + 3 * k, 6.0)(6 * u, 5 * v)
+        ripple = np.sin(3.0 * u + 0.7 * fold + 0.8 * v) + 0.4 * np.sin(4.2 * v - 1.4 * u + k)
+        x = 5.6 * u * (1 - 0.03 * fold) + 0.25 * np.sin(2 * v + k)
+        y = 3.4 * v * (1 - 0.03 * np.sin(3 * u)) + 0.5 * np.sin(2.0 * u + 2 * k)
+        z = 1.35 + 0.5 * k + 0.26 * ripple + 0.10 * fold
         a = 0.7 * k - 0.3
-        points = np.stack([x * np.cos(a) - y * np.sin(a), x * np.sin(a) + y * np.cos(a), np.maximum(z, 0.6)], -1)
-        scene.add(Mesh(points, shade, kind="film", haze=0.72))
+        points = np.stack(
+            [x * np.cos(a) - y * np.sin(a), x * np.sin(a) + y * np.cos(a), np.maximum(z, 0.6)], -1
+        )
+        scene.add(Mesh(points, 0.85 * shade, gloss=0.05))
     level = Surface(np.array([[r, 1.3] for r in np.linspace(1e-3, 9.05, 60)]), around(9, 0.2))
     return scene.add(dish, Mesh(level.mesh().points, np.ones(3), kind="water"))
 
 
-def trimming(g: Glaze, *, coat_mm: float, longest_mm: float, number: int, bead_mm: float, done_deg: float) -> Scene:
-    """The foot is trimmed when single drops fall: a palette knife goes round under the edge."""
+def trimming(
+    g: Glaze, *, coat_mm: float, longest_mm: float, number: int, bead_mm: float, done_deg: float
+) -> Scene:
+    """Trim the foot: a palette knife goes round under the edge."""
     lift = 3.2
     c = cakes.cylinder()
     cakes.drips(c, g, coat_mm=coat_mm, longest_mm=longest_mm, number=number, bead_mm=bead_mm)
     here = FRONT + np.radians(done_deg)
-    cut = step(np.angle(np.exp(1j * (c.t - here))), -0.06, 0.02)  # 1 on the right: still there
+    cut = step(np.angle(np.exp(1j * (here - c.t))), -0.06, 0.02)  # 1 on the left: still there
     clean = cakes.cylinder()
     cakes.right(clean, g, coat_mm=coat_mm)
     c.h = c.h * cut + np.minimum(clean.h, coat_mm / 10) * (1 - cut)
-    left = [
-        m
-        for m in c.extra
-        if np.angle(np.exp(1j * (np.arctan2(m.points[0, :, 1].mean(), m.points[0, :, 0].mean()) - here))) > 0.05
-    ]
+    left = [m for m in c.extra if _turn(m, here) < -0.05]
     scene = Scene(lift=lift).add(c.mesh(), cakes.stand(c, lift), *left)
-    x = np.linspace(-3.0, 13.5, 90)[:, None]
+    x = np.linspace(-3.0, 9.5, 90)[:, None]
     y = np.linspace(-1, 1, 24)[None]
     tip = np.sqrt(np.clip(1 - (np.clip(-1.6 - x, 0, None) / 1.4) ** 2, 0.0, 1))
-    turn = here + np.pi + 0.42
+    turn = here + np.pi / 2 - 0.55
     middle = np.array([9.0 * np.cos(here), 9.0 * np.sin(here), -0.06])
-    way = np.array([np.cos(turn), np.sin(turn), -0.05])
-    aside = np.array([-np.sin(turn), np.cos(turn), 0.12])
-    flat = middle + x[..., None] * way + (1.45 * y * tip)[..., None] * aside
+    way = np.array([np.cos(turn), np.sin(turn), -0.02])
+    aside = np.array([-np.sin(turn), np.cos(turn), 0.5])
+    flat = middle + x[..., None] * way + (1.15 * y * tip)[..., None] * aside
     scene.add(Mesh(flat, STEEL, kind="metal", gloss=0.10))
-    grip = middle + np.linspace(13.2, 24, 30)[:, None] * way
+    grip = middle + np.linspace(9.3, 20, 30)[:, None] * way
     return scene.add(tube(grip, np.r_[0.5, np.full(28, 0.85), 0.6], BLACK, flat=1.25, gloss=0.2))
+
+
+def _turn(mesh: Mesh, here: float) -> float:
+    """Return how far round from an angle a mesh stands."""
+    x, y = mesh.points[0, :, 0].mean(), mesh.points[0, :, 1].mean()
+    return float(np.angle(np.exp(1j * (np.arctan2(y, x) - here))))
 
 
 def _still(g: Glaze, parts: list[tuple[str, float, float]]) -> Scene:
@@ -316,12 +360,14 @@ def _still(g: Glaze, parts: list[tuple[str, float, float]]) -> Scene:
 
 
 def title(g: Glaze) -> Scene:
-    """A cake and three domes."""
-    return _still(g, [("cylinder", -5.2, 2.0), ("dome", 8.2, 3.6), ("dome", 4.4, -6.0), ("dome", 11.6, -3.4)])
+    """Return a cake and three domes."""
+    return _still(
+        g, [("cylinder", -5.6, 2.0), ("dome", 7.0, 3.6), ("dome", 3.2, -6.2), ("dome", 10.0, -3.6)]
+    )
 
 
 def readme(g: Glaze) -> Scene:
-    """A ring and two domes."""
+    """Return a ring and two domes."""
     return _still(g, [("ring", 3.6, 1.6), ("dome", -9.2, 0.6), ("dome", -5.4, -6.6)])
 
 

@@ -99,7 +99,12 @@ def test_texts_are_sentences_and_the_caption_says_that_it_is_rendered(plate):
 def test_the_shares_of_a_glaze_make_a_whole(glaze):
     assert sum(glaze.shares.values()) == pytest.approx(1)
     assert list(glaze.shares) == list(glaze.shades)
-    assert len(glaze.shares) == 1 or max(glaze.shares.values()) >= 0.5
+
+
+def test_colours_without_a_half_are_only_seen_gone_muddy():
+    for plate in plates.plates():
+        if max(plates.glazes()[plate.glaze].shares.values()) < 0.5:
+            assert plate.state == "muddy"
 
 
 def test_a_name_that_is_not_there_is_refused_with_a_next_step():
