@@ -11,6 +11,8 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
+from PIL.Image import Image
+
 from course.kit.plates import shoot
 from course.kit.plates.scenes import scene_of
 from exercises.craft import plates
@@ -27,9 +29,7 @@ def chosen(names: Sequence[str]) -> list[plates.Plate]:
     return [p for p in plates.plates() if not names or p.id in names or p.state in names]
 
 
-def make(
-    plate: plates.Plate, *, width: int = plates.WIDTHS[-1], samples: int = SAMPLES
-) -> shoot.Image.Image:
+def make(plate: plates.Plate, *, width: int = plates.WIDTHS[-1], samples: int = SAMPLES) -> Image:
     """Return a plate, rendered."""
     wide, high = plates.Plate.size(width)
     light = shoot.render(scene_of(plate), plate.view, plate.light, wide, high, samples, plate.seed)

@@ -91,8 +91,8 @@ def right(
 def lost(c: Surface, roughness_um: float, texture_um: float, where: Array | float = 1.0) -> None:
     """Take from the mirror what a roughness scatters.
 
-    Share lost = 1 - exp(-(4 pi roughness cos a / wavelength)²) at a = 53° [bennett1961];
-    width of the haze = 2 roughness / texture length [beckmann1963].
+    Share lost = 1 - exp(-(4 pi roughness cos a / wavelength)²) at a = 53° [bennett-porteus1961];
+    width of the haze = 2 roughness / texture length [beckmann-spizzichino1963].
     """
     share = 1 - np.exp(-((4 * np.pi * roughness_um * 0.6 / WAVELENGTH) ** 2))
     c.dull = np.maximum(c.dull, share * where)

@@ -17,7 +17,7 @@ TENSION, DENSITY, GRAVITY = 0.06, 1250.0, 9.81  # N/m, kg/m3, m/s2; from memory
 _SIZE, _GRID = 40.0, 800  # cm across, points
 
 
-def step(x: ArrayLike, low: float, high: float) -> Array:
+def step(x: ArrayLike, low: float | Array, high: float | Array) -> Array:
     """Return a soft step from 0 at `low` to 1 at `high`."""
     t = np.clip((np.asarray(x, float) - low) / (high - low), 0, 1)
     return np.asarray(t * t * (3 - 2 * t))
@@ -90,7 +90,7 @@ def levelled(seed: int, viscosity: float, seconds: float, film: float) -> Field:
     """Return what levelling leaves of a pour's unevenness.
 
     A wave k dies as exp(-(tension k⁴ + density gravity k²) film³ t / (3 viscosity)).
-    Viscosity in Pa s, film in cm.  Source: [orchard1962].
+    Viscosity in Pa s, film in cm.  Source: [orchard1963].
     """
     thick = film / 100
 

@@ -311,7 +311,7 @@ def leaf(g: Glaze, *, soaked: float, long_cm: float, wide_cm: float, leaves: int
         points = np.stack(
             [x * np.cos(a) - y * np.sin(a), x * np.sin(a) + y * np.cos(a), np.maximum(z, 0.6)], -1
         )
-        scene.add(Mesh(points, 0.85 * shade, gloss=0.05))
+        scene.add(Mesh(points, shade, gloss=0.05))
     level = Surface(np.array([[r, 1.3] for r in np.linspace(1e-3, 9.05, 60)]), around(9, 0.2))
     return scene.add(dish, Mesh(level.mesh().points, np.ones(3), kind="water"))
 
