@@ -333,15 +333,15 @@ def streaks(
         a = np.radians(turn)
         along = x * np.cos(a) + y * np.sin(a)
         aside = -x * np.sin(a) + y * np.cos(a) - off - curve * along**2
-        aside = aside + 0.06 * np.sin(along * 2.1 + k) + 0.04 * np.sin(along * 5.3)
+        aside = aside + 0.07 * np.sin(along * 0.9 + k)
         return along, aside, a
 
     def bend(x: Array, y: Array) -> tuple[Array, Array]:
         for k in range(tracks - 1, -1, -1):
             along, aside, a = track(x, y, k)
-            comb = 0.55 + 0.45 * blobs(seed + 70 + k, 0.45)(aside, 0.03 * along)
+            comb = 0.75 + 0.25 * blobs(seed + 70 + k, 0.8)(aside, 0.01 * along)
             pull = 2.6 * comb * (1 - step(np.abs(aside), 0.36 * blade_cm, 0.56 * blade_cm))
-            pull = pull * step(along, -7.0, -4.5)
+            pull = pull * step(along, -7.6, -4.5)
             x, y = x - pull * np.cos(a), y - pull * np.sin(a)
         return x, y
 
@@ -349,19 +349,19 @@ def streaks(
     top = 1 - c.wall
     for k in range(tracks):
         along, aside, _ = track(c.x, c.y, k)
-        end = 5.5 - 2.0 * k
-        on = step(along, -7.4, -6.2) * (1 - step(along, end, end + 0.25)) * top
+        end = 6.2 - 1.6 * k
+        on = step(along, -8.2, -7.0) * (1 - step(along, end, end + 0.25)) * top
         inside = (1 - step(np.abs(aside), 0.40 * blade_cm, 0.52 * blade_cm)) * on
-        comb = blobs(seed + 80 + k, 0.30)(aside, 0.025 * along)
-        comb = comb + 0.5 * blobs(seed + 85 + k, 0.12)(aside, 0.05 * along)
-        c.h += inside * (-furrow_mm / 10 + furrow_mm / 60 * comb)
+        comb = blobs(seed + 80 + k, 0.34)(aside, 0.008 * along)
+        comb = comb + 0.5 * blobs(seed + 85 + k, 0.20)(aside, 0.008 * along)
+        c.h += inside * (-furrow_mm / 10 + furrow_mm / 95 * comb)
         heap = np.clip(0.75 + 0.6 * blobs(seed + 90 + k, 1.1)(along, 4 * np.sign(aside)), 0.1, 2.2)
         c.h += ridge_mm / 10 * heap * on * bump(np.abs(aside) - 0.60 * blade_cm, 0.13)
         pile = bump(along - end - 0.2, 0.28) * (
             1 - step(np.abs(aside), 0.4 * blade_cm, 0.6 * blade_cm)
         )
         c.h += top * pile * ridge_mm / 7 * np.clip(1 + 0.5 * comb, 0.2, 2)
-        lost(c, 0.13, 1.1, inside * np.clip(0.75 + 0.3 * comb, 0, 1))
+        lost(c, 0.13, 1.1, inside * np.clip(0.85 + 0.15 * comb, 0, 1))
     c.h = np.maximum(c.h, 0.012)
 
 

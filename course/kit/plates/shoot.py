@@ -88,7 +88,7 @@ def _camera(view: str, width: int, height: int, scene: Scene) -> dict[str, Any]:
         "to_world": mi.ScalarTransform4f().look_at(
             origin=[float(v) for v in here],
             target=[float(v) for v in target],
-            up=[0, 0, 1] if view != "top" else [0, 1, 0],
+            up=[0, 0, 1] if studio.VIEWS[view][0] < 80 else [0, 1, 0],
         ),
         "film": {
             "type": "hdrfilm",

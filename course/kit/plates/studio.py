@@ -1,4 +1,4 @@
-"""Lights, ground and cameras: the same bench for all plates, four lights, thirteen views."""
+"""Lights, ground and cameras: the same bench for all plates, four lights, fourteen views."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ VIEWS: dict[str, tuple[float, float, float, tuple[float, float, float]]] = {
     "dome": (31.0, 10.5, 52.0, (0.6, -3.6, 1.9)),
     "jug": (60.0, 19.5, 56.0, (0.5, 0.0, 5.2)),
     "blender": (50.0, 21.0, 58.0, (0.2, 0.0, 6.4)),
+    "domestop": (84.0, 18.5, 62.0, (0.2, 0.0, 1.6)),
     "bowl": (47.0, 24.0, 56.0, (0.0, 0.0, 3.0)),
     "bench": (36.0, 25.0, 62.0, (0.0, 0.0, 0.5)),
     "wide": (25.0, 24.5, 70.0, (0.2, 0.0, 1.8)),
@@ -43,20 +44,27 @@ def eye(view: str) -> tuple[Array, Array]:
 
 def _panel(at: Any, aim: Any, wide: float, high: float, light: Any) -> dict[str, Any]:
     mi = renderer()
+    way = np.asarray(aim, float) - np.asarray(at, float)
+    upright = [0.01, 0.02, 1.0] if np.hypot(way[0], way[1]) > 0.4 * abs(way[2]) else [0.0, 1.0, 0.0]
     return {
         "type": "rectangle",
         "to_world": mi.ScalarTransform4f()
-        .look_at(origin=list(map(float, at)), target=list(map(float, aim)), up=[0.01, 0.02, 1])
+        .look_at(origin=list(map(float, at)), target=list(map(float, aim)), up=upright)
         .scale([wide / 2, high / 2, 1]),
         "emitter": {"type": "area", "radiance": rgb(light)},
     }
+
+
+def _above(view: str) -> bool:
+    """Return whether the camera looks straight down."""
+    return VIEWS[view][0] > 80
 
 
 def _mirrored(view: str, aside: float, far: float = 55.0, above: float = 0.0) -> Array:
     """Return the point that the top mirrors: so far behind, so many cm aside and above."""
     here, target = eye(view)
     way = target - here
-    if view == "top":
+    if _above(view):
         return np.array([1.4 * aside, 9.0 + above, 70.0])
     way[2] = -way[2]
     if view == "low":  # what the top mirrors would stand in the picture
@@ -67,12 +75,12 @@ def _mirrored(view: str, aside: float, far: float = 55.0, above: float = 0.0) ->
 def lights(name: str, view: str) -> dict[str, Any]:
     """Return the lights: window, lamp, strips or panel."""
     aim = np.array([0.0, 0.0, 3.0])
-    much = 2.0 if view == "top" else 1.0  # straight down, a skin mirrors least
+    much = 2.0 if _above(view) else 1.0  # straight down, a skin mirrors least
     out: dict[str, Any] = {}
     if name == "window":  # six panes, daylight from the left
         middle = _mirrored(view, -7.0, above=-1)
         back = (aim - middle) / np.linalg.norm(aim - middle)
-        across = np.cross([0, 0, 1], back) if view != "top" else np.array([1.0, 0, 0])
+        across = np.cross([0, 0, 1], back) if not _above(view) else np.array([1.0, 0, 0])
         across = across / np.linalg.norm(across)
         up = np.cross(back, across)
         for k in range(6):
