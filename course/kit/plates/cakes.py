@@ -321,7 +321,7 @@ def streaks(
     right(c, g, coat_mm=coat_mm)
     paths = [
         (
-            float(rng.uniform(-4.5, 1.5)) + 3.2 * k,
+            float(rng.uniform(-4.6, -1.6)) + 3.2 * k,
             float(rng.uniform(-28, 28)),
             float(rng.uniform(-0.02, 0.02)),
         )
