@@ -313,6 +313,7 @@ def streaks(
     blade_cm: float,
     furrow_mm: float,
     ridge_mm: float,
+    at_cm: float = -2.0,
     tracks: int = 2,
     seed: int = 1,
 ) -> None:
@@ -321,8 +322,8 @@ def streaks(
     right(c, g, coat_mm=coat_mm)
     paths = [
         (
-            float(rng.uniform(-4.6, -1.6)) + 3.2 * k,
-            float(rng.uniform(-28, 28)),
+            at_cm + 3.0 * k + float(rng.uniform(-0.4, 0.4)),
+            float(rng.uniform(-14, 14)),
             float(rng.uniform(-0.02, 0.02)),
         )
         for k in range(tracks)
