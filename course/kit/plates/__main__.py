@@ -17,7 +17,7 @@ from course.kit.plates import shoot
 from course.kit.plates.scenes import scene_of
 from exercises.craft import plates
 
-SAMPLES = 7  # rays for each pixel; the denoiser does the rest
+SAMPLES = 6  # rays for each pixel; the denoiser does the rest
 
 
 def chosen(names: Sequence[str]) -> list[plates.Plate]:
