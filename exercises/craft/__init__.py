@@ -1,0 +1,1 @@
+"""Data of the craft: the method, the faults, the plates."""
