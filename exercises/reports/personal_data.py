@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 from calculators.faults import fault_error
 from calculators.units import read
@@ -35,10 +36,18 @@ def export_person(book: Book, student: str, path: str | Path) -> Path:
         opened = solutions_opened(book, sheet.paper) is not None
         drawn = [DrawnQuestion.from_json(question) for question in sheet.questions]
         shown = Sheet(sheet.token, held["student"]["name"], sheet.paper, drawn)
-        one["questions"] = sheet.questions if opened else public(shown)["questions"]
+        one["questions"] = sheet.questions if opened else _as_seen(shown)
     make_folder(path.parent)
     write(path, as_json(held))
     return path
+
+
+def _as_seen(shown: Sheet) -> list[dict[str, Any]]:
+    """Return the questions of a sheet as its student sees them."""
+    return [
+        {**question, "parts": [asdict(part) for part in question["parts"]]}
+        for question in public(shown)["questions"]
+    ]
 
 
 @dataclass(frozen=True)

@@ -149,7 +149,7 @@ def choices(asked: Mapping[str, Any]) -> list[Part]:
 
 def drawn(name: str, kitchen: Mapping[str, Any]) -> list[dict[str, Any]]:
     """Return the draws of a question by which it is judged."""
-    return [build(bank()[name], f"tells {name} {n}", kitchen) for n in range(DRAWS)]
+    return [build(bank()[name], f"tells {name} {n}", kitchen).to_json() for n in range(DRAWS)]
 
 
 def earned(asked_all: Iterable[Mapping[str, Any]]) -> dict[str, Earned]:

@@ -19,7 +19,8 @@ def of_its_kind(outcome: str, evidence: str) -> list[Question]:
         one
         for one in bank().values()
         if one.outcome == outcome
-        and {part["kind"] for part in build(one, "kind", KITCHEN)["parts"]} & wanted[evidence]
+        and {part["kind"] for part in build(one, "kind", KITCHEN).to_json()["parts"]}
+        & wanted[evidence]
         and (evidence == "calculate" or one.level == "decide")
     ]
 

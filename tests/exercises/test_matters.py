@@ -134,7 +134,7 @@ def test_what_follows_from_an_unread_answer_waits_and_is_worked_out_once_it_is_r
     mine = {"1a": f"well, {once:g} g perhaps", "1b": f"{once / 10:g} g"}
     _came(ours, "a.json", 0, mine)
     before = {mark.part: mark.awarded for mark in book.marks(1)}
-    assert (before["1a"], before["1b"]) == (0, 1)  # its unit is right
+    assert (before["1a"], before["1b"]) == (0, 0)  # a right unit alone earns nothing
     assert {one.part for one in book.matters(kind=UNREAD_PART)} == {"1a", "1b"}
     first = next(one for one in book.matters() if one.part == "1a")
     seen = preview(book, first.id, Proposal(reads={"1a": f"{once:g} g"}), questions=_bank)
@@ -168,7 +168,7 @@ def test_wrong_with_working_is_a_matter_and_a_method_mark_can_be_given(ours):
     assert worked(book, book.handins()[0], "1a") == "Multiply them."
     total = _awarded(book)
     _decide(book, matter, marks={"1a": 2}, told="Your method holds.")
-    assert _awarded(book) == total + 1  # the unit had its mark
+    assert _awarded(book) == total + 2
     assert next(m for m in book.marks(1) if m.part == "1a").reason == "Your method holds."
 
 

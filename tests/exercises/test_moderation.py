@@ -313,7 +313,7 @@ def test_a_correction_lowers_a_mark_only_where_it_is_confirmed_for_that_person(s
     before = [row.awarded for row in slipped.results("first")]
     remark(slipped, found, by="L. Lecturer", reason="Slip in 1a")
     after = [row.awarded for row in slipped.results("first")]
-    assert [b - a for a, b in zip(before, after, strict=True)] == [2, 2, 0, 0]
+    assert [b - a for a, b in zip(before, after, strict=True)] == [3, 3, 0, 0]
     again = preview_remark(slipped, "first", FIX)
     remark(slipped, again, by="L. Lecturer", reason="Slip in 1a", lower=["s0002"])
     row = slipped.results("first")[2]

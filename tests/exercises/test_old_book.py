@@ -107,4 +107,8 @@ def test_old_hand_ins_are_marked_to_the_marks_that_they_had(copied):
         assert book.handins() == []
         mark_folder(OLD / "hand-ins", book, received_at="2027-03-13 15:30", workers=1)
         key_in(book, "JPE9-T6EC-M9AM-HFJ4-QEJQ", answers, "Marit Oswin")
-        assert _without_blanks(_marks(book)) == _without_blanks(WANTED)
+        now, then = _without_blanks(_marks(book)), _without_blanks(WANTED)
+    # "How many leaves?" answered "9.5" is right without a unit; it lost a mark for it then.
+    assert (then["BP-04"]["4a (of 3)"], then["BP-04"]["Total"]) == ("2", "15")
+    then["BP-04"] |= {"4a (of 3)": "3", "Total": "16"}
+    assert now == then

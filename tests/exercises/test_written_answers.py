@@ -11,7 +11,6 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from exercises.marking.packed import Packed, pack
 
 from calculators.units import read
 from exercises.marking.rules import (
@@ -75,7 +74,7 @@ def _built(row):
         return build(card, "seed")
     listed = dict(re.findall(r"(\w): ([^|]+?)(?= \||$)", row["asked"]))
     right = row["answer"].split()
-    part = {"name": "a", "kind": kind, "prompt": row["asked"], "safety": False, "total": 3}
+    part = {"name": "a", "kind": kind, "prompt": row["asked"], "safety": False, "marks": {kind: 3}}
     if kind == "order":
         part |= {"steps": list(listed.values()), "right": [int(n) for n in right], "says": ""}
     else:
@@ -145,13 +144,3 @@ def test_no_mark_is_given_that_a_fair_person_would_not_give(judged):
 
 def test_what_is_left_to_the_assessor_earns_nothing_until_it_is_settled(judged):
     assert all(verdict.awarded == 0 for _, verdict in judged if verdict.to_settle)
-
-
-def test_a_packed_sheet_judges_every_answer_as_the_sheet_does(judged):
-    """Notebook, answer file and keyed paper are marked from packed sheets, practice is not."""
-    packed = {}
-    for row, verdict in judged:
-        name = (row["asked"], row["answer"], row["kind"])
-        if name not in packed:
-            packed[name] = Packed.of("token", "paper", pack([_built(row)]))
-        assert packed[name].mark({"1a": row["written"]}, questions_now=dict) == [verdict], row
