@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from calculators import blending, cooling, formula, gelatin, safety, syrup, water
+from calculators import blending, cooling, formula, gelatin, mixture, safety, water
 from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.ingredients import ingredient
@@ -119,7 +119,7 @@ def soak_water(scheme: Scheme, glaze: Quantity) -> Quantity | None:
 
 
 def _pan_boils(scheme: Scheme) -> str:
-    """Return where the pan boils in this kitchen, where that can be worked out."""
+    """Return where the pan of the formula boils in this kitchen, where that is known."""
     lines = _kinds(scheme)["pan"]
     soak = soak_water(scheme, scheme.formula.mass)
     pan = []
@@ -129,11 +129,17 @@ def _pan_boils(scheme: Scheme) -> str:
         if mass.m > 0:
             pan.append(Line(line.ingredient, mass))
     try:
-        strength = formula.sugar_in_water(Formula("pan", tuple(pan)))
-        boils = syrup.boiling_point(strength, scheme.kitchen.altitude)
+        held = mixture.glaze(Formula("pan", tuple(pan)))
+        reading = mixture.boil_to(held, mixture.strength(held), scheme.kitchen.altitude).reading
     except FaultsError:
         return ""
-    return f"It boils at about {say(boils)} here."
+    low, typical, high = (
+        say(end, places=1) for end in (reading.low, reading.typical, reading.high)
+    )
+    return (
+        f"With the water of the formula in it, it boils at {typical} here ({low} to {high}: "
+        "tubs, tables and weather differ). If the scale disagrees, believe the scale."
+    )
 
 
 def day_before_steps(scheme: Scheme, stations: Sequence[Station]) -> tuple[PlanStep, ...]:
@@ -191,7 +197,7 @@ def day_before_steps(scheme: Scheme, stations: Sequence[Station]) -> tuple[PlanS
             "Weigh it again. What is missing is water: give it back hot.",
         ),
         hazards=("hot-sugar", "steam"),
-        because="the boiling point from the sugars of the pan and the height of the kitchen",
+        because="the boiling point from all sugars of the pan and the height of the kitchen",
     )
     for technique in formula.gelling(scheme.formula.as_formula()):
         if technique.agent != "gelatin":

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators import formula as f
-from calculators import safety
+from calculators import mixture, safety
 from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.ingredients import PARTS, ingredients
@@ -96,7 +96,7 @@ def test_thinning_adds_water_alone_and_weakens_everything_in_it(water):
     assert thin.of("sucrose", "fat") == pytest.approx(MILKY.of("sucrose", "fat"))
     assert f.sugar_in_water(thin) < f.sugar_in_water(MILKY)
     assert f.gelatin_in_water(thin) < f.gelatin_in_water(MILKY)
-    assert f.supersaturation(thin) < f.supersaturation(MILKY)
+    assert f.supersaturation(thin).typical < f.supersaturation(MILKY).typical
     assert f.water_activity(thin).typical > f.water_activity(MILKY).typical
 
 
@@ -181,17 +181,17 @@ def test_a_formula_without_water_has_no_water_phase_and_says_so():
     assert f.share(dry, "fat").m == pytest.approx(32.09)
 
 
-def test_a_water_phase_beyond_the_equation_is_refused_with_its_strength():
-    with pytest.raises(FaultsError, match=r"too strong.*at most 85"):
-        f.water_activity(Formula("Toffee", [line("sugar", 900), line("water", 100)]))
+def test_a_paste_drier_than_its_fibre_is_refused_with_what_it_holds():
+    with pytest.raises(FaultsError, match=r"too dry.*34 g of water to 24\d g of protein"):
+        f.water_activity(Formula("Paste", [line("cocoa powder", 300), line("water", 25)]))
 
 
-def test_two_formulas_are_compared_where_one_is_too_strong_to_tell_its_water():
-    toffee = Formula("Toffee", [line("sugar", 900), line("water", 100)])
-    assert f.analysis(toffee).water_activity is None
-    beside = f.compare(toffee, MILKY)
+def test_two_formulas_are_compared_where_one_is_too_dry_to_tell_its_water():
+    paste = Formula("Paste", [line("cocoa powder", 300), line("water", 25)])
+    assert f.analysis(paste).water_activity is None
+    beside = f.compare(paste, MILKY)
     row = next(row for row in beside.rows if row.what == "water activity")
-    assert row.first == "too strong to tell"
+    assert row.first == "too dry to tell"
     assert row.second == f.water_activity(MILKY)
     assert not any("its water free" in said for said in beside.sentences)
 
@@ -202,11 +202,11 @@ def test_supersaturation_is_one_for_a_syrup_at_saturation():
     at = q(20, "degC")
     strength = syrup.solubility(at).m
     made = Formula("s", [line("sugar", strength / 0.998), line("water", 100 - strength)])
-    assert f.supersaturation(made, at).m == pytest.approx(1, abs=0.002)
+    assert f.supersaturation(made, at).typical.m == pytest.approx(1, abs=0.002)
 
 
 def test_colder_store_never_lowers_the_supersaturation():
-    values = [f.supersaturation(MILKY, q(t, "degC")).m for t in (0, 4, 20, 40, 60)]
+    values = [f.supersaturation(MILKY, q(t, "degC")).typical.m for t in (0, 4, 20, 40, 60)]
     assert values == sorted(values, reverse=True)
 
 
@@ -340,6 +340,10 @@ def test_a_freezer_as_store_is_refused_with_the_range():
 def test_the_analysis_is_what_the_functions_answer_one_by_one():
     whole = f.analysis(MILKY, q(10, "degC"))
     assert whole.supersaturation == f.supersaturation(MILKY, q(10, "degC"))
+    assert whole.freezing_point == mixture.freezing_point(mixture.glaze(MILKY))
+    assert whole.lactose_saturation == mixture.lactose_saturation(
+        mixture.glaze(MILKY), q(10, "degC")
+    )
     assert whole.water_activity == f.water_activity(MILKY)
     assert whole.cost == f.cost(MILKY)
     assert whole.volume.m * whole.density.m / 1000 == pytest.approx(whole.mass.m)
