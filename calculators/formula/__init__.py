@@ -38,6 +38,7 @@ from calculators.formula.diet import (
     diets,
     who_cannot_eat,
 )
+from calculators.formula.flow import viscosity
 from calculators.formula.model import (
     Formula,
 )
@@ -90,6 +91,7 @@ __all__ = [
     "supersaturation",
     "techniques",
     "thin",
+    "viscosity",
     "volume",
     "water_activity",
     "water_to_give_back",

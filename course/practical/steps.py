@@ -512,11 +512,12 @@ def _down(scheme: Scheme, jugs: Sequence[JugRow]) -> Band:
 
 
 def _bubbles(scheme: Scheme, batch: Quantity) -> str:
-    """Return how long a bubble needs to the top, where the table of thickness goes."""
+    """Return how long a bubble needs to the top, where the glaze is known to flow."""
     warm = warm_to(scheme)
-    if not 30 <= warm.m <= 80:
+    try:
+        thick = formula.viscosity(scheme.formula.as_formula(), warm).typical
+    except FaultsError:
         return ""
-    thick = blending.glaze_viscosity(warm).typical
     deep = blending.depth_in_jug(jugful(scheme, batch)[1], scheme.kitchen.jug)
     time = blending.time_to_clear(deep, BUBBLE, thick, blending.GLAZE_DENSITY)
     return (
