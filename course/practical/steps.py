@@ -516,10 +516,10 @@ def _bubbles(scheme: Scheme, batch: Quantity) -> str:
     warm = warm_to(scheme)
     try:
         thick = formula.viscosity(scheme.formula.as_formula(), warm).typical
+        deep = blending.depth_in_jug(jugful(scheme, batch)[1], scheme.kitchen.jug)
+        time = blending.time_to_clear(deep, BUBBLE, thick, blending.GLAZE_DENSITY)
     except FaultsError:
         return ""
-    deep = blending.depth_in_jug(jugful(scheme, batch)[1], scheme.kitchen.jug)
-    time = blending.time_to_clear(deep, BUBBLE, thick, blending.GLAZE_DENSITY)
     return (
         f"At {say(warm)} a bubble of {say(BUBBLE)} needs some "
         f"{say(time, digits=1)} to the top; one of half the size four times as long."

@@ -363,7 +363,7 @@ DIRECTIONS = {
         lambda d: blending.smallest_batch(d, q(3, "cm")).mass,
         _over(5, 40, "cm"),
     ),
-    "a hotter glaze is thinner": (DOWN, blending.glaze_viscosity, _over(30, 80, C)),
+    "a hotter glaze is thinner": (DOWN, lambda t: formula.viscosity(_SYRUP, t), _over(30, 80, C)),
     "a brighter layer absorbs less": (DOWN, colour.absorption, _over(0.01, 1, "")),
     "more absorbing is darker": (DOWN, colour.reflectance, _over(0, 50, "")),
     "more glaze takes more colour": (

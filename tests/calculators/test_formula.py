@@ -218,6 +218,23 @@ def test_water_activity_is_a_wide_band_with_glucose_syrup_and_narrow_without():
     assert plain.provenance == with_glucose.provenance == "from memory"
 
 
+def test_a_syrup_flows_as_its_sugar_does_and_gelatin_thickens_it():
+    """60 % sucrose at 20 °C has 58.5 mPa s in the handbook."""
+    plain = [line("sugar", 600 / 0.998), line("water", 400)]
+    thin = f.viscosity(Formula("p", plain), q(20, "degC"))
+    assert thin.typical.m_as("mPa*s") == pytest.approx(58.5, rel=0.05)
+    gelled = f.viscosity(Formula("g", [*plain, line("gelatin leaf", 20)]), q(20, "degC"))
+    fatter = f.viscosity(Formula("f", [*plain, line("cocoa butter", 100)]), q(20, "degC"))
+    assert thin.typical < fatter.typical < gelled.typical
+
+
+def test_a_glaze_is_taken_at_eighty_five_percent_where_nobody_measured_a_stronger_one():
+    strong = Formula("t", [line("sugar", 900), line("water", 100)])
+    there = Formula("t", [line("sugar", 850 / 0.998), line("water", 150 - 850 / 0.998 + 850)])
+    at = q(60, "degC")
+    assert f.viscosity(strong, at).typical.m == pytest.approx(f.viscosity(there, at).typical.m)
+
+
 def test_fat_and_chocolate_leave_the_strength_of_the_water_phase_to_the_sugar():
     without = Formula("a", [line("sugar", 300), line("water", 200)])
     with_fat = Formula("b", [*without.lines, line("cocoa butter", 400)])
