@@ -12,7 +12,6 @@ Held against ``ht`` and CoolProp for the heat, PsychroLib for the dew point.
 
 from calculators.cooling.contact import (
     contact_temperature,
-    effusivity,
 )
 from calculators.cooling.cooling_log import judge, limits, steps, time_between
 from calculators.cooling.jugs import (
@@ -40,14 +39,11 @@ from calculators.cooling.mixing import (
     WATER_HEAT,
     WINDOW_HIGH,
     WINDOW_LOW,
-    mixed_temperature,
 )
 from calculators.cooling.moisture import (
     Dew,
     dew_point,
-    evaporation,
     frost,
-    frost_point,
     thaws_wet,
 )
 from calculators.cooling.pouring_window import (
@@ -56,19 +52,14 @@ from calculators.cooling.pouring_window import (
     window,
 )
 from calculators.cooling.stirred import (
-    biot_number,
     rate_from_readings,
     temperature_after,
     time_constant,
     time_to,
 )
 from calculators.cooling.surroundings import (
-    Air,
-    air,
     coefficient,
-    heat_transfer,
     natural_convection,
-    radiation,
 )
 
 __all__ = [
@@ -88,29 +79,20 @@ __all__ = [
     "WATER_HEAT",
     "WINDOW_HIGH",
     "WINDOW_LOW",
-    "Air",
     "Bath",
     "CoolingJug",
     "Dew",
     "Together",
     "WindowVerdict",
-    "air",
-    "biot_number",
     "coefficient",
     "contact_temperature",
     "dew_point",
-    "effusivity",
-    "evaporation",
     "frost",
-    "frost_point",
-    "heat_transfer",
     "in_window_together",
     "judge",
     "jugs",
     "limits",
-    "mixed_temperature",
     "natural_convection",
-    "radiation",
     "rate_from_readings",
     "steps",
     "temperature_after",

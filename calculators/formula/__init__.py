@@ -34,7 +34,6 @@ from calculators.formula.diet import (
     Diet,
     Holds,
     allergens,
-    colourants,
     diets,
     who_cannot_eat,
 )
@@ -74,7 +73,6 @@ __all__ = [
     "Technique",
     "allergens",
     "analysis",
-    "colourants",
     "compare",
     "composition",
     "cost",

@@ -110,7 +110,7 @@ def pan_of(kitchen: Kitchen) -> tuple[str, mixture.Mixture]:
     >>> pan.water.m > 0
     True
     """
-    for whole in (Formula(kitchen.formula_name, kitchen.formula), neutral_base(kitchen)):
+    for whole in (Formula(kitchen.formula_name, tuple(kitchen.formula)), neutral_base(kitchen)):
         names = [item.name for item in whole.items if item.kind in _IN_THE_PAN]
         held = list(zip(whole.items, whole.grams, strict=True))
         dry = sum(grams for item, grams in held if item.kind == "gelatin")
@@ -118,7 +118,7 @@ def pan_of(kitchen: Kitchen) -> tuple[str, mixture.Mixture]:
         soak = min(gelatin.soak(q(dry, "g")).m, 0.9 * plain) if dry else 0.0
         try:
             pan = mixture.pan(whole, names, q(soak, "g"))
-            mixture.boil_to(pan, mixture.strength(pan))
+            mixture.at_mass(pan, 0.9 * mixture.mass(pan))  # it has water to boil off
         except FaultsError:
             continue
         return whole.name, pan

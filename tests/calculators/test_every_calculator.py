@@ -288,11 +288,6 @@ DIRECTIONS = {
         _over(0, 100, C),
     ),
     "a warmer full syrup is stronger": (UP, syrup.full_at, _over(64.5, 82.6, P)),
-    "a warm drop reads too little": (
-        UP,
-        lambda t: syrup.refractometer_correction(q(50, P), t),
-        _over(10, 30, C),
-    ),
     "more sugar takes less heat": (DOWN, syrup.specific_heat, _over(0, 95, P)),
     "a higher reading is stronger": (UP, syrup.brix_from_baume, _over(0, 49, "degree_baume")),
     "hotter boiling is stronger, by the old table": (
@@ -386,16 +381,6 @@ DIRECTIONS = {
         lambda o: coating.glaze_needed([(_CYLINDER, 1)], None, o),
         _over(0, 90, P),
     ),
-    "a film drains": (
-        DOWN,
-        lambda t: coating.film(q(2, "Pa*s"), t, q(5, "cm"), q(1250, KG)),
-        _over(1, 600, "s"),
-    ),
-    "a quicker lift carries more": (
-        UP,
-        lambda s: coating.drawn_film(q(2, "Pa*s"), s, q(1250, KG)),
-        _over(1, 900, "mm/s"),
-    ),
     "a heavier glaze is a thinner coat": (
         DOWN,
         lambda d: coating.thickness(q(0.2, "g/cm**2"), d),
@@ -441,11 +426,6 @@ DIRECTIONS = {
         DOWN,
         lambda t: cooling.frost(q(22, C), q(60, P), t),
         _over(-40, 13, C),
-    ),
-    "a hotter pan dries faster": (
-        UP,
-        lambda t: cooling.evaporation(t, q(22, C), q(50, P)),
-        _over(25, 90, C),
     ),
     "a warmer cake meets the glaze warmer": (
         UP,
@@ -645,16 +625,6 @@ BACK = {
         lambda m: gelatin.leaves(m, "silver"),
         lambda n: gelatin.leaves_weigh(n, "silver"),
     ),
-    "gelatin in water": (
-        _over(0.5, 50, P),
-        lambda c: gelatin.gelatin_for(q(500, G), c),
-        lambda m: gelatin.solution(m, q(500, G)),
-    ),
-    "water for gelatin": (
-        _over(0.5, 50, P),
-        lambda c: gelatin.water_for(q(15, G), c),
-        lambda w: gelatin.solution(q(15, G), w),
-    ),
     "swap and back": (
         _over(0, 60, G),
         lambda m: gelatin.swap(m, q(200, "bloom"), q(160, "bloom")),
@@ -695,11 +665,6 @@ BACK = {
         _over(0, 120, "min"),
         lambda t: jug.temperature_after(t, q(60, C), _JUG, _BENCH).typical,
         lambda t: jug.time_to(t, q(60, C), _JUG, _BENCH).typical,
-    ),
-    "coat and glaze": (
-        _over(0.05, 2, "g/cm**2"),
-        lambda k: coating.glaze_needed([(_CYLINDER, 3)], k, q(40, P)).typical,
-        lambda m: coating.coat_from_jug(m, m * 0.4, [(_CYLINDER, 3)]),
     ),
     "thermometer": (
         _over(-20, 150, C),

@@ -132,9 +132,7 @@ def three_jugs(
     """Draw how jugs cool where they stand, each as a band, with the pouring window."""
     times = jug.meeting([one for _, one in vessels], start, place, low, high)
     stay = 6 * 60
-    end = 1.25 * max(
-        t.typical.m for t in (*times.enters, *times.leaves) if t.typical.m < stay
-    )
+    end = 1.25 * max(t.typical.m for t in (*times.enters, *times.leaves) if t.typical.m < stay)
     minutes = [end * n / 40 for n in range(41)]
     with drawing(width=5.2, height=3.4) as (figure, axes):
         band(axes, low.m_as("degC"), high.m_as("degC"), "pouring window")
