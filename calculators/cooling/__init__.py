@@ -25,9 +25,7 @@ from calculators.cooling.jugs import (
 from calculators.cooling.mixing import (
     AIR_HEAT,
     AIR_ON_CAKE,
-    AIR_ON_PAN,
     DRY_AIR,
-    EMISSIVITY,
     GLAZE_CONDUCTIVITY,
     GLAZE_HEAT,
     PURE_WATER,
@@ -65,9 +63,7 @@ from calculators.cooling.surroundings import (
 __all__ = [
     "AIR_HEAT",
     "AIR_ON_CAKE",
-    "AIR_ON_PAN",
     "DRY_AIR",
-    "EMISSIVITY",
     "GLAZE_CONDUCTIVITY",
     "GLAZE_HEAT",
     "PURE_WATER",

@@ -21,11 +21,9 @@ WINDOW_HIGH = TABLE["window high"].quantity
 STILL_AIR = TABLE["still air"].quantity
 STIRRED_BATH = TABLE["stirred water bath"].quantity
 AIR_ON_CAKE = TABLE["air over a cold cake"].quantity
-AIR_ON_PAN = TABLE["air over a hot pan"].quantity
 PURE_WATER = q(1)  # water activity
 GLAZE_HEAT = TABLE["glaze specific heat"].quantity
 GLAZE_CONDUCTIVITY = TABLE["glaze conductivity"].quantity
-EMISSIVITY = TABLE["emissivity"].quantity
 SEA_LEVEL = q(101.325, "kPa")
 
 TEMPERATURE = Measure("degC", -60, 150)

@@ -202,7 +202,7 @@ def time_constant(
     area : quantity
         Of glaze through which heat leaves, cm².
     coefficient : quantity
-        Of heat transfer, W/m²/K: :func:`heat_transfer` or :func:`coefficient`.
+        Of heat transfer, W/m²/K: :func:`coefficient`.
 
     Returns
     -------

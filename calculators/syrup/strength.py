@@ -274,8 +274,7 @@ def brix_from_refractive_index(index: Quantity) -> Quantity:
 
     Notes
     -----
-    *Watch out*: 5 °C too warm reads 0.4 % too little; see
-    :func:`refractometer_correction`.  Source: [icumsa-sps3].
+    *Watch out*: 5 °C too warm reads 0.4 % too little.  Source: [icumsa-sps3].
     """
     n = min(max(index.m, _refractive_index(0)), _refractive_index(85))
     return q(solve(lambda b: _refractive_index(b) - n, 0, 85), "percent")

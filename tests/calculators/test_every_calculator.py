@@ -296,12 +296,6 @@ DIRECTIONS = {
         _over(100, 127, C),
     ),
     "finer cut is lighter molecules": (DOWN, glucose.mean_molar_mass, _over(3, 100, P)),
-    "finer cut freezes lower": (UP, glucose.freezing_factor, _over(3, 100, P)),
-    "a higher drum degree is more solids": (
-        UP,
-        glucose.solids_from_baume,
-        _over(42, 45, "degree_baume"),
-    ),
     "more solids read higher": (
         UP,
         lambda s: glucose.refractometer_reading(glucose.Syrup(q(42, P), s)),
