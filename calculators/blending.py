@@ -26,7 +26,6 @@ from calculators.units import (
     OneOf,
     Quantity,
     calculator,
-    interpolate,
     q,
     say,
 )
@@ -255,49 +254,6 @@ def viscosity_from_bubble(
     thickness = _FASTER[surface] * _stokes(size, 1.0, density.m) / pace
     _must_creep("viscosity_from_bubble", size, thickness, density.m, pace)
     return q(thickness, "Pa*s")
-
-
-@calculator(returns="a band, Pa*s", temperature=Measure("degC", 30, 80))
-def glaze_viscosity(temperature: Quantity) -> Band:
-    """Return how thick a gelatin glaze is when warm, as a wide band.
-
-    Between the rows of the table ``blending.csv`` the logarithm is a straight line.
-
-    Parameters
-    ----------
-    temperature : quantity
-        Of the glaze, °C, 30 to 80.
-
-    Returns
-    -------
-    Band
-        Pa s, from memory.  Good for comparing hot with cool, and for nothing finer.
-
-    Examples
-    --------
-    >>> print(glaze_viscosity(q(34, "degC")))
-    0.6 Pa s to 8 Pa s, typically 2 Pa s
-
-    Notes
-    -----
-    *Watch out*: near its setting point a glaze thickens while you look at it.
-
-    Source: none was found that measured a glaze; from memory.
-    """
-    rows = [row for name, row in _TABLE.items() if name.startswith("glaze viscosity")]
-    degrees = [float(row.name.split()[2]) for row in rows]
-
-    def at(column: str) -> Quantity:
-        curve = [(t, math.log(getattr(r, column))) for t, r in zip(degrees, rows, strict=True)]
-        return q(math.exp(interpolate(temperature.m, curve)), "Pa*s")
-
-    return Band(
-        at("low"),
-        at("value"),
-        at("high"),
-        FROM_MEMORY,
-        "glazes differ, and no measured source was found",
-    )
 
 
 # --- the bubble that stays --------------------------------------------------------

@@ -17,7 +17,6 @@ from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
 from calculators.faults import Fault, FaultsError, fault_error
-from calculators.safety import REGIONS, LegalNote, allowed
 from calculators.sources import records, table
 from calculators.units import Band, InstanceOf, Measure, OneOf, Quantity, calculator, is_quantity, q
 
@@ -161,44 +160,6 @@ def water_added(kind: str, colourant: Quantity) -> Band:
     Source: from memory, see ``data/colour_bench.csv``.
     """
     return _band(f"water, {kind}", colourant.m / 100, "g")
-
-
-@calculator(
-    returns="notes",
-    colourant=InstanceOf(str, "the name of a colourant"),
-    region=OneOf(*REGIONS),
-)
-def legal_note(colourant: str, region: str) -> tuple[LegalNote, ...]:
-    """Return what the law of a region says on a colourant, with date and source.
-
-    Parameters
-    ----------
-    colourant : str
-        Such as ``"titanium white"``; one of which nothing is known gets the note to
-        ask.
-    region : str
-        One of ``safety.regions()``.
-
-    Returns
-    -------
-    tuple of LegalNote
-        At least one, each with its source, its provenance and its date.
-
-    Examples
-    --------
-    >>> legal_note("titanium white", "EU")[0].status
-    'forbidden'
-    >>> legal_note("gel or paste", "GB")[0].status
-    'ask'
-
-    Notes
-    -----
-    *Watch out*: the law is about the colour in a tube and not about the tube.  Read
-    the label.  Your local rules and your supervisor come first.
-
-    Source: in each note; the table is that of ``safety``.
-    """
-    return allowed(colourant, region).notes
 
 
 # --- colours on a screen, and how far apart they are ----------------------------------

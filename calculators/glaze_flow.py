@@ -152,7 +152,7 @@ def fat_factor(
 
     Source: [krieger-dougherty1959].
     """
-    return q(_crowded(fat.m / 100, drop.m, packing.m), "")
+    return q((1 - fat.m / 100 / packing.m) ** (-drop.m * packing.m), "")
 
 
 @calculator(
@@ -203,7 +203,7 @@ def viscosity(
     """
     chains = gelatin_factor(gelatin)
     drop = 2.5 if state == SOLID else drop_number(q(_TABLE["fat viscosity"].three[1] / serum.m)).m
-    usual = serum.m * chains.typical.m * _crowded(fat.m / 100, drop, _TABLE["packing"].three[1])
+    usual = serum.m * chains.typical.m * fat_factor(fat, q(drop)).m
     doubts = [math.log(_TABLE[name].quantity.m) for name in ("serum doubt", "shear doubt")]
     down = [*doubts, math.log(chains.typical.m / chains.low.m)]
     up = [*doubts, math.log(chains.high.m / chains.typical.m)]
@@ -399,10 +399,6 @@ def calibrated(
 
 def _huggins(filled: float, crowd: float) -> float:
     return 1 + filled + crowd * filled * filled
-
-
-def _crowded(share: float, drop: float, packing: float) -> float:
-    return (1 - share / packing) ** (-drop * packing)
 
 
 def _spread(usual: float, down: float, up: float, why: str) -> Band:

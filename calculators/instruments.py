@@ -256,39 +256,6 @@ def smallest_mass(step: Quantity, error: Quantity) -> Quantity:
     return q(100 * step.m / error.m, "g")
 
 
-@calculator(returns="g", mass=_MASS, error=_ERROR)
-def coarsest_step(mass: Quantity, error: Quantity) -> Quantity:
-    """Return the largest step of a scale that is still fine enough for a mass.
-
-    step = mass x error
-
-    Parameters
-    ----------
-    mass : quantity
-        What is weighed, above 0 g.
-    error : quantity
-        What you allow, above 0 and up to 100 %.
-
-    Returns
-    -------
-    quantity
-        In g.
-
-    Examples
-    --------
-    >>> print(say(coarsest_step(q(3, "g"), q(5, "percent"))))
-    0.15 g
-
-    Notes
-    -----
-    *Watch out*: scales are sold in steps of 0.01, 0.1, 1 and 5 g; take the next
-    finer one.
-
-    Source: :func:`scale_error`, turned round.
-    """
-    return q(mass.m * error.m / 100, "g")
-
-
 def error_allowed() -> Band:
     """Return the error that a mass in a glaze may have, as a band.
 

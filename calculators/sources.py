@@ -62,6 +62,8 @@ class Source:
             pages = f", {f['pages']}" if "pages" in f else ""
             parts.append(f"{f['journal']}{volume}{pages}.")
         parts += [f"{f[name]}." for name in ("publisher", "number", "note") if name in f]
+        if "doi" in f:
+            parts.append(f"https://doi.org/{f['doi']}")
         return " ".join(parts)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import inspect
 import pkgutil
 import re
@@ -399,3 +400,65 @@ def test_kitchen_first_is_the_first_module_and_teaches_what_can_hurt() -> None:
     assert next(iter(modules())) == "kitchen"
     assert any(one.lesson == "what-can-hurt" for one in ON_SHEETS.values())
     assert any(one.safety for one in PUBLIC_BANK.values())
+
+
+# --- nothing on the ground floor that nobody asks ------------------------------------------------
+
+
+class _Asked(ast.NodeVisitor):
+    """Which calculators a file of Python asks, by subject and name."""
+
+    def __init__(self, home: str) -> None:
+        self.home, self.inside = home, ""
+        self.subjects: dict[str, str] = {}
+        self.names: dict[str, tuple[str, str]] = {}
+        self.found: set[tuple[str, str]] = set()
+
+    def visit_ImportFrom(self, node: ast.ImportFrom) -> None:
+        parts = (node.module or "").split(".")
+        for alias in node.names:
+            if parts == ["calculators"]:
+                self.subjects[alias.asname or alias.name] = alias.name
+            elif parts[0] == "calculators":
+                self.names[alias.asname or alias.name] = (parts[1], alias.name)
+
+    def visit_FunctionDef(self, node: ast.FunctionDef) -> None:
+        outer, self.inside = self.inside, self.inside or node.name
+        self.generic_visit(node)
+        self.inside = outer
+
+    def visit_Attribute(self, node: ast.Attribute) -> None:
+        if isinstance(node.value, ast.Name) and node.value.id in self.subjects:
+            self.found.add((self.subjects[node.value.id], node.attr))
+        self.generic_visit(node)
+
+    def visit_Name(self, node: ast.Name) -> None:
+        if node.id != self.inside:
+            self.found.add(self.names.get(node.id, (self.home, node.id)))
+
+    def visit_Constant(self, node: ast.Constant) -> None:
+        if isinstance(node.value, str) and node.value.count(".") == 1:
+            subject, name = node.value.split(".")
+            self.found.add((subject, name))
+
+
+@cache
+def asked() -> set[str]:
+    """Return every calculator that code, a question, a lesson or a panel asks."""
+    found = set()
+    for name, text in texts().items():
+        floor, _, rest = name.partition("/")
+        if floor not in FLOORS:
+            continue
+        if name.endswith(".py"):
+            seen = _Asked(rest.split("/")[0].removesuffix(".py") if floor == FLOORS[0] else "")
+            seen.visit(ast.parse(text))
+            found |= {f"{subject}.{one}" for subject, one in seen.found}
+        elif name.endswith(".md"):
+            found |= set(re.findall(r"\b[a-z_]+\.[a-z_]+\b", text))
+    return found
+
+
+@every_function
+def test_every_calculator_is_asked_by_a_lesson_a_panel_a_question_or_code(name: str) -> None:
+    assert name in asked(), f"nothing asks {name}: give it a use, or let it go"

@@ -12,17 +12,9 @@ frozen cake sets before it has drained.
 from calculators.coating.amount import (
     coat,
     coat_band,
-    coat_from_jug,
     glaze_needed,
     reuse,
     thickness,
-)
-from calculators.coating.films import (
-    dipped_film,
-    drawn_film,
-    film,
-    film_settles,
-    mean_film,
 )
 from calculators.coating.shapes import (
     SHAPES,
@@ -52,13 +44,7 @@ __all__ = [
     "area",
     "coat",
     "coat_band",
-    "coat_from_jug",
-    "dipped_film",
-    "drawn_film",
-    "film",
-    "film_settles",
     "glaze_needed",
-    "mean_film",
     "reuse",
     "shape",
     "thickness",

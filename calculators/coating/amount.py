@@ -11,6 +11,7 @@ from calculators.sources import Row, table
 from calculators.units import Band, InstanceOf, Measure, Quantity, calculator, q
 
 _COUNT = Measure("", 1, 10_000)
+_MOST = 2.0  # g/cm², ten times a usual coat
 
 
 @calculator(
@@ -36,7 +37,7 @@ def coat(before: Quantity, after: Quantity, shape: Shape) -> Quantity:
     Returns
     -------
     quantity
-        In g/cm².  As good as the scale and the shape: a 5 g step on 110 g of glaze
+        In g/cm², at most 2.  As good as the scale and the shape: a 5 g step on 110 g of glaze
         is already 5 %.
 
     Examples
@@ -61,63 +62,16 @@ def coat(before: Quantity, after: Quantity, shape: Shape) -> Quantity:
             f"It must be at least {before.m:g} g",
             "Check that both weighings had the same card, and their order",
         )
-    return q((after.m - before.m) / shape._area(), "g/cm**2")
-
-
-@calculator(
-    returns="g/cm**2",
-    poured=Measure("g", above=0, high=1_000_000),
-    recovered=Measure("g", low=0, high=1_000_000),
-    cakes=InstanceOf((list, tuple), "a list of (shape, how many)"),
-)
-def coat_from_jug(
-    poured: Quantity,
-    recovered: Quantity,
-    cakes: Sequence[tuple[Shape, int]],
-) -> Quantity:
-    """Return the mean coat of a whole rack, from what was poured and what came back.
-
-    The coat is (poured - recovered) / area of all the cakes.
-
-    Parameters
-    ----------
-    poured : quantity
-        What left the jugs; above 0 and at most 1000 kg.
-    recovered : quantity
-        What was scraped from the tray, the rack and the skirts.
-    cakes : sequence
-        Pairs of a shape and how many of it.
-
-    Returns
-    -------
-    quantity
-        In g/cm².  What sticks to tray and scraper counts as coat here, so it comes
-        out a little high.
-
-    Examples
-    --------
-    >>> from calculators.units import q, say
-    >>> from calculators.coating import Dome
-    >>> rack = [(Dome(q(7, "cm")), 24)]
-    >>> say(coat_from_jug(q(850, "g"), q(430, "g"), rack))
-    '0.227 g/cm²'
-
-    Notes
-    -----
-    *Watch out*: weigh the jug before and after.  What stays in the jug was never
-    poured.
-
-    Source: a balance of masses; nothing to look up.
-    """
-    if recovered > poured:
+    kept = (after.m - before.m) / shape._area()
+    if kept > _MOST:
         raise fault_error(
-            "coat_from_jug, recovered",
-            "is more than was poured",
-            f"{recovered.m:g} g",
-            f"It must be at most {poured.m:g} g",
-            "Check whether the empty tray was taken off",
+            "coat, after",
+            "is more than any coat weighs",
+            f"{kept:.3g} g/cm²",
+            f"The coat must be at most {_MOST:g} g/cm²",
+            "Check both weighings and the sizes of the cake, and scrape off the skirt",
         )
-    return q((poured.m - recovered.m) / _whole_area(cakes), "g/cm**2")
+    return q(kept, "g/cm**2")
 
 
 @calculator(

@@ -26,7 +26,6 @@ from calculators.cooling.clock import (
 )
 from calculators.cooling.contact import (
     contact_temperature,
-    effusivity,
 )
 from calculators.cooling.cooling_log import judge, limits, steps, time_between
 from calculators.cooling.jugs import (
@@ -40,9 +39,7 @@ from calculators.cooling.jugs import (
 from calculators.cooling.mixing import (
     AIR_HEAT,
     AIR_ON_CAKE,
-    AIR_ON_PAN,
     DRY_AIR,
-    EMISSIVITY,
     GLAZE_CONDUCTIVITY,
     GLAZE_HEAT,
     PURE_WATER,
@@ -54,14 +51,11 @@ from calculators.cooling.mixing import (
     WATER_HEAT,
     WINDOW_HIGH,
     WINDOW_LOW,
-    mixed_temperature,
 )
 from calculators.cooling.moisture import (
     Dew,
     dew_point,
-    evaporation,
     frost,
-    frost_point,
     thaws_wet,
 )
 from calculators.cooling.pouring_window import (
@@ -70,19 +64,14 @@ from calculators.cooling.pouring_window import (
     window,
 )
 from calculators.cooling.stirred import (
-    biot_number,
     rate_from_readings,
     temperature_after,
     time_constant,
     time_to,
 )
 from calculators.cooling.surroundings import (
-    Air,
-    air,
     coefficient,
-    heat_transfer,
     natural_convection,
-    radiation,
 )
 from calculators.cooling.time_limits import (
     Held,
@@ -95,9 +84,7 @@ from calculators.cooling.time_limits import (
 __all__ = [
     "AIR_HEAT",
     "AIR_ON_CAKE",
-    "AIR_ON_PAN",
     "DRY_AIR",
-    "EMISSIVITY",
     "GLAZE_CONDUCTIVITY",
     "GLAZE_HEAT",
     "ICE",
@@ -111,7 +98,6 @@ __all__ = [
     "WATER_HEAT",
     "WINDOW_HIGH",
     "WINDOW_LOW",
-    "Air",
     "Bath",
     "Broken",
     "Clock",
@@ -127,25 +113,17 @@ __all__ = [
     "Together",
     "WindowVerdict",
     "Work",
-    "air",
-    "biot_number",
     "both_days",
     "coefficient",
     "contact_temperature",
     "dew_point",
-    "effusivity",
-    "evaporation",
     "frost",
-    "frost_point",
-    "heat_transfer",
     "in_window_together",
     "judge",
     "judge_time",
     "jugs",
     "limits",
-    "mixed_temperature",
     "natural_convection",
-    "radiation",
     "rate_from_readings",
     "steps",
     "stirred_model",

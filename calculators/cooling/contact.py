@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from calculators.cooling.mixing import TABLE, TEMPERATURE
 from calculators.cooling.surroundings import three_values
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q
@@ -12,46 +10,6 @@ from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, 
 
 
 _EFFUSIVITY = Measure("J/m**2/K/s**0.5", high=40_000, above=0)
-
-
-@calculator(
-    returns="J/m**2/K/s**0.5",
-    conductivity=Measure("W/m/K", high=500, above=0),
-    density=Measure("kg/m**3", high=20_000, above=0),
-    specific_heat=Measure("kJ/kg/K", high=5, above=0),
-)
-def effusivity(conductivity: Quantity, density: Quantity, specific_heat: Quantity) -> Quantity:
-    """Return how strongly a material holds its temperature when it is touched.
-
-    ``effusivity = sqrt(conductivity * density * specific_heat)``
-
-    Parameters
-    ----------
-    conductivity, density, specific_heat : quantity
-        W/m/K, kg/m³ and kJ/kg/K.
-
-    Returns
-    -------
-    quantity
-        J/m²/K/s^½.  Stainless steel is some seven times a glaze, mousse about two
-        thirds of it.
-
-    Examples
-    --------
-    >>> glaze = effusivity(q(0.4, "W/m/K"), q(1250, "kg/m**3"), q(2.9, "kJ/kg/K"))
-    >>> glaze.m
-    1204.2
-
-    Notes
-    -----
-    *Watch out*: it is not the conductivity; air in a mousse lowers all three.
-
-    Source: definition.
-    """
-    return q(
-        math.sqrt(conductivity.m * density.m * specific_heat.m * 1000),
-        "J/m**2/K/s**0.5",
-    )
 
 
 @calculator(

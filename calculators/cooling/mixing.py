@@ -7,7 +7,7 @@ from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.sources import table
-from calculators.units import InstanceOf, Measure, Quantity, calculator, q
+from calculators.units import Measure, q
 
 TABLE = table("cooling")
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m²/K⁴, follows from [si-brochure]
@@ -21,11 +21,9 @@ WINDOW_HIGH = TABLE["window high"].quantity
 STILL_AIR = TABLE["still air"].quantity
 STIRRED_BATH = TABLE["stirred water bath"].quantity
 AIR_ON_CAKE = TABLE["air over a cold cake"].quantity
-AIR_ON_PAN = TABLE["air over a hot pan"].quantity
 PURE_WATER = q(1)  # water activity
 GLAZE_HEAT = TABLE["glaze specific heat"].quantity
 GLAZE_CONDUCTIVITY = TABLE["glaze conductivity"].quantity
-EMISSIVITY = TABLE["emissivity"].quantity
 SEA_LEVEL = q(101.325, "kPa")
 
 TEMPERATURE = Measure("degC", -60, 150)
@@ -34,48 +32,6 @@ HEAT = Measure("kJ/kg/K", 0.5, 5)
 
 
 # --- mixing ---------------------------------------------------------------------
-
-
-@calculator(
-    returns="degC", parts=InstanceOf((list, tuple), "a list of (mass, specific heat, temperature)")
-)
-def mixed_temperature(parts: Sequence[tuple[Quantity, Quantity, Quantity]]) -> Quantity:
-    """Return where the temperature settles when hot and cold are stirred together.
-
-    ``temperature = sum(mass * heat * temperature) / sum(mass * heat)``
-
-    Parameters
-    ----------
-    parts : list of (mass, specific heat, temperature)
-        Each in kg, kJ/kg/K and °C, at least one.
-
-    Returns
-    -------
-    quantity
-        °C, if nothing melts, sets or is lost to bowl and air.
-
-    Examples
-    --------
-    >>> syrup = (q(500, "g"), q(3.0, "kJ/kg/K"), q(85, "degC"))
-    >>> chocolate = (q(200, "g"), q(2.0, "kJ/kg/K"), q(20, "degC"))
-    >>> say(mixed_temperature([syrup, chocolate]))
-    '71.3 °C'
-
-    Notes
-    -----
-    *Watch out*: chocolate that melts and ice that thaws take heat as well, so the
-    bowl ends colder than this.
-
-    Source: balance of heat.
-    """
-    rows = read_rows(
-        "mixed_temperature, part",
-        parts,
-        (("mass", MASS), ("specific heat", HEAT), ("temperature", TEMPERATURE)),
-        1,
-    )
-    heat = sum(m * c * t for m, c, t in rows)
-    return q(heat / sum(m * c for m, c, _ in rows), "degC")
 
 
 def read_rows(

@@ -9,17 +9,13 @@ from calculators import water
 from calculators.cooling.mixing import (
     AIR_HEAT,
     AIR_ON_CAKE,
-    AIR_ON_PAN,
     DRY_AIR,
-    PURE_WATER,
     SEA_LEVEL,
     STEAM,
 )
 from calculators.cooling.stirred import COEFFICIENT
-from calculators.cooling.surroundings import PRESSURE, air_at
-from calculators.faults import fault_error
+from calculators.cooling.surroundings import PRESSURE, natural_convection
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q, say
-from calculators.water import KELVIN
 
 _LEWIS_DOUBT = 0.3  # of the heat to mass analogy in a kitchen, from memory
 _DEW_DOUBT = 1.0  # °C, what an error of 5 % of humidity makes, from memory
@@ -66,47 +62,6 @@ def dew_point(temperature: Quantity, humidity: Quantity) -> Quantity:
     return q(243.12 * x / (17.62 - x), "degC")
 
 
-@calculator(returns="degC", temperature=_MOIST, humidity=_HUMIDITY)
-def frost_point(temperature: Quantity, humidity: Quantity) -> Quantity:
-    """Return the temperature below which hoar frost grows, where that is below 0 °C.
-
-    ``x = ln(humidity) + 17.62 t / (243.12 + t)`` and
-    ``frost point = 272.62 x / (22.46 - x)``
-
-    Parameters
-    ----------
-    temperature, humidity
-        As in :func:`dew_point`.
-
-    Returns
-    -------
-    quantity
-        °C, within 0.05 down to -40 °C; a little above the dew point.  Refused where
-        the air would make dew.
-
-    Examples
-    --------
-    >>> say(frost_point(q(4, "degC"), q(50, "percent")))
-    '−4.86 °C'
-
-    Notes
-    -----
-    *Watch out*: in a freezer each opening of the door brings air far above it.
-
-    Source: WMO-No. 8, Annex 4.B [wmo8], over ice.
-    """
-    x = math.log(humidity.m / 100) + 17.62 * temperature.m / (243.12 + temperature.m)
-    if x > 0:
-        raise fault_error(
-            "frost_point",
-            "has air that makes dew, not frost",
-            say(dew_point(temperature, humidity)),
-            "The dew point must be at or below 0 °C",
-            "Use the dew point",
-        )
-    return q(272.62 * x / (22.46 - x), "degC")
-
-
 @calculator(
     returns="a band, g/m**2/min",
     room=_MOIST,
@@ -119,7 +74,7 @@ def frost(
     room: Quantity,
     humidity: Quantity,
     surface: Quantity,
-    coefficient: Quantity = AIR_ON_CAKE,
+    coefficient: Quantity | None = None,
     pressure: Quantity = SEA_LEVEL,
 ) -> Band:
     """Return how fast frost or dew gathers on a cold cake.
@@ -134,7 +89,8 @@ def frost(
     surface : quantity
         Of the cake, °C, -40 to 60.
     coefficient : quantity
-        Of heat transfer by the air alone, without radiation, W/m²/K; 8 from memory.
+        Of heat transfer by the air alone, without radiation, W/m²/K; left out, 8 by
+        the sea, from memory, and less in thinner air, as ``natural_convection`` has it.
     pressure : quantity
         Of the air, kPa, 30 to 110.
 
@@ -161,7 +117,8 @@ def frost(
     there = humidity.m / 100 * _over_water(room.m)
     here = _over_ice(surface.m) if surface.m < 0 else _over_water(surface.m)
     wetter = max(0.0, there - here) / (pressure.m * 1000)
-    rate = coefficient.m / AIR_HEAT * DRY_AIR / STEAM * wetter * 60_000
+    moved = _in_still_air(surface, room, pressure) if coefficient is None else coefficient.m
+    rate = moved / AIR_HEAT * DRY_AIR / STEAM * wetter * 60_000
     return _doubtful(rate, 1.0)
 
 
@@ -237,81 +194,12 @@ def thaws_wet(surface: Quantity, room: Quantity, humidity: Quantity) -> Dew:
     return Dew(verdict, limit, q(margin, "delta_degC"), words)
 
 
-@calculator(
-    returns="a band, g/m**2/min",
-    surface=Measure("degC", 0, 90),
-    room=_MOIST,
-    humidity=_HUMIDITY,
-    water_activity=Measure("", 0, 1),
-    coefficient=COEFFICIENT,
-    pressure=PRESSURE,
-)
-def evaporation(
-    surface: Quantity,
-    room: Quantity,
-    humidity: Quantity,
-    water_activity: Quantity = PURE_WATER,
-    coefficient: Quantity = AIR_ON_PAN,
-    pressure: Quantity = SEA_LEVEL,
-) -> Band:
-    """Return how fast water leaves a hot open surface below boiling.
-
-    ``rate = coefficient / (density * heat of air) * (vapour at the surface - vapour
-    in the room)``
-
-    Parameters
-    ----------
-    surface : quantity
-        Of syrup or glaze, °C, 0 to 90.
-    room, humidity : quantity
-        Of the air, °C and %.
-    water_activity : quantity
-        Of the syrup, 0 to 1; 1 is water.
-    coefficient : quantity
-        Of heat transfer by the air alone, W/m²/K; 10 from memory.
-    pressure : quantity
-        Of the air, kPa, 30 to 110.
-
-    Returns
-    -------
-    Band
-        g/m²/min, within 30 %; on a hot surface more towards the high end, because
-        the vapour carries itself away.  Nought where the surface gathers water.
-
-    Examples
-    --------
-    >>> rate = evaporation(q(80, "degC"), q(22, "degC"), q(50, "percent"), q(0.9, ""))
-    >>> say(rate.typical, digits=2)
-    '130 g/min/m²'
-
-    Notes
-    -----
-    *Watch out*: a small batch in a wide pan loses a far larger part than a large
-    one; a film in contact stops it.
-
-    The analogy can also be written with vapour pressures, as in :func:`frost`; hot,
-    that comes out a fifth higher, and lies in the band too.
-
-    Source: Lewis 1922 [lewis1922], with a Lewis number of one, vapour as mass by
-    volume; ``water.vapour_pressure``.
-    """
-    there = humidity.m / 100 * saturated_at(room.m)
-    here = water_activity.m * saturated_at(surface.m)
-    wetter = max(0.0, _vapour(here, surface.m) - _vapour(there, room.m))
-    if here <= there:
-        return _doubtful(0.0, 1.0)
-    rate = _transfer(coefficient.m, room.m, pressure.m) * wetter
-    whole = pressure.m * 1000
-    if here >= whole:
-        raise fault_error(
-            "evaporation, surface",
-            "boils at this air pressure",
-            say(surface, digits=6),
-            f"It must be below {say(water.boiling_point(pressure), digits=6)}",
-            "Weigh the pan before and after instead",
-        )
-    carried = whole / (here - there) * math.log((whole - there) / (whole - here))
-    return _doubtful(rate, carried)
+def _in_still_air(surface: Quantity, room: Quantity, pressure: Quantity) -> float:
+    """Return what still air brings to a cake 5 cm high, W/m²/K."""
+    here, sea = (
+        natural_convection(surface, room, q(5, "cm"), kpa).m for kpa in (pressure, SEA_LEVEL)
+    )
+    return AIR_ON_CAKE.m * here / sea
 
 
 # Vapour pressures in the form that a student can turn round by hand, WMO-No. 8;
@@ -328,15 +216,6 @@ def saturated_at(t: float) -> float:
 
 def _over_ice(t: float) -> float:
     return 611.2 * math.exp(22.46 * t / (272.62 + t))  # Pa
-
-
-def _vapour(pascal: float, t: float) -> float:
-    return 1000 * pascal / (STEAM * (t + KELVIN))  # g/m³
-
-
-def _transfer(coefficient: float, room: float, kilopascal: float) -> float:
-    density, _, _ = air_at(room + KELVIN, kilopascal)
-    return coefficient / (density * AIR_HEAT) * 60  # m/min
 
 
 def _doubtful(rate: float, carried: float) -> Band:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
-from calculators.cooling.mixing import GLAZE_CONDUCTIVITY, HEAT, MASS, TEMPERATURE, read_rows
+from calculators.cooling.mixing import HEAT, MASS, TEMPERATURE, read_rows
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q, say
 
@@ -202,7 +202,7 @@ def time_constant(
     area : quantity
         Of glaze through which heat leaves, cm².
     coefficient : quantity
-        Of heat transfer, W/m²/K: :func:`heat_transfer` or :func:`coefficient`.
+        Of heat transfer, W/m²/K: :func:`coefficient`.
 
     Returns
     -------
@@ -223,53 +223,6 @@ def time_constant(
     """
     capacity = mass.m * specific_heat.m * 1000
     return q(capacity / (coefficient.m * area.m / 1e4) / 60, "min")
-
-
-@calculator(
-    returns="",
-    coefficient=COEFFICIENT,
-    volume=Measure("ml", high=1e6, above=0),
-    area=AREA,
-    conductivity=Measure("W/m/K", 0.01, 500),
-)
-def biot_number(
-    coefficient: Quantity,
-    volume: Quantity,
-    area: Quantity,
-    conductivity: Quantity = GLAZE_CONDUCTIVITY,
-) -> Quantity:
-    """Return whether a glaze that stands still has one temperature throughout.
-
-    ``number = coefficient * (volume / area) / conductivity``
-
-    Parameters
-    ----------
-    coefficient : quantity
-        Of heat transfer at the outside, W/m²/K.
-    volume, area : quantity
-        Of the glaze, ml, and the surface through which it cools, cm².
-    conductivity : quantity
-        Of the glaze, W/m/K; 0.4 from memory.
-
-    Returns
-    -------
-    quantity
-        A plain number.  Below 0.1 the centre keeps up; above it, stir.
-
-    Examples
-    --------
-    >>> say(biot_number(q(10, "W/m**2/K"), q(1200, "ml"), q(400, "cm**2")))
-    '0.75'
-
-    Notes
-    -----
-    *Watch out*: a kilogram in a jug is well above 0.1, so a thermometer at the wall
-    and one in the middle do not agree until you stir.
-
-    Source: the customary limit for a body of one temperature, common practice.
-    """
-    thickness = volume.m / area.m / 100
-    return q(coefficient.m * thickness / conductivity.m, "")
 
 
 def _slope(points: Sequence[tuple[float, float, float]]) -> float:

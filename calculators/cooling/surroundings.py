@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from calculators.blending import GRAVITY
 from calculators.cooling.mixing import (
     AIR_HEAT,
     DRY_AIR,
-    EMISSIVITY,
     SEA_LEVEL,
-    STEFAN_BOLTZMANN,
     TABLE,
     TEMPERATURE,
 )
@@ -26,64 +22,7 @@ PRESSURE = Measure("kPa", 30, 110)
 # --- how strongly the surroundings cool ------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Air:
-    """Dry air as it carries heat.
-
-    Parameters
-    ----------
-    density, viscosity, conductivity, specific_heat : quantity
-        kg/m³, Pa s, W/m/K and kJ/kg/K.
-    """
-
-    density: Quantity
-    viscosity: Quantity
-    conductivity: Quantity
-    specific_heat: Quantity
-
-
-@calculator(returns="an Air", temperature=TEMPERATURE, pressure=PRESSURE)
-def air(temperature: Quantity, pressure: Quantity = SEA_LEVEL) -> Air:
-    """Return what dry air is like: how heavy, how thin, how it conducts heat.
-
-    ``viscosity = 1.458e-6 * T**1.5 / (T + 110.4)``, and a like formula for the
-    conductivity; the density is that of an ideal gas.
-
-    Parameters
-    ----------
-    temperature : quantity
-        °C, -60 to 150.
-    pressure : quantity
-        kPa, 30 to 110; ``water.air_pressure`` gives it by altitude.
-
-    Returns
-    -------
-    Air
-        Density within 0.25 %, the others within 2 %.
-
-    Examples
-    --------
-    >>> say(air(q(20, "degC")).density)
-    '1.2 kg/m³'
-
-    Notes
-    -----
-    *Watch out*: moist air is a little lighter; that is left out.
-
-    Source: U.S. Standard Atmosphere 1976 [us-atmosphere1976], equations 51 and 53
-    (their numbers from memory).
-    """
-    density, viscosity, conductivity = air_at(temperature.m + KELVIN, pressure.m)
-    return Air(
-        q(density, "kg/m**3"),
-        q(viscosity, "Pa*s"),
-        q(conductivity, "W/m/K"),
-        q(AIR_HEAT / 1000, "kJ/kg/K"),
-    )
-
-
 _HEIGHT = Measure("cm", high=200, above=0)
-_SHINE = Measure("", 0, 1)
 
 
 @calculator(
@@ -135,88 +74,6 @@ def natural_convection(
     bracket = (1 + (0.492 / prandtl) ** (9 / 16)) ** (8 / 27)
     nusselt = (0.825 + 0.387 * rayleigh ** (1 / 6) / bracket) ** 2
     return q(nusselt * conductivity / size, "W/m**2/K")
-
-
-@calculator(returns="W/m**2/K", surface=TEMPERATURE, room=TEMPERATURE, emissivity=_SHINE)
-def radiation(surface: Quantity, room: Quantity, emissivity: Quantity = EMISSIVITY) -> Quantity:
-    """Return how strongly a surface gives heat to the walls around it by radiation.
-
-    ``coefficient = emissivity * sigma * (T1 + T2) * (T1² + T2²)``
-
-    Parameters
-    ----------
-    surface, room : quantity
-        °C, -60 to 150.
-    emissivity : quantity
-        A plain number, 0 to 1; 0.95 from memory, polished steel about 0.1.
-
-    Returns
-    -------
-    quantity
-        W/m²/K.
-
-    Examples
-    --------
-    >>> say(radiation(q(60, "degC"), q(20, "degC")))
-    '6.64 W/m²/K'
-
-    Notes
-    -----
-    *Watch out*: a bright steel jug cools more slowly than a plastic one beside it.
-
-    Source: Stefan and Boltzmann's law; sigma from the SI [si-brochure].
-    """
-    hot, cool = surface.m + KELVIN, room.m + KELVIN
-    return q(emissivity.m * STEFAN_BOLTZMANN * (hot + cool) * (hot**2 + cool**2), "W/m**2/K")
-
-
-@calculator(
-    returns="W/m**2/K",
-    surface=TEMPERATURE,
-    room=TEMPERATURE,
-    height=_HEIGHT,
-    emissivity=_SHINE,
-    pressure=PRESSURE,
-)
-def heat_transfer(
-    surface: Quantity,
-    room: Quantity,
-    height: Quantity,
-    emissivity: Quantity = EMISSIVITY,
-    pressure: Quantity = SEA_LEVEL,
-) -> Quantity:
-    """Return how strongly a jug cools in still air, convection and radiation together.
-
-    ``coefficient = natural_convection + radiation``
-
-    Parameters
-    ----------
-    surface, room, height : quantity
-        As in :func:`natural_convection`.
-    emissivity : quantity
-        As in :func:`radiation`.
-    pressure : quantity
-        Of the air, as in :func:`natural_convection`.
-
-    Returns
-    -------
-    quantity
-        W/m²/K; for a real jug within 25 %.
-
-    Examples
-    --------
-    >>> say(heat_transfer(q(60, "degC"), q(20, "degC"), q(10, "cm")), digits=2)
-    '13 W/m²/K'
-
-    Notes
-    -----
-    *Watch out*: it falls as the jug cools; take it midway between start and target.
-    An uncovered hot glaze also loses heat by evaporation.
-
-    Sources: as the two functions it adds.
-    """
-    moved = natural_convection(surface, room, height, pressure)
-    return moved + radiation(surface, room, emissivity)
 
 
 @calculator(returns="a band, W/m**2/K", place=OneOf(*_PLACES))

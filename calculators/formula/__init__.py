@@ -34,10 +34,10 @@ from calculators.formula.diet import (
     Diet,
     Holds,
     allergens,
-    colourants,
     diets,
     who_cannot_eat,
 )
+from calculators.formula.flow import viscosity
 from calculators.formula.model import (
     Formula,
 )
@@ -73,7 +73,6 @@ __all__ = [
     "Technique",
     "allergens",
     "analysis",
-    "colourants",
     "compare",
     "composition",
     "cost",
@@ -90,6 +89,7 @@ __all__ = [
     "supersaturation",
     "techniques",
     "thin",
+    "viscosity",
     "volume",
     "water_activity",
     "water_to_give_back",

@@ -160,21 +160,26 @@ def density(formula: Formula, temperature: Quantity = _20_C) -> Quantity:
     return q(1000 * sum(formula.grams) / _volume(formula, temperature.m), "kg/m**3")
 
 
-def _volume(formula: Formula, t: float) -> float:
+def fat_volume(formula: Formula, temperature: Quantity) -> float:
+    """Return the room that the fat of a formula takes, cm³."""
+    return _room(formula.of("fat"), "fat", temperature.m_as("degC"))
+
+
+def _room(grams: float, name: str, t: float) -> float:
     rows = table("formula_bench")
+    slope = rows.get(f"{name} density slope")
+    per_degree = slope.value if slope and slope.value else 0.0
+    return 1000 * grams / ((rows[f"{name} density"].value or 1) + per_degree * (t - 20))
 
-    def room(grams: float, name: str) -> float:
-        slope = rows.get(f"{name} density slope")
-        per_degree = slope.value if slope and slope.value else 0.0
-        return 1000 * grams / ((rows[f"{name} density"].value or 1) + per_degree * (t - 20))
 
+def _volume(formula: Formula, t: float) -> float:
     sugars, water = formula.of(*SUGARS), water_in(formula, "density")
     liquid = syrup.density(q(100 * sugars / (sugars + water), "percent"), q(t, "degC"))
     return (
         1000 * (sugars + water) / liquid.m
-        + room(formula.of("fat"), "fat")
-        + room(formula.of("protein", "gelatin"), "protein")
-        + room(formula.of("other"), "other")
+        + _room(formula.of("fat"), "fat", t)
+        + _room(formula.of("protein", "gelatin"), "protein", t)
+        + _room(formula.of("other"), "other", t)
     )
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from calculators import mixture
+from calculators.faults import FaultsError
 from calculators.formula.amounts import FORMULA, density, mass, volume
 from calculators.formula.contents import (
     FRIDGE,
@@ -15,7 +17,6 @@ from calculators.formula.contents import (
     share,
     sugar_in_water,
     supersaturation,
-    too_strong,
     water_activity,
 )
 from calculators.formula.diet import Diet, Holds, allergens, diets
@@ -24,12 +25,19 @@ from calculators.formula.price import Cost, cost
 from calculators.formula.setting import Technique, gelling
 from calculators.units import Band, Measure, Quantity, calculator, say
 
+_UNTOLD = "too dry to tell"
+_CRYSTALS = (("supersaturation", "sucrose"), ("lactose_saturation", "milk sugar"))
+
 # --- all of it, and two side by side --------------------------------------------------------------
 
 
 @dataclass(frozen=True)
 class Analysis:
-    """Everything this module knows of one formula; see the functions of these names."""
+    """Everything this module knows of one formula; see the functions of these names.
+
+    ``lactose_saturation`` and ``freezing_point`` are those of ``mixture``.  What is not
+    known of a formula, because it is too dry or too full, is None.
+    """
 
     name: str
     mass: Quantity
@@ -38,9 +46,11 @@ class Analysis:
     sugars: Quantity
     fat: Quantity
     sugar_in_water: Quantity
-    supersaturation: Quantity
+    supersaturation: Band | None
+    lactose_saturation: Band | None
     gelatin_in_water: Quantity
     water_activity: Band | None
+    freezing_point: Band | None
     density: Quantity
     volume: Quantity
     cost: Cost | None
@@ -63,8 +73,8 @@ def analysis(formula: Formula, storage: Quantity = FRIDGE) -> Analysis:
     Returns
     -------
     Analysis
-        Cost is None where no line has a price; water activity is None where the
-        syrup inside is too strong to tell it: more than 85 % solids, fat not counted.
+        Cost is None where no line has a price; saturation, water activity and freezing
+        point are None where a formula is too dry for what is known.
 
     Examples
     --------
@@ -78,6 +88,14 @@ def analysis(formula: Formula, storage: Quantity = FRIDGE) -> Analysis:
 
     Source: as each of the functions.
     """
+    glaze = mixture.glaze(formula)
+
+    def known(answer: Callable[..., Band], *asked: Any) -> Band | None:
+        try:
+            return answer(*asked)
+        except FaultsError:
+            return None
+
     return Analysis(
         formula.name,
         mass(formula),
@@ -86,9 +104,11 @@ def analysis(formula: Formula, storage: Quantity = FRIDGE) -> Analysis:
         share(formula, "sugars"),
         share(formula, "fat"),
         sugar_in_water(formula),
-        supersaturation(formula, storage),
+        known(supersaturation, formula, storage),
+        known(mixture.lactose_saturation, glaze, storage),
         gelatin_in_water(formula),
-        None if too_strong(formula) else water_activity(formula),
+        known(water_activity, formula),
+        known(mixture.freezing_point, glaze),
         density(formula),
         volume(formula),
         cost(formula) if formula.currency else None,
@@ -159,19 +179,22 @@ def compare(first: Formula, second: Formula, storage: Quantity = FRIDGE) -> Comp
     """
     a, b = analysis(first, storage), analysis(second, storage)
     rows = [
-        Compared(what, getattr(a, name), getattr(b, name))
-        for what, name in (
-            ("water", "water"),
-            ("sugars", "sugars"),
-            ("fat", "fat"),
-            ("sugar in the water phase", "sugar_in_water"),
-            ("times the sucrose that its water can keep", "supersaturation"),
-            ("gelatin in the water phase", "gelatin_in_water"),
-            ("density at 20 °C", "density"),
+        Compared(
+            what, *(untold if (value := getattr(one, name)) is None else value for one in (a, b))
+        )
+        for what, name, untold in (
+            ("water", "water", ""),
+            ("sugars", "sugars", ""),
+            ("fat", "fat", ""),
+            ("sugar in the water phase", "sugar_in_water", ""),
+            ("times the sucrose that its water can keep", "supersaturation", _UNTOLD),
+            ("times the milk sugar that its water can keep", "lactose_saturation", _UNTOLD),
+            ("gelatin in the water phase", "gelatin_in_water", ""),
+            ("density at 20 °C", "density", ""),
+            ("water activity", "water_activity", _UNTOLD),
+            ("begins to freeze at", "freezing_point", "below what is known"),
         )
     ]
-    free = [one.water_activity or "too strong to tell" for one in (a, b)]
-    rows.append(Compared("water activity", *free))
     if a.cost and b.cost:
         rows.append(Compared("cost", a.cost.per_kilogram, b.cost.per_kilogram))
     return Comparison(a, b, tuple(rows), tuple(_meaning(a, b)))
@@ -204,11 +227,14 @@ def _meaning(a: Analysis, b: Analysis) -> Iterable[str]:
             "at one bloom it likely sets firmer and is poured warmer",
         )
     for one in (a, b):
-        if one.supersaturation.m > 1:
-            yield (
-                f"{one.name} holds {say(one.supersaturation)} times the sucrose that "
-                "its water can keep: crystals can come in store."
-            )
+        for name, sugar in _CRYSTALS:
+            full: Band | None = getattr(one, name)
+            if full and full.high.m > 1:
+                may = "can" if full.low.m > 1 else "may"
+                yield (
+                    f"{one.name} holds {say(full.low, digits=2)} to {say(full.high, digits=2)} "
+                    f"times the {sugar} that its water can keep: crystals {may} come in store."
+                )
     for wet, dry in ((a, b), (b, a)):
         more_free, less_free = wet.water_activity, dry.water_activity
         if more_free and less_free and more_free.low > less_free.high:

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from types import MappingProxyType
 
-from calculators import glucose, syrup
+from calculators import mixture
 from calculators.faults import fault_error
 from calculators.formula.amounts import FORMULA, water_in
-from calculators.formula.model import INDEX, Formula
+from calculators.formula.model import Formula
 from calculators.ingredients import PARTS, SUGARS
-from calculators.sources import table
-from calculators.units import FROM_MEMORY, Band, Measure, OneOf, Quantity, calculator, q, say
-from calculators.water import MOLAR_MASS
+from calculators.units import FROM_MEMORY, Band, Measure, OneOf, Quantity, calculator, q
 
 _ANY_PART = OneOf(*PARTS, "sugars", "solids")
 FRIDGE = q(4, "degC")
@@ -170,41 +166,39 @@ def sugar_in_water(formula: Formula) -> Quantity:
     return q(100 * sugars / (sugars + water), "percent")
 
 
-@calculator(returns="", formula=FORMULA, temperature=Measure("degC", 0, 100))
-def supersaturation(formula: Formula, temperature: Quantity = FRIDGE) -> Quantity:
+@calculator(returns="a band, plain numbers", formula=FORMULA, temperature=Measure("degC", 0, 100))
+def supersaturation(formula: Formula, temperature: Quantity = FRIDGE) -> Band:
     """Return how many times more sucrose the water holds than it can keep when stored.
 
-    (sucrose/water) / (sucrose/water at saturation)
+    (sucrose/water) / (sucrose/water at saturation, beside the other sugars)
 
     Parameters
     ----------
     formula : Formula
-        With water in it.
+        With water in it, and at most 3 g of other sugars to 1 g of water.
     temperature : quantity
         Of the store, 0 to 100 °C.
 
     Returns
     -------
-    quantity
-        A plain number: above 1 crystals can come.
+    Band
+        Plain numbers: above 1 crystals can come.
 
     Examples
     --------
     >>> syrup = Formula("syrup", [Line("water", q(300, "g")), Line("sugar", q(700, "g"))])
-    >>> say(supersaturation(syrup, q(4, "degC")), digits=2)
+    >>> say(supersaturation(syrup, q(4, "degC")).typical, digits=2)
     '1.3'
 
     Notes
     -----
-    *Watch out*: the measure is water alone.  Other sugars change what the water can
-    keep, and glucose syrup and gelatin slow the crystals down: above 1 means *can
-    come*, not *will come*.  The milk sugar of a very milky glaze may grain too.
+    *Watch out*: above 1 means *can come*, not *will come*: glucose syrup and gelatin slow
+    the crystals down.  The milk's own sugar is another matter: ``lactose_saturation``.
 
-    Source: ``syrup.supersaturation`` on the sucrose and the water of the formula.
+    Source: ``mixture.sucrose_saturation`` on the whole glaze.
     """
-    sucrose, water = formula.of("sucrose"), water_in(formula, "supersaturation")
-    strength = q(100 * sucrose / (sucrose + water), "percent")
-    return syrup.supersaturation(strength, temperature)
+    water_in(formula, "supersaturation")
+    return mixture.sucrose_saturation(mixture.glaze(formula), temperature)
 
 
 @calculator(returns="percent", formula=FORMULA)
@@ -262,100 +256,42 @@ def gelatin_in_water(formula: Formula) -> Quantity:
 def water_activity(formula: Formula) -> Band:
     """Return how much of the water is free for moulds and yeasts, as a band.
 
-    aw = product over the sugars of (1 - x) exp(K x²), each alone in all the water
+    ``mixture.water_activity`` of the whole glaze, at 25 °C
 
     Parameters
     ----------
     formula : Formula
-        Its water phase at most 85 % solids, fat not counted.
+        Its water phase at most 95 % sugars, and more water than protein, gelatin, fibre
+        and ash.
 
     Returns
     -------
     Band
-        Plain numbers for 25 °C: some 0.01 wide for sugars whose constants agree, and
-        wider with glucose syrup, where two constants are remembered.  The low end
-        counts salts and acids in the rest of milk, fruit and cocoa.
+        Plain numbers.  It holds the scatter of the data, the salts and acids of milk and
+        fruit, and what the labels of the tubs leave open.
 
     Examples
     --------
     >>> syrup = Formula("syrup", [Line("water", q(400, "g")), Line("sugar", q(600, "g"))])
-    >>> print(water_activity(syrup))
-    0.891 to 0.901, typically 0.896
+    >>> print(say(water_activity(syrup).typical, digits=2))
+    0.9
 
     Notes
     -----
-    *Watch out*: the typical value leaves salts, proteins and acids out.  It
-    says what may grow (``safety.may_grow``) and never that a glaze is safe: keeping
-    time is set by your local rules.
+    *Watch out*: it says what may grow (``safety.may_grow``) and never that a glaze is
+    safe: near a line is not below it, and keeping time is set by your local rules.
 
-    Source: ``syrup.water_activity_of_mixture`` [norrish1966], [ross1975], with
-    constants from memory; glucose syrup by ``glucose.mean_molar_mass``, from memory.
+    Source: as ``mixture.water_activity``.
     """
-    water, sugars = water_in(formula, "water_activity"), formula.of(*SUGARS)
-    if too_strong(formula):
+    water = water_in(formula, "water_activity")
+    dry = formula.of("protein", "gelatin", "other")
+    if dry > water:
         raise fault_error(
             "water_activity, formula",
-            "has a water phase that is too strong",
-            say(q(_solids_in_water(formula), "percent")),
-            "It must hold at most 85 % solids, fat not counted: the equation is not tried beyond",
+            "is too dry to tell",
+            f"{water:.3g} g of water to {dry:.3g} g of protein, fibre and ash",
+            "Its protein, gelatin, fibre and ash must weigh at most as much as its water: "
+            "they hold water too, and no equation of sugars counts them",
             "Count all the water of the formula",
         )
-    known = {name: q(formula.of(name), "g") for name in SUGARS[:-1]}
-    base = float(syrup.water_activity_of_mixture(q(water, "g"), known).m)
-    error = table("formula_bench")["sugars error"]
-    mixed = sum(1 for name in SUGARS if formula.of(name) > 0.02 * sugars) > 1
-    spread = (error.high if mixed else error.low) or 0.0
-    low, typical, high = (base * factor for factor in _glucose_factors(formula, water))
-    low *= math.exp(-_salts_and_acids(formula) / (water / MOLAR_MASS))
-    return Band(
-        q(max(0.0, low - spread)),
-        q(typical),
-        q(min(1.0, high + spread)),
-        FROM_MEMORY,
-        "constants from memory; glucose syrups differ, and so do salts and acids",
-    )
-
-
-def too_strong(formula: Formula) -> bool:
-    """Tell whether the syrup inside is stronger than the equation was tried."""
-    return _solids_in_water(formula) > 85
-
-
-def _solids_in_water(formula: Formula) -> float:
-    """Return the percent of the water phase that is not water; fat is not in it."""
-    solids = formula.of(*SUGARS, "protein", "gelatin", "other")
-    return 100 * solids / (formula.of("water") + solids) if solids else 0.0
-
-
-def _salts_and_acids(formula: Formula) -> float:
-    """Return at most how many moles of particles the rest of its lines brings."""
-    rows, index = table("formula_bench"), INDEX["other"]
-    moles = 0.0
-    for item, grams in zip(formula.items, formula.grams, strict=True):
-        kind = "milk" if item.origin == "milk" else item.kind
-        row = rows.get(f"solutes in the rest, {kind}")
-        if row and row.high:
-            moles += row.high * grams * item.typical[index] / 100_000
-    return moles
-
-
-def _glucose_factors(formula: Formula, water: float) -> tuple[float, float, float]:
-    """Return what glucose syrup does to the water activity: low, typical, high."""
-    solids = [
-        (item.dextrose_equivalent, grams * item.typical[INDEX["glucose syrup"]] / 100)
-        for item, grams in zip(formula.items, formula.grams, strict=True)
-        if item.dextrose_equivalent
-    ]
-    row = table("glucose_bench")["norrish at 42 DE"]
-
-    def factor(end: int, constant: float | None) -> float:
-        moles = sum(grams / _molar_mass(three[end]) for three, grams in solids)
-        x = moles / (moles + water / MOLAR_MASS)
-        return (1 - x) * math.exp((constant or 0.0) * x * x)
-
-    return factor(2, row.low), factor(1, row.value), factor(0, row.high)
-
-
-@cache
-def _molar_mass(dextrose_equivalent: float) -> float:
-    return float(glucose.mean_molar_mass(q(dextrose_equivalent, "percent")).m_as("g/mol"))
+    return mixture.water_activity(mixture.glaze(formula))

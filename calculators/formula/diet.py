@@ -12,7 +12,7 @@ from calculators.formula.amounts import FORMULA
 from calculators.formula.model import Formula
 from calculators.ingredients import Ingredient
 from calculators.sources import records
-from calculators.units import OneOf, calculator
+from calculators.units import calculator
 
 CERTIFIED = ("halal", "kosher")
 DIETS = ("vegetarian", "vegan", *CERTIFIED)
@@ -193,38 +193,3 @@ def who_cannot_eat(formula: Formula) -> tuple[str, ...]:
         elif diet.answer == "ask":
             found.append(f"Ask whether it is {diet.name}: {'; '.join(diet.because)}.")
     return (*found, safety.LAST_WORD)
-
-
-@calculator(returns="permissions", formula=FORMULA, region=OneOf(*safety.REGIONS))
-def colourants(formula: Formula, region: str) -> Mapping[str, safety.Permission]:
-    """Return for each colour of a formula whether the region allows it: yes, no or ask.
-
-    Parameters
-    ----------
-    formula : Formula
-        With its colours on lines.
-    region : str
-        One of ``safety.regions()``.
-
-    Returns
-    -------
-    mapping
-        ``safety.Permission`` by ingredient; empty where there is no colour.
-
-    Examples
-    --------
-    >>> white = Formula("w", [Line("neutral glaze", q(1, "kg")), Line("e 171", q(5, "g"))])
-    >>> colourants(white, "EU")["titanium white"].answer
-    'no'
-
-    Notes
-    -----
-    *Watch out*: a *no* must keep the colour off the order list.
-
-    Source: ``safety.allowed``.
-    """
-    return {
-        item.name: safety.allowed(item.colourant, region)
-        for item in formula.items
-        if item.colourant
-    }

@@ -41,11 +41,9 @@ from calculators.gelatin.losses import (
 )
 from calculators.gelatin.setting import (
     gel_strength,
-    gelatin_for,
     melting_point,
     setting_point,
     solution,
-    water_for,
 )
 from calculators.gelatin.soaking import (
     gelatin_in_mass,
@@ -69,7 +67,6 @@ __all__ = [
     "LeafSwap",
     "enzyme_half_life",
     "gel_strength",
-    "gelatin_for",
     "gelatin_in_mass",
     "good_for_gelatin",
     "leaf_swap",
@@ -84,5 +81,4 @@ __all__ = [
     "solution",
     "strength_left",
     "swap",
-    "water_for",
 ]

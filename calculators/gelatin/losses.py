@@ -54,7 +54,8 @@ def strength_left(temperature: Quantity, time: Quantity, acidity: Quantity = _NE
     -------
     Band
         Percent of the strength at the start.  From memory: it tells which way and
-        roughly how far, and is no number to build a formula on.
+        roughly how far, and is no number to build a formula on.  Less than 0.1 % is
+        told as nothing.
 
     Examples
     --------
@@ -72,6 +73,7 @@ def strength_left(temperature: Quantity, time: Quantity, acidity: Quantity = _NE
     """
     losses = _losses(temperature.m, acidity.m)
     left = [100 * math.exp(-rate * time.m) for rate in losses]
+    left = [share if share >= _LEAST else 0.0 for share in left]
     return Band(
         q(left[2], "percent"),
         q(left[1], "percent"),
@@ -79,6 +81,9 @@ def strength_left(temperature: Quantity, time: Quantity, acidity: Quantity = _NE
         FROM_MEMORY,
         "rates of loss differ between gelatins and are remembered, not read",
     )
+
+
+_LEAST = 0.1  # percent, below which nobody can tell a set from none
 
 
 def _losses(celsius: float, acidity: float) -> tuple[float, float, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from calculators.gelatin.grades import BENCH, BLOOM, BLOOM_TEST, MASS, ends_of
+from calculators.gelatin.grades import BENCH, BLOOM, BLOOM_TEST, ends_of
 from calculators.sources import table
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, interpolate, q
 from calculators.water import GAS_CONSTANT, KELVIN
@@ -52,70 +52,6 @@ def solution(gelatin: Quantity, water: Quantity) -> Quantity:
     Source: definition; the jar is that of [bloom-test].
     """
     return q(100 * gelatin.m / (gelatin.m + water.m), "percent")
-
-
-@calculator(returns="g", water=MASS, concentration=Measure("percent", 0, 50))
-def gelatin_for(water: Quantity, concentration: Quantity) -> Quantity:
-    """Return the gelatin that brings water to a concentration.
-
-    ``gelatin = water * c / (100 - c)``
-
-    Parameters
-    ----------
-    water : quantity
-        All the water (g).
-    concentration : quantity
-        Gelatin in percent of the whole (0 to 50 %).
-
-    Returns
-    -------
-    quantity
-        Dry gelatin in g.
-
-    Examples
-    --------
-    >>> say(gelatin_for(q(485, "g"), q(3, "percent")))
-    '15 g'
-
-    Notes
-    -----
-    *Watch out*: 3 % of the whole is a little more than 3 g for each 100 g of water.
-
-    Source: definition; the inverse of :func:`solution`.
-    """
-    return q(water.m * concentration.m / (100 - concentration.m), "g")
-
-
-@calculator(returns="g", gelatin=MASS, concentration=Measure("percent", 0.1, 50))
-def water_for(gelatin: Quantity, concentration: Quantity) -> Quantity:
-    """Return the water that brings gelatin to a concentration.
-
-    ``water = gelatin * (100 - c) / c``
-
-    Parameters
-    ----------
-    gelatin : quantity
-        Dry gelatin (g).
-    concentration : quantity
-        Gelatin in percent of the whole (0.1 to 50 %).
-
-    Returns
-    -------
-    quantity
-        All the water, that of soaking included, in g.
-
-    Examples
-    --------
-    >>> say(water_for(q(15, "g"), q(3, "percent")))
-    '485 g'
-
-    Notes
-    -----
-    *Watch out*: the soaking water is part of it, not on top of it.
-
-    Source: definition; the inverse of :func:`solution`.
-    """
-    return q(gelatin.m * (100 - concentration.m) / concentration.m, "g")
 
 
 @calculator(returns="a band in bloom", concentration=Measure("percent", 0.5, 15), bloom=BLOOM)

@@ -6,13 +6,11 @@ solids that keep sugar from graining, and water that belongs in the formula.
 
 Where sources disagree: the measured dextrose equivalent runs above the theoretical
 one (see :func:`mean_molar_mass`); a sucrose refractometer reads the syrup too high
-(:func:`refractometer_reading`); two constants for the water activity are remembered
-(:func:`water_activity` shows the band between them); the trade counts freezing in two
-ways (:func:`freezing_factor` knows both).
+(:func:`refractometer_reading`).  How it boils, keeps and freezes: ``mixture``.
 
 Held against [iso1743] for refraction, [bender-dictionary] and [gaman-sherrington]
-for sweetness, and the standards for what may be called glucose syrup.  Glass
-transition, viscosity and water activity are from memory and come as bands.
+for sweetness, and the standards for what may be called glucose syrup.  Viscosity is
+from memory and comes as a band.
 """
 
 from calculators.glucose.graining import (
@@ -20,18 +18,11 @@ from calculators.glucose.graining import (
     graining_risk,
 )
 from calculators.glucose.keeping import (
-    BY_EQUIVALENT,
-    BY_MOLECULES,
-    freezing_factor,
-    glass_transition,
-    glass_transition_of_syrup,
     viscosity,
-    water_activity,
 )
 from calculators.glucose.molecules import (
     dextrose_equivalent,
     mean_molar_mass,
-    relative_sweetness,
     sweetness,
 )
 from calculators.glucose.refraction import (
@@ -39,7 +30,6 @@ from calculators.glucose.refraction import (
     refractometer_reading,
 )
 from calculators.glucose.tub import (
-    GLASSY_WATER,
     GLUCOSE,
     SUCROSE,
     TUBS,
@@ -48,15 +38,11 @@ from calculators.glucose.tub import (
     Syrup,
     label,
     lawful_name,
-    solids_from_baume,
     split,
     swap,
 )
 
 __all__ = [
-    "BY_EQUIVALENT",
-    "BY_MOLECULES",
-    "GLASSY_WATER",
     "GLUCOSE",
     "SUCROSE",
     "TUBS",
@@ -65,20 +51,14 @@ __all__ = [
     "Swap",
     "Syrup",
     "dextrose_equivalent",
-    "freezing_factor",
-    "glass_transition",
-    "glass_transition_of_syrup",
     "graining_risk",
     "label",
     "lawful_name",
     "mean_molar_mass",
     "refractive_index",
     "refractometer_reading",
-    "relative_sweetness",
-    "solids_from_baume",
     "split",
     "swap",
     "sweetness",
     "viscosity",
-    "water_activity",
 ]

@@ -86,38 +86,6 @@ def dextrose_equivalent(molar_mass: Quantity) -> Quantity:
     return q(min(100 * GLUCOSE / molar_mass.m, 100.0), "percent")
 
 
-_SUGARS = ("sucrose", "fructose", "glucose", "maltose", "lactose", "invert sugar")
-
-
-@calculator(returns="a band in percent of sucrose", sugar=OneOf(*_SUGARS))
-def relative_sweetness(sugar: str) -> Band:
-    """Return how sweet a pure sugar is beside sucrose, weight for weight.
-
-    Parameters
-    ----------
-    sugar : str
-        ``"sucrose"``, ``"fructose"``, ``"glucose"``, ``"maltose"``, ``"lactose"`` or
-        ``"invert sugar"``.
-
-    Returns
-    -------
-    Band
-        Percent of sucrose; sources differ by some 15 %.
-
-    Examples
-    --------
-    >>> print(relative_sweetness("glucose"))
-    63 % to 85 %, typically 74 %
-
-    Notes
-    -----
-    *Watch out*: it changes with strength, warmth and acid.
-
-    Source: [bender-dictionary], [gaman-sherrington]; the first is followed.
-    """
-    return _band(table("glucose_sweetness")[sugar])
-
-
 @calculator(returns="a band in percent of sucrose", syrup=SYRUP, of=OneOf("solids", "tub"))
 def sweetness(syrup: Syrup | str, of: str = "solids") -> Band:
     """Return how sweet a glucose syrup is beside the same weight of sugar.

@@ -9,8 +9,6 @@ from calculators.faults import Fault, FaultsError, fault_error
 from calculators.safety import REGIONS, legal_note
 from calculators.sources import Row, table
 from calculators.units import (
-    FROM_MEMORY,
-    Band,
     Measure,
     OneOf,
     Quantity,
@@ -23,7 +21,6 @@ from calculators.units import (
 MOLAR = table("syrup_sugars")
 GLUCOSE = MOLAR["glucose molar mass"].quantity.m  # g/mol
 SUCROSE = MOLAR["sucrose molar mass"].quantity.m  # g/mol
-GLASSY_WATER = 138.0  # K, glass transition of water, [roos1993], from memory
 
 BENCH = table("glucose_bench")
 DE_RANGE = Measure("percent", 3, 100)
@@ -228,46 +225,6 @@ def swap(mass: Quantity, wanted: Syrup | str, held: Syrup | str) -> Swap:
     weigh = mass.m * solids_of(wanted) / solids_of(held)
     extra = weigh - mass.m
     return Swap(q(weigh, "g"), q(max(extra, 0.0), "g"), q(max(-extra, 0.0), "g"))
-
-
-@calculator(returns="a band in percent", reading=Measure("degree_baume", 42, 45))
-def solids_from_baume(reading: Quantity) -> Band:
-    """Return the solids of a 42 DE syrup sold by its commercial Baumé degree.
-
-    ``solids = 80.3 % + 2 % * (reading - 43)``
-
-    Parameters
-    ----------
-    reading : quantity
-        The degree on the drum (42 to 45 °Bé).
-
-    Returns
-    -------
-    Band
-        Percent of the whole, half a percent either way; from memory.
-
-    Examples
-    --------
-    >>> print(solids_from_baume(q(43, "degree_baume")))
-    79.8 % to 80.8 %, typically 80.3 %
-
-    Notes
-    -----
-    *Watch out*: the commercial degree is read at 60 °C against water at 15.6 °C, and
-    one is added. It is not the Baumé of :func:`calculators.syrup.strength.baume`.
-
-    Source: data tables of the corn refiners, from memory; ``data/glucose_bench.csv``.
-    """
-    row = BENCH["solids at 43 baume"]
-    more = BENCH["solids a degree"].quantity.m * (reading.m - 43)
-    low, high = ends_of(row)
-    return Band(
-        q(low + more, "percent"),
-        q(row.quantity.m + more, "percent"),
-        q(high + more, "percent"),
-        FROM_MEMORY,
-        "for 42 DE; another dextrose equivalent moves it",
-    )
 
 
 @calculator(returns="words", syrup=SYRUP, region=OneOf(*REGIONS))

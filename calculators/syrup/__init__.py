@@ -1,9 +1,8 @@
 """How strong a syrup is, and what its strength makes it do.
 
 Strength is degrees Brix: grams of sugar in 100 grams of syrup, here in percent.
-All of it is for table sugar (sucrose) in water, except
-:func:`water_activity_of_mixture`.  Milk, gelatin, glucose syrup or a white
-colourant in the pan make a real glaze differ.
+All of it is for table sugar (sucrose) in water.  Milk, gelatin, glucose syrup or a
+white colourant in the pan make a real glaze differ: see ``mixture``.
 """
 
 from calculators.syrup.boiling import (
@@ -11,7 +10,6 @@ from calculators.syrup.boiling import (
     boiling_point,
     brix_at_boiling,
     sea_level_equivalent,
-    stage,
     stages,
 )
 from calculators.syrup.dilution import (
@@ -25,7 +23,6 @@ from calculators.syrup.keeping import (
     specific_heat,
     viscosity,
     water_activity,
-    water_activity_of_mixture,
 )
 from calculators.syrup.saturation import (
     full_at,
@@ -35,11 +32,8 @@ from calculators.syrup.saturation import (
 from calculators.syrup.strength import (
     BROWNE,
     CHARLES,
-    GROVER,
     HERZFELD,
     MODERN,
-    MONEY_BORN,
-    NORRISH,
     VAVRINECZ,
     baume,
     brix,
@@ -48,19 +42,14 @@ from calculators.syrup.strength import (
     brix_from_refractive_index,
     density,
     refractive_index,
-    refractometer_correction,
-    specific_gravity,
     sugar_per_water,
 )
 
 __all__ = [
     "BROWNE",
     "CHARLES",
-    "GROVER",
     "HERZFELD",
     "MODERN",
-    "MONEY_BORN",
-    "NORRISH",
     "VAVRINECZ",
     "Blend",
     "Stage",
@@ -76,18 +65,14 @@ __all__ = [
     "freezing_point",
     "full_at",
     "refractive_index",
-    "refractometer_correction",
     "sea_level_equivalent",
     "solubility",
-    "specific_gravity",
     "specific_heat",
-    "stage",
     "stages",
     "sugar_per_water",
     "supersaturation",
     "viscosity",
     "water_activity",
-    "water_activity_of_mixture",
     "water_to_add",
     "water_to_remove",
 ]

@@ -139,8 +139,8 @@ class Stage:
     low, high : quantity
         The temperatures on the thermometer between which it is met.
     strength : quantity
-        Percent of sugar, as teaching tables give it; only where nothing but sugar
-        and water is in the pan.
+        Percent of sugar in the middle of the stage, by the newer curve; teaching tables
+        differ by 2 %.  Only where nothing but sugar and water is in the pan.
     cold_water : str
         What a little of it does in cold water.
     """
@@ -199,53 +199,6 @@ def stages(altitude: Quantity = SEA_LEVEL) -> tuple[Stage, ...]:
         )
         for row in records("syrup_stages")
     )
-
-
-@calculator(
-    returns="the name of a stage", temperature=Measure("degC", 65, 175), altitude=water.ALTITUDE
-)
-def stage(temperature: Quantity, altitude: Quantity = SEA_LEVEL) -> str:
-    """Return the stage of a boiling syrup, from its thermometer.
-
-    The temperature is moved to where a syrup of the same strength boils at the
-    sea, and looked up there to the nearest whole degree, as the table is written.
-
-    Parameters
-    ----------
-    temperature : quantity
-        Of the boiling syrup, 65 to 175 °C.
-    altitude : quantity
-        Of the kitchen, -430 to 9000 m.
-
-    Returns
-    -------
-    str
-        A stage; or *below thread*, *between ... and ...*, *past hard crack*.
-
-    Examples
-    --------
-    >>> stage(q(114, "degC"))
-    'soft ball'
-    >>> stage(q(114, "degC"), q(1500, "m"))
-    'firm ball'
-
-    Notes
-    -----
-    *Watch out*: the same thermometer reading is a later stage in the mountains.
-    A temperature at which one stage ends and the next begins counts as the later.
-    Sugar that has cooled is at no stage: this is for a pan on the boil.  Caution
-    and source as :func:`stages`.
-    """
-    at_sea = round(sea_level_equivalent(temperature, altitude).m)
-    rows = records("syrup_stages")
-    before = ""
-    for row in reversed(rows):
-        if at_sea > float(row["high"]):
-            return f"between {row['name']} and {before}" if before else f"past {row['name']}"
-        if at_sea >= float(row["low"]):
-            return row["name"]
-        before = row["name"]
-    return f"below {before}"
 
 
 @calculator(returns="degC", temperature=Measure("degC", 65, 175), altitude=water.ALTITUDE)

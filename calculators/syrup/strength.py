@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 
 from calculators import water
 from calculators.faults import fault_error
-from calculators.sources import records
-from calculators.units import Measure, Quantity, calculator, interpolate, q, say, solve
+from calculators.units import Measure, Quantity, calculator, q, say, solve
 
 VAVRINECZ, HERZFELD, CHARLES = "Vavrinecz 1962", "Herzfeld 1892", "Charles 1960"
 MODERN, BROWNE = "Starzak and Peacock 1997", "Browne 1912"
-NORRISH, MONEY_BORN, GROVER = "Norrish and Ross", "Money and Born 1951", "Grover 1947"
 
 MASS = Measure("g", 0)
 _MODULUS = Measure("", 140, 150)
@@ -156,35 +153,6 @@ def brix_from_density(density: Quantity, temperature: Quantity = AT_20_C) -> Qua
     return q(_brix_from_density(density.m, temperature.m), "percent")
 
 
-@calculator(returns="", brix=Measure("percent", 0, 95))
-def specific_gravity(brix: Quantity) -> Quantity:
-    """Return how many times heavier than water a syrup is, both at 20 °C.
-
-    specific gravity = density / density of water
-
-    Parameters
-    ----------
-    brix : quantity
-        Strength; measured to 80 %, goes on to 95 %.
-
-    Returns
-    -------
-    quantity
-        A plain number, good to 0.0005.
-
-    Examples
-    --------
-    >>> print(say(specific_gravity(q(60, "percent")), digits=4))
-    1.289
-
-    Notes
-    -----
-    *Watch out*: some handbooks print this number times 1000 under the heading
-    *density, kg/m³*.  At 20 °C the two differ by 0.2 %.  Source: [icumsa-sps4].
-    """
-    return q(_density(brix.m, 20) / _WATER_20, "")
-
-
 @calculator(returns="degree_baume", brix=Measure("percent", 0, 95), modulus=_MODULUS)
 def baume(brix: Quantity, modulus: Quantity = _145) -> Quantity:
     """Return what a Baumé hydrometer shows in a syrup at 20 °C.
@@ -306,46 +274,10 @@ def brix_from_refractive_index(index: Quantity) -> Quantity:
 
     Notes
     -----
-    *Watch out*: 5 °C too warm reads 0.4 % too little; see
-    :func:`refractometer_correction`.  Source: [icumsa-sps3].
+    *Watch out*: 5 °C too warm reads 0.4 % too little.  Source: [icumsa-sps3].
     """
     n = min(max(index.m, _refractive_index(0)), _refractive_index(85))
     return q(solve(lambda b: _refractive_index(b) - n, 0, 85), "percent")
-
-
-@calculator(returns="percent", brix=Measure("percent", 10, 75), temperature=Measure("degC", 10, 30))
-def refractometer_correction(brix: Quantity, temperature: Quantity) -> Quantity:
-    """Return what to add to a refractometer reading that was not taken at 20 °C.
-
-    The line between the neighbours in a table, along both its sides.
-
-    Parameters
-    ----------
-    brix : quantity
-        As read, 10 to 75 %.
-    temperature : quantity
-        Of the syrup on the prism, 10 to 30 °C.
-
-    Returns
-    -------
-    quantity
-        In percent Brix, below nought where the syrup is cold.  Good to 0.01 up to
-        20 °C (published); to 0.05 above (from memory).
-
-    Examples
-    --------
-    >>> print(say(refractometer_correction(q(60, "percent"), q(15, "degC"))))
-    −0.38 %
-
-    Notes
-    -----
-    *Watch out*: an instrument that compensates by itself must not be corrected
-    again.  A hot drop cools on the prism and dries at its edge: let it come to
-    room temperature under the closed lid.  Source: [oiv-as2-02], Table I.
-    """
-    columns, rows = _correction_table()
-    at = [(t, interpolate(brix.m, list(zip(columns, row, strict=True)))) for t, row in rows]
-    return q(interpolate(temperature.m, at), "percent")
 
 
 _WATER_20 = water._density(20)
@@ -402,12 +334,3 @@ def _brix_from_density(wanted: float, t: float, given: Quantity | None = None) -
 
 def _refractive_index(b: float) -> float:
     return polynomial_at(_INDEX, b)
-
-
-@cache
-def _correction_table() -> tuple[list[float], list[tuple[float, list[float]]]]:
-    rows = records("syrup_refractometer")
-    columns = [name for name in rows[0] if name.isdigit()]
-    return [float(c) for c in columns], [
-        (float(row["temperature"]), [float(row[c]) for c in columns]) for row in rows
-    ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from calculators import blending, cooling, formula, gelatin, safety, syrup, water
+from calculators import blending, cooling, formula, gelatin, mixture, safety, water
 from calculators.cooling.time_limits import ON_DISPLAY
 from calculators.faults import FaultsError
 from calculators.formula import Formula
@@ -119,7 +119,7 @@ def soak_water(scheme: Scheme, glaze: Quantity) -> Quantity | None:
 
 
 def _pan_boils(scheme: Scheme) -> str:
-    """Return where the pan boils in this kitchen, where that can be worked out."""
+    """Return where the pan of the formula boils in this kitchen, where that is known."""
     lines = _kinds(scheme)["pan"]
     soak = soak_water(scheme, scheme.formula.mass)
     pan = []
@@ -129,11 +129,17 @@ def _pan_boils(scheme: Scheme) -> str:
         if mass.m > 0:
             pan.append(Line(line.ingredient, mass))
     try:
-        strength = formula.sugar_in_water(Formula("pan", tuple(pan)))
-        boils = syrup.boiling_point(strength, scheme.kitchen.altitude)
+        held = mixture.glaze(Formula("pan", tuple(pan)))
+        reading = mixture.boil_to(held, mixture.strength(held), scheme.kitchen.altitude).reading
     except FaultsError:
         return ""
-    return f"It boils at about {say(boils)} here."
+    low, typical, high = (
+        say(end, places=1) for end in (reading.low, reading.typical, reading.high)
+    )
+    return (
+        f"With the water of the formula in it, it boils at {typical} here ({low} to {high}: "
+        "tubs, tables and weather differ). If the scale disagrees, believe the scale."
+    )
 
 
 def day_before_steps(scheme: Scheme, stations: Sequence[Station]) -> tuple[PlanStep, ...]:
@@ -191,7 +197,7 @@ def day_before_steps(scheme: Scheme, stations: Sequence[Station]) -> tuple[PlanS
             "Weigh it again. What is missing is water: give it back hot.",
         ),
         hazards=("hot-sugar", "steam"),
-        because="the boiling point from the sugars of the pan and the height of the kitchen",
+        because="the boiling point from all sugars of the pan and the height of the kitchen",
     )
     for technique in formula.gelling(scheme.formula.as_formula()):
         if technique.agent != "gelatin":
@@ -518,13 +524,14 @@ def _down(scheme: Scheme, jugs: Sequence[JugRow]) -> Band:
 
 
 def _bubbles(scheme: Scheme, batch: Quantity) -> str:
-    """Return how long a bubble needs to the top, where the table of thickness goes."""
+    """Return how long a bubble needs to the top, where the glaze is known to flow."""
     warm = warm_to(scheme)
-    if not 30 <= warm.m <= 80:
+    try:
+        thick = formula.viscosity(scheme.formula.as_formula(), warm).typical
+        deep = blending.depth_in_jug(jugful(scheme, batch)[1], scheme.kitchen.jug)
+        time = blending.time_to_clear(deep, BUBBLE, thick, blending.GLAZE_DENSITY)
+    except FaultsError:
         return ""
-    thick = blending.glaze_viscosity(warm).typical
-    deep = blending.depth_in_jug(jugful(scheme, batch)[1], scheme.kitchen.jug)
-    time = blending.time_to_clear(deep, BUBBLE, thick, blending.GLAZE_DENSITY)
     return (
         f"At {say(warm)} a bubble of {say(BUBBLE)} needs some "
         f"{say(time, digits=1)} to the top; one of half the size four times as long."

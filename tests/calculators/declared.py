@@ -151,8 +151,6 @@ def _band(low: float, high: float, unit: str) -> Callable[[random.Random], Band]
 # fmt: off
 GOOD: dict[str, Callable[[random.Random], Any]] = {
     "blend, parts": lambda r: [(q(r.uniform(1, 900), "g"), q(r.uniform(0, 90), "percent")) for _ in range(r.randint(1, 4))],
-    "water_activity_of_mixture, sugars": lambda r: {"sucrose": q(r.uniform(150, 300), "g"), "glucose": q(r.uniform(0, 80), "g")},
-    "mixed_temperature, parts": lambda r: [(q(r.uniform(1, 900), "g"), q(3, "kJ/kg/K"), q(r.uniform(0, 90), "degC")) for _ in range(r.randint(1, 4))],
     "mix, parts": _parts,
     "mix_reflectances, parts": lambda r: [(r.uniform(0.01, 1), q(r.uniform(1, 500), "g")) for _ in range(3)],
     "readings": _log,

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from calculators import blending as b
 from calculators.faults import FaultsError
 from calculators.sources import table
-from calculators.units import FROM_MEMORY, PROVENANCES, q, unit
+from calculators.units import PROVENANCES, q, unit
 
 GLAZE = q(1300, "kg/m**3")
 few = settings(max_examples=50, deadline=None)
@@ -66,20 +66,6 @@ def test_all_bad_arguments_are_told_at_once():
     with pytest.raises(FaultsError) as error:
         b.rise_speed(1, q(1, "g"), q(1300, "g"), "greasy")
     assert len(error.value.faults) == 4
-
-
-def test_a_hot_glaze_is_looser_than_a_cool_one_and_the_band_is_wide():
-    bands = [b.glaze_viscosity(q(t, "degC")) for t in (30, 32, 34, 45, 60, 70, 80)]
-    for hot, cool in zip(bands[1:], bands, strict=False):
-        assert hot.typical < cool.typical
-        assert hot.low < cool.low
-        assert hot.high < cool.high
-    for band in bands:
-        assert band.low <= band.typical <= band.high
-        assert (band.high / band.low).m_as("") > 5
-        assert band.provenance == FROM_MEMORY
-    with pytest.raises(FaultsError, match="from 30 to 80"):
-        b.glaze_viscosity(q(20, "degC"))
 
 
 @pytest.mark.parametrize(
@@ -145,7 +131,7 @@ def test_the_smallest_batch_is_the_cylinder_over_the_guard():
 
 def test_every_row_of_the_table_is_in_order():
     rows = table("blending").values()
-    assert len(rows) == 10
+    assert len(rows) == 4
     for row in rows:
         assert row.low <= row.value <= row.high, row.name
         assert row.provenance in PROVENANCES

@@ -18,13 +18,7 @@ from calculators.coating import (
     area,
     coat,
     coat_band,
-    coat_from_jug,
-    dipped_film,
-    drawn_film,
-    film,
-    film_settles,
     glaze_needed,
-    mean_film,
     reuse,
     shape,
     thickness,
@@ -157,17 +151,6 @@ def test_a_cake_that_lost_mass_is_refused():
         coat(q(800, "g"), q(700, "g"), CAKE)
 
 
-@few
-@given(st.floats(0.05, 0.6), st.floats(0, 80), st.integers(1, 40))
-def test_pouring_what_is_needed_and_weighing_gives_the_coat_back(kept, lost, count):
-    cakes = [(CAKE, count), (Dome(cm(7)), 3)]
-    needed = glaze_needed(cakes, q(kept, "g/cm**2"), q(lost, "percent"))
-    poured = needed.typical
-    assert needed.low == poured == needed.high
-    back = coat_from_jug(poured, poured * lost / 100, cakes)
-    near(back, kept, "g/cm**2")
-
-
 def test_without_a_weighing_the_answer_is_a_band_from_memory():
     needed = glaze_needed([(CAKE, 1)])
     assert needed.low < needed.typical < needed.high
@@ -208,41 +191,7 @@ def test_every_bad_row_of_cakes_is_told():
         glaze_needed([])
 
 
-def test_more_recovered_than_poured_is_refused():
-    with pytest.raises(FaultsError, match="is more than was poured"):
-        coat_from_jug(q(100, "g"), q(101, "g"), [(CAKE, 1)])
-
-
 # --- films ---
-
-
-@few
-@given(st.floats(0.05, 50), st.floats(1, 3000), st.floats(0.1, 50))
-def test_a_film_thins_with_time_and_thickens_with_depth_and_viscosity(mu, t, z):
-    def at(mu, t, z):
-        return film(q(mu, "Pa*s"), q(t, "s"), cm(z), q(1250, "kg/m**3")).m
-
-    assert at(mu, 4 * t, z) == pytest.approx(at(mu, t, z) / 2)
-    assert at(mu, t, 1.5 * z) > at(mu, t, z)
-    assert at(4 * mu, t, z) == pytest.approx(2 * at(mu, t, z))
-
-
-def test_the_draining_film_at_its_settling_time_is_the_first_thickness():
-    args = q(2, "Pa*s"), cm(5), q(1250, "kg/m**3")
-    settles = film_settles(*args, q(3, "mm"))
-    near(film(args[0], settles, args[1], args[2]), 3, "mm")
-
-
-def test_films_take_any_unit():
-    a = film(q(2000, "mPa*s"), q(0.5, "min"), q(50, "mm"), q(1.25, "g/cm**3"))
-    b = film(q(2, "Pa*s"), q(30, "s"), cm(5), q(1250, "kg/m**3"))
-    near(a, b.m, "mm")
-    near(mean_film(q(2, "Pa*s"), q(30, "s"), cm(5), q(1.25, "kg/l")), b.m * 2 / 3, "mm")
-
-
-def test_a_slow_lift_carries_less_than_the_limit_of_a_quick_one():
-    args = q(1, "Pa*s"), q(5, "mm/s"), q(1250, "kg/m**3")
-    assert dipped_film(*args, q(60, "mN/m")) < drawn_film(*args)
 
 
 # --- the table ---

@@ -3,7 +3,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators import safety
 from calculators.colour import (
     LEAVES,
     THICKENS,
@@ -14,7 +13,6 @@ from calculators.colour import (
     dose,
     kinds,
     lab,
-    legal_note,
     mix,
     mix_reflectances,
     reflectance,
@@ -91,24 +89,6 @@ def test_the_usual_dose_of_titanium_white_stays_under_the_limit_of_the_us():
 def test_an_unknown_kind_gets_the_list():
     with pytest.raises(FaultsError, match="It must be one of: water-based liquid, gel"):
         dose("felt-tip", q(1, "kg"))
-
-
-def test_titanium_white_is_forbidden_in_the_european_union():
-    notes = legal_note("titanium white", "EU")
-    assert notes == safety.legal_note("titanium white", "EU")
-    assert any(note.status == "forbidden" for note in notes)
-    assert all(note.dated for note in notes)
-
-
-@pytest.mark.parametrize("region", safety.regions())
-def test_every_kind_has_a_note_in_every_region(region):
-    for kind in kinds():
-        assert legal_note(kind, region)
-
-
-def test_a_strange_region_is_refused():
-    with pytest.raises(FaultsError, match="It must be one of: EU"):
-        legal_note("titanium white", "the moon")
 
 
 # --- screen colours ---

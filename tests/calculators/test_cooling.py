@@ -133,22 +133,6 @@ def test_a_time_constant_that_is_given_is_one_that_is_taken():
 part = st.tuples(st.floats(0.01, 5), st.floats(1, 4), st.floats(-20, 120))
 
 
-@few
-@given(st.lists(part, min_size=1, max_size=5))
-def test_mixing_keeps_the_heat_and_stays_between_the_ends(parts):
-    rows = [(q(m, "kg"), q(h, "kJ/kg/K"), deg(t)) for m, h, t in parts]
-    found = c.mixed_temperature(rows).m_as(C)
-    temperatures = [t for _, _, t in parts]
-    assert min(temperatures) - 1e-9 <= found <= max(temperatures) + 1e-9
-    gained = sum(m * h * (found - t) for m, h, t in parts)
-    assert gained == pytest.approx(0, abs=1e-6)
-
-
-def test_nothing_to_mix_is_refused():
-    with pytest.raises(FaultsError, match="At least 1 must be given"):
-        c.mixed_temperature([])
-
-
 # --- heat transfer
 
 
@@ -156,10 +140,6 @@ def test_thin_air_cools_less():
     warm = (deg(60), deg(20), q(10, "cm"))
     sea, hill = (c.natural_convection(*warm, q(p, "kPa")) for p in (101.3, 77))
     assert 0.8 < (hill / sea).m_as("") < 0.95
-
-
-def test_the_unit_of_a_coefficient_is_said():
-    assert c.heat_transfer(deg(60), deg(20), q(10, "cm")).units == unit("W/m**2/K")
 
 
 @pytest.mark.parametrize("place", ["still air", "fan freezer", "stirred water bath"])
@@ -319,12 +299,6 @@ def test_contact_lies_between_and_below_the_setting_of_gelatin():
     assert deg(-18) < band.low < band.typical < band.high < deg(25)
 
 
-def test_steel_feels_colder_than_mousse():
-    steel = c.effusivity(q(16, "W/m/K"), q(8000, "kg/m**3"), q(0.5, "kJ/kg/K"))
-    on_steel = c.contact_temperature(deg(33), deg(-18), cake_effusivity=steel)
-    assert on_steel.high < c.contact_temperature(deg(33), deg(-18)).low
-
-
 # --- dew and frost
 
 
@@ -336,11 +310,6 @@ def test_the_dew_point_is_never_above_the_air(air, humidity):
 
 def test_saturated_air_is_at_its_dew_point():
     assert c.dew_point(deg(12), q(100, "percent")).m_as(C) == pytest.approx(12)
-
-
-def test_warm_wet_air_makes_dew_and_no_frost():
-    with pytest.raises(FaultsError, match="makes dew, not frost"):
-        c.frost_point(deg(20), q(60, "percent"))
 
 
 @few
@@ -361,30 +330,6 @@ def test_the_verdict_in_a_room_of_22_degrees_and_60_percent(surface, verdict):
     dew = c.thaws_wet(deg(surface), deg(22), q(60, "percent"))
     assert dew.verdict == verdict
     assert dew.margin.m_as("delta_degC") == pytest.approx(surface - 13.89, abs=0.05)
-
-
-def test_a_hotter_or_weaker_syrup_steams_more():
-    air = (deg(22), q(50, "percent"))
-    weak = c.evaporation(deg(60), *air, q(1.0)).typical
-    assert c.evaporation(deg(60), *air, q(0.8)).typical < weak
-    assert c.evaporation(deg(80), *air, q(1.0)).typical > weak
-
-
-def test_a_cold_surface_in_wet_air_does_not_dry():
-    assert c.evaporation(deg(5), deg(30), q(90, "percent")).high.m == 0
-
-
-@pytest.mark.parametrize("celsius", [0, 5, 20, 37.5, 60])
-def test_water_in_air_that_is_full_of_it_dries_by_nothing(celsius):
-    full = (deg(celsius), deg(celsius), q(100, "percent"))
-    assert c.evaporation(*full).high.m == 0
-    less = c.evaporation(deg(celsius), deg(celsius), q(99.9, "percent"))
-    assert less.low.m > 0
-
-
-def test_a_surface_that_boils_on_the_mountain_is_refused():
-    with pytest.raises(FaultsError, match="boils at this air pressure"):
-        c.evaporation(deg(90), deg(20), q(50, "percent"), pressure=q(60, "kPa"))
 
 
 # --- window and clock
@@ -491,7 +436,7 @@ def test_all_bad_arguments_are_told_at_once():
 
 def test_every_row_of_the_table_is_in_order():
     rows = table("cooling").values()
-    assert len(rows) == 12
+    assert len(rows) == 10
     for row in rows:
         assert row.low <= row.value <= row.high, row.name
         assert row.provenance in PROVENANCES

@@ -288,11 +288,6 @@ DIRECTIONS = {
         _over(0, 100, C),
     ),
     "a warmer full syrup is stronger": (UP, syrup.full_at, _over(64.5, 82.6, P)),
-    "a warm drop reads too little": (
-        UP,
-        lambda t: syrup.refractometer_correction(q(50, P), t),
-        _over(10, 30, C),
-    ),
     "more sugar takes less heat": (DOWN, syrup.specific_heat, _over(0, 95, P)),
     "a higher reading is stronger": (UP, syrup.brix_from_baume, _over(0, 49, "degree_baume")),
     "hotter boiling is stronger, by the old table": (
@@ -301,12 +296,6 @@ DIRECTIONS = {
         _over(100, 127, C),
     ),
     "finer cut is lighter molecules": (DOWN, glucose.mean_molar_mass, _over(3, 100, P)),
-    "finer cut freezes lower": (UP, glucose.freezing_factor, _over(3, 100, P)),
-    "a higher drum degree is more solids": (
-        UP,
-        glucose.solids_from_baume,
-        _over(42, 45, "degree_baume"),
-    ),
     "more solids read higher": (
         UP,
         lambda s: glucose.refractometer_reading(glucose.Syrup(q(42, P), s)),
@@ -363,7 +352,7 @@ DIRECTIONS = {
         lambda d: blending.smallest_batch(d, q(3, "cm")).mass,
         _over(5, 40, "cm"),
     ),
-    "a hotter glaze is thinner": (DOWN, blending.glaze_viscosity, _over(30, 80, C)),
+    "a hotter glaze is thinner": (DOWN, lambda t: formula.viscosity(_SYRUP, t), _over(30, 80, C)),
     "a brighter layer absorbs less": (DOWN, colour.absorption, _over(0.01, 1, "")),
     "more absorbing is darker": (DOWN, colour.reflectance, _over(0, 50, "")),
     "more glaze takes more colour": (
@@ -385,16 +374,6 @@ DIRECTIONS = {
         UP,
         lambda o: coating.glaze_needed([(_CYLINDER, 1)], None, o),
         _over(0, 90, P),
-    ),
-    "a film drains": (
-        DOWN,
-        lambda t: coating.film(q(2, "Pa*s"), t, q(5, "cm"), q(1250, KG)),
-        _over(1, 600, "s"),
-    ),
-    "a quicker lift carries more": (
-        UP,
-        lambda s: coating.drawn_film(q(2, "Pa*s"), s, q(1250, KG)),
-        _over(1, 900, "mm/s"),
     ),
     "a heavier glaze is a thinner coat": (
         DOWN,
@@ -441,11 +420,6 @@ DIRECTIONS = {
         DOWN,
         lambda t: cooling.frost(q(22, C), q(60, P), t),
         _over(-40, 13, C),
-    ),
-    "a hotter pan dries faster": (
-        UP,
-        lambda t: cooling.evaporation(t, q(22, C), q(50, P)),
-        _over(25, 90, C),
     ),
     "a warmer cake meets the glaze warmer": (
         UP,
@@ -645,16 +619,6 @@ BACK = {
         lambda m: gelatin.leaves(m, "silver"),
         lambda n: gelatin.leaves_weigh(n, "silver"),
     ),
-    "gelatin in water": (
-        _over(0.5, 50, P),
-        lambda c: gelatin.gelatin_for(q(500, G), c),
-        lambda m: gelatin.solution(m, q(500, G)),
-    ),
-    "water for gelatin": (
-        _over(0.5, 50, P),
-        lambda c: gelatin.water_for(q(15, G), c),
-        lambda w: gelatin.solution(q(15, G), w),
-    ),
     "swap and back": (
         _over(0, 60, G),
         lambda m: gelatin.swap(m, q(200, "bloom"), q(160, "bloom")),
@@ -695,11 +659,6 @@ BACK = {
         _over(0, 120, "min"),
         lambda t: jug.temperature_after(t, q(60, C), _JUG, _BENCH).typical,
         lambda t: jug.time_to(t, q(60, C), _JUG, _BENCH).typical,
-    ),
-    "coat and glaze": (
-        _over(0.05, 2, "g/cm**2"),
-        lambda k: coating.glaze_needed([(_CYLINDER, 3)], k, q(40, P)).typical,
-        lambda m: coating.coat_from_jug(m, m * 0.4, [(_CYLINDER, 3)]),
     ),
     "thermometer": (
         _over(-20, 150, C),

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators import formula as f
-from calculators import safety
+from calculators import mixture, safety
 from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.ingredients import PARTS, ingredients
@@ -96,7 +96,7 @@ def test_thinning_adds_water_alone_and_weakens_everything_in_it(water):
     assert thin.of("sucrose", "fat") == pytest.approx(MILKY.of("sucrose", "fat"))
     assert f.sugar_in_water(thin) < f.sugar_in_water(MILKY)
     assert f.gelatin_in_water(thin) < f.gelatin_in_water(MILKY)
-    assert f.supersaturation(thin) < f.supersaturation(MILKY)
+    assert f.supersaturation(thin).typical < f.supersaturation(MILKY).typical
     assert f.water_activity(thin).typical > f.water_activity(MILKY).typical
 
 
@@ -181,17 +181,17 @@ def test_a_formula_without_water_has_no_water_phase_and_says_so():
     assert f.share(dry, "fat").m == pytest.approx(32.09)
 
 
-def test_a_water_phase_beyond_the_equation_is_refused_with_its_strength():
-    with pytest.raises(FaultsError, match=r"too strong.*at most 85"):
-        f.water_activity(Formula("Toffee", [line("sugar", 900), line("water", 100)]))
+def test_a_paste_drier_than_its_fibre_is_refused_with_what_it_holds():
+    with pytest.raises(FaultsError, match=r"too dry.*34 g of water to 24\d g of protein"):
+        f.water_activity(Formula("Paste", [line("cocoa powder", 300), line("water", 25)]))
 
 
-def test_two_formulas_are_compared_where_one_is_too_strong_to_tell_its_water():
-    toffee = Formula("Toffee", [line("sugar", 900), line("water", 100)])
-    assert f.analysis(toffee).water_activity is None
-    beside = f.compare(toffee, MILKY)
+def test_two_formulas_are_compared_where_one_is_too_dry_to_tell_its_water():
+    paste = Formula("Paste", [line("cocoa powder", 300), line("water", 25)])
+    assert f.analysis(paste).water_activity is None
+    beside = f.compare(paste, MILKY)
     row = next(row for row in beside.rows if row.what == "water activity")
-    assert row.first == "too strong to tell"
+    assert row.first == "too dry to tell"
     assert row.second == f.water_activity(MILKY)
     assert not any("its water free" in said for said in beside.sentences)
 
@@ -202,11 +202,11 @@ def test_supersaturation_is_one_for_a_syrup_at_saturation():
     at = q(20, "degC")
     strength = syrup.solubility(at).m
     made = Formula("s", [line("sugar", strength / 0.998), line("water", 100 - strength)])
-    assert f.supersaturation(made, at).m == pytest.approx(1, abs=0.002)
+    assert f.supersaturation(made, at).typical.m == pytest.approx(1, abs=0.002)
 
 
 def test_colder_store_never_lowers_the_supersaturation():
-    values = [f.supersaturation(MILKY, q(t, "degC")).m for t in (0, 4, 20, 40, 60)]
+    values = [f.supersaturation(MILKY, q(t, "degC")).typical.m for t in (0, 4, 20, 40, 60)]
     assert values == sorted(values, reverse=True)
 
 
@@ -216,6 +216,23 @@ def test_water_activity_is_a_wide_band_with_glucose_syrup_and_narrow_without():
     assert (plain.high - plain.low).m < 0.011
     assert (with_glucose.high - with_glucose.low).m > 0.04
     assert plain.provenance == with_glucose.provenance == "from memory"
+
+
+def test_a_syrup_flows_as_its_sugar_does_and_gelatin_thickens_it():
+    """60 % sucrose at 20 °C has 58.5 mPa s in the handbook."""
+    plain = [line("sugar", 600 / 0.998), line("water", 400)]
+    thin = f.viscosity(Formula("p", plain), q(20, "degC"))
+    assert thin.typical.m_as("mPa*s") == pytest.approx(58.5, rel=0.05)
+    gelled = f.viscosity(Formula("g", [*plain, line("gelatin leaf", 20)]), q(20, "degC"))
+    fatter = f.viscosity(Formula("f", [*plain, line("cocoa butter", 100)]), q(20, "degC"))
+    assert thin.typical < fatter.typical < gelled.typical
+
+
+def test_a_glaze_is_taken_at_eighty_five_percent_where_nobody_measured_a_stronger_one():
+    strong = Formula("t", [line("sugar", 900), line("water", 100)])
+    there = Formula("t", [line("sugar", 850 / 0.998), line("water", 150 - 850 / 0.998 + 850)])
+    at = q(60, "degC")
+    assert f.viscosity(strong, at).typical.m == pytest.approx(f.viscosity(there, at).typical.m)
 
 
 def test_fat_and_chocolate_leave_the_strength_of_the_water_phase_to_the_sugar():
@@ -340,6 +357,10 @@ def test_a_freezer_as_store_is_refused_with_the_range():
 def test_the_analysis_is_what_the_functions_answer_one_by_one():
     whole = f.analysis(MILKY, q(10, "degC"))
     assert whole.supersaturation == f.supersaturation(MILKY, q(10, "degC"))
+    assert whole.freezing_point == mixture.freezing_point(mixture.glaze(MILKY))
+    assert whole.lactose_saturation == mixture.lactose_saturation(
+        mixture.glaze(MILKY), q(10, "degC")
+    )
     assert whole.water_activity == f.water_activity(MILKY)
     assert whole.cost == f.cost(MILKY)
     assert whole.volume.m * whole.density.m / 1000 == pytest.approx(whole.mass.m)

@@ -100,14 +100,6 @@ def test_soaked_leaves_lighter_than_dry_ones_are_refused():
 
 
 @few
-@given(masses, st.floats(0.1, 50))
-def test_concentration_comes_back_from_the_masses(water, share):
-    powder = gelatin.gelatin_for(q(water, "g"), q(share, "percent"))
-    assert gelatin.solution(powder, q(water, "g")).to("percent").m == pytest.approx(share)
-    assert gelatin.water_for(powder, q(share, "percent")).m == pytest.approx(water)
-
-
-@few
 @given(st.floats(0.5, 15), st.floats(0.5, 15), blooms)
 def test_more_gelatin_is_never_softer(one, other, bloom):
     less, more = (

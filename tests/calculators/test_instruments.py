@@ -130,15 +130,6 @@ def test_no_weighing_on_a_rounding_scale_is_further_out_than_the_error(mass, ste
     assert abs(shown - mass) <= allowed * (1 + 1e-6) + 1e-6
 
 
-@modest
-@given(st.floats(0.01, 5), st.floats(0.1, 50))
-def test_smallest_mass_and_coarsest_step_undo_each_other(step, error):
-    mass = instruments.smallest_mass(q(step, "g"), q(error, "percent"))
-    assert instruments.scale_error(mass, q(step, "g")).m == pytest.approx(error)
-    again = instruments.coarsest_step(mass, q(error, "percent"))
-    assert again.m == pytest.approx(step)
-
-
 def test_kilograms_in_give_the_same_answer():
     here = instruments.scale_error(q(0.003, "kg"), q(1000, "mg"))
     assert here.m == pytest.approx(100 / 3)

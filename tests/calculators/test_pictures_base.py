@@ -25,7 +25,7 @@ def drawn():
         base.surfaces(),
         base.side_by_side([OWN, OWN]),
         base.thinned(OWN),
-        base.ladder(q(9, "cm"), q(31, "degC"), q(60, "degC"), q(10, "min"), HEAVY),
+        base.ladder(OWN, q(9, "cm"), q(31, "degC"), q(60, "degC"), q(10, "min"), HEAVY),
         base.jugs_and_blade(
             [("a", q(600, "g")), ("b", q(300, "g"))], q(11, "cm"), q(2.5, "cm"), HEAVY
         ),
@@ -50,10 +50,9 @@ def test_a_ray_leaves_a_mirror_as_steeply_as_it_came():
 
 
 def test_a_bubble_climbs_for_as_long_as_its_time_to_clear():
-    size, warm = q(0.5, "mm"), q(40, "degC")
-    thick = blending.glaze_viscosity(warm).typical
+    size, thick = q(0.5, "mm"), q(0.4, "Pa*s")
     time = blending.time_to_clear(q(6, "cm"), size, thick, HEAVY)
-    assert base.climbed(size, warm, time, HEAVY).m_as("cm") == pytest.approx(6)
+    assert base.climbed(size, thick, time, HEAVY).m_as("cm") == pytest.approx(6)
 
 
 def test_the_jugs_say_which_share_covers_the_blade():

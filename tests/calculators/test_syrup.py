@@ -187,24 +187,6 @@ def test_a_saturated_syrup_is_supersaturated_by_exactly_one(t):
 
 
 @few
-@given(st.floats(1, 300), st.floats(1, 300), st.sampled_from(["glucose", "sorbitol", "lactose"]))
-def test_two_sugars_bind_as_the_product_of_each_alone(one, other, name):
-    wet = q(200, "g")
-    both = {"sucrose": q(one, "g"), name: q(other, "g")}
-    product = 1.0
-    for key, mass in both.items():
-        product *= syrup.water_activity_of_mixture(wet, {key: mass}).m
-    assert syrup.water_activity_of_mixture(wet, both).m == pytest.approx(product)
-
-
-def test_water_alone_is_fully_free():
-    assert syrup.water_activity(pc(0)).m == 1
-    assert syrup.water_activity_of_mixture(q(100, "g"), {}).m == 1
-    none = {"sucrose": q(0, "g")}
-    assert syrup.water_activity_of_mixture(q(100, "g"), none).m == 1
-
-
-@few
 @given(st.floats(-400, 4000), st.floats(80, 160))
 def test_sea_level_equivalent_goes_and_comes_back(metres, t):
     here = water.air_pressure(q(metres, "m"))
@@ -212,53 +194,6 @@ def test_sea_level_equivalent_goes_and_comes_back(metres, t):
     at_sea = syrup.sea_level_equivalent(c(t), q(metres, "m"))
     strength = syrup.brix_at_boiling(c(t), q(metres, "m"))
     assert syrup.brix_at_boiling(at_sea).m == pytest.approx(strength.m, abs=1e-4)
-
-
-@few
-@given(st.floats(-400, 4000))
-def test_a_stage_met_in_the_middle_has_its_name_at_every_height(metres):
-    for one in syrup.stages(q(metres, "m")):
-        middle = c((one.low.m + one.high.m) / 2)
-        assert syrup.stage(middle, q(metres, "m")) == one.name
-
-
-@pytest.mark.parametrize(
-    ("t", "name"),
-    [
-        (100, "below thread"),
-        (112, "soft ball"),
-        (117, "between soft ball and firm ball"),
-        (121, "hard ball"),
-        (131, "between hard ball and soft crack"),
-        (145, "between soft crack and hard crack"),
-        (154, "hard crack"),
-        (160, "past hard crack"),
-        (175, "past hard crack"),
-    ],
-)
-def test_what_is_between_the_stages_is_said_so(t, name):
-    assert syrup.stage(c(t)) == name
-
-
-@pytest.mark.parametrize(
-    ("low", "high", "name"),
-    [
-        (230, 232, "thread"),
-        (234, 240, "soft ball"),
-        (244, 248, "firm ball"),
-        (250, 266, "hard ball"),
-        (270, 290, "soft crack"),
-        (295, 310, "hard crack"),
-    ],
-)
-def test_the_stages_of_a_table_in_fahrenheit_have_their_ends_in_them(low, high, name):
-    """Teaching tables in °F, common practice; 244 °F is 117.8 °C, and they say 118."""
-    assert syrup.stage(q(low, "degF")) == syrup.stage(q(high, "degF")) == name
-
-
-def test_thermometer_of_the_sea_burns_the_sugar_in_the_mountains():
-    assert syrup.stage(c(114)) == "soft ball"
-    assert syrup.stage(c(114), q(2250, "m")) == "hard ball"
 
 
 # --- any unit in gives the same answer, and each answer has its unit ----------------------------
@@ -288,12 +223,10 @@ def test_masses_may_come_in_kilograms_or_grams():
         (syrup.brix(q(1, "g"), q(1, "g")), "percent"),
         (syrup.sugar_per_water(pc(50)), "g/kg"),
         (syrup.brix_from_density(q(1200, "kg/m**3")), "percent"),
-        (syrup.specific_gravity(pc(50)), ""),
         (syrup.baume(pc(50)), "degree_baume"),
         (syrup.brix_from_baume(q(30, "degree_baume")), "percent"),
         (syrup.refractive_index(pc(50)), ""),
         (syrup.brix_from_refractive_index(q(1.4, "")), "percent"),
-        (syrup.refractometer_correction(pc(50), c(15)), "percent"),
         (syrup.solubility(), "percent"),
         (syrup.supersaturation(pc(70)), ""),
         (syrup.boiling_point(pc(50)), "degC"),
@@ -327,14 +260,11 @@ def test_modulus_144_3_reads_lower_than_145():
         lambda: syrup.density(pc(60), c(101)),
         lambda: syrup.viscosity(pc(76)),
         lambda: syrup.refractive_index(pc(86)),
-        lambda: syrup.refractometer_correction(pc(60), c(35)),
-        lambda: syrup.refractometer_correction(pc(5), c(15)),
         lambda: syrup.solubility(c(-5)),
         lambda: syrup.boiling_point(pc(99.5)),
         lambda: syrup.freezing_point(pc(70)),
         lambda: syrup.brix(q(-1, "g"), q(1, "g")),
         lambda: syrup.water_to_remove(q(0, "g"), pc(50), pc(60)),
-        lambda: syrup.stage(c(300)),
         lambda: syrup.stages(q(20, "km")),
     ],
 )
@@ -369,14 +299,6 @@ def test_what_is_out_of_range_is_refused_with_the_limit(wrong):
         (lambda: syrup.blend([]), "has nothing in it"),
         (lambda: syrup.blend([q(1, "g")]), "part 1: is not a pair"),
         (lambda: syrup.blend("syrup"), r"is not a list of \(mass, brix\) pairs"),
-        (
-            lambda: syrup.water_activity_of_mixture(q(1, "g"), {"salt": q(1, "g")}),
-            "not a sugar that is known",
-        ),
-        (
-            lambda: syrup.water_activity_of_mixture(q(1, "g"), {"glucose syrup solids": q(1, "g")}),
-            "no known constant",
-        ),
     ],
 )
 def test_nonsense_is_refused_in_words_that_help(wrong, words):
@@ -396,44 +318,11 @@ def test_an_end_may_be_given_as_it_is_printed():
             beyond()
 
 
-def test_all_faults_are_told_at_once():
-    with pytest.raises(FaultsError) as met:
-        syrup.density(60, c(200))
-    assert len(met.value.faults) == 2
-    with pytest.raises(FaultsError) as met:
-        syrup.blend([(q(-1, "g"), pc(50)), (q(1, "g"), pc(120)), (5, 6)])
-    assert len(met.value.faults) == 4
-    with pytest.raises(FaultsError) as met:
-        syrup.water_activity_of_mixture(q(9, "g"), {"salt": 1, "glucose": 2})
-    assert len(met.value.faults) == 2
-
-
-def test_a_sugar_without_a_constant_is_told_with_a_way_that_is_open():
-    ten = q(10, "g")
-
-    def told(sugars, following):
-        with pytest.raises(FaultsError) as met:
-            syrup.water_activity_of_mixture(ten, dict.fromkeys(sugars, ten), following)
-        return [(f.given, f.next_step) for f in met.value.faults]
-
-    norrish, grover = "Norrish and Ross", "Grover 1947"
-    assert told(["maltose", "sucrose", "xylitol"], grover) == [
-        ("maltose", f'Use following="{norrish}"'),
-        ("xylitol", f'Use following="{norrish}"'),
-    ]
-    solids = "glucose syrup solids"
-    assert told([solids, "sucrose"], norrish) == [(solids, f'Use following="{grover}"')]
-    # One way knows no maltose, the other no glucose syrup: neither is told to be open.
-    for following in (norrish, grover):
-        ((_, step),) = told([solids, "maltose"], following)
-        assert step == "Leave it out, and say so"
-
-
 # --- the tables --------------------------------------------------------------------------------------
 
 
 def test_every_row_names_a_source_that_exists():
-    for name in ("boiling_browne", "solubility_herzfeld", "stages", "refractometer", "sugars"):
+    for name in ("boiling_browne", "solubility_herzfeld", "stages", "sugars"):
         for row in records(f"syrup_{name}"):
             assert row["provenance"] in ("published", "common practice", "from memory")
             assert row["source"] in bibliography() or not row["source"]
@@ -447,7 +336,6 @@ def test_tables_have_the_rows_that_were_typed_in():
     stages = records("syrup_stages")
     assert [float(r["low"]) for r in stages] == [110, 112, 118, 121, 132, 146]
     assert [float(r["high"]) for r in stages] == [112, 116, 121, 130, 143, 154]
-    assert len(records("syrup_refractometer")) == 10
     norrish = {n: r.value for n, r in table("syrup_sugars").items() if n.endswith("norrish")}
     assert sum(v for v in norrish.values() if v) == pytest.approx(-30.06)
 
@@ -498,3 +386,16 @@ def test_a_syrup_that_is_full_gives_its_temperature_back():
 def test_a_syrup_that_never_gets_full_in_the_cold_is_refused():
     with pytest.raises(FaultsError, match="64"):
         syrup.full_at(q(60, "percent"))
+
+
+def test_water_alone_is_fully_free():
+    assert syrup.water_activity(pc(0)).m == 1
+
+
+def test_all_faults_are_told_at_once():
+    with pytest.raises(FaultsError) as met:
+        syrup.density(60, c(200))
+    assert len(met.value.faults) == 2
+    with pytest.raises(FaultsError) as met:
+        syrup.blend([(q(-1, "g"), pc(50)), (q(1, "g"), pc(120)), (5, 6)])
+    assert len(met.value.faults) == 4

@@ -317,7 +317,7 @@ def test_a_correction_lowers_a_mark_only_where_it_is_confirmed_for_that_person(s
     again = preview_remark(slipped, "first", FIX)
     remark(slipped, again, by="L. Lecturer", reason="Slip in 1a", lower=["s0002"])
     row = slipped.results("first")[2]
-    assert row.awarded == before[2] - 2
+    assert row.awarded == before[2] - 3
     assert "This question was put right after marking." in row.marks["1a"].reason
 
 

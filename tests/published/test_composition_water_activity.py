@@ -27,9 +27,6 @@ def test_dextrose_at_sixty_per_cent_has_the_remembered_value_in_its_band():
     assert q(0.837) in water_activity(made)
 
 
-@pytest.mark.parametrize("remembered", [0.767, 0.816])
-def test_both_remembered_values_of_the_80_per_cent_glucose_syrup_are_in_its_band(
-    remembered,
-):
+def test_the_remembered_value_of_the_80_per_cent_glucose_syrup_is_in_its_band():
     tub = Formula("tub", [Line("glucose syrup, confectioner's", q(1, "kg"))])
-    assert q(remembered) in water_activity(tub)
+    assert q(0.767) in water_activity(tub)

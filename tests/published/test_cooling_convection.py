@@ -10,7 +10,7 @@ import ht
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from calculators.cooling import heat_transfer, natural_convection, radiation
+from calculators.cooling import natural_convection
 from calculators.units import q
 
 ROWS = [(-18, 22, 0.05, 7.38), (60, 20, 0.10, 6.13), (100, 25, 0.10, 7.07)]
@@ -38,18 +38,3 @@ def test_the_library_of_heat_transfer_agrees(surface, height, kpa):
     theirs = _library(surface, 22, height, kpa, ht.Nu_vertical_plate_Churchill)
     ours = natural_convection(q(surface, "degC"), q(22, "degC"), q(height, "m"), q(kpa, "kPa"))
     assert ours.m_as("W/m**2/K") == pytest.approx(theirs, rel=0.02)
-
-
-def test_still_air_with_radiation_is_what_kitchens_see():
-    # 8 to 13 W/m²/K in all, of which radiation 4 to 7; from memory, so loosely.
-    for surface in (40, 60, 80):
-        warm = (q(surface, "degC"), q(20, "degC"))
-        assert 4 < radiation(*warm).m_as("W/m**2/K") < 8
-        assert 8 < heat_transfer(*warm, q(12, "cm")).m_as("W/m**2/K") < 15
-
-
-def test_radiation_is_the_difference_of_the_two_fourth_powers():
-    hot, cool = 353.15, 293.15
-    flux = 0.9 * 5.670374e-8 * (hot**4 - cool**4)
-    found = radiation(q(80, "degC"), q(20, "degC"), q(0.9))
-    assert found.m_as("W/m**2/K") * 60 == pytest.approx(flux, rel=1e-6)

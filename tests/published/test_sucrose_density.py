@@ -79,12 +79,6 @@ def test_density_agrees_with_the_trades_equation(brix, t, printed):
     assert found == pytest.approx(printed, abs=0.01)  # as printed; 0.5 as physics
 
 
-@pytest.mark.parametrize(("brix", "printed"), GRAVITY)
-def test_specific_gravity_agrees_with_the_table(brix, printed):
-    found = syrup.specific_gravity(q(brix, "percent")).m
-    assert found == pytest.approx(printed, abs=0.00002)
-
-
 @pytest.mark.parametrize(("brix", "printed", "tolerance"), BAUME)
 def test_baume_agrees_with_the_confectioners_table(brix, printed, tolerance):
     found = syrup.baume(q(brix, "percent")).m_as("degree_baume")

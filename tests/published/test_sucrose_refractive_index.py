@@ -69,23 +69,3 @@ def test_light_bending_per_gram_of_sugar_is_nearly_constant():
         sugar = (bend / rho - (1 - w) * bend0 / 0.998204) / w
         assert 0.2044 < sugar < last
         last = sugar
-
-
-@pytest.mark.parametrize(("t", "brix", "printed"), LATER)
-def test_correction_agrees_with_the_wine_offices_table(t, brix, printed):
-    """[oiv-as2-02], Table I, published; the row of 17 °C is not in our data."""
-    found = syrup.refractometer_correction(q(brix, "percent"), q(t, "degC")).m
-    assert found == pytest.approx(printed, abs=0.0101)
-
-
-def test_correction_above_20_degrees_goes_on_as_below():
-    """From memory above 20 °C, so held only against the run of the published rows."""
-    for brix in range(10, 76, 5):
-        cold10, cold15, warm25, warm30 = (
-            syrup.refractometer_correction(q(brix, "percent"), q(t, "degC")).m
-            for t in (10, 15, 25, 30)
-        )
-        curve = (cold10 - 2 * cold15) / 50
-        slope = -(cold15 - 25 * curve) / 5
-        assert warm25 == pytest.approx(5 * slope + 25 * curve, abs=0.05)
-        assert warm30 == pytest.approx(10 * slope + 100 * curve, abs=0.1)

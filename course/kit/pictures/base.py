@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from calculators import blending, formula
+from calculators.faults import FaultsError
 from calculators.units import Quantity, q, say
 from course.kit.figures import (
     BERRY,
@@ -212,23 +213,34 @@ def _of_first(values: Sequence[float]) -> list[float]:
 SIZES = (0.1, 0.2, 0.3, 0.5, 1.0)  # mm
 
 
-def climbed(size: Quantity, temperature: Quantity, rest: Quantity, density: Quantity) -> Quantity:
-    """Return how far a bubble has climbed after a rest, by the typical viscosity."""
-    thick = blending.glaze_viscosity(temperature).typical
-    return (blending.rise_speed(size, thick, density) * rest).to("cm")
+_GONE = q(1, "km").to("cm")
+
+
+def climbed(size: Quantity, thick: Quantity, rest: Quantity, density: Quantity) -> Quantity:
+    """Return how far a bubble has climbed after a rest; one too quick for the law is gone."""
+    try:
+        return (blending.rise_speed(size, thick, density) * rest).to("cm")
+    except FaultsError:
+        return _GONE
 
 
 @page_and_phone
 def ladder(
-    depth: Quantity, cool: Quantity, hot: Quantity, rest: Quantity, density: Quantity
+    own: formula.Formula,
+    depth: Quantity,
+    cool: Quantity,
+    hot: Quantity,
+    rest: Quantity,
+    density: Quantity,
 ) -> Picture:
     """Draw how far bubbles of five sizes have climbed in the jug after a rest."""
     top = depth.m_as("cm")
+    thick = [formula.viscosity(own, t).typical for t in (cool, hot)]
     said = []
     with drawing(height=4.0) as (figure, axes):
         axes.axhspan(0, top, color=WASH, zorder=0)
         for n, size in enumerate(SIZES):
-            heights = [climbed(q(size, "mm"), t, rest, density).m for t in (cool, hot)]
+            heights = [climbed(q(size, "mm"), t, rest, density).m for t in thick]
             for x, height, colour in (
                 (n - 0.16, heights[0], BERRY),
                 (n + 0.16, heights[1], GLAZE),

@@ -195,7 +195,7 @@ def ladder(base: Quantity, low: Quantity, high: Quantity) -> Picture:
     begins = gelatin.BENCH["begins to lose"]
     good = (verdict.lowest.m, verdict.highest.m)
     steps = [
-        ("a gel of 3 % sets", sets.low.m, sets.high.m, GLAZE),
+        ("3 % in water sets", sets.low.m, sets.high.m, GLAZE),
         ("the same gel melts", melts.low.m, melts.high.m, GLAZE),
         ("your pouring window", low.m_as("degC"), high.m_as("degC"), BERRY),
         ("stir the gelatin in", *good, GLAZE),

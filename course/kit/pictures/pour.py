@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from calculators import coating, cooling, syrup
+from calculators import coating, jug, syrup
 from calculators.units import Band, Quantity, q, say
 from course.kit.figures import (
     BERRY,
@@ -122,54 +122,58 @@ def _glaze(axes: Any, top: float, wall: float, skirt: float, *, rim: float = 0.4
 
 @page_and_phone
 def three_jugs(
-    paces: Sequence[tuple[str, Quantity]],
+    vessels: Sequence[tuple[str, jug.Vessel]],
     start: Quantity,
-    surroundings: Quantity,
+    place: jug.Place,
     low: Quantity,
     high: Quantity,
     where: str,
 ) -> Picture:
-    """Draw how jugs cool towards their surroundings, with the pouring window."""
-    times = cooling.in_window_together([p for _, p in paces], start, surroundings, low, high)
-    end = 1.25 * max(t.m_as("min") for t in (*times.enters, *times.leaves) if t is not None)
-    minutes = [end * n / 60 for n in range(61)]
+    """Draw how jugs cool where they stand, each as a band, with the pouring window."""
+    times = jug.meeting([one for _, one in vessels], start, place, low, high)
+    stay = 6 * 60
+    end = 1.25 * max(t.typical.m for t in (*times.enters, *times.leaves) if t.typical.m < stay)
+    minutes = [end * n / 40 for n in range(41)]
     with drawing(width=5.2, height=3.4) as (figure, axes):
         band(axes, low.m_as("degC"), high.m_as("degC"), "pouring window")
         told = []
-        for n, (name, pace) in enumerate(paces):
-            degrees = [
-                cooling.temperature_after(q(m, "min"), start, surroundings, pace).m_as("degC")
-                for m in minutes
-            ]
-            at = (14, 12, 10)[n % 3]
+        for n, (name, one) in enumerate(vessels):
+            cooled = [jug.temperature_after(q(m, "min"), start, one, place) for m in minutes]
             colour = (BERRY, GLAZE, THIRD)[n % 3]
+            axes.fill_between(
+                minutes,
+                [t.low.m for t in cooled],
+                [t.high.m for t in cooled],
+                color=colour,
+                alpha=0.15,
+                linewidth=0,
+            )
             curve(
                 axes,
                 minutes,
-                degrees,
+                [t.typical.m for t in cooled],
                 name,
                 colour=colour,
-                at=at,
+                at=(9, 8, 7)[n % 3],
                 offset=((8, 10) if n == 0 else (-8, -10)),
                 ha="left" if n == 0 else "right",
             )
-            told.append(_stay(name, times, n))
-        axes.set(xlabel="Time, min", ylabel="Temperature of the stirred jug, °C", xlim=(0, end))
+            leaves = times.leaves[n].typical
+            enters = say(times.enters[n].typical, digits=2)
+            told.append(
+                f"The {name} typically enters after {enters} and stays."
+                if leaves.m >= stay
+                else f"The {name} is typically in it from {enters} to {say(leaves, digits=2)}."
+            )
+        axes.set(xlabel="Time, min", ylabel="Temperature of the jug, °C", xlim=(0, end))
         return picture(
             figure,
-            f"Curves that fall from {say(start)} towards {say(surroundings)}, {where}, "
-            f"steeply at first and then ever more slowly, through a band from {say(low)} "
+            f"Curves that fall from {say(start)}, {where}, each with a shaded band around it, "
+            f"steeply at first and then ever more slowly, through the window from {say(low)} "
             f"to {say(high)}. " + " ".join(told),
-            f"See where each curve enters the shaded band and leaves it. {times.words}.",
+            "See where each curve enters the pouring window and leaves it; the shade is how "
+            f"far kitchens differ. {times.words}.",
         )
-
-
-def _stay(name: str, times: cooling.Together, n: int) -> str:
-    leaves = times.leaves[n]
-    enters = say(times.enters[n], digits=2)
-    if leaves is None:
-        return f"The {name} enters after {enters} and stays."
-    return f"The {name} is in it from {enters} to {say(leaves, digits=2)}."
 
 
 # --- where glaze meets cake -------------------------------------------------------------
