@@ -17,7 +17,8 @@ from calculators.cooling.cooling_log import BROKEN, judge, limits
 from calculators.jug.steps import after, until
 from calculators.jug.vessel import Place, Vessel, begin
 from calculators.units import Quantity, q, say
-from course.practical.times import jugful, warm_to
+from course.practical.model import FULL
+from course.practical.times import warm_to
 from course.scheme.model import Scheme
 from course.scheme.practical import WAYS
 
@@ -27,6 +28,7 @@ DEEP = q(2, "cm")  # of a shallow layer in a tray; common practice
 WATER_TIMES = 4  # kilograms of bath to one of glaze
 LONGEST_WARM = q(4, "h")  # the strictest figure that we have read for time as a control
 STRICT = (5.0, 60.0)  # °C: cold and hot line where a region gives none
+_STEP = 50  # g
 _ROW = 300.0  # s between two rows of a predicted log
 
 
@@ -112,7 +114,7 @@ def cooled(scheme: Scheme, mass: Quantity, name: str) -> Cooled:
     return _cooled(
         name,
         tray.wall,
-        round(jugful(scheme, mass)[1].m_as("g")),
+        in_one_jug(scheme, mass),
         math.ceil(mass.m_as("g") / tray_holds(scheme).m_as("g")),
         scheme.region,
         kitchen.jug.m_as("cm"),
@@ -122,6 +124,23 @@ def cooled(scheme: Scheme, mass: Quantity, name: str) -> Cooled:
         (tray.tray_length.m_as("cm"), tray.tray_breadth.m_as("cm")),
         mass.m_as("g"),
     )
+
+
+def in_one_jug(scheme: Scheme, mass: Quantity) -> int:
+    """Return what stands in each jug of a batch, g, rounded up to whole steps.
+
+    A step more or less moves no time by a minute, and spares the same sum over again.
+    """
+    most = _jug_holds(scheme.kitchen.jug.m_as("cm"))
+    grams = float(mass.m_as("g"))
+    return max(1, math.ceil(grams / math.ceil(grams / most) / _STEP)) * _STEP
+
+
+@lru_cache(maxsize=64)
+def _jug_holds(width: float) -> float:
+    """Return what a jug holds before it is too full to blend, g."""
+    volume = math.pi / 4 * width**2 * FULL * width
+    return float(volume * blending.GLAZE_DENSITY.m_as("g/cm**3"))
 
 
 def tray_holds(scheme: Scheme) -> Quantity:
@@ -195,10 +214,9 @@ def _stand(rows: list[tuple[float, float]], vessel: Vessel, place: Place) -> Non
 
 def warming(scheme: Scheme, mass: Quantity, bath: Quantity) -> int:
     """Return the minutes in which a cold jug comes to where it is blended, as a rule."""
-    one = jugful(scheme, mass)[1]
     return _bathed(
         scheme.practical.equipment.wall,
-        round(one.m_as("g")),
+        in_one_jug(scheme, mass),
         scheme.kitchen.jug.m_as("cm"),
         scheme.kitchen.storage.m_as("degC"),
         warm_to(scheme).m_as("degC"),
@@ -209,11 +227,10 @@ def warming(scheme: Scheme, mass: Quantity, bath: Quantity) -> int:
 
 def into_window(scheme: Scheme, mass: Quantity, start: Quantity) -> int:
     """Return the minutes in a bath at the middle of the window until it is inside."""
-    one = jugful(scheme, mass)[1]
     low, high = scheme.window.low.m, scheme.window.high.m
     return _bathed(
         scheme.practical.equipment.wall,
-        round(one.m_as("g")),
+        in_one_jug(scheme, mass),
         scheme.kitchen.jug.m_as("cm"),
         start.m_as("degC"),
         high,
@@ -230,7 +247,7 @@ def stays_in_window(scheme: Scheme, mass: Quantity) -> float:
         return math.inf
     return _left(
         scheme.practical.equipment.wall,
-        round(jugful(scheme, mass)[1].m_as("g")),
+        in_one_jug(scheme, mass),
         scheme.kitchen.jug.m_as("cm"),
         (low + high) / 2,
         low if room < low else high,

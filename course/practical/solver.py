@@ -7,7 +7,6 @@ Seed and thread are fixed: one scheme gives one plan.
 
 from __future__ import annotations
 
-import dataclasses
 import importlib.util
 import math
 from collections.abc import Callable, Iterator
@@ -22,6 +21,7 @@ from course.practical.timetable import (
     RACK,
     SAME_DAY,
     Layout,
+    Load,
     Obstacle,
     Timetable,
     Variant,
@@ -31,15 +31,16 @@ from course.practical.timetable import (
     jugs_needed,
     laid_out,
     limits_of,
+    loads_of,
     obstacles,
     shortest_day,
 )
 from course.scheme.model import Scheme
 from course.scheme.practical import WAYS, Decisions, Group
 
-EFFORT = 1.0  # of one search for minutes, in the solver's own time: the same on every machine
+EFFORT = 0.2  # of one search for minutes, in the solver's own time: the same on every machine
 TRIES = 12  # variants that the solver may try for one question
-ROUNDS = 3
+ROUNDS = 2
 MOST_BENCHES_MORE, MOST_DAYS = 3, 4
 
 
@@ -154,7 +155,8 @@ def variants(scheme: Scheme, group: Group) -> list[Variant]:
     pinned = scheme.practical.decisions
     cakes = sum(cake.count for cake in scheme.cakes)
     most = min(group.stations, group.students, cakes)
-    benches = [pinned.benches] if pinned.benches else range(most, max(0, most - 3), -1)
+    benches = [pinned.benches] if pinned.benches else range(most, max(0, most - 2), -1)
+    helps = (False, True) if pinned.helped is None else (pinned.helped,)
     found: dict[Variant, int] = {}
     for when in (pinned.when,) if pinned.when else (DAY_BEFORE, SAME_DAY):
         ways = (pinned.cooling,) if pinned.cooling else WAYS
@@ -162,16 +164,13 @@ def variants(scheme: Scheme, group: Group) -> list[Variant]:
             for at in benches:
                 if not 1 <= at <= most:
                     continue
+                cost = 3 * (when == SAME_DAY) + 3 * (most - at) + (WAYS.index(way) if way else 0)
                 for batches in (pinned.batches,) if pinned.batches else range(1, at + 1):
                     for rounds in (pinned.rounds,) if pinned.rounds else range(1, ROUNDS + 1):
-                        cost = (
-                            3 * (when == SAME_DAY)
-                            + 3 * (most - at)
-                            + (at - batches)
-                            + 2 * (rounds - 1)
-                            + (WAYS.index(way) if way else 0)
-                        )
-                        found[Variant(when, at, min(batches, at), rounds, way)] = cost
+                        dearer = cost + (at - batches) + 2 * (rounds - 1)
+                        for helped in helps:
+                            variant = Variant(when, at, min(batches, at), rounds, way, helped)
+                            found[variant] = dearer + 6 * helped
     return sorted(found, key=lambda variant: (found[variant], variant))
 
 
@@ -179,8 +178,12 @@ def first_plan(scheme: Scheme, group: Group) -> tuple[Timetable | None, tuple[Ob
     """Return the plan of the simplest variant that has one, or what forbids them all."""
     told: dict[str, Obstacle] = {}
     tries = 0
+    loads: dict[tuple[int, int], tuple[Load, ...]] = {}
     for variant in variants(scheme, group):
-        layout = laid_out(scheme, group, variant)
+        shape = variant.benches, variant.rounds
+        if shape not in loads:
+            loads[shape] = loads_of(scheme, group, *shape)
+        layout = laid_out(scheme, group, variant, loads[shape])
         against = obstacles(scheme, layout)
         if not against:
             tries += 1
@@ -279,13 +282,14 @@ def _pinned(scheme: Scheme, group: Group) -> Timetable:
         "benches": pinned.benches,
         "batches": pinned.batches,
         "rounds": pinned.rounds,
+        "helped": pinned.helped,
     }
     if pinned.when != SAME_DAY:
         needed["cooling"] = pinned.cooling
     faults = [
         Fault(f"plan.{key}", "is missing beside starts", "", "Pin all of a plan or none", "Add it")
         for key, value in needed.items()
-        if not value
+        if not value and value is not False
     ]
     if faults:
         raise FaultsError(faults)
@@ -331,7 +335,8 @@ def pins(table: Timetable) -> str:
     starts = ", ".join(map(str, table.starts))
     return (
         f'[plan]\nwhen = "{made.when}"\n{cooling}benches = {made.benches}\n'
-        f"batches = {made.batches}\nrounds = {made.rounds}\nstarts = [{starts}]\n"
+        f"batches = {made.batches}\nrounds = {made.rounds}\n"
+        f"helped = {str(made.helped).lower()}\nstarts = [{starts}]\n"
     )
 
 
@@ -368,7 +373,7 @@ def _order(scheme: Scheme, group: Group) -> Found:
     """Try another order of work: each pin lifted alone, then all."""
     pinned = scheme.practical.decisions
     free = Decisions(pours=pinned.pours)
-    names = [f.name for f in dataclasses.fields(Decisions) if f.name not in ("pours", "starts")]
+    names = ("cooling", "batches", "rounds", "helped", "benches", "when")  # mildest first
     held = [name for name in names if getattr(pinned, name) != getattr(free, name)]
     for name in held:
         one = replace(pinned, **{name: getattr(free, name)})

@@ -45,13 +45,18 @@ RACK = ("frost", "pour", "others", "move")
 
 @dataclass(frozen=True, order=True)
 class Variant:
-    """What is decided of a plan: when it is cooked, benches, batches, rounds, cooling."""
+    """What is decided of a plan: when it is cooked, benches, batches, rounds, cooling.
+
+    ``helped`` lets it make more glaze than is poured, until the blade is covered, and thin
+    a colour with glaze, until the scale can show it.
+    """
 
     when: str
     benches: int
     batches: int
     rounds: int
     way: str
+    helped: bool = False
 
     def __str__(self) -> str:
         """Return it in words."""
@@ -61,7 +66,9 @@ class Variant:
             f"{self.batches} batch{'es' if self.batches > 1 else ''}",
             f"{self.rounds} round{'s' if self.rounds > 1 else ''} of pouring",
         ]
-        return ", ".join(parts) + (f", cooled by {self.way}" if self.when == DAY_BEFORE else "")
+        parts += [f"cooled by {self.way}"] if self.when == DAY_BEFORE else []
+        parts += ["more glaze made, or colour thinned"] if self.helped else []
+        return ", ".join(parts)
 
 
 @dataclass(frozen=True)
@@ -191,18 +198,18 @@ class Layout:
     def glaze(self, batch: int, round_: int) -> Quantity:
         """Return what a batch holds for one round, g."""
         held = self.batches[batch - 1]
-        masses = (x.glaze for x in self.loads if x.bench in held and x.round == round_)
-        return sum(masses, q(0, "g"))
+        masses = (x.glaze.m for x in self.loads if x.bench in held and x.round == round_)
+        return q(sum(masses), "g")
 
     def batch(self, batch: int) -> Quantity:
         """Return what a batch weighs, all rounds, g."""
         rounds = range(1, self.variant.rounds + 1)
-        return sum((self.glaze(batch, r) for r in rounds), q(0, "g"))
+        return q(sum(self.glaze(batch, r).m for r in rounds), "g")
 
     @property
     def total(self) -> Quantity:
         """Return what all batches weigh, g."""
-        return sum((x.glaze for x in self.loads), q(0, "g"))
+        return q(sum(x.glaze.m for x in self.loads), "g")
 
 
 @dataclass(frozen=True)
@@ -298,7 +305,7 @@ def loads_of(scheme: Scheme, group: Group, benches: int, rounds: int) -> tuple[L
             team = team or (names[(round_ - 1) % len(names)],)
             load = Load(bench, round_, team, pairs, others, q(0, "g"))
             if sum(load.cakes):
-                made.append(replace(load, glaze=batch_for(scheme, load.cakes)))
+                made.append(replace(load, glaze=batch_for(scheme, load.cakes).to("g")))
     return tuple(made)
 
 
@@ -371,7 +378,10 @@ def _scale(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:
 
 
 def colour_by(scheme: Scheme, layout: Layout) -> str:
-    """Return where colours are weighed so that the scale can show them; empty for nowhere."""
+    """Return where colours are weighed so that the scale can show them; empty for nowhere.
+
+    *stock* is a part of colour in nine of glaze, of which ten times as much is weighed.
+    """
     step = scheme.stores.fine_scale
     batches = [
         layout.glaze(b, r)
@@ -388,7 +398,7 @@ def colour_by(scheme: Scheme, layout: Layout) -> str:
         )
         if all(seen_on(step, dose) for dose in doses if dose is not None):
             return place
-    return ""
+    return "stock" if layout.variant.helped else ""
 
 
 def _cooling(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:
@@ -541,9 +551,11 @@ class _Tasks:
         return place
 
 
-def laid_out(scheme: Scheme, group: Group, variant: Variant) -> Layout:
-    """Return the tasks of a variant, without a clock."""
-    loads = loads_of(scheme, group, variant.benches, variant.rounds)
+def laid_out(
+    scheme: Scheme, group: Group, variant: Variant, loads: tuple[Load, ...] = ()
+) -> Layout:
+    """Return the tasks of a variant, without a clock; loads may be known already."""
+    loads = loads or loads_of(scheme, group, variant.benches, variant.rounds)
     used = sorted({load.bench for load in loads})
     count = min(variant.batches, len(used))
     cuts = [round(len(used) * n / count) for n in range(count + 1)]
@@ -552,6 +564,9 @@ def laid_out(scheme: Scheme, group: Group, variant: Variant) -> Layout:
     people = [name for names in people_of(group, variant.benches) for name in names]
     without = tuple(name for name in people if name not in poured)
     bare = Layout(group, variant, loads, batches, (), (), 0, "", without)
+    if variant.helped:
+        bare = _covered(scheme, bare)
+        loads = bare.loads
     spent = 0
     if variant.when == DAY_BEFORE:
         spent = max(
@@ -580,6 +595,17 @@ def laid_out(scheme: Scheme, group: Group, variant: Variant) -> Layout:
         rests.append(made.add(task, ends))
     made.add(Task("clean", 0, 0, 0, everyone, HANDS["clean"]), rests)
     return replace(bare, tasks=tuple(made.made), after=tuple(made.after))
+
+
+def _covered(scheme: Scheme, layout: Layout) -> Layout:
+    """Return a layout in which every mass that is blended covers the blade."""
+    least = blending.smallest_batch(scheme.kitchen.jug, scheme.kitchen.blade).mass
+    loads = []
+    for load in layout.loads:
+        mass = layout.glaze(layout.batch_of(load.bench), load.round)
+        short = (least / mass).m_as("")
+        loads.append(replace(load, glaze=load.glaze * short) if short > 1 else load)
+    return replace(layout, loads=tuple(loads))
 
 
 def _prepared(

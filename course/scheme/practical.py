@@ -97,6 +97,8 @@ class Decisions:
         One of :data:`WHEN`, and one of :data:`WAYS`; empty where it is open.
     benches, batches, rounds : int or None
         Benches in use, batches cooked, rounds of pouring.
+    helped : bool or None
+        Whether more glaze is made than is poured, and a colour thinned, where that helps.
     pours : int
         Cakes that each student pours before an assessor.
     starts : tuple of int
@@ -108,6 +110,7 @@ class Decisions:
     benches: int | None = None
     batches: int | None = None
     rounds: int | None = None
+    helped: bool | None = None
     pours: int = 2
     starts: tuple[int, ...] = ()
 
@@ -282,6 +285,7 @@ def _decisions(table: TomlTable) -> Decisions:
         table.whole("benches", 1, 500, None),
         table.whole("batches", 1, 500, None),
         table.whole("rounds", 1, 4, None),
+        table.yes_or_no("helped", False) if "helped" in table.data else None,
         table.whole("pours", 1, 6, 2),
         _starts(table),
     )
