@@ -349,7 +349,7 @@ def _way_out(
     scheme: Scheme, group: Group, told: tuple[Obstacle, ...]
 ) -> tuple[Change | None, tuple[Change, ...]]:
     """Return the first rung that helps, and why those before it don't."""
-    rejected = []
+    rejected: list[Change] = []
     for rung, tried in RUNGS:
         words, works = tried(scheme, group)
         change = Change(rung, words, works)
@@ -485,7 +485,7 @@ def _bench(scheme: Scheme, group: Group) -> Found:
     for more in range(1, MOST_BENCHES_MORE + 1):
         if group.stations + more > group.students:
             break
-        tools = {n: getattr(has, n) + more * _each(scheme, n) for n in names if getattr(has, n)}
+        tools: Any = {n: getattr(has, n) + more * _each(scheme, n) for n in names if getattr(has, n)}
         wider = replace(group, stations=group.stations + more)
         richer = _with(scheme, equipment=replace(has, **tools))
         if first_plan(richer, wider)[0] is not None:
