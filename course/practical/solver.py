@@ -405,11 +405,13 @@ def _tools(scheme: Scheme, group: Group) -> Found:
         if there is None:
             continue
         wanted = max(there + 1, jugs_needed(scheme, layout)) if name == "jugs" else there + 1
-        plenty = replace(has, **{name: max(wanted, there + 4)})
+        most: Any = {name: max(wanted, there + 4)}
+        plenty = replace(has, **most)
         if first_plan(_with(scheme, equipment=plenty), group)[0] is None:
             continue
         for count in range(there + 1, max(wanted, there + 4) + 1):
-            one = replace(has, **{name: count})
+            this: Any = {name: count}
+            one = replace(has, **this)
             if first_plan(_with(scheme, equipment=one), group)[0] is not None:
                 extra = count - there
                 more_of = f"{extra} {word}{'s' if extra > 1 else ''} more"
@@ -485,7 +487,9 @@ def _bench(scheme: Scheme, group: Group) -> Found:
     for more in range(1, MOST_BENCHES_MORE + 1):
         if group.stations + more > group.students:
             break
-        tools: Any = {n: getattr(has, n) + more * _each(scheme, n) for n in names if getattr(has, n)}
+        tools: Any = {
+            n: getattr(has, n) + more * _each(scheme, n) for n in names if getattr(has, n)
+        }
         wider = replace(group, stations=group.stations + more)
         richer = _with(scheme, equipment=replace(has, **tools))
         if first_plan(richer, wider)[0] is not None:
