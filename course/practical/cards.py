@@ -19,6 +19,7 @@ from course.scheme.model import Scheme
 from course.scheme.practical import minutes_of
 from exercises.craft.method import Step, method
 
+AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
 DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
 STEP_OF = {"blend": "blend again"}  # a task of the day whose step has another id
 FIRST_DAY = ("weigh", "boil", "gelatin", "bowl")  # on the day itself where nothing waits overnight
@@ -121,6 +122,7 @@ def _rows(
     rows: list[Row] = []
     start, many = table.layout.group.start, table.layout.variant.rounds > 1
     seen: set[int] = set()
+    told: set[str] = set()
     for task in tasks:
         if task.kind == "pour":
             if task.round in seen:
@@ -143,16 +145,17 @@ def _rows(
             Row(
                 at(start, task.starts),
                 title,
-                step.does,
+                () if step.id in told else step.does,
                 _mass(scheme, table.layout, task, load),
                 temperature(scheme, step),
                 f"{lasts} min",
                 who,
-                step.ready,
+                "" if step.id in told else step.ready,
                 caution,
                 safety.caution(caution).hazard if caution else "",
             )
         )
+        told.add(step.id)
     return rows
 
 
@@ -165,15 +168,15 @@ def temperature(scheme: Scheme, step: Step) -> str:
         "freezer": say(kitchen.freezer),
         "fridge": say(kitchen.storage),
         "display": say(kitchen.display),
-        "window": window_said(scheme),
+        "window": window_said(scheme).replace(" °C to", " to"),
         "warm to": say(warm_to(scheme)),
         "pan boils": "full boil",
         "out of bath": "as the list says",
     }
     if step.id == "warm":
         bath = q(warm_to(scheme).m + WARMER_BATH, "degC")
-        return f"{say(warm_to(scheme))}, bath {say(bath)}"
-    return told.get(step.temperature, step.temperature)
+        return f"{say(warm_to(scheme))}, bath {say(bath)}".replace(" °C", "\u00a0°C")
+    return told.get(step.temperature, step.temperature).replace(" °C", "\u00a0°C")
 
 
 def _mass(scheme: Scheme, layout: Layout, task: Task, load: Load | None) -> tuple[str, ...]:
@@ -239,11 +242,10 @@ class Notes:
 def notes_of(scheme: Scheme) -> Notes:
     """Return the allergens of the glaze, the animal of its gelatin, and whom it excludes."""
     made = scheme.formula.as_formula()
-    words = safety.allergens()
     inside: list[str] = []
     maybe: list[str] = []
     for one in formula.allergens(made):
-        (inside if one.certain else maybe).append(words[one.allergen].words)
+        (inside if one.certain else maybe).append(one.allergen)
     gelatins = [item for item in made.items if item.kind == "gelatin"]
     origins = ", ".join(dict.fromkeys(f"{item.name} ({item.origin})" for item in gelatins))
     no = [d.name for d in formula.diets(made).values() if d.answer == "no"]
@@ -290,4 +292,5 @@ def day_of(table: Timetable) -> datetime.date | None:
 
 def left_over(scheme: Scheme, table: Timetable) -> str:
     """Return what becomes of the rest of this plan, at its worst."""
-    return holding.left_over(scheme, max(table.warm(load) for load in table.layout.loads))
+    warm = max(table.warm(load) for load in table.layout.loads)
+    return holding.left_over(scheme, warm, table.layout.spent or AGAIN)

@@ -24,7 +24,7 @@ from exercises.craft.method import method
 STATIC = Path(exercises.__file__).parent / "static"
 # Shown to the reader in the drawing, in place of the id of a task.
 SHORT = {"begin": "briefing", "others": "other cakes", "left over": "rest", "window": "bath"}
-WIDE, SIDE, HIGH = 700, 62, 15  # of the drawing, in its own units
+WIDE, SIDE, HIGH = 700, 62, 18  # of the drawing, in its own units
 
 
 def printed(scheme: Scheme) -> tuple[str, str]:
@@ -154,7 +154,7 @@ def drawing(table: Timetable) -> Markup:
     made = [_hours(table, scale, len(lines))]
     for row, (name, tasks) in enumerate(lines):
         y = HIGH * (row + 1)
-        made.append(f'<text x="0" y="{y + 10}">{escape(name)}</text>')
+        made.append(f'<text x="0" y="{y + 11}">{escape(name)}</text>')
         made += [_bar(task, scale, y) for task in tasks]
     height = HIGH * (len(lines) + 1) + 4
     return Markup(
@@ -186,5 +186,5 @@ def _bar(task: Task, scale: float, y: int) -> str:
         f'<rect class="{style}" x="{x:.1f}" y="{y}" width="{wide - 0.6:.1f}" height="{HIGH - 3}"/>'
     )
     fits = task.kind != "pour" and wide > 4.6 * len(name)
-    words = f'<text x="{x + 2:.1f}" y="{y + 9}">{name}</text>' if fits else ""
+    words = f'<text x="{x + 2:.1f}" y="{y + 10.5}">{name}</text>' if fits else ""
     return f"<g><title>{name} {escape(chr(32).join(task.who))}</title>{bar}{words}</g>"

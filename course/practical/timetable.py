@@ -33,6 +33,7 @@ from course.scheme.practical import Group
 
 STEPS_SEEN = 25  # a mass of so many steps of its scale is within 2 %: half a step in it
 TUB_FULL = 0.8  # share of a tub that is filled; common practice
+SOON = 2  # min from a cake out of the freezer, wiped, to its first glaze; common practice
 DAY_BEFORE, SAME_DAY = "day before", "same day"
 # Minutes of hands on the day before, common practice of teaching kitchens.
 BEFORE = {"weigh": 20, "boil": 30, "gelatin": 15, "bowl": 5, "blend": 5, "cover": 5}
@@ -162,6 +163,7 @@ class Layout:
     batches: tuple[tuple[int, ...], ...]
     tasks: tuple[Task, ...]
     after: tuple[tuple[int, int], ...]
+    soon: tuple[tuple[int, int], ...]
     spent: int
     colour_by: str
     without: tuple[str, ...]
@@ -543,6 +545,7 @@ class _Tasks:
     def __init__(self) -> None:
         self.made: list[Task] = []
         self.after: list[tuple[int, int]] = []
+        self.soon: list[tuple[int, int]] = []
 
     def add(self, task: Task, after: Sequence[int]) -> int:
         self.made.append(task)
@@ -563,7 +566,7 @@ def laid_out(
     poured = {name for load in loads for name, _, _ in load.pairs}
     people = [name for names in people_of(group, variant.benches) for name in names]
     without = tuple(name for name in people if name not in poured)
-    bare = Layout(group, variant, loads, batches, (), (), 0, "", without)
+    bare = Layout(group, variant, loads, batches, (), (), (), 0, "", without)
     if variant.helped:
         bare = _covered(scheme, bare)
         loads = bare.loads
@@ -594,7 +597,7 @@ def laid_out(
         task = Task("left over", bench, variant.rounds, 0, team[-1:], HANDS["left over"])
         rests.append(made.add(task, ends))
     made.add(Task("clean", 0, 0, 0, everyone, HANDS["clean"]), rests)
-    return replace(bare, tasks=tuple(made.made), after=tuple(made.after))
+    return replace(bare, tasks=tuple(made.made), after=tuple(made.after), soon=tuple(made.soon))
 
 
 def _covered(scheme: Scheme, layout: Layout) -> Layout:
@@ -656,6 +659,7 @@ def _poured(made: _Tasks, scheme: Scheme, load: Load, batch: int, ready: int, of
     for kind, lasts in chain:
         place = add(kind, lasts, (team[turn % len(team)],))
         turn += 1
+    made.soon += [(place - 1, place), (place, place + 1)]  # trial, frost, first pour
     for name, cake, count in load.pairs:
         place = add("pour", HANDS["pour each"] * count, (name,), cake, count)
     if sum(load.others):
@@ -675,6 +679,11 @@ def broken_rules(scheme: Scheme, table: Timetable) -> list[Obstacle]:
             one, other = table.tasks[first], table.tasks[second]
             words = f"{other.kind} begins at {clocked(other.starts)}, before {one.kind} is done"
             told.append(Obstacle("order", words))
+    for first, second in layout.soon:
+        waits = table.tasks[second].starts - table.tasks[first].ends
+        if waits > SOON:
+            kind = table.tasks[first].kind
+            told.append(Obstacle("thaw", f"{waits} min pass after {kind}", waits - SOON))
     told += _two_places(table)
     told += _over(table, scheme)
     most = holding.most_warm(scheme)
