@@ -63,6 +63,7 @@ def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
         unpriced=lists.without_price(orders),
         total=mass_said(lists.total_of(tables)),
         eaters=lists.eaters(scheme, tables),
+        law=lists.law(scheme),
         shelf=lists.shelf(scheme),
         freezer=say(scheme.kitchen.freezer),
         pours=scheme.practical.decisions.pours,

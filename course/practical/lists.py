@@ -11,8 +11,9 @@ from calculators.formula import Formula
 from calculators.units import Quantity, q, say
 from course.practical import holding
 from course.practical.amounts import mass_said
+from course.practical.benches import weighed_on_scale
 from course.practical.cards import at, day_of, temperature
-from course.practical.model import OrderLine
+from course.practical.model import OrderLine, Weighed
 from course.practical.orders import in_stores, orders_for
 from course.practical.times import jugful
 from course.practical.timetable import BEFORE, DAY_BEFORE, Timetable, clocked, shelf_of
@@ -42,7 +43,7 @@ class Before:
     group: str
     day: datetime.date | None
     chores: tuple[Chore, ...]
-    weighings: tuple[tuple[int, Quantity, tuple[tuple[str, str], ...]], ...]
+    weighings: tuple[tuple[int, Quantity, tuple[Weighed, ...]], ...]
     lasts: int
     note: str
 
@@ -64,6 +65,14 @@ def total_of(tables: Sequence[Timetable]) -> Quantity:
 def without_price(lines: Sequence[OrderLine]) -> tuple[str, ...]:
     """Return what is not in the total, because no price is given."""
     return tuple(line.ingredient for line in lines if line.cost is None)
+
+
+def law(scheme: Scheme) -> tuple[str, ...]:
+    """Return what the law says of each colour that is ordered."""
+    colours = dict.fromkeys(jug.colourant for jug in scheme.colours if jug.colourant)
+    return tuple(
+        f"{name}: {note}" for name in colours for note in safety.allowed(name, scheme.region).notes
+    )
 
 
 # --- the day before -----------------------------------------------------------------------------
@@ -126,7 +135,7 @@ def before(scheme: Scheme, table: Timetable) -> Before:
             batch,
             layout.batch(batch),
             tuple(
-                (line.ingredient, say(line.mass, "g", digits=4))
+                weighed_on_scale(scheme, line, layout.batch(batch))
                 for line in in_stores(scheme, layout.batch(batch))
             ),
         )

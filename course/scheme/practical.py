@@ -198,10 +198,19 @@ def read_practical(top: TomlTable, first: Group) -> Practical:
         )
         row.done()
         allergies.append(one)
+    decisions = _decisions(top.table("plan", needed=False))
+    if groups and decisions.starts:
+        top.fault(
+            "plan",
+            "pins minutes, and there are several groups",
+            f"{len(groups) + 1} groups",
+            "The minutes are those of one group",
+            "Take starts out, or keep a scheme for each group",
+        )
     return Practical(
         groups,
         _equipment(top.table("equipment", needed=False)),
-        _decisions(top.table("plan", needed=False)),
+        decisions,
         tuple(allergies),
     )
 
