@@ -14,15 +14,25 @@ from course.practical.amounts import mass_said
 from course.practical.model import WARMER_BATH
 from course.practical.orders import dose_for
 from course.practical.times import jugful, warm_to, window_said
-from course.practical.timetable import SAME_DAY, Layout, Load, Task, Timetable, people_of
+from course.practical.timetable import SAME_DAY, Layout, Load, Task, Timetable, people_of, recipe
 from course.scheme.model import Scheme
-from course.scheme.practical import minutes_of
+from course.scheme.practical import Allergy, minutes_of
 from exercises.craft.method import Step, method
 
 AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
 DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
 STEP_OF = {"blend": "blend again"}  # a task of the day whose step has another id
 FIRST_DAY = ("weigh", "boil", "gelatin", "bowl")  # on the day itself where nothing waits overnight
+
+
+@dataclass(frozen=True)
+class Notes:
+    """What card, label and lecturer's page say of the glaze: allergens, gelatin, diets."""
+
+    allergens: str
+    read: str
+    gelatin: str
+    diets: str
 
 
 @dataclass(frozen=True)
@@ -51,7 +61,9 @@ class Card:
     cakes: tuple[str, ...]
     rows: tuple[Row, ...]
     strokes: tuple[tuple[str, str], ...]
-    free_of: tuple[str, ...]
+    formula: str
+    notes: Notes
+    free_of: str
 
     @property
     def dense(self) -> bool:
@@ -79,6 +91,7 @@ def _card(scheme: Scheme, table: Timetable, bench: int) -> Card:
     layout = table.layout
     loads = [load for load in layout.loads if load.bench == bench]
     batch = layout.batch_of(bench)
+    own = recipe(scheme, layout, batch)
     mine = [
         task
         for task in table.tasks
@@ -100,7 +113,9 @@ def _card(scheme: Scheme, table: Timetable, bench: int) -> Card:
         ),
         tuple(_rows(scheme, table, mine, loads)),
         tuple((shape, method().strokes[shape].stroke) for shape in shapes),
-        tuple(one.allergen for one in scheme.practical.allergies),
+        own.formula.name,
+        notes_of(own),
+        layout.free_of(bench),
     )
 
 
@@ -229,16 +244,6 @@ def jug_said(scheme: Scheme, layout: Layout, glaze: Quantity, place: int) -> str
 # --- what stands on every page ------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Notes:
-    """What card, label and lecturer's page say of the glaze: allergens, gelatin, diets."""
-
-    allergens: str
-    read: str
-    gelatin: str
-    diets: str
-
-
 def notes_of(scheme: Scheme) -> Notes:
     """Return the allergens of the glaze, the animal of its gelatin, and whom it excludes."""
     made = scheme.formula.as_formula()
@@ -256,7 +261,7 @@ def notes_of(scheme: Scheme) -> Notes:
     return Notes(", ".join(inside), ", ".join(maybe), origins, diets.strip())
 
 
-def allergy_notes(scheme: Scheme) -> tuple[str, ...]:
+def allergy_notes(scheme: Scheme, layout: Layout) -> tuple[str, ...]:
     """Return what the plan says to each allergy of the class; nobody is named."""
     made = scheme.formula.as_formula()
     holds = {one.allergen: one for one in formula.allergens(made)}
@@ -265,6 +270,9 @@ def allergy_notes(scheme: Scheme) -> tuple[str, ...]:
         words = safety.allergens()[allergy.allergen].words
         who = f"{allergy.students} student{'s' if allergy.students > 1 else ''}"
         one = holds.get(allergy.allergen)
+        if layout.free and layout.free[1] == allergy.allergen:
+            told.append(_own_bench(layout, allergy, words, who))
+            continue
         if one is None:
             told.append(
                 f"{words}: {who}. No line of the formula names it. Traces come by bench, jug, "
@@ -280,6 +288,18 @@ def allergy_notes(scheme: Scheme) -> tuple[str, ...]:
             "what these students touch and do. " + safety.LAST_WORD
         )
     return tuple(told)
+
+
+def _own_bench(layout: Layout, allergy: Allergy, words: str, who: str) -> str:
+    bench = layout.free[0] if layout.free else 0
+    own = formula.Formula("own", allergy.lines)
+    ask = [one for one in formula.allergens(own) if one.allergen == allergy.allergen]
+    label = f" Read the labels of {', '.join(ask[0].ingredients)}." if ask else ""
+    return (
+        f"{words}: {who}. Bench {bench} has a formula whose lines don't name it, a batch, tools "
+        f"and cloths of its own, and is blended first on the day.{label} Air, hands and "
+        "cakes still carry traces in one room: nobody can promise more here. " + safety.LAST_WORD
+    )
 
 
 def day_of(table: Timetable) -> datetime.date | None:

@@ -14,7 +14,7 @@ from calculators import safety
 from calculators.units import Quantity, say
 from course.practical import lists
 from course.practical.amounts import mass_said, refuse_forbidden
-from course.practical.cards import allergy_notes, at, cards, left_over, notes_of
+from course.practical.cards import allergy_notes, at, cards, left_over
 from course.practical.holding import most_warm
 from course.practical.solver import pins, planned_all
 from course.practical.timetable import Task, Timetable, clocked
@@ -56,7 +56,6 @@ def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
         tokens=Markup(_static("tokens.css")),
         signs=Markup(_static("signs.svg")),
         css=Markup((Path(__file__).parent / "handout.css").read_text(encoding="utf-8")),
-        notes=notes_of(scheme),
         groups=[_group(scheme, table, len(tables) > 1, n) for n, table in enumerate(tables, 1)],
         orders=orders,
         cost=cost,
@@ -107,7 +106,7 @@ def _group(scheme: Scheme, table: Timetable, several: bool, number: int) -> dict
             for start, i in pours
         ],
         "without": layout.without,
-        "allergies": allergy_notes(scheme),
+        "allergies": allergy_notes(scheme, layout),
         "wrong": _wrong(table),
         "left_over": left_over(scheme, table),
         "before": lists.before(scheme, table),

@@ -132,6 +132,59 @@ def test_allergies_are_told_without_names_and_nothing_is_called_safe(html):
     assert "Your local rules and your supervisor come first." in text
 
 
+OWN = """
+[[allergies]]
+allergen = "milk"
+students = 2
+[[allergies.line]]
+ingredient = "water"
+mass = "240 g"
+[[allergies.line]]
+ingredient = "sugar"
+mass = "320 g"
+[[allergies.line]]
+ingredient = "glucose syrup"
+mass = "320 g"
+[[allergies.line]]
+ingredient = "cocoa butter"
+mass = "160 g"
+[[allergies.line]]
+ingredient = "gelatin leaf"
+mass = "18 g"
+"""
+
+
+def test_a_bench_without_milk_has_formula_batch_and_label_of_its_own(tmp_path):
+    text = TEXT.replace("students = 12", "students = 14").replace("stations = 3", "stations = 4")
+    scheme = read(tmp_path, OWN, text.replace("count = 24", "count = 40"))
+    tables = solver.planned_all(scheme)
+    table = tables[0]
+    bench, allergen = table.layout.free
+    assert allergen == "milk"
+    assert table.layout.batches[0] == (bench,)
+    weighings = {batch: rows for batch, _, rows in lists.before(scheme, table).weighings}
+    assert "white chocolate" not in {row.ingredient for row in weighings[1]}
+    assert "white chocolate" in {row.ingredient for row in weighings[2]}
+    card = next(card for card in cards.cards(scheme, table) if card.bench == bench)
+    assert card.free_of == "milk"
+    assert "milk" not in card.notes.allergens
+    assert "milk" not in lists.labels(scheme, table)[0].notes.allergens
+    blends = {t.batch: t.starts for t in table.tasks if t.kind == "blend"}
+    assert blends.pop(1) < min(blends.values())
+    orders, _ = lists.orders(scheme, tables)
+    for line in orders:
+        weighed = [r.mass.m for rows in weighings.values() for r in rows
+                   if r.ingredient == line.ingredient]  # fmt: skip
+        if weighed:
+            assert sum(weighed) == pytest.approx(line.needed.m_as("g"), abs=0.5 * len(weighed))
+    assert "nobody can promise more" in words(handout(scheme, tables))
+
+
+def test_a_formula_that_holds_what_it_is_to_be_without_is_refused(tmp_path):
+    with pytest.raises(FaultsError, match="line: holds milk and lactose"):
+        read(tmp_path, OWN.replace("cocoa butter", "butter"))
+
+
 def test_nothing_is_fetched_from_elsewhere(html):
     assert not re.search(r"(?:src|href)\s*=\s*[\"']https?:", html)
     assert "<script" not in html
