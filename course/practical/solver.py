@@ -171,7 +171,7 @@ def variants(scheme: Scheme, group: Group) -> list[Variant]:
                         dearer = cost + (at - batches) + 2 * (rounds - 1)
                         for helped in helps:
                             variant = Variant(when, at, min(batches, at), rounds, way, helped)
-                            found[variant] = dearer + 6 * helped
+                            found[variant] = dearer + helped * (6 + 2 * batches)  # each may be more
     return sorted(found, key=lambda variant: (found[variant], variant))
 
 
