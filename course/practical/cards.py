@@ -23,7 +23,6 @@ from exercises.craft.method import Step, method
 AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
 DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
 STEP_OF = {"blend": "blend again"}  # a task of the day whose step has another id
-FIRST_DAY = ("weigh", "boil", "gelatin", "bowl")  # on the day itself where nothing waits overnight
 
 
 @dataclass(frozen=True)
