@@ -19,8 +19,10 @@ from typing import Any
 
 from course.office.papers import book_for, questions_for
 from course.demo import FOLDER
+from course.practical.handout import printed
 from course.practical.page import page
 from course.practical.planning import plan as planned
+from course.practical.solver import can_solve
 from course.site.building import all_titles
 from course.site.building import build
 from exercises.marking import run
@@ -88,7 +90,10 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         tell(f"        {note}")
     tell("2 of 6  The plan of the practical")
     plan = out / "practical.html"
-    plan.write_text(page(planned(scheme)), encoding="utf-8")
+    html, calendar = printed(scheme) if can_solve() else (page(planned(scheme)), "")
+    plan.write_text(html, encoding="utf-8")
+    if calendar:
+        plan.with_suffix(".ics").write_text(calendar, encoding="utf-8", newline="")
 
     tell("3 of 6  Worksheets: drafted, checked, issued")
     questions = questions_for(scheme)

@@ -23,7 +23,6 @@ from course.scheme.model import (
     Coat,
     Colour,
     Glaze,
-    Group,
     LocalRules,
     Marking,
     Paper,
@@ -33,6 +32,7 @@ from course.scheme.model import (
     School,
     Stores,
 )
+from course.scheme.practical import read_group, read_practical
 from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
@@ -139,11 +139,12 @@ class Checked:
             "coat": self._coat(top.table("coat", needed=False)),
             "cooling": self._cooling(top.table("cooling", needed=False)),
             "cakes": self._cakes(top),
-            "group": self._group(top.table("group")),
+            "group": read_group(top.table("group")),
             "marking": self._marking(top.table("marking", needed=False)),
             "local_rules": self._local(top.table("local_rules", needed=False)),
         }
         parts["colours"] = self._colours(top)
+        parts["practical"] = read_practical(top, parts["group"], self._lines)
         parts["papers"] = self._papers(top, parts["modules"])
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
         own = top.table("own", needed=False)
@@ -243,6 +244,12 @@ class Checked:
     def _glaze(self, table: TomlTable) -> Glaze:
         name = table.text("name", "Glaze")
         grade, bloom = self._gelatin(table)
+        made = self._lines(table)
+        table.done()
+        return Glaze(name, made, grade, bloom)
+
+    def _lines(self, table: TomlTable) -> tuple[Line, ...]:
+        """Read the lines of a glaze, each with its price and pack."""
         made = []
         for row in table.tables("line", "the glaze has no ingredients"):
             line = Line(
@@ -261,8 +268,7 @@ class Checked:
                 )
             row.done()
             made.append(line)
-        table.done()
-        return Glaze(name, tuple(made), grade, bloom)
+        return tuple(made)
 
     def _ingredient(self, row: TomlTable) -> str:
         """Read an ingredient by any of its names; return the name of the table."""
@@ -405,23 +411,6 @@ class Checked:
                 "Mend the shares",
             )
         return tuple(made)
-
-    def _group(self, table: TomlTable) -> Group:
-        group = Group(
-            table.whole("students", 1, 5000),
-            table.whole("stations", 1, 500, 1),
-            table.date("practical"),
-        )
-        if group.students and group.stations and group.stations > group.students:
-            table.fault(
-                "stations",
-                "are more than there are students",
-                group.stations,
-                f"There are {group.students} students",
-                "Mend one of the two",
-            )
-        table.done()
-        return group
 
     def _papers(self, top: TomlTable, modules: Iterable[str]) -> dict[str, Paper]:
         papers = top.table("papers", needed=False)
