@@ -101,7 +101,7 @@ def _opened(book: Path) -> Any:
 @click.argument("scheme", type=FILE, default=Path("scheme.toml"))
 def describe(scheme: Path) -> None:
     """Ask about your kitchen and write a scheme of work."""
-    from course.cli.report_lines import typed
+    from course.office.report_lines import typed
     from course.scheme import wizard
 
     if scheme.exists():
@@ -131,13 +131,13 @@ def _proc(ask: Any) -> Any:
 @click.argument("scheme", type=FILE)
 def check(scheme: Path) -> None:
     """Check a scheme of work; tell every fault with its line."""
-    from course.cli.report_lines import scheme_lines
     from course.office.papers import try_papers
+    from course.office.report_lines import scheme_lines
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
-    try_papers(held)
-    _say(scheme_lines(held))
+    asked = try_papers(held)
+    _say([*scheme_lines(held), *asked])
 
 
 @main.command()
@@ -171,7 +171,7 @@ def course(
     source: Path | None,
 ) -> None:
     """Build the course site for a scheme of work."""
-    from course.cli.report_lines import built_lines
+    from course.office.report_lines import built_lines
     from course.scheme.reading import read_scheme
     from course.site.building import build as build_site
 

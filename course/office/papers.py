@@ -9,7 +9,7 @@ from pathlib import Path
 
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.units import say
-from course.cli.report_lines import visible
+from course.office.report_lines import visible
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
@@ -17,8 +17,10 @@ from exercises.book.book import Book, create, open_book
 from exercises.book.records import PaperRecord, Student, must_name
 from exercises.book.times import parse_time
 from exercises.marking import checks, run
-from exercises.questions import own
+from exercises.marking.rules import share_by_units_alone
+from exercises.questions import building, own
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import Question, bank
 from exercises.reports import (
     class_report,
@@ -46,8 +48,11 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
     return bank()
 
 
-def try_papers(scheme: Scheme) -> None:
+def try_papers(scheme: Scheme) -> list[str]:
     """Try the glaze, the lecturer's own lessons and questions, and every paper.
+
+    Returns what each paper asks: outcome by outcome, with question, level and marks, what
+    goes unasked, and what right units alone would earn where the rules let them.
 
     The heads of lessons are read and nothing in them is run.  All faults are told at
     once; papers are tried with questions that are whole.
@@ -64,13 +69,36 @@ def try_papers(scheme: Scheme) -> None:
         questions = questions_for(scheme)
     except FaultsError as error:
         raise FaultsError([*faults, *error.faults]) from None
+    lines: list[str] = []
     for name in scheme.papers:
+        plan = scheme.paper_plan(name)
         try:
-            choice.choose(scheme.paper_plan(name), questions)
+            lines += _blueprint(plan, choice.choose(plan, questions))
         except FaultsError as error:
             faults += error.faults
     if faults:
         raise FaultsError(faults)
+    return lines
+
+
+def _blueprint(plan: choice.PaperPlan, chosen: Sequence[Question]) -> list[str]:
+    """Return what a paper would ask, as it would be drafted now."""
+    drawn = [building.build(one, plan.name, plan.kitchen) for one in chosen]
+    lines = [f"Paper {plan.name} would ask:"]
+    for card, asked in zip(chosen, drawn, strict=True):
+        marks = sum(part.total for part in asked.parts)
+        kind = outcomes()[card.outcome].evidence
+        lines.append(
+            f"  {card.outcome} ({kind}): {card.id}, {card.level}, {marks} marks, "
+            f"{card.minutes:g} minutes"
+        )
+    unasked = [name for name in plan.outcomes if name not in {card.outcome for card in chosen}]
+    if unasked:
+        lines.append(f"  It says nothing about: {', '.join(unasked)}.")
+    lines.append(f"  {sum(card.minutes for card in chosen):g} minutes in all.")
+    if alone := share_by_units_alone(drawn, plan.policy):
+        lines.append(f"  Right units alone can earn {alone:.0%} of its marks.")
+    return lines
 
 
 def book_for(scheme: Scheme, path: Path) -> Book:

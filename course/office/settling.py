@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from calculators.faults import fault_error
-from course.cli.report_lines import visible
+from course.office.report_lines import visible
 from exercises.book.book import Book
 from exercises.book.records import KINDS, WORKING, HandIn
 from exercises.book.times import now, parse_time

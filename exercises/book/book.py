@@ -133,8 +133,3 @@ def open_book(path: str | Path, *, read_only: bool = False) -> Book:
         book.close()
         raise
     return book
-
-
-def open_or_create(path: str | Path) -> Book:
-    """Open the mark book, or make it where there is none yet."""
-    return open_book(path) if Path(path).exists() else create(path)

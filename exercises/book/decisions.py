@@ -31,7 +31,7 @@ from exercises.book.schema import (
     matter_table,
 )
 from exercises.book.times import now
-from exercises.marking.rules import TO_SETTLE
+from exercises.questions.verdicts import TO_SETTLE
 
 ACCEPTED, MARKS, REOPENED = "accepted", "marks", "reopened"
 ASSESSORS_MARK = "assessor's mark"  # the verdict of a mark that a person gave

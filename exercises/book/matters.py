@@ -213,8 +213,3 @@ def complete(connection: sa.Connection, rows: Sequence[Any]) -> list[HandIn]:
             one.state = SETTLED
         out.append(one)
     return out
-
-
-def handins_asked() -> sa.Select[Any]:
-    """Return a question for whole hand-ins, in the order in which they were met."""
-    return sa.select(handin_table).order_by(handin_table.c.id)

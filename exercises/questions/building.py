@@ -29,11 +29,6 @@ def ask(
     return _asked(chosen.ask(draw)), draw
 
 
-def asked_again(chosen: Question, values: Mapping[str, Any]) -> Asked:
-    """Return what a question asks for the values that a sheet has stored."""
-    return _asked(chosen.ask(Draw("", chosen.id, recorded=values)))
-
-
 def _asked(returned: Any) -> Asked:
     if isinstance(returned, Asked):
         return returned

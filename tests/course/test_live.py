@@ -35,7 +35,7 @@ from course.site.show import server
 from exercises.book.book import open_book
 from exercises.questions import own, registry
 from exercises.questions.answer_boxes import answer_boxes
-from exercises.questions.building import asked_again
+from exercises.questions.building import again
 from exercises.questions.parts import ChoicePart, DrawnQuantity, Option
 from exercises.questions.parts.quantity import base
 from exercises.questions.registry import Question, bank
@@ -341,7 +341,7 @@ def test_a_later_part_may_follow_from_an_own_earlier_answer(answers: Answers) ->
             }
             earlier = part.follows[0]
             own[earlier] = own[earlier] * 1.06
-            asks = asked_again(bank()[ident], asked.values).parts["abcdefgh".index(name)]
+            asks = again(bank()[ident], asked.values)[0].parts["abcdefgh".index(name)]
             try:
                 follows = asks.answer(own)
             except FaultsError:

@@ -187,7 +187,7 @@ def test_no_answer_is_a_value_of_the_prompt(name, monkeypatch):
 @every_question
 def test_a_sheet_asks_again_what_it_stored(name):
     for asked in draws(name, 3):
-        again = building.asked_again(BANK[name], asked.values)
+        again = building.again(BANK[name], asked.values)[0]
         assert again.stem == asked.stem
         assert [p.prompt for p in again.parts] == [p.prompt for p in asked.parts]
 

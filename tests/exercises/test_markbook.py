@@ -12,7 +12,7 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
 from calculators.faults import FaultsError
-from exercises.book.book import create, open_book, open_or_create
+from exercises.book.book import create, open_book
 from exercises.book.connecting import revisions
 from exercises.book.records import HandIn, NewSheet, SheetRecord, Student
 from exercises.book.schema import MARKED, MIGRATIONS, UNREADABLE, metadata
@@ -405,7 +405,7 @@ def test_a_book_is_wal_and_keeps_its_references(book):
 
 def test_a_book_that_is_there_is_not_made_again(book):
     _said(lambda: create(book.path), "is there already")
-    with open_or_create(book.path) as again:
+    with open_book(book.path) as again:
         assert len(again.students()) == 2
 
 
