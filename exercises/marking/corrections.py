@@ -37,7 +37,7 @@ class Correction:
         Parts whose marks everyone gets who handed in, since they could not be answered.
     from_bank : bool
         Whether the question itself was mended in the bank: answers, tolerances and
-        wrong roads are then worked out anew for the numbers of each sheet.  Only this
+        wrong turns are then worked out anew for the numbers of each sheet.  Only this
         can take marks away.
     """
 

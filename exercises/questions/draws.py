@@ -46,7 +46,7 @@ class Draw:
     question : str
         The question's id.
     counter : int
-        Counts the draws that were put back because a wrong road met the answer.
+        Counts the draws that were put back because a wrong turn met the answer.
     kitchen : mapping of str to quantity, optional
         The kitchen of the scheme, for questions that ask about it.
     recorded : mapping, optional

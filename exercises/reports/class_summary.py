@@ -44,7 +44,7 @@ COLUMNS, HIGHEST = 40, 16  # of the picture of the marks
 
 @dataclass(frozen=True)
 class Road:
-    """A wrong road and how many answers end there.
+    """A wrong turn and how many answers end there.
 
     Parameters
     ----------

@@ -55,7 +55,7 @@ def mark_scheme(sheets: Sequence[Sheet], policy: Mapping[str, Any] | None = None
     Parameters
     ----------
     sheets : sequence of Sheet
-        Of one paper; the wording and the wrong roads are shown for the first.
+        Of one paper; the wording and the wrong turns are shown for the first.
     policy : mapping, optional
         How units are marked; see :data:`exercises.marking.rules.POLICY`.
     """
@@ -73,7 +73,7 @@ def mark_scheme_in_pieces(
     Parameters
     ----------
     first : Sheet
-        The wording and the wrong roads are shown for this one.
+        The wording and the wrong turns are shown for this one.
     sheets : iterable of Sheet
         All of them.
     count : int

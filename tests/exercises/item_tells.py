@@ -200,7 +200,7 @@ def constant_parts(asked_all: Iterable[Mapping[str, Any]]) -> list[str]:
 
 
 def shares_a_hint(asked_all: Iterable[Mapping[str, Any]]) -> bool:
-    """Tell whether two wrong options or wrong roads of a part ever get the same words."""
+    """Tell whether two wrong options or wrong turns of a part ever get the same words."""
     for asked in asked_all:
         for part in asked["parts"]:
             groups = [part.get("options", ()), part.get("roads", ())]

@@ -54,7 +54,7 @@ def written(part):
 
 
 def down_the_road(key, place=0):
-    """Return the answer that a wrong road gives; another choice where it is one."""
+    """Return the answer that a wrong turn gives; another choice where it is one."""
     part = key.part
     if isinstance(part, DrawnQuantity):
         if not part.roads:
