@@ -71,7 +71,7 @@ def cold_water(bench: Bench) -> None:
 
 @action("read box", "Weigh one leaf beside the box", "gelatin-grades")
 def read_box(bench: Bench) -> None:
-    """A leaf of a weaker grade weighs more."""
+    """Weigh a leaf: one of a weaker grade weighs more."""
     bench.wait(60)
     bench.note(box_read=True)
     label = bench.conditions.kitchen.gelatin_bloom.m_as("bloom")
@@ -133,7 +133,7 @@ def _fresh_chocolate(old: Vessel, new: Vessel) -> bool:
 
 
 def _unmelted(both: Vessel, new: Vessel) -> float:
-    """What stays in lumps as gelatin meets a base: by its soaking, and by the warmth."""
+    """Return what stays in lumps as gelatin meets a base, by its soaking and the warmth."""
     low, well = follows.number("melts from"), follows.number("melts well")
     warm = min(1.0, max(0.0, (both.celsius - low) / (well - low)))
     return 1 - new.swollen * warm

@@ -76,6 +76,8 @@ def mixture(vessel: Vessel) -> Mixture | None:
 def boils(vessel: Vessel, kitchen: Kitchen) -> float:
     """Return where it boils in this kitchen, °C."""
     mix = mixture(vessel)
+    if mix is None:
+        return float(plain_water.boiling_point(kitchen.altitude).m_as("degC"))
     try:
         return float(mixtures.boiling_point(mix, kitchen.altitude).typical.m_as("degC"))
     except FaultsError:
@@ -90,6 +92,8 @@ def activity(vessel: Vessel) -> float:
 @lru_cache(maxsize=512)
 def _activity(lines: tuple[tuple[str, float], ...], evaporated: float) -> float:
     mix = _mixture(lines, evaporated) if lines else None
+    if mix is None:
+        return 1.0
     try:
         return max(0.06, min(1.0, mixtures.water_activity(mix).typical.m))
     except FaultsError:

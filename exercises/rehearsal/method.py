@@ -51,7 +51,7 @@ def method(conditions: Conditions) -> list[Step]:
     window = (kitchen.window_low.m_as("degC") + kitchen.window_high.m_as("degC")) / 2
     total = sum(g for _, g in lines)
     covers = follows.cover_over_guard(Vessel(lines=tuple(lines)), conditions, 0) >= 2
-    steps = [
+    steps: list[tuple[Deed, str]] = [
         ({"do": "check thermometer"}, "A reading that is off by three degrees misses the window."),
         ({"do": "read box"}, "The grade decides how much to weigh."),
     ]

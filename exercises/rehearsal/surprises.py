@@ -49,7 +49,7 @@ def thermometer(conditions: Conditions) -> Conditions:
 
 @surprise("gelatin", "In the box lay leaves of a weaker grade than it says.")
 def weaker_leaves(conditions: Conditions) -> Conditions:
-    """A leaf of a weaker grade weighs more."""
+    """Put leaves into the box that are weaker, and heavier each."""
     label = conditions.kitchen.gelatin_bloom.m_as("bloom")
     return replace(conditions, bloom=max(100.0, round(0.8 * label / 10) * 10))
 
@@ -58,25 +58,25 @@ def weaker_leaves(conditions: Conditions) -> Conditions:
     "wide jug", "The narrow jug was broken: in the wide one the glaze hardly covers the blade."
 )
 def wide_jug(conditions: Conditions) -> Conditions:
-    """The same glaze stands lower."""
+    """Make the same glaze stand lower."""
     return replace(conditions, jug=round(1.7 * conditions.jug, 1))
 
 
 @surprise("warm room", "The room was warm: 30 °C.")
 def warm_room(conditions: Conditions) -> Conditions:
-    """It cools slowly, and frost gathers faster."""
+    """Make it cool slowly, and frost gather faster."""
     return replace(conditions, room=30.0)
 
 
 @surprise("frost", "The cakes had been stored unwrapped: white frost lay on them.")
 def old_frost(conditions: Conditions) -> Conditions:
-    """A glove takes it off."""
+    """Put frost on the cakes that a glove takes off."""
     return replace(conditions, frost=follows.number("old frost"))
 
 
 @surprise("left out", "The base from the day before had stood on the bench overnight.")
 def left_out(conditions: Conditions) -> Conditions:
-    """A milk base that nobody chilled is thrown away."""
+    """Leave a milk base that nobody chilled on the bench."""
     return replace(conditions, left_out=True)
 
 
