@@ -57,6 +57,7 @@ OURS = {
         "marking/__init__.py",
         "marking/rules.py",
         "questions/*.py",
+        "rehearsal/*.py",
     ),
     course: (
         "__init__.py",
@@ -66,6 +67,8 @@ OURS = {
         "live/answers.py",
         "live/cards.py",
         "live/sketch.py",
+        "dry_run/__init__.py",
+        "dry_run/telling.py",
     ),
 }
 NOT_OURS = {"own.py"}  # a lecturer's own questions stay at home
@@ -342,6 +345,7 @@ def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -
     packages, library = compiled(store, source), compiled(store, _library(held))
     files = {
         "live.js": (HERE / "live.js").read_bytes(),
+        "dry_run.js": (HERE.parent / "dry_run" / "dry_run.js").read_bytes(),
         "setting.json": json.dumps(setting, ensure_ascii=False, sort_keys=True).encode(),
         "packages.zip": packages or zipped(source),
         LIBRARY: library or (held / LIBRARY).read_bytes(),

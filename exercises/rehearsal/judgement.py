@@ -177,15 +177,13 @@ def judge(
     state, kitchen = run.state, run.conditions.kitchen
     vessels = dict(state.vessels)
     prices = {
-        line.ingredient: (line.price / line.pack).to_base_units()
+        line.ingredient: float(line.price.m) / line.pack.m_as("g")
         for line in kitchen.formula
         if line.price is not None and line.pack is not None
     }
-    spent = 0.0
-    for vessel in vessels.values():
-        for name, grams in vessel.lines:
-            if name in prices:
-                spent += prices[name].m * grams / 1000
+    spent = sum(
+        prices.get(name, 0.0) * grams for vessel in vessels.values() for name, grams in vessel.lines
+    )
     return Judgement(
         state.cakes.poured,
         rows,

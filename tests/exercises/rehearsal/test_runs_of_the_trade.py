@@ -54,6 +54,8 @@ def test_the_method_ends_in_a_cake_that_may_be_sold(good: Judgement) -> None:
     assert [row.name for row in good.rows if row.off >= 1] == []
     assert good.reasons == ()
     assert good.whole
+    by_hand = 0.280 * 1.35 + 280 / 5000 * 14.80 + 190 / 397 * 2.65 + 280 / 2500 * 27.50
+    assert good.cost == pytest.approx(by_hand + 18 / 500 * 12.40, abs=0.01)
 
 
 def test_gelatin_held_at_95_degrees_is_weaker_and_not_dead(good: Judgement) -> None:
