@@ -121,6 +121,8 @@ def _pour_in(bench: Bench, into: str, new: Vessel, *, melts: bool = False) -> No
         cold = both.celsius < follows.number("chocolate melts")
         if "chocolate" in kinds and cold and _fresh_chocolate(old, new):
             both = replace(both, lumps=max(both.lumps, 0.5))
+        if _fresh_chocolate(old, new):
+            both = replace(both, streaks=1.0)
         if melts:
             both = replace(both, lumps=min(1.0, max(both.lumps, _unmelted(both, new))))
     bench[into] = both
@@ -265,6 +267,8 @@ def _looks(bench: Bench, vessel: str) -> None:
         bench.say(SEE, "It is pale and full of fine bubbles.")
     elif held.air > 2:
         bench.say(SEE, "There are fine bubbles at the wall of the jug.")
+    if held.streaks > 0.3:
+        bench.say(SEE, "Streaks of melted chocolate swim in it.")
     if held.specks > 0.05:
         bench.say(SEE, "Specks of colour show.")
 
@@ -613,6 +617,7 @@ def pour(bench: Bench, vessel: str, grams: float) -> None:
         under=bench.cakes.frost,
         air=held.air,
         specks=held.specks,
+        streaks=held.streaks,
         lumps=held.lumps,
         set_ratio=follows.set_ratio(held, bench.conditions),
         since=bench.state.clock,

@@ -384,6 +384,7 @@ def together(first: Vessel, second: Vessel) -> Vessel:
         lumps=mean(first.lumps, second.lumps, (a, b)),
         air=mean(first.air, second.air, (a, b)),
         specks=max(first.specks, second.specks),
+        streaks=max(first.streaks, second.streaks),
         colour=" and ".join(colours),
         covered=False,
         history=max(first.history, second.history, key=_warm_span),
@@ -435,6 +436,7 @@ def blended(vessel: Vessel, conditions: Conditions, seconds: float, lifted: floa
         celsius=min(vessel.celsius + rise, 110.0),
         lumps=vessel.lumps * (smooth if warm else math.sqrt(smooth)),
         specks=vessel.specks * (smooth if warm else 1.0),
+        streaks=vessel.streaks * (smooth if warm else math.sqrt(smooth)),
     )
 
 
@@ -513,13 +515,13 @@ def area(conditions: Conditions) -> float:
     return coating.area(coating.shape(cake.shape, cake.sizes)).m_as("cm**2") * cake.count
 
 
-def gloss_units(air: float, specks: float, wet: float) -> float:
-    """Return what a gloss meter would show: air, specks and frost make the surface rough."""
+def gloss_units(air: float, specks: float, streaks: float) -> float:
+    """Return what a gloss meter would show: air, specks and fat make the surface rough."""
     rough = math.hypot(
         number("smooth"),
         air * number("haze by air"),
         specks * number("haze by specks"),
-        wet * number("haze by frost"),
+        streaks * number("haze by streaks"),
     )
     return gloss.gloss(roughness=q(min(rough, 5), "um")).m
 

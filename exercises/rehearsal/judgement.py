@@ -110,7 +110,7 @@ def rows_of(state: State, conditions: Conditions) -> tuple[Row, ...]:
 
     low, high = follows.coat_in_window(conditions)
     off = max(0.0, low - cakes.coat, cakes.coat - high)
-    units = follows.gloss_units(cakes.air, cakes.specks, 0.0)
+    units = follows.gloss_units(cakes.air, cakes.specks, cakes.streaks)
     pits = cakes.air * follows.number("pits by air")
     ratio = 100 * cakes.set_ratio
     slide = 100 * slides(state)
@@ -133,6 +133,7 @@ def rows_of(state: State, conditions: Conditions) -> tuple[Row, ...]:
         row("pits", pits, "1/cm²", pits, "bubbles have burst in the coat"),
         row("gloss", units, "", follows.gloss_units(0, 0, 0) - units, "dull"),
         row("specks", 100 * cakes.specks, "%", 100 * cakes.specks, "specks of colour show"),
+        row("streaks", 100 * cakes.streaks, "%", 100 * cakes.streaks, "streaks of fat show"),
         row("lumps", 100 * cakes.lumps, "%", 100 * cakes.lumps, "strings and lumps stand in it"),
         row(
             "marble",

@@ -47,6 +47,8 @@ class Vessel:
         Percent of the volume.
     specks : float
         Share of its colour that stays in specks.
+    streaks : float
+        Share of its fat that no blender has spread yet.
     colour : str
         What colours it.
     history : tuple of (float, float)
@@ -63,6 +65,7 @@ class Vessel:
     swollen: float = 1.0
     air: float = 0.0
     specks: float = 0.0
+    streaks: float = 0.0
     colour: str = ""
     history: tuple[tuple[float, float], ...] = ()
 
@@ -94,7 +97,7 @@ class Cakes:
         Seconds.
     under : float
         Frost under the coat, g/m².
-    air, specks, lumps, marble, set_ratio : float
+    air, specks, streaks, lumps, marble, set_ratio : float
         Of what was poured.
     since : float
         Minutes on the clock at the pour.
@@ -120,6 +123,7 @@ class Cakes:
     under: float = 0.0
     air: float = 0.0
     specks: float = 0.0
+    streaks: float = 0.0
     lumps: float = 0.0
     marble: float = 1.0
     set_ratio: float = 1.0

@@ -54,13 +54,17 @@ def test_a_reload_goes_on_where_it_was_left(telling: Telling) -> None:
 def test_the_browser_calls_it_as_it_calls_the_panels() -> None:
     answers = Answers({"kitchen": KITCHEN, "values": {}})
     told = json.loads(answers.call(json.dumps(["dry_run", {"way": "free"}, {"do": "cold water"}])))
-    assert told["said"] == [["you see", "A wide bowl of cold water stands within reach of the hob."]]
+    assert told["said"] == [
+        ["you see", "A wide bowl of cold water stands within reach of the hob."]
+    ]
     assert told["done"] == ["Set a bowl of cold water beside the hob"]
     assert told["next"] is None
 
 
 def test_a_stop_and_a_refusal_are_told(telling: Telling) -> None:
-    told = telling.answer({"way": "free"}, {"do": "weigh", "what": "sugar", "into": "pan", "grams": 300})
+    told = telling.answer(
+        {"way": "free"}, {"do": "weigh", "what": "sugar", "into": "pan", "grams": 300}
+    )
     stopped = telling.answer(told["log"], {"do": "heat"})
     assert "Look at the pan first" in stopped["stop"]
     refused = telling.answer(told["log"], {"do": "pour"})
@@ -69,7 +73,9 @@ def test_a_stop_and_a_refusal_are_told(telling: Telling) -> None:
 
 
 def test_what_is_drawn_is_told_and_what_is_written_is_escaped(telling: Telling) -> None:
-    told = telling.answer({"way": "free"}, {"do": "weigh", "what": "sugar", "into": "pan", "grams": 900})
+    told = telling.answer(
+        {"way": "free"}, {"do": "weigh", "what": "sugar", "into": "pan", "grams": 900}
+    )
     assert 'role="img"' in told["bench"]
     assert "The pan is" in told["bench"]
     with pytest.raises(FaultsError):
@@ -81,7 +87,7 @@ def test_what_is_drawn_is_told_and_what_is_written_is_escaped(telling: Telling) 
 def test_the_reasons_say_what_to_do_and_lead_to_the_lesson(telling: Telling) -> None:
     log = {"way": "free", "actions": [a for a in careful() if a["do"] != "one bath"]}
     end = telling.answer(log, {"do": "end"})["end"]
-    assert "Missing: Hold all jugs in one bath" in end or "What mattered most" in end
+    assert "Missing: Hold all jugs in one bath" in end
     back = [int(n) for n in re.findall(r'data-back="(\d+)"', end)]
     assert all(0 <= n <= len(log["actions"]) for n in back)
     late = {"do": "cool", "vessel": "jug", "where": "bath", "bath": 50, "until": 42, "minutes": 60}

@@ -74,7 +74,7 @@ def _whole(state: State) -> None:
         assert vessel.evaporated >= 0
         assert follows.water(vessel) >= -1e-3
         assert -30 < vessel.celsius < 130
-        for share in (vessel.strength, vessel.lumps, vessel.swollen, vessel.specks):
+        for share in (vessel.strength, vessel.lumps, vessel.swollen, vessel.specks, vessel.streaks):
             assert 0 <= share <= 1
         assert 0 <= vessel.air <= follows.number("most air") + 1e-6
         assert all(a[0] <= b[0] for a, b in zip(vessel.history, vessel.history[1:], strict=False))

@@ -97,6 +97,13 @@ def test_a_blade_above_the_surface_pits_the_coat() -> None:
     assert reasons(ended)[0] == "blend"
 
 
+def test_without_the_blender_the_fat_stays_in_streaks() -> None:
+    ended = end(without(careful(), "blend"))
+    assert ended.row("streaks").off > 1
+    assert ended.row("gloss").off > 1
+    assert reasons(ended)[0] == "blend"
+
+
 def test_poured_at_38_the_coat_is_thinner(good: Judgement) -> None:
     ended = end(at(38))
     assert ended.row("coat").value < 0.92 * good.row("coat").value
