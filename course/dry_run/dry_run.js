@@ -74,7 +74,10 @@ export default function run(form, { ask, say, wait, failed, key }) {
       button.className = "gb-button";
       button.textContent = "Do this";
       button.addEventListener("click", () => act(answer.next.deed));
-      next.replaceChildren(line(answer.next.says, "Next"), line(`Why? ${answer.next.why}`), button);
+      const why = document.createElement("details"), asks = document.createElement("summary");
+      asks.textContent = "Why? Answer first, then look";
+      why.append(asks, line(answer.next.why));
+      next.replaceChildren(line(answer.next.says, "Next"), why, button);
     }
   };
   const act = async (does) => {

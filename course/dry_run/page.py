@@ -31,7 +31,7 @@ def _form(*, live: bool) -> str:
     ways = "".join(
         f"<option value='{way}'>{says}</option>"
         for way, says in (
-            ("guided", "guided: it says what to do and why"),
+            ("guided", "guided"),
             ("free", "free"),
             ("with surprises", "with surprises"),
         )

@@ -367,19 +367,24 @@ def cover(bench: Bench, vessel: str, hand: str) -> None:
 # --- cool and warm ------------------------------------------------------------------------
 
 
-def _until(bench: Bench, names: tuple[str, ...], until: float, minutes: float) -> float:
-    """Wait in steps until the thermometer shows a temperature; return the seconds."""
-    spent, total = 0.0, 60 * minutes
-    way = 1 if until > bench.believed(names[0]) else -1
+def _until(bench: Bench, name: str, until: float, minutes: float) -> float:
+    """Wait until the thermometer shows a temperature, or for so long; return the seconds.
+
+    Each look is a little before it should be there, by how fast it went so far.
+    """
+    spent, total, stride = 0.0, 60 * minutes, 60.0
+    way = 1 if until > bench.believed(name) else -1
     while spent < total - 1e-9:
-        if until > _NEVER and way * (bench.believed(names[0]) - until) >= -0.05:
+        here = bench.believed(name)
+        gap = way * (until - here)
+        if until > _NEVER and gap <= 0.05:
             break
-        gap = abs(bench.believed(names[0]) - until) if until > _NEVER else 100.0
-        stride = min(total - spent, 15.0 if gap < 1 else 60.0 if gap < 5 else 240.0)
-        if until <= _NEVER:
-            stride = total - spent
+        stride = min(total - spent, stride if until > _NEVER else total)
         bench.wait(stride)
         spent += stride
+        pace = way * (bench.believed(name) - here) / stride
+        ahead = (gap - pace * stride) / pace if pace > 1e-6 else 600.0
+        stride = min(max(0.95 * ahead, 5.0), 600.0)
     return spent
 
 
@@ -399,7 +404,7 @@ def cool(bench: Bench, vessel: str, where: str, bath: float, until: float, minut
     bench.change(vessel, place=where)
     if where == BATH:
         bench.note(bath=bath)
-    spent = _until(bench, (vessel,), until, minutes)
+    spent = _until(bench, vessel, until, minutes)
     if where == BATH:
         bench.change(vessel, place=BENCH)
     bench.say(SEE, f"{_time(spent)} later.")
@@ -427,7 +432,7 @@ def rewarm(bench: Bench, vessel: str, bath: float, until: float, minutes: float)
     bench.filled(vessel)
     bench.change(vessel, place=BATH)
     bench.note(bath=bath)
-    spent = _until(bench, (vessel,), until, minutes)
+    spent = _until(bench, vessel, until, minutes)
     bench[vessel] = replace(follows.stirred(bench[vessel], spent), place=BENCH)
     bench.say(SHOWS, f"{bench.reads(vessel):.1f} °C after {_time(spent)}.")
     _looks(bench, vessel)

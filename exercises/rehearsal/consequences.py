@@ -31,6 +31,7 @@ _TABLE = table("rehearsal")
 HEAT = GLAZE_HEAT.m * 1000  # J/kg/K
 THIN, STIFF = 0.001, 500.0  # Pa s, water and a gel that hangs in the jug
 PAN_WIDTH, BOWL_WIDTH, PAN_HOLDS = 20.0, 15.0, 3000.0  # cm, cm, ml
+_NO_AIR = 0.02  # percent, that nobody sees
 _LEAST = 1.0  # g, of which nothing is worked out
 _HOT_PIECE, _COLD_PIECE, _STRIDE = 600.0, 1800.0, 20.0  # s
 
@@ -121,7 +122,8 @@ def set_ratio(vessel: Vessel, conditions: Conditions) -> float:
     wanted = kitchen.gelatin_wanted_bloom or kitchen.gelatin_bloom
     if not dry:
         return 1.0
-    meant = (dry / (dry + wet)) ** 2 * wanted.m_as("bloom")
+    wet -= number("boiled off") / 100 * sum(formula.grams)
+    meant = (dry / (dry + max(wet, 1.0))) ** 2 * wanted.m_as("bloom")
     return (_in_water(vessel) / 100) ** 2 * conditions.bloom * vessel.strength / meant
 
 
@@ -134,11 +136,13 @@ def sets(vessel: Vessel, conditions: Conditions, cooled: str = gelatin_sugar.SLO
         return None
     sweet = part(vessel, *_SUGARS)
     brix = 100 * sweet / (sweet + max(water(vessel), 0.1))
+    return _setting_point(min(share, 15.0), min(bloom, 250.0), min(brix, 80.0), cooled)
+
+
+@lru_cache(maxsize=512)
+def _setting_point(share: float, bloom: float, brix: float, cooled: str) -> Band:
     return gelatin_sugar.setting_point(
-        q(min(share, 15), "percent"),
-        q(min(bloom, 250), "bloom"),
-        q(min(brix, 80), "percent"),
-        cooled,
+        q(share, "percent"), q(bloom, "bloom"), q(brix, "percent"), cooled
     )
 
 
@@ -273,8 +277,8 @@ def _eased(
     vessel: Vessel, conditions: Conditions, celsius: float, seconds: float, depth: float
 ) -> Vessel:
     """Let bubbles rise while it is liquid."""
-    if vessel.air <= 0:
-        return vessel
+    if vessel.air < _NO_AIR:
+        return replace(vessel, air=0.0)
     thick = viscosity(vessel, conditions, celsius)
     if thick > 50:
         return vessel

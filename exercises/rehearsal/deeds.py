@@ -151,7 +151,7 @@ class Bench:
     def filled(self, name: str, least: float = 1.0) -> Vessel:
         """Return a vessel that must hold something."""
         if self[name].grams < least:
-            raise fault_error(name, "is empty", "", "", "Put something into it first")
+            raise fault_error(f"The {name}", "is empty", "", "", "Put something into it first")
         return self[name]
 
     def say(self, sense: str, words: str) -> None:

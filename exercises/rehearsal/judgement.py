@@ -147,7 +147,7 @@ def rows_of(state: State, conditions: Conditions) -> tuple[Row, ...]:
             "set",
             ratio,
             "%",
-            max(0.0, 85 - ratio, ratio - 150),
+            max(0.0, 80 - ratio, ratio - 140),
             "soft" if ratio < 100 else "rubbery",
         ),
         row("clock", cakes.clock, "min", over, "too long warm: throw it away"),
