@@ -607,6 +607,7 @@ def pour(bench: Bench, vessel: str, grams: float) -> None:
     off, on = follows.taken(out, stays)
     bench[vessel], bench[ON_CAKES] = rest, on
     bench[TRAY] = follows.together(bench[TRAY], off)
+    under = bench.cakes.frost
     minutes, rule = follows.warm_time(held.history, bench.conditions.kitchen.region)
     bench.wait(60)
     bench.cakes = replace(
@@ -619,7 +620,7 @@ def pour(bench: Bench, vessel: str, grams: float) -> None:
         waves=follows.waves(coat, held, bench.conditions),
         covered=100 * closed,
         sets_after=coat.sets_after.typical.m,
-        under=bench.cakes.frost,
+        under=under,
         air=held.air,
         specks=held.specks,
         streaks=held.streaks,

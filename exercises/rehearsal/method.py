@@ -50,7 +50,6 @@ def method(conditions: Conditions) -> list[Step]:
     boil = math.ceil(follows.boils(Vessel(lines=tuple(pan)), kitchen))
     window = (kitchen.window_low.m_as("degC") + kitchen.window_high.m_as("degC")) / 2
     total = sum(g for _, g in lines)
-    covers = follows.cover_over_guard(Vessel(lines=tuple(lines)), conditions, 0) >= 2
     steps: list[tuple[Deed, str]] = [
         ({"do": "check thermometer"}, "A reading that is off by three degrees misses the window."),
         ({"do": "read box"}, "The grade decides how much to weigh."),
@@ -108,7 +107,7 @@ def method(conditions: Conditions) -> list[Step]:
     steps += [
         ({"do": "combine", "source": PAN, "into": JUG}, "The warmth melts the chocolate."),
         (
-            {"do": "blend", "vessel": JUG, "seconds": 60.0 if covers else 30.0, "lifted": 0.0},
+            {"do": "blend", "vessel": JUG, "seconds": 60.0, "lifted": 0.0},
             "With the guard well under the surface it draws no air.",
         ),
         ({"do": "sieve", "vessel": JUG}, "The sieve holds strings and bursts bubbles."),
