@@ -88,9 +88,13 @@ export default function run(form, { ask, say, wait, failed, key }) {
     busy = false;
     say(form, data.answer ? form.dataset.can : failed(data));
     if (!data.answer) return;
+    const lost = part("next").contains(document.activeElement); // what had the focus goes
     show(data.answer, does);
     if (does?.do === "end") part("ended").focus();
-    else if (does) part("said").focus();
+    else if (does) {
+      if (lost) (part("next").querySelector("button") ?? deed).focus({ preventScroll: true });
+      part("said").scrollIntoView({ block: "nearest" });
+    }
   };
   form.addEventListener("submit", (event) => {
     event.preventDefault();

@@ -43,11 +43,11 @@ def _form(*, live: bool) -> str:
         f'<p class="gb-box"><label for="gb-way">Way</label> <select id="gb-way" class="gb-write">{ways}'
         '</select> <button type="button" class="gb-button" data-new>Begin a new run</button></p>'
         "<div data-bench></div><p>Time so far: <output data-clock>0 min</output></p>"
+        '<div data-said role="log" aria-live="polite" aria-label="What you see, read and feel"></div>'
         "<div data-next hidden></div>"
         '<p class="gb-box"><label for="gb-deed">What do you do?</label> '
         '<select id="gb-deed" class="gb-write"></select></p><div data-boxes></div>'
         '<p><button class="gb-button">Do it</button></p>'
-        '<div data-said role="log" aria-live="polite" aria-label="What you see, read and feel" tabindex="-1"></div>'
         "<details><summary>What you did so far</summary><ol data-done></ol></details>"
         '<p><button type="button" class="gb-button" data-end>Look at the cake, and why</button> '
         '<a class="gb-button" data-save hidden download="run.run.json">Save this run as a file</a></p>'

@@ -212,7 +212,7 @@ def heat(bench: Bench, vessel: str, until: float, minutes: float) -> None:
     )
     bench.say(
         SEE,
-        "It boils in large slow bubbles and steams."
+        "It boils in large slow bubbles and gives off steam."
         if lost > 2
         else "It is hot and does not boil.",
     )
