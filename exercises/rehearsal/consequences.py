@@ -30,7 +30,7 @@ from exercises.rehearsal.state import BATH, BOWL, FRIDGE, PAN, Conditions, Vesse
 _TABLE = table("rehearsal")
 HEAT = GLAZE_HEAT.m * 1000  # J/kg/K
 THIN, STIFF = 0.001, 500.0  # Pa s, water and a gel that hangs in the jug
-PAN_WIDTH, BOWL_WIDTH, PAN_HOLDS = 20.0, 15.0, 3000.0  # cm, cm, ml
+PAN_WIDTH, BOWL_WIDTH = 20.0, 15.0  # cm
 _NO_AIR = 0.02  # percent, that nobody sees
 _LEAST = 1.0  # g, of which nothing is worked out
 _HOT_PIECE, _COLD_PIECE, _STRIDE = 600.0, 1800.0, 20.0  # s

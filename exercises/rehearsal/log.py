@@ -11,12 +11,11 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
-from pathlib import Path
 from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.kitchen import kitchen_of
-from exercises.rehearsal import actions as _actions
+from exercises.rehearsal import actions  # noqa: F401 - they register themselves
 from exercises.rehearsal.deeds import Outcome, act
 from exercises.rehearsal.state import Conditions, State, conditions_of, to_json
 from exercises.rehearsal.surprises import SURPRISES, beginning, drawn, met
@@ -25,9 +24,7 @@ __all__ = ["FREE", "GUIDED", "SURPRISED", "WAYS", "Run", "begin", "read_log", "w
 
 GUIDED, FREE, SURPRISED = "guided", "free", "with surprises"
 WAYS = (GUIDED, FREE, SURPRISED)
-SUFFIX = ".run.json"
 MOST_ACTIONS = 400
-_REGISTERED = len(_actions.__doc__ or "")  # the actions register themselves
 
 
 @dataclass(frozen=True)
@@ -87,10 +84,6 @@ class Run:
         longer.__dict__["conditions"] = self.conditions
         longer.__dict__["outcomes"] = (*self.outcomes, outcome)
         return longer, outcome
-
-    def upto(self, count: int) -> Run:
-        """Return the run as it stood after so many actions: *what if* begins there."""
-        return replace(self, actions=self.actions[:count])
 
     @property
     def digest(self) -> str:
@@ -156,17 +149,18 @@ def read_log(text: str, where: str = "run") -> Run:
         )
     if faults:
         raise FaultsError(faults)
-    if run.digest != ends:
+    try:
+        now = run.digest
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        raise fault_error(
+            where, "has a kitchen that can't be read", str(error)[:80], "", "Save it again"
+        ) from error
+    if now != ends:
         raise fault_error(
             where,
             "does not end as it says",
-            run.digest,
+            now,
             ends,
             "It was changed after it was saved, or made by another version",
         )
     return run
-
-
-def file_name(token: str) -> str:
-    """Return what the file of a run is called."""
-    return f"{Path(token).name or 'run'}{SUFFIX}"

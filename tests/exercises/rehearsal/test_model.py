@@ -165,6 +165,14 @@ def test_what_is_no_log_is_told(text: str) -> None:
         read_log(text)
 
 
+def test_a_kitchen_that_is_none_is_told() -> None:
+    held = json.loads(written_log(begin(KITCHEN)))
+    for cakes in (3, [3]):
+        text = json.dumps({**held, "kitchen": {**KITCHEN, "cakes": cakes}})
+        with pytest.raises(FaultsError):
+            read_log(text)
+
+
 @pytest.mark.parametrize(
     ("deed", "words"),
     [
