@@ -70,7 +70,7 @@ class Telling:
             "clock": clock(run.state.clock),
             "next": step,
             "forms": forms(run),
-            "end": self.end_html(judge(run)) if ended else "",
+            "end": self.end_html(judge(run)) + _without_gelatin(run) if ended else "",
             "file": logs.written_log(run) if ended else "",
         }
 
@@ -153,6 +153,15 @@ class Telling:
             f"Go back to before step {reason.place + 1}</button>"
         )
         return f"{escape(text)} {escape(reason.why)} {escape(moved)}.{link}{back}"
+
+
+def _without_gelatin(run: Run) -> str:
+    if any(follows.kind(line.ingredient) == "gelatin" for line in run.conditions.kitchen.formula):
+        return ""
+    return (
+        '<p class="gb-from">How far to trust this: no gelatin is in this formula. The dry run works '
+        "out no other set, so how it holds on the cake is not to be believed.</p>"
+    )
 
 
 def sentence(deed: Mapping[str, Any]) -> str:

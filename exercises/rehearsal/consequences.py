@@ -466,17 +466,17 @@ def coat(vessel: Vessel, conditions: Conditions, cake: float) -> Coat | None:
     if thick > 60:
         return None
     usual = point.typical if point is not None else q(0.5, "degC")
-    shape = conditions.kitchen.cakes[0]
-    try:
-        return poured(
-            q(min(max(vessel.celsius, 15), 80), "degC"),
-            q(min(max(cake, -40), 15), "degC"),
-            _sure(q(thick, "Pa*s")),
-            _sure(usual),
-            coating.shape(shape.shape, shape.sizes),
-        )
-    except FaultsError:
+    warm = min(max(vessel.celsius, 15), 80)
+    if warm <= usual.m_as("degC") + 0.5:
         return None
+    shape = conditions.kitchen.cakes[0]
+    return poured(
+        q(warm, "degC"),
+        q(min(max(cake, -40), 15), "degC"),
+        _sure(q(thick, "Pa*s")),
+        _sure(usual),
+        coating.shape(shape.shape, shape.sizes),
+    )
 
 
 def coat_in_window(conditions: Conditions) -> tuple[float, float]:

@@ -98,6 +98,13 @@ def test_the_reasons_say_what_to_do_and_lead_to_the_lesson(telling: Telling) -> 
     assert f'data-back="{place}"' in end
 
 
+def test_a_formula_that_gelatin_does_not_set_says_what_is_not_worked_out() -> None:
+    formula = [["water", "350 g", "", ""], ["sugar", "350 g", "", ""], ["agar", "5 g", "", ""]]
+    end = Telling({**KITCHEN, "formula": formula}, {}).answer({"way": "free"}, {"do": "end"})["end"]
+    assert "no gelatin is in this formula" in end
+    assert "no gelatin" not in Telling(KITCHEN, {}).answer({}, {"do": "end"})["end"]
+
+
 @pytest.mark.parametrize("name", sorted(ACTIONS))
 def test_every_action_can_be_said(name: str) -> None:
     assert sentence({"do": name}).startswith(ACTIONS[name].says)
