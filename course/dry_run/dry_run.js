@@ -15,7 +15,7 @@ export default function run(form, { ask, say, wait, failed, key }) {
     field.className = "gb-write";
     field.name = spec.name;
     field.id = label.htmlFor = `gb-run-${spec.name}`;
-    label.textContent = spec.name + (spec.unit ? ` (${spec.unit})` : "");
+    label.textContent = spec.label + (spec.unit ? ` (${spec.unit})` : "");
     if (spec.words) field.append(...spec.words.map((word) => new Option(word)));
     else {
       field.inputMode = "decimal";
@@ -99,11 +99,11 @@ export default function run(form, { ask, say, wait, failed, key }) {
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const does = { do: deed.value };
-    for (const { name, words } of forms.find((one) => one.do === deed.value)?.boxes ?? []) {
+    for (const { name, label, words } of forms.find((one) => one.do === deed.value)?.boxes ?? []) {
       const text = form.elements[name].value;
       does[name] = words ? text : Number(text.replace(",", "."));
       if (!words && (!text.trim() || Number.isNaN(does[name]))) {
-        say(form, `${name} is not a number.`);
+        say(form, `This is not a number: ${label}.`);
         form.elements[name].focus();
         return;
       }

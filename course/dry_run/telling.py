@@ -164,19 +164,53 @@ def _without_gelatin(run: Run) -> str:
     )
 
 
+# How what an action takes is said in a sentence, and beside its box.
+_SAID = {
+    "minutes": "{} min",
+    "grams": "{} g",
+    "seconds": "{} s",
+    "water": "{} g of water",
+    "until": "until it shows {} °C",
+    "bath": "in water of {} °C",
+    "second": "{} % in each small jug",
+    "lifted": "the guard {} cm above the bottom",
+    "vessel": "the {}",
+    "source": "the {}",
+    "into": "into the {}",
+    "where": "in the {}",
+    "shade": "{}",
+}
+_LABELS = {
+    "minutes": "how long, at most",
+    "grams": "how much",
+    "seconds": "how long",
+    "until": "until it shows (at 0 only the time counts)",
+    "bath": "water of the bath",
+    "second": "share of each small jug",
+    "lifted": "guard above the bottom of the jug",
+    "vessel": "which vessel",
+    "source": "from",
+    "shade": "colour",
+}
+
+
 def sentence(deed: Mapping[str, Any]) -> str:
     """Return an action in words, with what it took."""
     found = ACTIONS[str(deed["do"])]
-    values = []
-    for name, takes in found.takes.items():
-        value = deed.get(name, takes.start)
-        if isinstance(takes, Number):
-            if name == "until" and not value:
-                continue
-            values.append(f"{name} {value:g} {takes.unit}")
-        else:
-            values.append(str(value))
-    return f"{found.says}: {', '.join(values)}" if values else found.says
+    held = {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
+    if not held.get("until", 1):
+        del held["until"]
+    if held.get("where", "bath") != "bath":
+        held.pop("bath", None)
+    elif "bath" in held:
+        held.pop("where", None)
+    said = _SAID | ({"minutes": "at most {} min"} if "until" in held else {})
+    values = [
+        said.get(name, "{}").format(f"{value:g}" if isinstance(value, float | int) else value)
+        for name, value in held.items()
+    ]
+    text = f"{found.says}: {', '.join(values)}" if values else found.says
+    return text.replace("in the bench", "on the bench").replace("the jug ", "jug ")
 
 
 def clock(minutes: float) -> str:
@@ -196,6 +230,7 @@ def forms(run: Run) -> list[dict[str, Any]]:
                 boxes.append(
                     {
                         "name": name,
+                        "label": _LABELS.get(name, name),
                         "unit": takes.unit,
                         "low": takes.low,
                         "high": takes.high,
@@ -205,7 +240,7 @@ def forms(run: Run) -> list[dict[str, Any]]:
             else:
                 words = shelf if isinstance(takes, Shelf) else takes.words
                 assert isinstance(takes, Shelf | Word)
-                boxes.append({"name": name, "words": list(words)})
+                boxes.append({"name": name, "label": _LABELS.get(name, name), "words": list(words)})
         out.append({"do": found.name, "says": found.says, "boxes": boxes})
     return out
 

@@ -88,7 +88,7 @@ def read_box(bench: Bench) -> None:
 
 @action(
     "weigh",
-    "Weigh into",
+    "Weigh",
     "thermometer-and-scale",
     what=Shelf(),
     into=Word((PAN, BOWL, JUG)),

@@ -75,7 +75,7 @@ def test_a_free_run_takes_numbers_stops_for_safety_and_goes_back(address: str) -
         assert "The scale shows 250 g of water" in page.inner_text("[data-said]")
         page.fill("[name=grams]", "much")
         page.keyboard.press("Enter")
-        page.wait_for_function("document.querySelector('.gb-says').textContent.includes('grams')")
+        page.wait_for_function("document.querySelector('.gb-says').textContent.includes('not a number')")
         page.select_option("#gb-deed", "heat")
         page.focus("[name=minutes]")
         page.keyboard.press("Enter")

@@ -110,6 +110,13 @@ def test_every_action_can_be_said(name: str) -> None:
     assert sentence({"do": name}).startswith(ACTIONS[name].says)
 
 
+def test_an_action_is_said_as_a_cook_would_say_it() -> None:
+    bath = {"do": "cool", "vessel": "jug", "where": "bath", "bath": 1, "until": 8, "minutes": 90}
+    assert sentence(bath) == "Let it stand: the jug, in water of 1 °C, until it shows 8 °C, at most 90 min"
+    bench = {**bath, "where": "bench", "until": 0}
+    assert sentence(bench) == "Let it stand: the jug, on the bench, 90 min"
+
+
 def test_the_clock_is_said_in_words() -> None:
     assert clock(59.6) == "1 h 00 min"
     assert clock(12) == "12 min"
