@@ -139,9 +139,16 @@ class Answers:
             "panel": self.panel,
             "practice": self.practice,
             "judge": self.judge,
+            "dry_run": lambda log, deed: self._telling.answer(log, deed),
             "ready": lambda: {},
         }
         return json.dumps(known[name](*given), ensure_ascii=False)
+
+    @cached_property
+    def _telling(self) -> Any:
+        from course.dry_run.telling import Telling
+
+        return Telling(self._setting["kitchen"], self._setting.get("titles", {}))
 
     # -- panels ----------------------------------------------------------------------
 

@@ -72,7 +72,16 @@ function page() {
   for (const form of forms) {
     form.querySelector(".gb-boxes").disabled = false;
     for (const kind of ["focusin", "pointerdown"]) form.addEventListener(kind, () => warm(form), { once: true });
-    form.classList.contains("gb-panel") ? panel(form) : practice(form);
+    if (form.classList.contains("gb-run")) rehearse(form);
+    else form.classList.contains("gb-panel") ? panel(form) : practice(form);
+  }
+
+  // The dry run has a script of its own, fetched where a page has one.
+  function rehearse(form) {
+    const key = `glossbook-run ${new URL("../../..", base).pathname}`;
+    import(`${base}dry_run.js`).then(
+      ({ default: run }) => run(form, { ask, say, wait, failed, key }),
+      () => say(form, failed({ lost: true })));
   }
 
   function panel(form) {

@@ -58,6 +58,7 @@ OURS = {
         "marking/rules.py",
         "questions/*.py",
         "questions/parts/*.py",
+        "rehearsal/*.py",
     ),
     course: (
         "__init__.py",
@@ -67,6 +68,8 @@ OURS = {
         "live/answers.py",
         "live/cards.py",
         "live/sketch.py",
+        "dry_run/__init__.py",
+        "dry_run/telling.py",
     ),
 }
 NOT_OURS = {"own.py"}  # a lecturer's own questions stay at home
@@ -343,6 +346,7 @@ def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -
     packages, library = compiled(store, source), compiled(store, _library(held))
     files = {
         "live.js": (HERE / "live.js").read_bytes(),
+        "dry_run.js": (HERE.parent / "dry_run" / "dry_run.js").read_bytes(),
         "setting.json": json.dumps(setting, ensure_ascii=False, sort_keys=True).encode(),
         "packages.zip": packages or zipped(source),
         LIBRARY: library or (held / LIBRARY).read_bytes(),

@@ -34,6 +34,7 @@ from exercises import look
 from calculators.sources import bibliography
 
 
+from course.dry_run.page import DOC, TITLE, dry_run_page
 from course.live import runtime
 from course.live.answers import Answers
 from course.lessons.modules import modules
@@ -44,6 +45,7 @@ from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
 LOOKUPS = [
+    (DOC, TITLE),
     ("glossary", "Words"),
     ("reference", "What each calculator answers"),
     ("sources", "Sources"),
@@ -147,7 +149,9 @@ def build(
     source, shown = write_pages(scheme, chosen, executed, edition, work, live)
     pack = None
     if live:
-        pack = runtime.pack(store / "live", shown, blocks.setting_of(scheme))
+        titles = {lesson.slug: lesson.title for lesson in chosen}
+        setting = blocks.setting_of(scheme) | {"titles": titles}
+        pack = runtime.pack(store / "live", shown, setting)
         if not pack.compiled:
             built.notes.append(
                 "There is no Node here to compile the browser's Python with: "
@@ -188,6 +192,7 @@ def write_pages(
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
+        f"{DOC}.md": dry_run_page(live=live),
     }
     answers = Answers(blocks.setting_of(scheme))
     shown: set[str] = set()
@@ -430,6 +435,7 @@ _SITES_OWN = {
     "_static",
     "_images",
     "_downloads",
+    f"{DOC}.html",
     "genindex.html",
     "glossary.html",
     "index.html",

@@ -1,0 +1,127 @@
+// The dry run in the reader's browser: sends each action, shows what comes back, keeps the log
+// on this device.  It knows no action, no number and no physics: all of that comes with answers.
+export default function run(form, { ask, say, wait, failed, key }) {
+  const part = (name) => form.querySelector(`[data-${name}]`);
+  const way = form.querySelector("#gb-way"), deed = form.querySelector("#gb-deed");
+  let log = { way: "guided", seed: "", actions: [] }, forms = [], busy = false;
+  try { log = JSON.parse(localStorage.getItem(key)) ?? log; } catch { /* private window, or not ours */ }
+  way.value = log.way;
+  say(form, form.dataset.can = "Choose an action and do it.");
+
+  const box = (spec) => {
+    const line = document.createElement("p"), label = document.createElement("label");
+    const field = document.createElement(spec.words ? "select" : "input");
+    line.className = "gb-box";
+    field.className = "gb-write";
+    field.name = spec.name;
+    field.id = label.htmlFor = `gb-run-${spec.name}`;
+    label.textContent = spec.label + (spec.unit ? ` (${spec.unit})` : "");
+    if (spec.words) field.append(...spec.words.map((word) => new Option(word)));
+    else {
+      field.inputMode = "decimal";
+      field.value = spec.start;
+      label.textContent += `, ${spec.low} to ${spec.high}`;
+    }
+    line.append(label, " ", field);
+    return line;
+  };
+  const boxes = () => {
+    const chosen = forms.find((one) => one.do === deed.value);
+    part("boxes").replaceChildren(...(chosen?.boxes ?? []).map(box));
+  };
+  const line = (text, kind) => {
+    const told = document.createElement("p");
+    if (kind) {
+      const strong = document.createElement("strong");
+      strong.textContent = `${kind}: `;
+      told.append(strong);
+    }
+    told.append(text);
+    return told;
+  };
+  const show = (answer, does) => {
+    log = answer.log;
+    try { localStorage.setItem(key, JSON.stringify(log)); } catch { /* it lasts as long as the page */ }
+    if (!forms.length) {
+      forms = answer.forms;
+      deed.replaceChildren(...forms.map((one) => new Option(one.says, one.do)));
+      boxes();
+    }
+    part("bench").innerHTML = answer.bench;
+    part("clock").textContent = answer.clock;
+    part("done").replaceChildren(...answer.done.map((text, n) => {
+      const item = document.createElement("li"), back = document.createElement("button");
+      back.type = "button";
+      back.className = "gb-button";
+      back.dataset.back = n;
+      back.textContent = `What if: go back to before step ${n + 1}`;
+      item.append(`${text} `, back);
+      return item;
+    }));
+    const told = answer.said.map(([sense, words]) => line(words, sense));
+    if (answer.stop) told.push(line(`${answer.stop} The run goes on from before.`, "Stop"));
+    if (answer.refused) told.push(line(answer.refused, "That can't be done"));
+    if (told.length) part("said").replaceChildren(...told);
+    else if (does === null) part("said").replaceChildren();
+    part("ended").innerHTML = answer.end;
+    part("save").hidden = !answer.file;
+    if (answer.file) part("save").href = URL.createObjectURL(new Blob([answer.file], { type: "application/json" }));
+    const next = part("next");
+    next.hidden = !answer.next;
+    if (answer.next) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.className = "gb-button";
+      button.textContent = "Do this";
+      button.addEventListener("click", () => act(answer.next.deed));
+      const why = document.createElement("details"), asks = document.createElement("summary");
+      asks.textContent = "Why? Answer first, then look";
+      why.append(asks, line(answer.next.why));
+      next.replaceChildren(line(answer.next.says, "Next"), why, button);
+    }
+  };
+  const act = async (does) => {
+    if (busy) return;
+    busy = true;
+    wait(form);
+    const data = await ask(["dry_run", log, does]);
+    busy = false;
+    say(form, data.answer ? form.dataset.can : failed(data));
+    if (!data.answer) return;
+    const lost = part("next").contains(document.activeElement); // what had the focus goes
+    show(data.answer, does);
+    if (does?.do === "end") part("ended").focus();
+    else if (does) {
+      if (lost) (part("next").querySelector("button") ?? deed).focus({ preventScroll: true });
+      part("said").scrollIntoView({ block: "nearest" });
+    }
+  };
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const does = { do: deed.value };
+    for (const { name, label, words } of forms.find((one) => one.do === deed.value)?.boxes ?? []) {
+      const text = form.elements[name].value;
+      does[name] = words ? text : Number(text.replace(",", "."));
+      if (!words && (!text.trim() || Number.isNaN(does[name]))) {
+        say(form, `This is not a number: ${label}.`);
+        form.elements[name].focus();
+        return;
+      }
+    }
+    act(forms.length ? does : null);
+  });
+  deed.addEventListener("change", boxes);
+  part("end").addEventListener("click", () => act({ do: "end" }));
+  part("new").addEventListener("click", () => {
+    const seed = [...crypto.getRandomValues(new Uint8Array(6))].map((n) => n.toString(16)).join("");
+    log = { way: way.value, seed, actions: [] };
+    act(null);
+  });
+  form.addEventListener("click", ({ target }) => {
+    const back = target.closest("[data-back]");
+    if (!back) return;
+    log = { ...log, actions: log.actions.slice(0, Number(back.dataset.back)) };
+    act(null).then(() => deed.focus());
+  });
+  act(null);
+}
