@@ -23,7 +23,6 @@ from course.scheme.model import (
     Coat,
     Colour,
     Glaze,
-    Group,
     LocalRules,
     Marking,
     Paper,
@@ -33,6 +32,7 @@ from course.scheme.model import (
     School,
     Stores,
 )
+from course.scheme.practical import read_group, read_practical
 from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
@@ -139,11 +139,12 @@ class Checked:
             "coat": self._coat(top.table("coat", needed=False)),
             "cooling": self._cooling(top.table("cooling", needed=False)),
             "cakes": self._cakes(top),
-            "group": self._group(top.table("group")),
+            "group": read_group(top.table("group")),
             "marking": self._marking(top.table("marking", needed=False)),
             "local_rules": self._local(top.table("local_rules", needed=False)),
         }
         parts["colours"] = self._colours(top)
+        parts["practical"] = read_practical(top, parts["group"])
         parts["papers"] = self._papers(top, parts["modules"])
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
         own = top.table("own", needed=False)
@@ -405,23 +406,6 @@ class Checked:
                 "Mend the shares",
             )
         return tuple(made)
-
-    def _group(self, table: TomlTable) -> Group:
-        group = Group(
-            table.whole("students", 1, 5000),
-            table.whole("stations", 1, 500, 1),
-            table.date("practical"),
-        )
-        if group.students and group.stations and group.stations > group.students:
-            table.fault(
-                "stations",
-                "are more than there are students",
-                group.stations,
-                f"There are {group.students} students",
-                "Mend one of the two",
-            )
-        table.done()
-        return group
 
     def _papers(self, top: TomlTable, modules: Iterable[str]) -> dict[str, Paper]:
         papers = top.table("papers", needed=False)

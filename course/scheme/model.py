@@ -8,7 +8,7 @@ import difflib
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +18,7 @@ from calculators.faults import Fault, fault_error
 from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import Quantity, is_quantity, say
 from course.lessons.modules import modules
+from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
 from exercises.sheets.choice import PaperPlan, Rules
 
@@ -132,15 +133,6 @@ class Colour:
 
 
 @dataclass(frozen=True)
-class Group:
-    """Who stands at the bench, and when."""
-
-    students: int
-    stations: int
-    practical: datetime.date | None = None
-
-
-@dataclass(frozen=True)
 class Paper:
     """What a paper asks: outcomes, how many questions of each level, marks, dates."""
 
@@ -223,6 +215,7 @@ class Scheme:
     lessons_folder: Path | None
     questions_folder: Path | None
     directory: Path
+    practical: Practical = field(default_factory=Practical)
 
     @property
     def lessons(self) -> tuple[str, ...]:

@@ -1,0 +1,293 @@
+"""What hangs over each bench: one card, one A4 page, from a plan that has its clock."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calculators import coating, formula, marbling, safety
+from calculators.kitchen import Cake
+from calculators.units import Quantity, q, say
+from course.practical import holding
+from course.practical.amounts import mass_said
+from course.practical.model import WARMER_BATH
+from course.practical.orders import dose_for
+from course.practical.times import jugful, warm_to, window_said
+from course.practical.timetable import SAME_DAY, Layout, Load, Task, Timetable, people_of
+from course.scheme.model import Scheme
+from course.scheme.practical import minutes_of
+from exercises.craft.method import Step, method
+
+DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
+STEP_OF = {"blend": "blend again"}  # a task of the day whose step has another id
+FIRST_DAY = ("weigh", "boil", "gelatin", "bowl")  # on the day itself where nothing waits overnight
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row of a card: when, what, how, how much, how warm, who, and what hurts."""
+
+    clock: str
+    title: str
+    does: tuple[str, ...]
+    mass: tuple[str, ...]
+    temperature: str
+    lasts: str
+    who: str
+    ready: str
+    caution: str
+    hazard: str
+
+
+@dataclass(frozen=True)
+class Card:
+    """The page of one bench."""
+
+    bench: int
+    group: str
+    people: tuple[str, ...]
+    cakes: tuple[str, ...]
+    rows: tuple[Row, ...]
+    strokes: tuple[tuple[str, str], ...]
+    free_of: tuple[str, ...]
+
+    @property
+    def dense(self) -> bool:
+        """Whether the rows have to be short."""
+        return len(self.rows) > DENSE
+
+
+def at(group_start: str, minutes: float) -> str:
+    """Return a time of the plan on the clock of the wall.
+
+    >>> at("09:00", 95)
+    '10:35'
+    """
+    whole = minutes_of(group_start) + round(minutes)
+    return f"{whole // 60 % 24}:{whole % 60:02d}"
+
+
+def cards(scheme: Scheme, table: Timetable) -> tuple[Card, ...]:
+    """Return the card of each bench of a plan."""
+    benches = sorted({load.bench for load in table.layout.loads})
+    return tuple(_card(scheme, table, bench) for bench in benches)
+
+
+def _card(scheme: Scheme, table: Timetable, bench: int) -> Card:
+    layout = table.layout
+    loads = [load for load in layout.loads if load.bench == bench]
+    batch = layout.batch_of(bench)
+    mine = [
+        task
+        for task in table.tasks
+        if task.bench == bench or (not task.bench and task.batch in (0, batch))
+    ]
+    rounds = {load.round for load in loads}
+    mine = [t for t in mine if not t.batch or t.round in rounds]
+    mine.sort(key=lambda task: (task.starts, task.ends))
+    kinds = [kind for kind in range(len(scheme.cakes)) if any(x.cakes[kind] for x in loads)]
+    shapes = tuple(dict.fromkeys(scheme.cakes[kind].shape for kind in kinds))
+    return Card(
+        bench,
+        layout.group.name,
+        people_of(layout.group, layout.variant.benches)[bench - 1],
+        tuple(
+            f"{sum(x.cakes[kind] for x in loads)} × {cake_said(scheme.cakes[kind])}: "
+            f"{mass_said(pour_of(scheme, kind))} each"
+            for kind in kinds
+        ),
+        tuple(_rows(scheme, table, mine, loads)),
+        tuple((shape, method().strokes[shape].stroke) for shape in shapes),
+        tuple(one.allergen for one in scheme.practical.allergies),
+    )
+
+
+def cake_said(cake: Cake) -> str:
+    """Return a cake in words, with its sizes."""
+    return f"{cake.shape} {', '.join(say(size) for size in cake.sizes.values())}"
+
+
+def pour_of(scheme: Scheme, kind: int) -> Quantity:
+    """Return what is poured over one cake of a kind, g."""
+    cake = scheme.cakes[kind]
+    one = [(coating.shape(cake.shape, cake.sizes), 1)]
+    return coating.glaze_needed(one, scheme.coat.mass, scheme.coat.run_off).typical
+
+
+def _rows(
+    scheme: Scheme, table: Timetable, tasks: Sequence[Task], loads: Sequence[Load]
+) -> list[Row]:
+    rows: list[Row] = []
+    start, many = table.layout.group.start, table.layout.variant.rounds > 1
+    seen: set[int] = set()
+    for task in tasks:
+        if task.kind == "pour":
+            if task.round in seen:
+                continue
+            seen.add(task.round)
+        pours = [t for t in tasks if t.kind == "pour" and t.round == task.round]
+        step = method().step(STEP_OF.get(task.kind, task.kind))
+        load = next((x for x in loads if x.round == task.round), None)
+        lasts = task.lasts if task.kind != "pour" else pours[-1].ends - pours[0].starts
+        title = f"{step.title}, round {task.round}" if many and task.round else step.title
+        caution = step.caution[0] if step.caution else ""
+        who = (
+            ", ".join(f"{t.who[0]} {at(start, t.starts)}" for t in pours)
+            if task.kind == "pour"
+            else "everybody"
+            if not task.batch and not task.bench
+            else ", ".join(task.who)
+        )
+        rows.append(
+            Row(
+                at(start, task.starts),
+                title,
+                step.does,
+                _mass(scheme, table.layout, task, load),
+                temperature(scheme, step),
+                f"{lasts} min",
+                who,
+                step.ready,
+                caution,
+                safety.caution(caution).hazard if caution else "",
+            )
+        )
+    return rows
+
+
+def temperature(scheme: Scheme, step: Step) -> str:
+    """Return what the thermometer shows in a step, in this kitchen."""
+    kitchen = scheme.kitchen
+    told = {
+        "": "",
+        "cold": "cold",
+        "freezer": say(kitchen.freezer),
+        "fridge": say(kitchen.storage),
+        "display": say(kitchen.display),
+        "window": window_said(scheme),
+        "warm to": say(warm_to(scheme)),
+        "pan boils": "full boil",
+        "out of bath": "as the list says",
+    }
+    if step.id == "warm":
+        bath = q(warm_to(scheme).m + WARMER_BATH, "degC")
+        return f"{say(warm_to(scheme))}, bath {say(bath)}"
+    return told.get(step.temperature, step.temperature)
+
+
+def _mass(scheme: Scheme, layout: Layout, task: Task, load: Load | None) -> tuple[str, ...]:
+    """Return the masses of a task, each as it is said."""
+    if task.kind in ("warm", "blend", "boil", "bowl"):
+        mass = layout.glaze(task.batch, task.round)
+        count, one = jugful(scheme, mass)
+        benches = layout.batches[task.batch - 1]
+        whose = f"for benches {', '.join(map(str, benches))}" if len(benches) > 1 else ""
+        jugs = f"in {count} jugs, {mass_said(one)} each" if count > 1 else ""
+        return tuple(filter(None, (mass_said(mass), jugs, whose)))
+    if load is None:
+        return ()
+    if task.kind == "colour":
+        mass = layout.glaze(task.batch, task.round) if not task.bench else load.glaze
+        return tuple(jug_said(scheme, layout, mass, place) for place in range(len(scheme.colours)))
+    if task.kind == "window":
+        return tuple(f"{c.name} {mass_said(load.glaze * c.share.m_as(''))}" for c in scheme.colours)
+    if task.kind == "layer":
+        shares = {jug.name: jug.share for jug in scheme.colours}
+        base = marbling.dominance(shares).colour
+        layers = marbling.layers(load.glaze, shares, base)
+        return tuple(f"{n}. {name} {mass_said(m)}" for n, (name, m) in enumerate(layers, 1))
+    if task.kind == "pour":
+        kinds = dict.fromkeys(kind for _, kind, _ in load.pairs)
+        return tuple(
+            f"{mass_said(pour_of(scheme, kind))} a {scheme.cakes[kind].shape}" for kind in kinds
+        )
+    if task.kind == "others":
+        return tuple(
+            f"{count} × {scheme.cakes[kind].shape}"
+            for kind, count in enumerate(load.others)
+            if count
+        )
+    return ()
+
+
+def jug_said(scheme: Scheme, layout: Layout, glaze: Quantity, place: int) -> str:
+    """Return a jug of colour: what goes in, and the dose as it is weighed."""
+    colour = scheme.colours[place]
+    mass = glaze * colour.share.m_as("")
+    dose = dose_for(colour, mass)
+    if dose is None:
+        return f"{colour.name} {mass_said(mass)}"
+    if layout.colour_by == "stock":
+        return f"{colour.name} {mass_said(mass)} + {say(dose * 10, 'g', digits=2)} of 1 in 10"
+    return f"{colour.name} {mass_said(mass)} + {say(dose, 'g', digits=2)}"
+
+
+# --- what stands on every page ------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Notes:
+    """What card, label and lecturer's page say of the glaze: allergens, gelatin, diets."""
+
+    allergens: str
+    read: str
+    gelatin: str
+    diets: str
+
+
+def notes_of(scheme: Scheme) -> Notes:
+    """Return the allergens of the glaze, the animal of its gelatin, and whom it excludes."""
+    made = scheme.formula.as_formula()
+    words = safety.allergens()
+    inside: list[str] = []
+    maybe: list[str] = []
+    for one in formula.allergens(made):
+        (inside if one.certain else maybe).append(words[one.allergen].words)
+    gelatins = [item for item in made.items if item.kind == "gelatin"]
+    origins = ", ".join(dict.fromkeys(f"{item.name} ({item.origin})" for item in gelatins))
+    no = [d.name for d in formula.diets(made).values() if d.answer == "no"]
+    ask = [d.name for d in formula.diets(made).values() if d.answer == "ask"]
+    diets = f"Not {', not '.join(no)}." if no else ""
+    if ask:
+        diets += f" Ask whether {' and '.join(ask)}."
+    return Notes(", ".join(inside), ", ".join(maybe), origins, diets.strip())
+
+
+def allergy_notes(scheme: Scheme) -> tuple[str, ...]:
+    """Return what the plan says to each allergy of the class; nobody is named."""
+    made = scheme.formula.as_formula()
+    holds = {one.allergen: one for one in formula.allergens(made)}
+    told = []
+    for allergy in scheme.practical.allergies:
+        words = safety.allergens()[allergy.allergen].words
+        who = f"{allergy.students} student{'s' if allergy.students > 1 else ''}"
+        one = holds.get(allergy.allergen)
+        if one is None:
+            told.append(
+                f"{words}: {who}. No line of the formula names it. Traces come by bench, jug, "
+                "sieve and label: this kitchen can't promise a bench free of it. "
+                + safety.LAST_WORD
+            )
+            continue
+        inside = ", ".join(one.ingredients)
+        how = "The glaze holds it" if one.certain else "The glaze may hold it: read the label"
+        told.append(
+            f"{words}: {who}. {how} ({inside}). Every bench pours this glaze in one room, so no "
+            "bench here can be promised free of it. Settle before the day with whoever decides "
+            "what these students touch and do. " + safety.LAST_WORD
+        )
+    return tuple(told)
+
+
+def day_of(table: Timetable) -> datetime.date | None:
+    """Return the day on which the glaze is cooked."""
+    day = table.layout.group.practical
+    if day is None or table.layout.variant.when == SAME_DAY:
+        return day
+    return day - datetime.timedelta(days=1)
+
+
+def left_over(scheme: Scheme, table: Timetable) -> str:
+    """Return what becomes of the rest of this plan, at its worst."""
+    return holding.left_over(scheme, max(table.warm(load) for load in table.layout.loads))

@@ -1,0 +1,190 @@
+"""All that is printed for a practical, as one page that needs nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+import exercises
+from calculators import safety
+from calculators.units import Quantity, say
+from course.practical import lists
+from course.practical.amounts import mass_said, refuse_forbidden
+from course.practical.cards import allergy_notes, at, cards, left_over, notes_of
+from course.practical.holding import most_warm
+from course.practical.solver import pins, planned_all
+from course.practical.timetable import Task, Timetable, clocked
+from course.scheme.model import Scheme
+from exercises.craft.method import method
+
+STATIC = Path(exercises.__file__).parent / "static"
+# Shown to the reader in the drawing, in place of the id of a task.
+SHORT = {"begin": "briefing", "others": "other cakes", "left over": "rest", "window": "bath"}
+WIDE, SIDE, HIGH = 700, 62, 15  # of the drawing, in its own units
+
+
+def printed(scheme: Scheme) -> tuple[str, str]:
+    """Return the handout and the calendar of a scheme.
+
+    Raises
+    ------
+    FaultsError
+        Where a colour is forbidden, or no plan keeps all rules: with the way out.
+    """
+    refuse_forbidden(scheme)
+    tables = planned_all(scheme)
+    return handout(scheme, tables), lists.calendar(scheme, tables)
+
+
+def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
+    """Return the plans of all groups as one page of HTML."""
+    house = Environment(
+        loader=FileSystemLoader(Path(__file__).parent),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    house.filters.update(say=say, mass=mass_said, money=_money)
+    orders, cost = lists.orders(scheme, tables)
+    return house.get_template("handout.html").render(
+        scheme=scheme,
+        tokens=Markup(_static("tokens.css")),
+        signs=Markup(_static("signs.svg")),
+        css=Markup((Path(__file__).parent / "handout.css").read_text(encoding="utf-8")),
+        notes=notes_of(scheme),
+        groups=[_group(scheme, table, len(tables) > 1, n) for n, table in enumerate(tables, 1)],
+        orders=orders,
+        cost=cost,
+        unpriced=lists.without_price(orders),
+        total=mass_said(lists.total_of(tables)),
+        eaters=lists.eaters(scheme, tables),
+        shelf=lists.shelf(scheme),
+        freezer=say(scheme.kitchen.freezer),
+        pours=scheme.practical.decisions.pours,
+        last_word=safety.last_word(scheme.local_rules),
+    )
+
+
+def _money(amount: Quantity) -> str:
+    return say(amount, places=2)
+
+
+def _static(name: str) -> str:
+    """Return a file of the common look; empty where this house has none yet."""
+    path = STATIC / name
+    return path.read_text(encoding="utf-8") if path.exists() else ""
+
+
+def _group(scheme: Scheme, table: Timetable, several: bool, number: int) -> dict[str, Any]:
+    layout = table.layout
+    group = layout.group
+    seen = table.assessors()
+    pours = sorted((table.tasks[i].starts, i) for i in seen)
+    return {
+        "id": f"group-{number}-" if several else "",
+        "called": group.name,
+        "group": group,
+        "table": table,
+        "cards": cards(scheme, table),
+        "ends": at(group.start, table.ends),
+        "lasts": clocked(table.ends),
+        "warm": max(table.warm(load) for load in layout.loads),
+        "most": most_warm(scheme),
+        "drawing": drawing(table),
+        "pours": [
+            (
+                at(group.start, start),
+                table.tasks[i].who[0],
+                f"{table.tasks[i].count} × {scheme.cakes[table.tasks[i].cake].shape}",
+                seen[i],
+            )
+            for start, i in pours
+        ],
+        "without": layout.without,
+        "allergies": allergy_notes(scheme),
+        "wrong": _wrong(table),
+        "left_over": left_over(scheme, table),
+        "before": lists.before(scheme, table),
+        "labels": lists.labels(scheme, table),
+        "risks": lists.risks(table),
+        "pins": pins(table),
+    }
+
+
+def _wrong(table: Timetable) -> list[tuple[str, str, str]]:
+    """Return what can go wrong, with the first time at which it can."""
+    first: dict[str, int] = {}
+    for task in table.tasks:
+        name = "blend again" if task.kind == "blend" else task.kind
+        first[name] = min(first.get(name, task.starts), task.starts)
+    told = []
+    for step in sorted((s for s in method().day if s.id in first), key=lambda s: first[s.id]):
+        words = " ".join(filter(None, (step.too_much, step.too_little)))
+        if words:
+            told.append((at(table.layout.group.start, first[step.id]), step.title, words))
+    return told
+
+
+# --- the clock, drawn --------------------------------------------------------------------------
+
+
+def drawing(table: Timetable) -> Markup:
+    """Return all benches on one clock: a line for each batch and bench, a bar for each task."""
+    layout = table.layout
+    lines: list[tuple[str, list[Task]]] = []
+    rounds = range(1, layout.variant.rounds + 1)
+    for batch in range(1, len(layout.batches) + 1):
+        own = [t for t in table.tasks if t.batch == batch and not t.bench]
+        lines += [
+            (_named(f"batch {batch}", r, rounds), [t for t in own if t.round == r]) for r in rounds
+        ]
+    for bench in sorted({load.bench for load in layout.loads}):
+        own = [t for t in table.tasks if t.bench == bench]
+        lines += [
+            (_named(f"bench {bench}", r, rounds), [t for t in own if t.round == r]) for r in rounds
+        ]
+    everyone = [t for t in table.tasks if not t.bench and not t.batch]
+    lines.append(("all", everyone))
+    scale = (WIDE - SIDE) / table.ends
+    made = [_hours(table, scale, len(lines))]
+    for row, (name, tasks) in enumerate(lines):
+        y = HIGH * (row + 1)
+        made.append(f'<text x="0" y="{y + 10}">{escape(name)}</text>')
+        made += [_bar(task, scale, y) for task in tasks]
+    height = HIGH * (len(lines) + 1) + 4
+    return Markup(
+        f'<svg class="clockwork" viewBox="0 0 {WIDE} {height}" role="img" '
+        f'aria-label="All benches on one clock">{"".join(made)}</svg>'
+    )
+
+
+def _named(name: str, round_: int, rounds: range) -> str:
+    return f"{name}, r. {round_}" if len(rounds) > 1 else name
+
+
+def _hours(table: Timetable, scale: float, lines: int) -> str:
+    made = []
+    for minute in range(0, table.ends + 1, 30):
+        x = SIDE + minute * scale
+        made.append(
+            f'<path class="line" d="M{x:.1f} 12V{HIGH * (lines + 1)}"/>'
+            f'<text x="{x:.1f}" y="9" text-anchor="middle">{at(table.layout.group.start, minute)}</text>'
+        )
+    return "".join(made)
+
+
+def _bar(task: Task, scale: float, y: int) -> str:
+    x, wide = SIDE + task.starts * scale, task.lasts * scale
+    name = SHORT.get(task.kind, task.kind)
+    style = "seen" if task.kind == "pour" else "bar"
+    bar = (
+        f'<rect class="{style}" x="{x:.1f}" y="{y}" width="{wide - 0.6:.1f}" height="{HIGH - 3}"/>'
+    )
+    fits = task.kind != "pour" and wide > 4.6 * len(name)
+    words = f'<text x="{x + 2:.1f}" y="{y + 9}">{name}</text>' if fits else ""
+    return f"<g><title>{name} {escape(chr(32).join(task.who))}</title>{bar}{words}</g>"

@@ -1,0 +1,308 @@
+"""What a scheme says of its practical: groups, what the kitchen has, what is decided."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from itertools import pairwise
+
+from calculators import safety
+from calculators.units import Measure, Quantity, q, say
+from exercises.files.toml_file import TomlTable
+
+HOURS = Measure("h", 0.5, 14)
+FRIDGE_ROOM = Measure("l", 0.5, 5000)
+FREEZER_ROOM = Measure("cm**2", 50, 1_000_000)
+TRAY_SIDE = Measure("cm", 10, 100)
+WHEN = ("day before", "same day")
+WAYS = ("bath", "ice bath", "ice bath to the end", "tray", "ice bath and tray")
+FIRST_START = "09:00"
+WALLS = ("steel", "plastic", "glass")
+TRAY = (q(40, "cm"), q(30, "cm"))  # inside, a common size
+
+
+# --- what is held ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Group:
+    """Who stands at the bench, and when.
+
+    Parameters
+    ----------
+    students, stations : int
+        How many; at most one bench each.
+    practical : date or None
+        The day of the pour.
+    name : str
+        How the group is called; empty where there is one alone.
+    start : str
+        The clock at the first word, as 09:00.
+    hours, hours_before : quantity or None
+        Contact hours of the day and of the day before, h; None where none are given.
+    assessors : int
+        Who can watch one pour each.
+    """
+
+    students: int
+    stations: int
+    practical: datetime.date | None = None
+    name: str = ""
+    start: str = FIRST_START
+    hours: Quantity | None = None
+    hours_before: Quantity | None = None
+    assessors: int = 1
+
+
+@dataclass(frozen=True)
+class Equipment:
+    """What the kitchen has, all benches together; None where the scheme doesn't count it.
+
+    Parameters
+    ----------
+    jugs, blenders, hobs, baths, trays : int or None
+        Blending jugs, stick blenders, hobs, sinks or bowls for a bath, shallow trays.
+    tray_length, tray_breadth : quantity
+        Inside, cm.
+    ice : bool
+        Whether there is ice enough for the baths.
+    wall : str
+        Of the jugs: steel, plastic or glass; it decides how fast a bath works.
+    fridge : quantity or None
+        Room for tubs of glaze, l.
+    freezer : quantity or None
+        Shelf for cakes, cm².
+    """
+
+    jugs: int | None = None
+    blenders: int | None = None
+    hobs: int | None = None
+    baths: int | None = None
+    trays: int | None = None
+    tray_length: Quantity = TRAY[0]
+    tray_breadth: Quantity = TRAY[1]
+    ice: bool = True
+    wall: str = "steel"
+    fridge: Quantity | None = None
+    freezer: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Decisions:
+    """What the lecturer has decided of the plan; None where the planner may choose.
+
+    Parameters
+    ----------
+    when, cooling : str
+        One of :data:`WHEN`, and one of :data:`WAYS`; empty where it is open.
+    benches, batches, rounds : int or None
+        Benches in use, batches cooked, rounds of pouring.
+    helped : bool or None
+        Whether more glaze is made than is poured, and a colour thinned, where that helps.
+    pours : int
+        Cakes that each student pours before an assessor.
+    starts : tuple of int
+        Minutes at which each task begins, as a printed plan lists them.
+    """
+
+    when: str = ""
+    cooling: str = ""
+    benches: int | None = None
+    batches: int | None = None
+    rounds: int | None = None
+    helped: bool | None = None
+    pours: int = 2
+    starts: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Allergy:
+    """An allergen that somebody in the class has; nobody is named.
+
+    Parameters
+    ----------
+    allergen : str
+        By its name in ``safety.allergens()``.
+    students : int
+        How many.
+    """
+
+    allergen: str
+    students: int = 1
+
+
+@dataclass(frozen=True)
+class Practical:
+    """All that a scheme says of the practical beside its first group."""
+
+    more_groups: tuple[Group, ...] = ()
+    equipment: Equipment = Equipment()
+    decisions: Decisions = Decisions()
+    allergies: tuple[Allergy, ...] = ()
+
+
+# --- read ------------------------------------------------------------------------------------
+
+
+def read_group(table: TomlTable, named: bool = False) -> Group:
+    """Read one group; its faults are told like all others."""
+    group = Group(
+        table.whole("students", 1, 5000),
+        table.whole("stations", 1, 500, 1),
+        table.date("practical"),
+        table.text("name") if named else table.text("name", ""),
+        _clock(table, "start"),
+        table.quantity("hours", HOURS, None),
+        table.quantity("hours_before", HOURS, None),
+        table.whole("assessors", 1, 50, 1),
+    )
+    if group.students and group.stations and group.stations > group.students:
+        table.fault(
+            "stations",
+            "are more than there are students",
+            group.stations,
+            f"There are {group.students} students",
+            "Mend one of the two",
+        )
+    table.done()
+    return group
+
+
+def _clock(table: TomlTable, key: str) -> str:
+    """Read a clock time, as text or as TOML has it."""
+    written = table.data.get(key, FIRST_START)
+    table.known.add(key)
+    if isinstance(written, datetime.time):
+        return written.strftime("%H:%M")
+    try:
+        return datetime.datetime.strptime(str(written).strip(), "%H:%M").strftime("%H:%M")
+    except ValueError:
+        table.fault(
+            key,
+            "is not a time of day",
+            written,
+            "A time is hour and minute, from 0:00 to 23:59",
+            f'Write it like {key} = "08:30"',
+        )
+        return FIRST_START
+
+
+def read_practical(top: TomlTable, first: Group) -> Practical:
+    """Read further groups, equipment, decisions and allergies of a scheme."""
+    groups = tuple(read_group(row, named=True) for row in _rows(top, "more_groups"))
+    _apart(top, (first, *groups))
+    allergies = []
+    for row in _rows(top, "allergies"):
+        one = Allergy(
+            row.word("allergen", tuple(safety.allergens())), row.whole("students", 1, 5000, 1)
+        )
+        row.done()
+        allergies.append(one)
+    return Practical(
+        groups,
+        _equipment(top.table("equipment", needed=False)),
+        _decisions(top.table("plan", needed=False)),
+        tuple(allergies),
+    )
+
+
+def _rows(top: TomlTable, key: str) -> list[TomlTable]:
+    top.known.add(key)
+    return top.tables(key, f"there is none under {key}") if key in top.data else []
+
+
+def _apart(top: TomlTable, groups: tuple[Group, ...]) -> None:
+    """Refuse two groups of one name, and two that need one kitchen at once."""
+    seen = {groups[0].name}
+    for group in groups[1:]:
+        if group.name and group.name in seen:
+            top.fault(
+                "more_groups",
+                "have one name twice",
+                group.name,
+                "Each group has a name of its own",
+                "Call one of them something else",
+            )
+        seen.add(group.name)
+    days = [g.practical for g in groups if g.practical]
+    if len(groups) > 1 and len(days) < len(groups):
+        top.fault(
+            "more_groups",
+            "have no day of their own",
+            f"{len(days)} of {len(groups)} groups have one",
+            "Two groups can't use one kitchen at once",
+            "Give each group its practical = day",
+        )
+    for day in sorted({d for d in days if days.count(d) > 1}):
+        sharing = sorted((g for g in groups if g.practical == day), key=lambda g: g.start)
+        for one, other in pairwise(sharing):
+            if one.hours is None or _ends(one) > minutes_of(other.start):
+                lasts = "has no hours" if one.hours is None else f"lasts {say(one.hours)}"
+                top.fault(
+                    "more_groups",
+                    "overlap on one day",
+                    f"{day}, {one.start} and {other.start}",
+                    f"The group at {one.start} {lasts}",
+                    "Give the earlier group hours that end first, or another day",
+                )
+
+
+def _ends(group: Group) -> float:
+    return minutes_of(group.start) + (group.hours.m_as("min") if group.hours is not None else 0)
+
+
+def minutes_of(clock: str) -> int:
+    """Return a clock time as minutes after midnight.
+
+    >>> minutes_of("08:30")
+    510
+    """
+    hour, minute = clock.split(":")
+    return int(hour) * 60 + int(minute)
+
+
+def _equipment(table: TomlTable) -> Equipment:
+    made = Equipment(
+        **{
+            key: table.whole(key, 0 if key == "trays" else 1, 500, None)
+            for key in ("jugs", "blenders", "hobs", "baths", "trays")
+        },
+        tray_length=table.quantity("tray_length", TRAY_SIDE, "40 cm"),
+        tray_breadth=table.quantity("tray_breadth", TRAY_SIDE, "30 cm"),
+        ice=table.yes_or_no("ice", True),
+        wall=table.word("wall", WALLS, "steel"),
+        fridge=table.quantity("fridge", FRIDGE_ROOM, None),
+        freezer=table.quantity("freezer", FREEZER_ROOM, None),
+    )
+    table.done()
+    return made
+
+
+def _decisions(table: TomlTable) -> Decisions:
+    made = Decisions(
+        table.word("when", WHEN, ""),
+        table.word("cooling", WAYS, ""),
+        table.whole("benches", 1, 500, None),
+        table.whole("batches", 1, 500, None),
+        table.whole("rounds", 1, 4, None),
+        table.yes_or_no("helped", False) if "helped" in table.data else None,
+        table.whole("pours", 1, 6, 2),
+        _starts(table),
+    )
+    table.done()
+    return made
+
+
+def _starts(table: TomlTable) -> tuple[int, ...]:
+    table.known.add("starts")
+    given = table.data.get("starts", [])
+    if isinstance(given, list) and all(type(m) is int and 0 <= m < 1440 for m in given):
+        return tuple(given)
+    table.fault(
+        "starts",
+        "are not minutes from the first word",
+        given,
+        "Each is a whole number from 0 to 1439",
+        "Copy the line from the printed plan, or leave it out",
+    )
+    return ()

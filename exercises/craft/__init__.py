@@ -1,0 +1,1 @@
+"""The craft as data: how a mirror glaze is made, and how each cake is poured."""
