@@ -1,1 +1,1 @@
-"""The craft as data: how a mirror glaze is made, and how each cake is poured."""
+"""The craft as data: the one method, how each cake is poured, and the plates."""
