@@ -9,6 +9,7 @@ from typing import Any
 
 from calculators.units import Band, is_quantity, say, symbol
 from course.kit.results import words
+from exercises.craft.plates import WIDTHS, Plate
 
 SHORT = 40  # a sentence of fewer characters is said loud
 
@@ -214,14 +215,35 @@ def exhibit_html(exhibit: Mapping[str, Any] | None) -> str:
         head, tail = exhibit["svg"].split(">", 1)
         drawing = f'{head} role="img" aria-label="{escape(exhibit["alt"])}">{tail}'
         return f'<figure class="gb-picture">{drawing}<figcaption>{title}</figcaption></figure>'
+    seen = ""
+    if exhibit.get("plate"):
+        seen = plate_html(exhibit["plate"], exhibit["alt"], exhibit["title"])
+        if not exhibit["rows"]:
+            return seen
+        title = "What was written down"
     head = "".join(f'<th scope="col">{escape(c)}</th>' for c in exhibit["head"])
     rows = "".join(
         f"<tr>{''.join(f'<td>{escape(c)}</td>' for c in row)}</tr>" for row in exhibit["rows"]
     )
     return (
-        f'<div class="gb-table" tabindex="0" role="region" aria-label="{title}">'
+        f'{seen}<div class="gb-table" tabindex="0" role="region" aria-label="{title}">'
         f"<table><caption>{title}</caption><thead><tr>{head}</tr></thead>"
         f"<tbody>{rows}</tbody></table></div>"
+    )
+
+
+def plate_html(
+    plate: str, alt: str, caption: str, place: str = "../_static/plates", loading: str = "lazy"
+) -> str:
+    """Return a plate as a figure that keeps its place free until the picture is there."""
+    (narrow, _), (width, height) = Plate.size(WIDTHS[0]), Plate.size()
+    file = f"{place}/{escape(plate)}"
+    return (
+        f'<figure class="gb-picture gb-plate"><img src="{file}-{width}.webp" '
+        f'srcset="{file}-{narrow}.webp {narrow}w, {file}-{width}.webp {width}w" '
+        f'sizes="(min-width: 44rem) 41rem, 94vw" width="{width}" height="{height}" '
+        f'loading="{loading}" decoding="async" alt="{escape(alt)}">'
+        f"<figcaption>{escape(caption)}</figcaption></figure>"
     )
 
 

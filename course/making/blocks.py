@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import ast
 import dataclasses
+from html import escape
 from typing import Any
 
+from calculators.faults import fault_error
 from calculators.kitchen import Kitchen
 from calculators.units import is_quantity
 from course.live import forms
 from course.live.answers import Answers, written
-from course.live.cards import solution
+from course.live.cards import plate_html, solution
+from exercises.craft import plates
 
 # --- the kitchen ----------------------------------------------------------------------
 
@@ -67,6 +70,35 @@ def setting_of(scheme: Any) -> dict[str, Any]:
     }
 
 
+# --- plates -----------------------------------------------------------------------------------
+
+
+def plate(name: str, form: str) -> str:
+    """Return a plate: a picture on the site, its words on paper and in plain Jupyter."""
+    shown = plates.plate(name)
+    if shown.use != "shown":
+        raise fault_error(
+            f"plate {name}",
+            "is kept for assessed questions",
+            name,
+            "",
+            "Take one of the plates that are shown",
+        )
+    if form == "site":
+        return _raw(plate_html(name, shown.alt, f"{shown.caption} {shown.why}"))
+    return f"> *{shown.caption} {shown.why}* {shown.alt}"
+
+
+def small_plate(name: str) -> str:
+    """Return a plate as it stands beside a look: the picture alone, in its narrow width."""
+    shown = plates.plate(name)
+    width, height = plates.Plate.size(plates.WIDTHS[0])
+    return (
+        f'<img class="gb-plate" src="../_static/plates/{name}-{width}.webp" width="{width}" '
+        f'height="{height}" loading="lazy" decoding="async" alt="{escape(shown.alt)}">'
+    )
+
+
 # --- practice ------------------------------------------------------------------------------
 
 
@@ -98,8 +130,9 @@ def _practice_text(asked: dict[str, Any]) -> str:
 def _exhibit_text(exhibit: dict[str, Any] | None) -> list[str]:
     if not exhibit:
         return []
-    if exhibit["svg"]:
-        return [f"{exhibit['title']}. {exhibit['alt']}"]
+    if exhibit["svg"] or exhibit.get("plate"):
+        seen = [f"{exhibit['title']}. {exhibit['alt']}"]
+        return seen + _exhibit_text({**exhibit, "svg": "", "plate": ""}) if exhibit["rows"] else seen
     head = "| " + " | ".join(exhibit["head"]) + " |"
     rule = "| " + " | ".join("---" for _ in exhibit["head"]) + " |"
     rows = ["| " + " | ".join(row) + " |" for row in exhibit["rows"]]

@@ -283,6 +283,8 @@ class Scheme:
             jugs=tuple(Jug(c.name, c.share, c.colourant) for c in self.colours),
             coat=self.coat.mass,
             run_off=self.coat.run_off,
+            spare=self.coat.spare,
+            cooled_to=self.cooling.out,
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
         )

@@ -38,6 +38,7 @@ from course.lessons.modules import modules
 from course.making.lessons import Lesson
 from course.making.steps import Setting
 from course.making.steps import as_prose
+from exercises.craft import plates
 from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
@@ -152,11 +153,22 @@ def build(
             )
     tell("making the pages")
     _run_sphinx(scheme, chosen, source, work, edition, pack)
+    put_plates(work / "html" / "_static" / "plates")
     _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
     built.seconds = perf_counter() - start
     return built
+
+
+def put_plates(folder: Path) -> None:
+    """Copy the plates that a site may show; those kept for assessed sheets stay at home."""
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    for one in plates.plates():
+        for width in plates.WIDTHS:
+            if one.use == "shown" and one.file(width).exists():
+                shutil.copyfile(one.file(width), folder / one.file(width).name)
 
 
 # --- the pages Sphinx reads ------------------------------------------------------

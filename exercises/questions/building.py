@@ -7,6 +7,7 @@ from typing import Any
 
 from calculators.faults import fault_error
 from calculators.units import Quantity, is_quantity, q, read, say, symbol, unit
+from exercises.craft import plates
 from exercises.questions.draws import Draw
 from exercises.questions.parts import (
     Asked,
@@ -248,8 +249,8 @@ def _exhibit(exhibit: Exhibit | None) -> dict[str, Any] | None:
         "head": list(exhibit.head),
         "rows": [list(row) for row in exhibit.rows],
         "svg": exhibit.svg,
-        "alt": exhibit.alt,
-    }
+        "alt": plates.plate(exhibit.plate).plain_alt if exhibit.plate else exhibit.alt,
+    } | ({"plate": exhibit.plate} if exhibit.plate else {})
 
 
 def _fair(part: Mapping[str, Any]) -> bool:

@@ -51,6 +51,8 @@ class Exhibit:
         A drawing instead of a table, as SVG text of our own making.
     alt : str
         What the drawing shows, in words; required with ``svg``.
+    plate : str
+        The id of a plate to look at; its words, which tell no diagnosis, come with it.
     """
 
     title: str
@@ -58,6 +60,7 @@ class Exhibit:
     rows: Sequence[Sequence[str]] = ()
     svg: str = ""
     alt: str = ""
+    plate: str = ""
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from typing import Any
 
 from calculators import safety
 from calculators.units import symbol
+from exercises.craft import plates
 from exercises.questions.answer_boxes import boxes, key_of
 from exercises.questions.outcomes import outcomes
 
@@ -145,9 +146,17 @@ def _exhibit(exhibit: Mapping[str, Any] | None) -> dict[str, Any] | None:
         "head": exhibit["head"],
         "rows": exhibit["rows"],
         "svg": exhibit["svg"],
-        "picture": _picture(exhibit["svg"]) if exhibit["svg"] else "",
+        "picture": _picture(exhibit["svg"]) if exhibit["svg"] else _photo(exhibit.get("plate")),
         "alt": exhibit["alt"],
     }
+
+
+@lru_cache(maxsize=256)
+def _photo(plate: str | None) -> str:
+    if not plate:
+        return ""
+    data = plates.plate(plate).file().read_bytes()
+    return "data:image/webp;base64," + base64.b64encode(data).decode()
 
 
 @lru_cache(maxsize=256)

@@ -1,0 +1,132 @@
+"""Questions on the method that stand on assessed sheets only."""
+
+from __future__ import annotations
+
+from exercises.craft.method import method
+from exercises.craft.plates import of_state
+from exercises.questions.bank.make import in_order, look, of_strokes, ribbon
+from exercises.questions.draws import Draw
+from exercises.questions.parts import Asked, ChoicePart, Exhibit, one_right
+from exercises.questions.registry import question
+
+KEPT = ("too_much", "too_little")
+
+
+@question("make-order-night", outcome="make-order", level="decide", use="assessed", minutes=4)
+def order_night(draw: Draw) -> Asked:
+    """Six steps across the night."""
+    steps = (*method().day_before[5:], *method().day[1:4])
+    return in_order(draw, steps, "both days, across the night", size=6)
+
+
+@question("make-order-pour", outcome="make-order", level="decide", use="assessed", minutes=4)
+def order_pour(draw: Draw) -> Asked:
+    """Six steps around the pour."""
+    steps = tuple(s for s in method().day[3:] if s.id != "others")
+    return in_order(draw, steps, "the day, around the pour", size=6)
+
+
+@question("make-order-next", outcome="make-order", level="decide", use="assessed", minutes=3)
+def order_next(draw: Draw) -> ChoicePart:
+    """The step that comes next."""
+    steps = [s for s in method().day if s.id not in ("others", "begin")]
+    place = draw.whole("step", 0, len(steps) - 4)
+    done = steps[place]
+    texts = {n: steps[n].title for n in range(place + 1, place + 4)}
+    far = (place + 6) % len(steps)
+    if far not in texts and far != place:
+        texts[far] = steps[far].title
+    right = place + 1
+    hints = {
+        n: f"{steps[n].title}: that needs more than this step leaves. Ask what is missing."
+        for n in texts
+    }
+    return ChoicePart(
+        f"On the day you have just done this: {done.title}. It looks as it should. Which step "
+        "comes next?",
+        one_right(texts, right, hints),
+        worked=f"After {done.title.lower()} comes: {steps[right].title}.",
+    )
+
+
+@question("make-look-before", outcome="make-look", level="decide", use="assessed", minutes=3)
+def look_before(draw: Draw) -> Asked:
+    """A look of the day before."""
+    return look(draw, method().day_before)
+
+
+@question("make-look-day", outcome="make-look", level="decide", use="assessed", minutes=3)
+def look_day(draw: Draw) -> Asked:
+    """A look of the day."""
+    return look(draw, method().day)
+
+
+@question("make-look-fall", outcome="make-look", level="decide", use="assessed", minutes=3)
+def look_fall(draw: Draw) -> Asked:
+    """A ribbon that practice never shows."""
+    return ribbon(draw, "kept", KEPT)
+
+
+@question("make-look-fall-told", outcome="make-look", level="decide", use="assessed", minutes=3)
+def look_fall_told(draw: Draw) -> Asked:
+    """The same for a student who can't see the picture."""
+    return ribbon(draw, "kept", KEPT, told=True)
+
+
+WORK = {
+    "leaf dry": ("Lay it in cold water", "That has been done: ask whether a leaf is stiff."),
+    "leaf soaked": ("Stir it into the base, below 80 °C", "Look for leaves that hang limp."),
+    "base clear": ("Pour it over the chocolate", "Look whether the pan can be seen through it."),
+    "base creamy": ("Blend it, head down", "Look whether it is one colour all through."),
+    "blade up": ("Switch off, and lower the head", "Look for froth around a shaft."),
+}
+
+
+def work(draw: Draw, *, told: bool) -> Asked:
+    """Ask what a picture of the work asks for."""
+    state = draw.one_of("state", tuple(WORK))
+    plate = of_state(state, "kept")[0]
+    exhibit = (
+        Exhibit("What somebody wrote who saw it", ("seen",), ((plate.plain_alt,),))
+        if told
+        else Exhibit("At the bench", plate=plate.id)
+    )
+    return Asked(
+        [
+            ChoicePart(
+                "What is the next thing to do?", one_right(WORK, state), worked=plate.why
+            )
+        ],
+        stem="It is the day before, and somebody has left this to you.",
+        exhibit=exhibit,
+    )
+
+
+@question("make-look-work", outcome="make-look", level="decide", use="assessed", minutes=2)
+def look_work(draw: Draw) -> Asked:
+    """What a picture of the work asks for."""
+    return work(draw, told=False)
+
+
+@question("make-look-work-told", outcome="make-look", level="decide", use="assessed", minutes=2)
+def look_work_told(draw: Draw) -> Asked:
+    """The same for a student who can't see the picture."""
+    return work(draw, told=True)
+
+
+@question("make-stroke-starts", outcome="make-stroke", level="decide", use="assessed", minutes=2)
+def stroke_starts(draw: Draw) -> ChoicePart:
+    """Where the stroke begins."""
+    return of_strokes(draw, "starts", "You pour {cake}. Where does the stroke begin?")
+
+
+@question("make-stroke-stops", outcome="make-stroke", level="decide", use="assessed", minutes=2)
+def stroke_stops(draw: Draw) -> ChoicePart:
+    """When to stop."""
+    return of_strokes(draw, "stops", "You pour {cake}. When do you stop?")
+
+
+@question("make-stroke-watch", outcome="make-stroke", level="decide", use="assessed", minutes=2)
+def stroke_watch(draw: Draw) -> ChoicePart:
+    """What goes wrong first on a shape."""
+    return of_strokes(draw, "watch", "You are about to pour {cake}. What do you watch?")
