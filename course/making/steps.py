@@ -279,6 +279,7 @@ PROMPTS = {
     "picture": "How it is drawn",
     "against": "How it is compared",
     "table": "How the table is made",
+    "method": "Where the steps come from",
 }
 _TABLE = re.compile(r"^rows\(", re.MULTILINE)
 

@@ -10,11 +10,11 @@ from exercises.questions.registry import question
 
 # What a stroke is drawn for: the shapes whose strokes differ, with a name for the stem.
 CAKES = {
-    "cylinder": "a round cake",
+    "cylinder": "a cylinder",
     "ring": "a ring",
     "dome": "a dome",
     "log": "a log",
-    "slab": "a slab with corners",
+    "slab": "a slab",
 }
 VERDICTS = {"ready": "It is ready", "too_much": "It went too far", "too_little": "It is not there yet"}
 HINTS = {
@@ -106,12 +106,12 @@ def ribbon(draw: Draw, use: str, kinds: tuple[str, ...], *, told: bool = False) 
         [
             ChoicePart(
                 "What does the ribbon say of the glaze?",
-                one_right(VERDICTS, seen, HINTS),
+                one_right({k: VERDICTS[k] for k in kinds}, seen, HINTS),
                 worked=plate.why,
             ),
             ChoicePart(
                 "What do you do next?",
-                one_right(RIBBON_SAYS, seen, RIBBON_HINTS),
+                one_right({k: RIBBON_SAYS[k] for k in kinds}, seen, RIBBON_HINTS),
                 worked="A ribbon that sinks away slowly is ready. One that stands is too cold, and "
                 "where none stays it is too warm.",
             ),
@@ -133,14 +133,14 @@ def look_ribbon_told(draw: Draw) -> Asked:
     return ribbon(draw, "shown", tuple(RIBBONS), told=True)
 
 
-def of_strokes(draw: Draw, field: str, prompt: str) -> ChoicePart:
+def of_strokes(
+    draw: Draw, field: str, prompt: str, shapes: tuple[str, ...] = tuple(CAKES)
+) -> ChoicePart:
     """Ask which of the strokes belongs to a shape, by where it begins, goes or ends."""
-    shape = draw.one_of("shape", tuple(CAKES))
+    shape = draw.one_of("shape", shapes)
     strokes = method().strokes
-    texts = {name: getattr(strokes[name], field) for name in CAKES}
-    alike = {name for name in CAKES if texts[name] == texts[shape] and name != shape}
-    texts = {name: text for name, text in texts.items() if name not in alike}
-    unique: dict[str, str] = {}
+    texts = {name: getattr(strokes[name], field) for name in shapes}
+    unique = {shape: texts[shape]}
     for name, text in texts.items():
         if text not in unique.values():
             unique[name] = text
@@ -158,19 +158,24 @@ def of_strokes(draw: Draw, field: str, prompt: str) -> ChoicePart:
 @question("make-stroke-begins", outcome="make-stroke", level="decide", minutes=2)
 def stroke_begins(draw: Draw) -> ChoicePart:
     """What the jug does over a shape."""
-    return of_strokes(draw, "stroke", "You pour {cake}. What does the jug do?")
+    return of_strokes(draw, "stroke", "The cake is {cake}. How is it poured?")
 
 
-@question("make-stroke-disputed", outcome="make-stroke", level="decide", minutes=3)
-def stroke_disputed(draw: Draw) -> ChoicePart:
-    """What this course does where people disagree."""
-    held = method().disputes
-    one = draw.one_of("dispute", tuple(range(len(held))))
-    others = {n: d.we for n, d in enumerate(held)}
-    near = {n: others[n] for n in sorted({one, (one + 1) % 6, (one + 2) % 6, (one + 4) % 6})}
-    hints = {n: f"That settles another matter: {held[n].about.lower()}." for n in near}
-    return ChoicePart(
-        f"Some say: {held[one].one} Others say: {held[one].other} What does this course do?",
-        one_right(near, one, hints),
-        worked=f"{held[one].about}: {held[one].we}",
+@question("make-stroke-order", outcome="make-stroke", level="decide", minutes=3)
+def stroke_order(draw: Draw) -> OrderPart:
+    """From the freezer to the trimmed foot, for one shape."""
+    shape = draw.one_of("shape", tuple(CAKES))
+    stroke = method().strokes[shape]
+    return OrderPart(
+        f"You pour {CAKES[shape]}. Put this in order.",
+        [
+            "Wipe the frost off",
+            "Weigh the jug",
+            f"Let the stream begin over {stroke.starts}",
+            f"Stop: {stroke.stops[0].lower()}{stroke.stops[1:].rstrip('.')}",
+            "Tap lightly, two or three times",
+            "Trim the foot, when single drops fall",
+        ],
+        worked=stroke.stroke,
+        says="Ask for each step what would happen if it came before the one in front of it.",
     )

@@ -10,6 +10,7 @@ from exercises.questions.parts import Asked, ChoicePart, Exhibit, one_right
 from exercises.questions.registry import question
 
 KEPT = ("too_much", "too_little")
+WATCHED = ("cylinder", "ring", "log", "slab")  # the note on domes names them
 
 
 @question("make-order-night", outcome="make-order", level="decide", use="assessed", minutes=4)
@@ -117,16 +118,16 @@ def look_work_told(draw: Draw) -> Asked:
 @question("make-stroke-starts", outcome="make-stroke", level="decide", use="assessed", minutes=2)
 def stroke_starts(draw: Draw) -> ChoicePart:
     """Where the stroke begins."""
-    return of_strokes(draw, "starts", "You pour {cake}. Where does the stroke begin?")
+    return of_strokes(draw, "starts", "The cake is {cake}. Where does the stroke begin?")
 
 
 @question("make-stroke-stops", outcome="make-stroke", level="decide", use="assessed", minutes=2)
 def stroke_stops(draw: Draw) -> ChoicePart:
     """When to stop."""
-    return of_strokes(draw, "stops", "You pour {cake}. When do you stop?")
+    return of_strokes(draw, "stops", "The cake is {cake}. When is the stroke over?")
 
 
 @question("make-stroke-watch", outcome="make-stroke", level="decide", use="assessed", minutes=2)
 def stroke_watch(draw: Draw) -> ChoicePart:
     """What goes wrong first on a shape."""
-    return of_strokes(draw, "watch", "You are about to pour {cake}. What do you watch?")
+    return of_strokes(draw, "watch", "The cake is {cake}. What is watched?", WATCHED)
