@@ -345,7 +345,11 @@ class Answers:
         from exercises.questions.building import build
 
         seed = SEED if number == 1 else f"{SEED} {number}"
-        return build(_question(question_id), seed, self._values)
+        built = build(_question(question_id), seed, self._values)
+        exhibit, own = built["exhibit"] or {}, self._setting.get("pictures", {})
+        if exhibit.get("plate") in own:
+            exhibit["alt"] = own[exhibit["plate"]]
+        return built
 
     def practice(self, question_id: str, number: int) -> dict[str, Any]:
         """Return the inside of a practice card with other numbers."""

@@ -207,7 +207,7 @@ def solution(part: Mapping[str, Any]) -> str:
 
 
 def exhibit_html(exhibit: Mapping[str, Any] | None) -> str:
-    """Return what is to be looked at: a drawing or a table."""
+    """Return what is to be looked at: a drawing, a plate or a table."""
     if not exhibit:
         return ""
     title = escape(exhibit["title"])

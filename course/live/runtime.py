@@ -54,7 +54,9 @@ OURS = {
     exercises: (
         "__init__.py",
         "outcomes.toml",
-        "craft/*.py",
+        "craft/__init__.py",
+        "craft/method.py",
+        "craft/plates.py",
         "craft/*.toml",
         "marking/__init__.py",
         "marking/rules.py",

@@ -18,6 +18,7 @@ from course.live import forms
 from course.live.answers import Answers, written
 from course.live.cards import plate_html, solution
 from exercises.craft import plates
+from exercises.craft.own_pictures import Photograph
 
 # --- the kitchen ----------------------------------------------------------------------
 
@@ -67,6 +68,11 @@ def setting_of(scheme: Any) -> dict[str, Any]:
         },
         "values": {name: written(value) for name, value in scheme.kitchen_values().items()},
         "policy": scheme.marking.policy,
+        "pictures": {
+            one.id: one.plain_alt
+            for one in (plates.plate(p.id) for p in plates.plates() if p.use == "shown")
+            if isinstance(one, Photograph)
+        },
     }
 
 
@@ -87,6 +93,12 @@ def plate(name: str, form: str) -> str:
     if form == "site":
         return _raw(plate_html(name, shown.alt, f"{shown.caption} {shown.why}"))
     return f"> *{shown.caption} {shown.why}* {shown.alt}"
+
+
+def title_plate() -> str:
+    """Return the picture of the first page, which is there at once."""
+    shown = plates.plate("title")
+    return _raw(plate_html("title", shown.alt, shown.caption, "_static/plates", "eager"))
 
 
 def small_plate(name: str) -> str:

@@ -26,6 +26,7 @@ from exercises.reports import (
     oneroster,
     personal_data,
 )
+from exercises.craft import own_pictures
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
 from exercises.sheets import choice, issuing, mark_scheme, notebook, page
@@ -36,6 +37,7 @@ DRAFT = "to-check.html"
 
 def questions_for(scheme: Scheme | None) -> dict[str, Question]:
     """Return the bank, with the lecturer's own questions where the scheme names a folder."""
+    own_pictures.load(scheme.pictures_folder if scheme else None)
     if scheme and scheme.questions_folder:
         own.load(scheme.questions_folder)
     else:
@@ -50,6 +52,10 @@ def try_papers(scheme: Scheme) -> None:
     once; papers are tried with questions that are whole.
     """
     faults: list[Fault] = scheme.glaze_faults()
+    try:
+        own_pictures.load(scheme.pictures_folder)
+    except FaultsError as error:
+        faults += error.faults
     if scheme.lessons_folder:
         from course.making.lessons import lessons_of  # takes half a second to load
 

@@ -31,7 +31,6 @@ LOOKS = {
     "weigh": {"ready": "leaf soaked", "too_little": "leaf dry"},
     "bowl": {"ready": "base creamy", "too_little": "base clear"},
     "blend": {"ready": "blade under", "too_much": "blade up"},
-    "cover": {"too_little": "skin"},
     "blend again": {"ready": "blade under", "too_much": "blade up"},
     "colour": {"too_little": "lumps"},
     "window": {"ready": "ribbon right", "too_much": "ribbon warm", "too_little": "ribbon cold"},

@@ -214,6 +214,7 @@ class Scheme:
     keep_data: Quantity
     lessons_folder: Path | None
     questions_folder: Path | None
+    pictures_folder: Path | None
     directory: Path
     practical: Practical = field(default_factory=Practical)
 

@@ -38,7 +38,7 @@ from course.lessons.modules import modules
 from course.making.lessons import Lesson
 from course.making.steps import Setting
 from course.making.steps import as_prose
-from exercises.craft import plates
+from exercises.craft import own_pictures, plates
 from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
@@ -122,6 +122,7 @@ def build(
     _only_a_site(out)
     if faults := scheme.glaze_faults():
         raise FaultsError(faults)
+    own_pictures.load(scheme.pictures_folder)
     built = Built(out)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
     kitchen = blocks.kitchen_cell(scheme)
@@ -161,13 +162,14 @@ def build(
     return built
 
 
-def put_plates(folder: Path) -> None:
+def put_plates(folder: Path, only: Sequence[str] = ()) -> None:
     """Copy the plates that a site may show; those kept for assessed sheets stay at home."""
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
-    for one in plates.plates():
+    for one in (plates.plate(p.id) for p in plates.plates()):
         for width in plates.WIDTHS:
-            if one.use == "shown" and one.file(width).exists():
+            chosen = one.use == "shown" and (not only or one.id in only)
+            if chosen and one.file(width).exists():
                 shutil.copyfile(one.file(width), folder / one.file(width).name)
 
 
@@ -247,6 +249,7 @@ def _index(scheme: Any, chosen: Sequence[Lesson]) -> str:
     hours = sum(lesson.minutes for lesson in chosen) / 60
     lines = [
         f"# {as_prose(scheme.title)}\n",
+        blocks.title_plate() + "\n",
         f"A course of {_hours(hours)} in {len(chosen)} lessons, computed for one kitchen: "
         f"{as_prose(scheme.school.name)}.\n",
         "Each lesson asks one question and answers it with the numbers of that kitchen. "
