@@ -221,14 +221,16 @@ def show(site: Path, port: int, host: str) -> None:
 @click.argument("scheme", type=FILE)
 @click.option("--out", type=FILE, default=Path("practical.html"), show_default=True)
 def plan(scheme: Path, out: Path) -> None:
-    """Plan the practical: order list, day-before list, a timed plan a bench."""
-    from course.practical.page import page
-    from course.practical.planning import plan as planned
+    """Plan the practical: a card for each bench, lists, labels, a calendar."""
+    from course.practical.handout import printed
     from course.scheme.reading import read_scheme
 
+    html, calendar = printed(read_scheme(scheme))
     out.parent.mkdir(parents=True, exist_ok=True)
-    out.write_text(page(planned(read_scheme(scheme))), encoding="utf-8")
-    click.echo(f"The plan is in {out}. Print it, one copy a bench.")
+    out.write_text(html, encoding="utf-8")
+    dates = out.with_suffix(".ics")
+    dates.write_text(calendar, encoding="utf-8", newline="")
+    click.echo(f"The plan is in {out}, its days in {dates}. Print one card for each bench.")
 
 
 @main.command()

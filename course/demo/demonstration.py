@@ -20,8 +20,10 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 from course.demo import FOLDER
+from course.practical.handout import printed
 from course.practical.page import page
 from course.practical.planning import plan as planned
+from course.practical.solver import can_solve
 from course.site.building import all_titles
 from course.site.building import build
 from exercises.marking import run
@@ -33,8 +35,6 @@ from course.office.papers import book_for
 from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
-
-
 
 
 from exercises.marking.copied_line import pack_line
@@ -89,7 +89,10 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         tell(f"        {note}")
     tell("2 of 6  The plan of the practical")
     plan = out / "practical.html"
-    plan.write_text(page(planned(scheme)), encoding="utf-8")
+    html, calendar = printed(scheme) if can_solve() else (page(planned(scheme)), "")
+    plan.write_text(html, encoding="utf-8")
+    if calendar:
+        plan.with_suffix(".ics").write_text(calendar, encoding="utf-8", newline="")
 
     tell("3 of 6  Worksheets: drafted, checked, issued")
     questions = questions_for(scheme)

@@ -40,14 +40,14 @@ def _station(scheme: Scheme, places: Sequence[int], cakes: Sequence[int], studen
         students=students,
         cakes=_cake_rows(scheme, cakes),
         batch=batch,
-        weigh=tuple(_weigh(scheme, line, batch) for line in in_stores(scheme, batch)),
+        weigh=tuple(weighed_on_scale(scheme, line, batch) for line in in_stores(scheme, batch)),
         jugs=jugs,
         layers=_layers(scheme, batch),
         steps=bench_steps(scheme, batch, cakes, jugs),
     )
 
 
-def _weigh(scheme: Scheme, line: Line, batch: Quantity) -> Weighed:
+def weighed_on_scale(scheme: Scheme, line: Line, batch: Quantity) -> Weighed:
     """Return a line as it is weighed, in whole steps of its scale."""
     fine = ingredient(line.ingredient).kind in FINE
     step = scheme.stores.fine_scale if fine else scheme.stores.scale

@@ -14,14 +14,25 @@ from course.practical.amounts import mass_said
 from course.practical.model import WARMER_BATH
 from course.practical.orders import dose_for
 from course.practical.times import jugful, warm_to, window_said
-from course.practical.timetable import SAME_DAY, Layout, Load, Task, Timetable, people_of
+from course.practical.timetable import SAME_DAY, Layout, Load, Task, Timetable, people_of, recipe
 from course.scheme.model import Scheme
-from course.scheme.practical import minutes_of
+from course.scheme.practical import Allergy, minutes_of
 from exercises.craft.method import Step, method
 
+AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
 DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
 STEP_OF = {"blend": "blend again"}  # a task of the day whose step has another id
 FIRST_DAY = ("weigh", "boil", "gelatin", "bowl")  # on the day itself where nothing waits overnight
+
+
+@dataclass(frozen=True)
+class Notes:
+    """What card, label and lecturer's page say of the glaze: allergens, gelatin, diets."""
+
+    allergens: str
+    read: str
+    gelatin: str
+    diets: str
 
 
 @dataclass(frozen=True)
@@ -50,7 +61,9 @@ class Card:
     cakes: tuple[str, ...]
     rows: tuple[Row, ...]
     strokes: tuple[tuple[str, str], ...]
-    free_of: tuple[str, ...]
+    formula: str
+    notes: Notes
+    free_of: str
 
     @property
     def dense(self) -> bool:
@@ -78,6 +91,7 @@ def _card(scheme: Scheme, table: Timetable, bench: int) -> Card:
     layout = table.layout
     loads = [load for load in layout.loads if load.bench == bench]
     batch = layout.batch_of(bench)
+    own = recipe(scheme, layout, batch)
     mine = [
         task
         for task in table.tasks
@@ -99,7 +113,9 @@ def _card(scheme: Scheme, table: Timetable, bench: int) -> Card:
         ),
         tuple(_rows(scheme, table, mine, loads)),
         tuple((shape, method().strokes[shape].stroke) for shape in shapes),
-        tuple(one.allergen for one in scheme.practical.allergies),
+        own.formula.name,
+        notes_of(own),
+        layout.free_of(bench),
     )
 
 
@@ -121,6 +137,7 @@ def _rows(
     rows: list[Row] = []
     start, many = table.layout.group.start, table.layout.variant.rounds > 1
     seen: set[int] = set()
+    told: set[str] = set()
     for task in tasks:
         if task.kind == "pour":
             if task.round in seen:
@@ -143,16 +160,17 @@ def _rows(
             Row(
                 at(start, task.starts),
                 title,
-                step.does,
+                () if step.id in told else step.does,
                 _mass(scheme, table.layout, task, load),
                 temperature(scheme, step),
                 f"{lasts} min",
                 who,
-                step.ready,
+                "" if step.id in told else step.ready,
                 caution,
                 safety.caution(caution).hazard if caution else "",
             )
         )
+        told.add(step.id)
     return rows
 
 
@@ -165,15 +183,15 @@ def temperature(scheme: Scheme, step: Step) -> str:
         "freezer": say(kitchen.freezer),
         "fridge": say(kitchen.storage),
         "display": say(kitchen.display),
-        "window": window_said(scheme),
+        "window": window_said(scheme).replace(" °C to", " to"),
         "warm to": say(warm_to(scheme)),
         "pan boils": "full boil",
         "out of bath": "as the list says",
     }
     if step.id == "warm":
         bath = q(warm_to(scheme).m + WARMER_BATH, "degC")
-        return f"{say(warm_to(scheme))}, bath {say(bath)}"
-    return told.get(step.temperature, step.temperature)
+        return f"{say(warm_to(scheme))}, bath {say(bath)}".replace(" °C", "\u00a0°C")
+    return told.get(step.temperature, step.temperature).replace(" °C", "\u00a0°C")
 
 
 def _mass(scheme: Scheme, layout: Layout, task: Task, load: Load | None) -> tuple[str, ...]:
@@ -226,24 +244,13 @@ def jug_said(scheme: Scheme, layout: Layout, glaze: Quantity, place: int) -> str
 # --- what stands on every page ------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Notes:
-    """What card, label and lecturer's page say of the glaze: allergens, gelatin, diets."""
-
-    allergens: str
-    read: str
-    gelatin: str
-    diets: str
-
-
 def notes_of(scheme: Scheme) -> Notes:
     """Return the allergens of the glaze, the animal of its gelatin, and whom it excludes."""
     made = scheme.formula.as_formula()
-    words = safety.allergens()
     inside: list[str] = []
     maybe: list[str] = []
     for one in formula.allergens(made):
-        (inside if one.certain else maybe).append(words[one.allergen].words)
+        (inside if one.certain else maybe).append(one.allergen)
     gelatins = [item for item in made.items if item.kind == "gelatin"]
     origins = ", ".join(dict.fromkeys(f"{item.name} ({item.origin})" for item in gelatins))
     no = [d.name for d in formula.diets(made).values() if d.answer == "no"]
@@ -254,7 +261,7 @@ def notes_of(scheme: Scheme) -> Notes:
     return Notes(", ".join(inside), ", ".join(maybe), origins, diets.strip())
 
 
-def allergy_notes(scheme: Scheme) -> tuple[str, ...]:
+def allergy_notes(scheme: Scheme, layout: Layout) -> tuple[str, ...]:
     """Return what the plan says to each allergy of the class; nobody is named."""
     made = scheme.formula.as_formula()
     holds = {one.allergen: one for one in formula.allergens(made)}
@@ -263,6 +270,9 @@ def allergy_notes(scheme: Scheme) -> tuple[str, ...]:
         words = safety.allergens()[allergy.allergen].words
         who = f"{allergy.students} student{'s' if allergy.students > 1 else ''}"
         one = holds.get(allergy.allergen)
+        if layout.free and layout.free[1] == allergy.allergen:
+            told.append(_own_bench(layout, allergy, words, who))
+            continue
         if one is None:
             told.append(
                 f"{words}: {who}. No line of the formula names it. Traces come by bench, jug, "
@@ -280,6 +290,18 @@ def allergy_notes(scheme: Scheme) -> tuple[str, ...]:
     return tuple(told)
 
 
+def _own_bench(layout: Layout, allergy: Allergy, words: str, who: str) -> str:
+    bench = layout.free[0] if layout.free else 0
+    own = formula.Formula("own", allergy.lines)
+    ask = [one for one in formula.allergens(own) if one.allergen == allergy.allergen]
+    label = f" Read the labels of {', '.join(ask[0].ingredients)}." if ask else ""
+    return (
+        f"{words}: {who}. Bench {bench} has a formula whose lines don't name it, a batch, tools "
+        f"and cloths of its own, and is blended first on the day.{label} Air, hands and "
+        "cakes still carry traces in one room: nobody can promise more here. " + safety.LAST_WORD
+    )
+
+
 def day_of(table: Timetable) -> datetime.date | None:
     """Return the day on which the glaze is cooked."""
     day = table.layout.group.practical
@@ -290,4 +312,5 @@ def day_of(table: Timetable) -> datetime.date | None:
 
 def left_over(scheme: Scheme, table: Timetable) -> str:
     """Return what becomes of the rest of this plan, at its worst."""
-    return holding.left_over(scheme, max(table.warm(load) for load in table.layout.loads))
+    warm = max(table.warm(load) for load in table.layout.loads)
+    return holding.left_over(scheme, warm, table.layout.spent or AGAIN)

@@ -14,7 +14,7 @@ from calculators import safety
 from calculators.units import Quantity, say
 from course.practical import lists
 from course.practical.amounts import mass_said, refuse_forbidden
-from course.practical.cards import allergy_notes, at, cards, left_over, notes_of
+from course.practical.cards import allergy_notes, at, cards, left_over
 from course.practical.holding import most_warm
 from course.practical.solver import pins, planned_all
 from course.practical.timetable import Task, Timetable, clocked
@@ -24,7 +24,7 @@ from exercises.craft.method import method
 STATIC = Path(exercises.__file__).parent / "static"
 # Shown to the reader in the drawing, in place of the id of a task.
 SHORT = {"begin": "briefing", "others": "other cakes", "left over": "rest", "window": "bath"}
-WIDE, SIDE, HIGH = 700, 62, 15  # of the drawing, in its own units
+WIDE, SIDE, HIGH = 700, 62, 18  # of the drawing, in its own units
 
 
 def printed(scheme: Scheme) -> tuple[str, str]:
@@ -56,13 +56,13 @@ def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
         tokens=Markup(_static("tokens.css")),
         signs=Markup(_static("signs.svg")),
         css=Markup((Path(__file__).parent / "handout.css").read_text(encoding="utf-8")),
-        notes=notes_of(scheme),
         groups=[_group(scheme, table, len(tables) > 1, n) for n, table in enumerate(tables, 1)],
         orders=orders,
         cost=cost,
         unpriced=lists.without_price(orders),
         total=mass_said(lists.total_of(tables)),
         eaters=lists.eaters(scheme, tables),
+        law=lists.law(scheme),
         shelf=lists.shelf(scheme),
         freezer=say(scheme.kitchen.freezer),
         pours=scheme.practical.decisions.pours,
@@ -106,7 +106,7 @@ def _group(scheme: Scheme, table: Timetable, several: bool, number: int) -> dict
             for start, i in pours
         ],
         "without": layout.without,
-        "allergies": allergy_notes(scheme),
+        "allergies": allergy_notes(scheme, layout),
         "wrong": _wrong(table),
         "left_over": left_over(scheme, table),
         "before": lists.before(scheme, table),
@@ -154,7 +154,7 @@ def drawing(table: Timetable) -> Markup:
     made = [_hours(table, scale, len(lines))]
     for row, (name, tasks) in enumerate(lines):
         y = HIGH * (row + 1)
-        made.append(f'<text x="0" y="{y + 10}">{escape(name)}</text>')
+        made.append(f'<text x="0" y="{y + 11}">{escape(name)}</text>')
         made += [_bar(task, scale, y) for task in tasks]
     height = HIGH * (len(lines) + 1) + 4
     return Markup(
@@ -186,5 +186,5 @@ def _bar(task: Task, scale: float, y: int) -> str:
         f'<rect class="{style}" x="{x:.1f}" y="{y}" width="{wide - 0.6:.1f}" height="{HIGH - 3}"/>'
     )
     fits = task.kind != "pour" and wide > 4.6 * len(name)
-    words = f'<text x="{x + 2:.1f}" y="{y + 9}">{name}</text>' if fits else ""
+    words = f'<text x="{x + 2:.1f}" y="{y + 10.5}">{name}</text>' if fits else ""
     return f"<g><title>{name} {escape(chr(32).join(task.who))}</title>{bar}{words}</g>"

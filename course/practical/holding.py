@@ -274,15 +274,21 @@ def _bathed(
     return max(5, 5 * math.ceil(last.seconds / 60 / 5 - 1e-9))
 
 
-def left_over(scheme: Scheme, warm: int) -> str:
-    """Return what becomes of the rest after so many warm minutes, as far as a rule says."""
+def left_over(scheme: Scheme, warm: int, again: int) -> str:
+    """Return what becomes of the rest, as far as a rule says.
+
+    It has been warm for so many minutes, and cooling it takes as many again as it did.
+    """
     if scheme.region == "US":
         return "Throw the rest out: time alone does not let it go back into the cold."
     most = most_warm(scheme)
     if scheme.region == "AU NZ" or scheme.region.startswith("AU"):
         most = min(most, 120)
-    if warm >= most:
-        return f"Throw the rest out: it has been warm for {warm} min in all."
+    if warm + again > most:
+        return (
+            f"Throw the rest out: it has been warm for {warm} min, and would be for "
+            f"{warm + again} min until it is cold again."
+        )
     return (
         f"The rest has been warm for {warm} min in all. If your rules let it go back, "
         f"cool it at once: it may be warm for {most} min in all, with what comes."

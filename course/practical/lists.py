@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calculators import formula, safety
 from calculators.formula import Formula
 from calculators.units import Quantity, q, say
 from course.practical import holding
 from course.practical.amounts import mass_said
-from course.practical.cards import at, day_of, temperature
-from course.practical.model import OrderLine
+from course.practical.benches import weighed_on_scale
+from course.practical.cards import Notes, at, day_of, notes_of, temperature
+from course.practical.model import OrderLine, Weighed
 from course.practical.orders import in_stores, orders_for
 from course.practical.times import jugful
-from course.practical.timetable import BEFORE, DAY_BEFORE, Timetable, clocked, shelf_of
+from course.practical.timetable import (
+    BEFORE,
+    DAY_BEFORE,
+    Timetable,
+    clocked,
+    recipe,
+    shelf_of,
+)
 from course.scheme.model import Scheme
 from exercises.craft.method import method
 
@@ -42,7 +51,7 @@ class Before:
     group: str
     day: datetime.date | None
     chores: tuple[Chore, ...]
-    weighings: tuple[tuple[int, Quantity, tuple[tuple[str, str], ...]], ...]
+    weighings: tuple[tuple[int, Quantity, tuple[Weighed, ...]], ...]
     lasts: int
     note: str
 
@@ -51,9 +60,44 @@ def orders(
     scheme: Scheme, tables: Sequence[Timetable]
 ) -> tuple[tuple[OrderLine, ...], Quantity | None]:
     """Return one order list over all groups, and what its packs cost."""
-    total = total_of(tables)
-    made = Formula(scheme.formula.name, tuple(in_stores(scheme, total)))
-    return orders_for(scheme, made, total)
+    found: dict[str, OrderLine] = {}
+    costs: list[Quantity] = []
+    for own, mass in recipes(scheme, tables):
+        made = Formula(own.formula.name, tuple(in_stores(own, mass)))
+        lines, cost = orders_for(own, made, mass)
+        costs += [] if cost is None else [cost]
+        for line in lines:
+            first = found.get(line.ingredient)
+            found[line.ingredient] = line if first is None else _together(first, line)
+    lines = tuple(found.values())
+    bought = [line.cost for line in lines if line.cost is not None]
+    return lines, sum(bought[1:], bought[0]) if costs and bought else None
+
+
+def _together(one: OrderLine, other: OrderLine) -> OrderLine:
+    """Return two lines of one ingredient as one; packs are counted on the sum."""
+    if one.needed is None or other.needed is None:
+        return one
+    known = one if one.pack is not None else other
+    needed = (one.needed + other.needed).to("g")
+    note = " ".join(dict.fromkeys(filter(None, (one.note, other.note))))
+    if known.pack is None:
+        return replace(one, needed=needed, note=note)
+    packs = math.ceil((needed / known.pack).m_as("") - 1e-9)
+    cost = None if known.cost is None or not known.packs else known.cost / known.packs * packs
+    left = known.pack * packs - needed
+    return OrderLine(one.ingredient, needed, known.pack, packs, left, cost, note)
+
+
+def recipes(scheme: Scheme, tables: Sequence[Timetable]) -> list[tuple[Scheme, Quantity]]:
+    """Return each formula that is cooked, with all that is made of it, g."""
+    found: dict[str, tuple[Scheme, Quantity]] = {}
+    for table in tables:
+        for batch in range(1, len(table.layout.batches) + 1):
+            own = recipe(scheme, table.layout, batch)
+            before = found.get(own.formula.name, (own, q(0, "g")))[1]
+            found[own.formula.name] = own, before + table.layout.batch(batch)
+    return list(found.values())
 
 
 def total_of(tables: Sequence[Timetable]) -> Quantity:
@@ -64,6 +108,14 @@ def total_of(tables: Sequence[Timetable]) -> Quantity:
 def without_price(lines: Sequence[OrderLine]) -> tuple[str, ...]:
     """Return what is not in the total, because no price is given."""
     return tuple(line.ingredient for line in lines if line.cost is None)
+
+
+def law(scheme: Scheme) -> tuple[str, ...]:
+    """Return what the law says of each colour that is ordered."""
+    colours = dict.fromkeys(jug.colourant for jug in scheme.colours if jug.colourant)
+    return tuple(
+        f"{name}: {note}" for name in colours for note in safety.allowed(name, scheme.region).notes
+    )
 
 
 # --- the day before -----------------------------------------------------------------------------
@@ -126,8 +178,8 @@ def before(scheme: Scheme, table: Timetable) -> Before:
             batch,
             layout.batch(batch),
             tuple(
-                (line.ingredient, say(line.mass, "g", digits=4))
-                for line in in_stores(scheme, layout.batch(batch))
+                weighed_on_scale(recipe(scheme, layout, batch), line, layout.batch(batch))
+                for line in in_stores(recipe(scheme, layout, batch), layout.batch(batch))
             ),
         )
         for batch in range(1, len(layout.batches) + 1)
@@ -157,23 +209,26 @@ class Label:
     whose: str
     made: datetime.date | None
     use_by: datetime.date | None
+    notes: Notes
 
 
 def labels(scheme: Scheme, table: Timetable) -> tuple[Label, ...]:
     """Return a label for each tub that goes into the fridge."""
     layout, made = table.layout, []
     for batch, benches in enumerate(layout.batches, 1):
+        own = recipe(scheme, layout, batch)
         count, one = jugful(scheme, layout.batch(batch))
         for n in range(1, count + 1):
             whose = f"batch {batch}, tub {n} of {count}, bench {', '.join(map(str, benches))}"
             name = f"{layout.group.name}, {whose}" if layout.group.name else whose
             made.append(
                 Label(
-                    scheme.formula.name,
+                    own.formula.name,
                     mass_said(one),
                     name,
                     day_of(table),
                     layout.group.practical,
+                    notes_of(own),
                 )
             )
     return tuple(made)
@@ -202,10 +257,15 @@ def shelf(scheme: Scheme) -> str:
     return say(total, "cm**2", digits=2)
 
 
-def eaters(scheme: Scheme, tables: Sequence[Timetable]) -> tuple[str, ...]:
-    """Return who can't eat what is made, by what is really in stores."""
-    made = Formula(scheme.formula.name, tuple(in_stores(scheme, total_of(tables))))
-    return formula.who_cannot_eat(made)
+def eaters(scheme: Scheme, tables: Sequence[Timetable]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return for each formula who can't eat it, by what is really in stores."""
+    return tuple(
+        (
+            own.formula.name,
+            formula.who_cannot_eat(Formula(own.formula.name, tuple(in_stores(own, mass)))),
+        )
+        for own, mass in recipes(scheme, tables)
+    )
 
 
 # --- the calendar ----------------------------------------------------------------------------------

@@ -20,6 +20,7 @@ from course.practical.timetable import (
     DAY_BEFORE,
     RACK,
     SAME_DAY,
+    SOON,
     Layout,
     Load,
     Obstacle,
@@ -216,6 +217,8 @@ def minutes(scheme: Scheme, layout: Layout, bounded: bool = True) -> Timetable |
     ]
     for first, second in layout.after:
         model.add(starts[second] >= starts[first] + layout.tasks[first].lasts)
+    for first, second in layout.soon:
+        model.add(starts[second] <= starts[first] + layout.tasks[first].lasts + SOON)
     for places in _one_at_a_time(layout):
         model.add_no_overlap([spans[i] for i in places])
     _shared(model, scheme, layout, starts, spans)

@@ -33,6 +33,7 @@ from course.scheme.practical import Group
 
 STEPS_SEEN = 25  # a mass of so many steps of its scale is within 2 %: half a step in it
 TUB_FULL = 0.8  # share of a tub that is filled; common practice
+SOON = 2  # min from a cake out of the freezer, wiped, to its first glaze; common practice
 DAY_BEFORE, SAME_DAY = "day before", "same day"
 # Minutes of hands on the day before, common practice of teaching kitchens.
 BEFORE = {"weigh": 20, "boil": 30, "gelatin": 15, "bowl": 5, "blend": 5, "cover": 5}
@@ -162,9 +163,11 @@ class Layout:
     batches: tuple[tuple[int, ...], ...]
     tasks: tuple[Task, ...]
     after: tuple[tuple[int, int], ...]
+    soon: tuple[tuple[int, int], ...]
     spent: int
     colour_by: str
     without: tuple[str, ...]
+    free: tuple[int, str] | None = None
 
     def of(self, kind: str, bench: int, round_: int) -> list[int]:
         """Return the places of the tasks of a kind at a bench in a round."""
@@ -205,6 +208,10 @@ class Layout:
         """Return what a batch weighs, all rounds, g."""
         rounds = range(1, self.variant.rounds + 1)
         return q(sum(self.glaze(batch, r).m for r in rounds), "g")
+
+    def free_of(self, bench: int) -> str:
+        """Return the allergen of which a bench is kept free; empty for none."""
+        return self.free[1] if self.free and self.free[0] == bench else ""
 
     @property
     def total(self) -> Quantity:
@@ -313,12 +320,22 @@ def _at(people: Sequence[Sequence[str]], place: int) -> Iterator[str]:
     return (names[place] for names in people if place < len(names))
 
 
+def recipe(scheme: Scheme, layout: Layout, batch: int) -> Scheme:
+    """Return the scheme as a batch is cooked: with its own formula where it has one."""
+    if not layout.free or layout.free[0] not in layout.batches[batch - 1]:
+        return scheme
+    own = next(one for one in scheme.practical.allergies if one.lines)
+    name = f"{scheme.formula.name}, without {own.allergen}"
+    return replace(scheme, formula=replace(scheme.formula, name=name, lines=own.lines))
+
+
 # --- what forbids a variant before any clock ---------------------------------------------------
 
 
 def obstacles(scheme: Scheme, layout: Layout) -> list[Obstacle]:
     """Return what speaks against a variant, whatever its clock."""
     return [
+        *_apart(scheme, layout),
         *_blade(scheme, layout),
         *_scale(scheme, layout),
         *_cooling(scheme, layout),
@@ -326,6 +343,17 @@ def obstacles(scheme: Scheme, layout: Layout) -> list[Obstacle]:
         *_window(scheme, layout),
         *_too_long(scheme, layout),
     ]
+
+
+def _apart(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:
+    if not layout.free:
+        return
+    bench, allergen = layout.free
+    own = next(one for one in scheme.practical.allergies if one.lines)
+    people = people_of(layout.group, layout.variant.benches)[bench - 1]
+    if own.students > len(people):
+        words = f"{own.students} students with {allergen} and {len(people)} places at bench {bench}"
+        yield Obstacle("allergy", words)
 
 
 def _blended(layout: Layout) -> Iterator[tuple[int, int, Quantity]]:
@@ -368,7 +396,8 @@ def seen_on(step: Quantity, mass: Quantity) -> bool:
 
 def _scale(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:
     for batch in range(1, len(layout.batches) + 1):
-        for line in in_stores(scheme, layout.batch(batch)):
+        own = recipe(scheme, layout, batch)
+        for line in in_stores(own, layout.batch(batch)):
             if not _shown_well(scheme, line.ingredient, line.mass):
                 said = f"{say(line.mass, 'g')} of {line.ingredient}"
                 yield Obstacle("scale", f"batch {batch}: {said} is too little for its scale")
@@ -543,6 +572,7 @@ class _Tasks:
     def __init__(self) -> None:
         self.made: list[Task] = []
         self.after: list[tuple[int, int]] = []
+        self.soon: list[tuple[int, int]] = []
 
     def add(self, task: Task, after: Sequence[int]) -> int:
         self.made.append(task)
@@ -557,13 +587,18 @@ def laid_out(
     """Return the tasks of a variant, without a clock; loads may be known already."""
     loads = loads or loads_of(scheme, group, variant.benches, variant.rounds)
     used = sorted({load.bench for load in loads})
-    count = min(variant.batches, len(used))
-    cuts = [round(len(used) * n / count) for n in range(count + 1)]
-    batches = tuple(tuple(used[a:b]) for a, b in pairwise(cuts))
+    own = next((one for one in scheme.practical.allergies if one.lines), None)
+    free = (used[0], own.allergen) if own else None
+    shared = used[1:] if free else used
+    count = max(1, min(variant.batches - bool(free), len(shared)))
+    cuts = [round(len(shared) * n / count) for n in range(count + 1)]
+    batches = tuple(tuple(shared[a:b]) for a, b in pairwise(cuts) if b > a)
+    if free:
+        batches = ((free[0],), *batches)
     poured = {name for load in loads for name, _, _ in load.pairs}
     people = [name for names in people_of(group, variant.benches) for name in names]
     without = tuple(name for name in people if name not in poured)
-    bare = Layout(group, variant, loads, batches, (), (), 0, "", without)
+    bare = Layout(group, variant, loads, batches, (), (), (), 0, "", without, free)
     if variant.helped:
         bare = _covered(scheme, bare)
         loads = bare.loads
@@ -594,7 +629,20 @@ def laid_out(
         task = Task("left over", bench, variant.rounds, 0, team[-1:], HANDS["left over"])
         rests.append(made.add(task, ends))
     made.add(Task("clean", 0, 0, 0, everyone, HANDS["clean"]), rests)
-    return replace(bare, tasks=tuple(made.made), after=tuple(made.after))
+    if free:
+        made.after += _first_blended(made.made)
+    return replace(bare, tasks=tuple(made.made), after=tuple(made.after), soon=tuple(made.soon))
+
+
+def _first_blended(tasks: Sequence[Task]) -> list[tuple[int, int]]:
+    """Return that the batch kept free of an allergen, the first, is blended before others."""
+    blends = [(i, t) for i, t in enumerate(tasks) if t.kind == "blend"]
+    return [
+        (i, j)
+        for i, one in blends
+        for j, other in blends
+        if one.batch == 1 and other.batch > 1 and one.round == other.round
+    ]
 
 
 def _covered(scheme: Scheme, layout: Layout) -> Layout:
@@ -656,6 +704,7 @@ def _poured(made: _Tasks, scheme: Scheme, load: Load, batch: int, ready: int, of
     for kind, lasts in chain:
         place = add(kind, lasts, (team[turn % len(team)],))
         turn += 1
+    made.soon += [(place - 1, place), (place, place + 1)]  # trial, frost, first pour
     for name, cake, count in load.pairs:
         place = add("pour", HANDS["pour each"] * count, (name,), cake, count)
     if sum(load.others):
@@ -675,6 +724,11 @@ def broken_rules(scheme: Scheme, table: Timetable) -> list[Obstacle]:
             one, other = table.tasks[first], table.tasks[second]
             words = f"{other.kind} begins at {clocked(other.starts)}, before {one.kind} is done"
             told.append(Obstacle("order", words))
+    for first, second in layout.soon:
+        waits = table.tasks[second].starts - table.tasks[first].ends
+        if waits > SOON:
+            kind = table.tasks[first].kind
+            told.append(Obstacle("thaw", f"{waits} min pass after {kind}", waits - SOON))
     told += _two_places(table)
     told += _over(table, scheme)
     most = holding.most_warm(scheme)

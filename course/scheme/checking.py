@@ -144,7 +144,7 @@ class Checked:
             "local_rules": self._local(top.table("local_rules", needed=False)),
         }
         parts["colours"] = self._colours(top)
-        parts["practical"] = read_practical(top, parts["group"])
+        parts["practical"] = read_practical(top, parts["group"], self._lines)
         parts["papers"] = self._papers(top, parts["modules"])
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
         own = top.table("own", needed=False)
@@ -245,6 +245,12 @@ class Checked:
     def _glaze(self, table: TomlTable) -> Glaze:
         name = table.text("name", "Glaze")
         grade, bloom = self._gelatin(table)
+        made = self._lines(table)
+        table.done()
+        return Glaze(name, made, grade, bloom)
+
+    def _lines(self, table: TomlTable) -> tuple[Line, ...]:
+        """Read the lines of a glaze, each with its price and pack."""
         made = []
         for row in table.tables("line", "the glaze has no ingredients"):
             line = Line(
@@ -263,8 +269,7 @@ class Checked:
                 )
             row.done()
             made.append(line)
-        table.done()
-        return Glaze(name, tuple(made), grade, bloom)
+        return tuple(made)
 
     def _ingredient(self, row: TomlTable) -> str:
         """Read an ingredient by any of its names; return the name of the table."""

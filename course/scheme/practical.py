@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from calculators import safety
+from calculators import formula, safety
+from calculators.kitchen import Line
 from calculators.units import Measure, Quantity, q, say
 from exercises.files.toml_file import TomlTable
 
@@ -125,10 +127,13 @@ class Allergy:
         By its name in ``safety.allergens()``.
     students : int
         How many.
+    lines : tuple of Line
+        A glaze without it, for a bench of its own; empty where there is none.
     """
 
     allergen: str
     students: int = 1
+    lines: tuple[Line, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -187,23 +192,54 @@ def _clock(table: TomlTable, key: str) -> str:
         return FIRST_START
 
 
-def read_practical(top: TomlTable, first: Group) -> Practical:
+def read_practical(
+    top: TomlTable, first: Group, lines_of: Callable[[TomlTable], tuple[Line, ...]]
+) -> Practical:
     """Read further groups, equipment, decisions and allergies of a scheme."""
     groups = tuple(read_group(row, named=True) for row in _rows(top, "more_groups"))
     _apart(top, (first, *groups))
     allergies = []
     for row in _rows(top, "allergies"):
+        lines = lines_of(row) if "line" in row.data else ()
         one = Allergy(
-            row.word("allergen", tuple(safety.allergens())), row.whole("students", 1, 5000, 1)
+            row.word("allergen", tuple(safety.allergens())),
+            row.whole("students", 1, 5000, 1),
+            lines,
         )
+        _without(row, one)
+        row.known.add("line")
         row.done()
         allergies.append(one)
+    decisions = _decisions(top.table("plan", needed=False))
+    if groups and decisions.starts:
+        top.fault(
+            "plan",
+            "pins minutes, and there are several groups",
+            f"{len(groups) + 1} groups",
+            "The minutes are those of one group",
+            "Take starts out, or keep a scheme for each group",
+        )
     return Practical(
         groups,
         _equipment(top.table("equipment", needed=False)),
-        _decisions(top.table("plan", needed=False)),
+        decisions,
         tuple(allergies),
     )
+
+
+def _without(row: TomlTable, allergy: Allergy) -> None:
+    """Refuse a glaze that holds the very allergen that it is to be without."""
+    if not allergy.lines or not all(line.ingredient and line.mass for line in allergy.lines):
+        return
+    for one in formula.allergens(formula.Formula("own", allergy.lines)):
+        if one.allergen == allergy.allergen and one.certain:
+            row.fault(
+                "line",
+                f"holds {safety.allergens()[one.allergen].words}",
+                ", ".join(one.ingredients),
+                "The glaze of this bench is to be without it",
+                "Take these lines out, or leave the formula out",
+            )
 
 
 def _rows(top: TomlTable, key: str) -> list[TomlTable]:

@@ -295,6 +295,20 @@ count = <cakes>
 students = <students>
 stations = <stations>
 # practical = 2027-03-23
+#: start = "09:00"       # the clock at the first word
+# hours = "4 h"          # contact hours of that day
+#: assessors = 1         # each sees one pour at a time
+
+#: [equipment]           # of the whole kitchen; what is left out is not counted
+# blenders = 2           # and hobs, baths, jugs, trays
+#: ice = true            # ice enough for the baths
+#: wall = "steel"        # of the jugs: steel, plastic or glass
+# fridge = "20 l"        # room for tubs
+# freezer = "1 m²"       # shelf for cakes
+
+# [[allergies]]          # of the class: how many, and never who
+# allergen = "milk"
+# students = 1
 
 [papers.first-paper]
 #: title = "First paper"

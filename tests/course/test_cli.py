@@ -341,6 +341,7 @@ def test_the_practical_is_one_page(tmp_path: Path) -> None:
     done = ran("plan", DEMO, "--out", out)
     assert done.exit_code == 0, done.output
     assert "Order list" in out.read_text(encoding="utf-8")
+    assert out.with_suffix(".ics").read_bytes().startswith(b"BEGIN:VCALENDAR\r\n")
 
 
 def test_a_colourant_the_region_forbids_stops_the_plan(tmp_path: Path) -> None:

@@ -1,0 +1,313 @@
+"""What is printed: cards, lists, labels, risk sheet, calendar; and what the scheme says."""
+
+import dataclasses
+import datetime
+import re
+from html import unescape
+from itertools import pairwise
+
+import pytest
+
+from calculators.faults import FaultsError
+from calculators.units import q, say
+from course.demo import FOLDER
+from course.practical import cards, lists, solver
+from course.practical.handout import handout
+from course.scheme.practical import Allergy, Group
+from course.scheme.reading import read_scheme
+
+pytest.importorskip("ortools", reason="the solver is an extra")
+
+TEXT = (FOLDER / "scheme.toml").read_text(encoding="utf-8")
+DEMO = read_scheme(FOLDER / "scheme.toml")
+NEXT = Group(8, 2, datetime.date(2027, 3, 30), "second group", "13:15", q(5, "h"), assessors=2)
+TWO = dataclasses.replace(
+    DEMO,
+    practical=dataclasses.replace(
+        DEMO.practical, more_groups=(NEXT,), allergies=(Allergy("milk", 2), Allergy("fish"))
+    ),
+)
+
+
+@pytest.fixture(scope="module")
+def tables():
+    return solver.planned_all(TWO)
+
+
+@pytest.fixture(scope="module")
+def html(tables):
+    return handout(TWO, tables)
+
+
+def words(html):
+    return re.sub(r"\s+", " ", unescape(re.sub(r"<[^>]*>", " ", html)))
+
+
+def read(tmp_path, more, text=TEXT):
+    path = tmp_path / "scheme.toml"
+    path.write_text(text + more, encoding="utf-8")
+    return read_scheme(path)
+
+
+# --- masses ---------------------------------------------------------------------------------
+
+
+def test_what_is_weighed_for_all_batches_is_what_is_ordered(tables):
+    orders, _ = lists.orders(TWO, tables)
+    for line in orders:
+        weighed = [
+            one.mass.m
+            for table in tables
+            for _, _, rows in lists.before(TWO, table).weighings
+            for one in rows
+            if one.ingredient == line.ingredient
+        ]
+        if weighed:  # in whole steps of the scale, one for each batch
+            assert sum(weighed) == pytest.approx(line.needed.m_as("g"), abs=0.5 * len(weighed))
+
+
+def test_jugs_and_layers_on_a_card_add_up_to_the_glaze_of_the_bench(tables):
+    for load in tables[0].layout.loads:
+        jugs = [load.glaze.m * colour.share.m_as("") for colour in TWO.colours]
+        card = next(c for c in cards.cards(TWO, tables[0]) if c.bench == load.bench)
+        row = next(r for r in card.rows if r.title == "Into the window")
+        assert row.mass == tuple(
+            f"{c.name} {say(q(m, 'g'), 'g')}" for c, m in zip(TWO.colours, jugs, strict=True)
+        )
+        layers = next(r for r in card.rows if r.title == "Layer the jugs").mass
+        grams = [float(one.split()[-2]) for one in layers]
+        assert sum(grams) == pytest.approx(load.glaze.m, abs=0.5 * len(grams))
+
+
+def test_the_cost_is_what_the_packs_cost(tables):
+    orders, cost = lists.orders(TWO, tables)
+    prices = {line.ingredient: line.price for line in TWO.formula.lines}
+    by_hand = sum(
+        line.packs * prices[line.ingredient].m for line in orders if line.cost is not None
+    )
+    assert cost.m == pytest.approx(by_hand)
+
+
+# --- cards ----------------------------------------------------------------------------------
+
+
+def test_every_student_answers_for_a_step_and_stands_on_one_card(tables):
+    for table in tables:
+        made = cards.cards(TWO, table)
+        people = [name for card in made for name in card.people]
+        assert len(people) == len(set(people)) == table.layout.group.students
+        for card in made:
+            told = " ".join(row.who for row in card.rows)
+            assert all(name in told for name in card.people)
+
+
+def test_the_steps_of_a_card_are_in_the_order_of_the_clock(tables):
+    for table in tables:
+        start = table.layout.group.start
+        for card in cards.cards(TWO, table):
+            clocks = [tuple(map(int, row.clock.split(":"))) for row in card.rows]
+            assert clocks == sorted(clocks)
+            assert clocks[0] == tuple(map(int, start.split(":")))
+
+
+def test_each_row_with_a_hazard_has_its_name(html):
+    for sign in re.findall(r'<div class="sign">(.*?)</div>', html, re.S):
+        assert re.sub(r"<[^>]*>", "", sign).strip()
+
+
+def test_allergens_gelatin_and_diets_stand_on_card_and_label(tables, html):
+    text = words(html)
+    assert text.count("Gelatin: gelatin leaf") == sum(
+        len(cards.cards(TWO, t)) + len(lists.labels(TWO, t)) for t in tables
+    )
+    assert "Not vegetarian" in text
+    assert "Holds soya, milk" in text
+
+
+def test_allergies_are_told_without_names_and_nothing_is_called_safe(html):
+    text = words(html)
+    assert "milk and lactose: 2 students. The glaze holds it" in text
+    assert "this kitchen can't promise a bench free of it" in text
+    assert not re.search(r"\bsafe\b", text)
+    assert "Your local rules and your supervisor come first." in text
+
+
+OWN = """
+[[allergies]]
+allergen = "milk"
+students = 2
+[[allergies.line]]
+ingredient = "water"
+mass = "240 g"
+[[allergies.line]]
+ingredient = "sugar"
+mass = "320 g"
+[[allergies.line]]
+ingredient = "glucose syrup"
+mass = "320 g"
+[[allergies.line]]
+ingredient = "cocoa butter"
+mass = "160 g"
+[[allergies.line]]
+ingredient = "gelatin leaf"
+mass = "18 g"
+"""
+
+
+def test_a_bench_without_milk_has_formula_batch_and_label_of_its_own(tmp_path):
+    text = TEXT.replace("students = 12", "students = 14").replace("stations = 3", "stations = 4")
+    scheme = read(tmp_path, OWN, text.replace("count = 24", "count = 40"))
+    tables = solver.planned_all(scheme)
+    table = tables[0]
+    bench, allergen = table.layout.free
+    assert allergen == "milk"
+    assert table.layout.batches[0] == (bench,)
+    weighings = {batch: rows for batch, _, rows in lists.before(scheme, table).weighings}
+    assert "white chocolate" not in {row.ingredient for row in weighings[1]}
+    assert "white chocolate" in {row.ingredient for row in weighings[2]}
+    card = next(card for card in cards.cards(scheme, table) if card.bench == bench)
+    assert card.free_of == "milk"
+    assert "milk" not in card.notes.allergens
+    assert "milk" not in lists.labels(scheme, table)[0].notes.allergens
+    blends = {t.batch: t.starts for t in table.tasks if t.kind == "blend"}
+    assert blends.pop(1) < min(blends.values())
+    orders, _ = lists.orders(scheme, tables)
+    for line in orders:
+        weighed = [r.mass.m for rows in weighings.values() for r in rows
+                   if r.ingredient == line.ingredient]  # fmt: skip
+        if weighed:
+            assert sum(weighed) == pytest.approx(line.needed.m_as("g"), abs=0.5 * len(weighed))
+    assert "nobody can promise more" in words(handout(scheme, tables))
+
+
+def test_a_formula_that_holds_what_it_is_to_be_without_is_refused(tmp_path):
+    with pytest.raises(FaultsError, match="line: holds milk and lactose"):
+        read(tmp_path, OWN.replace("cocoa butter", "butter"))
+
+
+def test_nothing_is_fetched_from_elsewhere(html):
+    assert not re.search(r"(?:src|href)\s*=\s*[\"']https?:", html)
+    assert "<script" not in html
+    assert "@import" not in html
+
+
+# --- day before, labels, risks, calendar -------------------------------------------------------
+
+
+def test_hobs_and_baths_of_the_day_before_are_used_once_at_a_time():
+    scarce = dataclasses.replace(DEMO.practical.equipment, hobs=1, baths=1, blenders=1, jugs=30)
+    cakes = tuple(
+        dataclasses.replace(c, count=n) for c, n in zip(DEMO.cakes, (6, 3, 60), strict=True)
+    )
+    scheme = dataclasses.replace(
+        DEMO,
+        cakes=cakes,
+        group=dataclasses.replace(DEMO.group, students=30, stations=6, assessors=2),
+        practical=dataclasses.replace(DEMO.practical, equipment=scarce),
+    )
+    table = solver.planned(scheme, scheme.group).table
+    assert len(table.layout.batches) > 1
+    rows = lists.chores(scheme, table)
+    for step in ("boil", "blend", "cool"):
+        spans = sorted((a, b) for a, b, _, name in rows if name == step)
+        assert len(spans) == len(table.layout.batches)
+        assert all(one[1] <= other[0] for one, other in pairwise(spans))
+    for batch in range(1, len(table.layout.batches) + 1):
+        mine = [(a, b) for a, b, n, _ in rows if n == batch]
+        assert all(one[1] <= other[0] for one, other in pairwise(mine))
+
+
+def test_a_label_says_what_when_and_whose(tables):
+    label = lists.labels(TWO, tables[0])[0]
+    assert label.what == "White chocolate mirror glaze"
+    assert label.made == datetime.date(2027, 3, 22)
+    assert label.use_by == datetime.date(2027, 3, 23)
+
+
+def test_the_risk_sheet_has_each_hazard_of_both_days_once(tables):
+    names = [caution.id for caution, _ in lists.risks(tables[0])]
+    assert len(names) == len(set(names))
+    assert {"hot-sugar", "stick-blender", "allergens", "chilling-holding", "knife"} <= set(names)
+
+
+def test_the_calendar_is_one_that_calendars_read(tables):
+    text = lists.calendar(TWO, tables)
+    lines = text.split("\r\n")
+    assert lines[0] == "BEGIN:VCALENDAR"
+    assert lines[-2:] == ["END:VCALENDAR", ""]
+    assert "\n" not in text.replace("\r\n", "")
+    assert all(len(line.encode()) <= 75 for line in lines)
+    assert text.count("BEGIN:VEVENT") == text.count("END:VEVENT") == 4
+    assert "DTSTART:20270323T090000" in text
+    assert "DTSTART:20270330T131500" in text
+    uids = re.findall(r"UID:(\S+)", text)
+    assert len(uids) == len(set(uids))
+
+
+# --- what the scheme says ----------------------------------------------------------------------
+
+
+def test_groups_equipment_and_allergies_are_read(tmp_path):
+    scheme = read(
+        tmp_path,
+        """
+[[more_groups]]
+name = "evening"
+students = 10
+stations = 2
+practical = 2027-03-23
+start = 17:30:00
+hours = "4 h"
+
+[equipment]
+blenders = 2
+trays = 0
+ice = false
+fridge = "12 l"
+freezer = "0.5 m²"
+
+[[allergies]]
+allergen = "milk"
+students = 2
+""",
+        TEXT.replace("students = 12", 'students = 12\nhours = "5 h"\nstart = "08:30"'),
+    )
+    (evening,) = scheme.practical.more_groups
+    assert (evening.name, evening.start, evening.hours) == ("evening", "17:30", q(4, "h"))
+    assert scheme.group.start == "08:30"
+    assert scheme.practical.equipment.blenders == 2
+    assert scheme.practical.equipment.fridge == q(12, "l")
+    assert scheme.practical.equipment.freezer.m_as("cm**2") == pytest.approx(5000)
+    assert not scheme.practical.equipment.ice
+    assert scheme.practical.allergies == (Allergy("milk", 2),)
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ("[equipment]\nblender = 2\n", r"equipment.blender"),
+        ("[equipment]\nhobs = 0\n", r"equipment.hobs: is out of range"),
+        ('[equipment]\nwall = "copper"\n', r"equipment.wall"),
+        ('[plan]\nwhen = "tomorrow"\n', r"plan.when"),
+        ("[plan]\nstarts = [0, -5]\n", r"are not minutes from the first word"),
+        ('[[allergies]]\nallergen = "dairy"\n', r"allergies"),
+        ('[[more_groups]]\nname = "b"\nstudents = 4\n', r"have no day of their own"),
+        (
+            '[[more_groups]]\nname = "b"\nstudents = 4\npractical = 2027-03-23\nstart = "10:00"\n',
+            r"overlap on one day",
+        ),
+        (
+            '[[more_groups]]\nname = "b"\nstudents = 4\npractical = 2027-03-24\nstart = "25:00"\n',
+            r"is not a time of day",
+        ),
+        (
+            '[[more_groups]]\nname = "b"\nstudents = 4\npractical = 2027-03-24\n'
+            "[plan]\nstarts = [0, 15]\n",
+            r"pins minutes, and there are several groups",
+        ),
+    ],
+)
+def test_what_is_wrong_is_told_with_its_line(tmp_path, more, said):
+    with pytest.raises(FaultsError, match=said) as caught:
+        read(tmp_path, "\n" + more)
+    assert re.search(r"scheme\.toml:\d+", str(caught.value))
