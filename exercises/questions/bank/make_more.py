@@ -75,11 +75,9 @@ def look_fall_told(draw: Draw) -> Asked:
 
 
 WORK = {
-    "leaf dry": ("Lay it in cold water", "That has been done: ask whether a leaf is stiff."),
-    "leaf soaked": ("Stir it into the base, below 80 °C", "Look for leaves that hang limp."),
-    "base clear": ("Pour it over the chocolate", "Look whether the pan can be seen through it."),
-    "base creamy": ("Blend it, head down", "Look whether it is one colour all through."),
-    "blade up": ("Switch off, and lower the head", "Look for froth around a shaft."),
+    "leaf dry": ("Lay it in cold water", "That is for stiff, clear sheets. Say what you see here."),
+    "base creamy": ("Blend it, head down", "That is for a pan of one even colour. Say what you see."),
+    "layered jug": ("Pour it, in one stroke", "That is for rings of colour in a jug. Look again."),
 }
 
 
@@ -98,7 +96,7 @@ def work(draw: Draw, *, told: bool) -> Asked:
                 "What is the next thing to do?", one_right(WORK, state), worked=plate.why
             )
         ],
-        stem="It is the day before, and somebody has left this to you.",
+        stem="A colleague was called away and has left this to you.",
         exhibit=exhibit,
     )
 
