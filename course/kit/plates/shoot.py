@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from PIL import Image
 
-from calculators.faults import refuse
+from calculators.faults import fault_error
 from course.kit.plates.fields import Array
 from course.kit.plates.surface import Mesh, Scene, normals_of
 
@@ -27,7 +27,7 @@ def renderer() -> Any:
     try:
         mi = importlib.import_module("mitsuba")
     except ImportError:
-        raise refuse(
+        raise fault_error(
             "course.kit.plates",
             "needs a renderer",
             "mitsuba is not installed",
