@@ -144,7 +144,9 @@ def _exhibit_text(exhibit: dict[str, Any] | None) -> list[str]:
         return []
     if exhibit["svg"] or exhibit.get("plate"):
         seen = [f"{exhibit['title']}. {exhibit['alt']}"]
-        return seen + _exhibit_text({**exhibit, "svg": "", "plate": ""}) if exhibit["rows"] else seen
+        return (
+            seen + _exhibit_text({**exhibit, "svg": "", "plate": ""}) if exhibit["rows"] else seen
+        )
     head = "| " + " | ".join(exhibit["head"]) + " |"
     rule = "| " + " | ".join("---" for _ in exhibit["head"]) + " |"
     rows = ["| " + " | ".join(row) + " |" for row in exhibit["rows"]]

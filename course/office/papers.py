@@ -15,6 +15,7 @@ from course.site.building import all_titles
 from exercises.book.book import Book, create, open_book
 from exercises.book.records import HandIn, PaperRecord, Student, must_name
 from exercises.book.times import parse_time
+from exercises.craft import own_pictures
 from exercises.marking import checks, run
 from exercises.questions import own
 from exercises.questions.answer_boxes import answer_boxes
@@ -26,7 +27,6 @@ from exercises.reports import (
     oneroster,
     personal_data,
 )
-from exercises.craft import own_pictures
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
 from exercises.sheets import choice, issuing, mark_scheme, notebook, page

@@ -9,13 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from html import escape
 from types import SimpleNamespace
-from typing import Any, cast
+from typing import cast
 
 from calculators import marbling, safety
 from calculators.ingredients import ingredient
 from calculators.kitchen import Kitchen
 from calculators.units import Quantity, q, say
-from course.kit.results import _Shown
+from course.kit.results import _Shown, _whole
 from course.practical.amounts import batch_for, mass_said
 from course.practical.cards import cake_said, pour_of, temperature
 from course.practical.model import BOWL, LATE
@@ -48,9 +48,7 @@ def as_scheme(kitchen: Kitchen) -> Scheme:
     held = SimpleNamespace(
         kitchen=kitchen,
         stores=kitchen,
-        formula=Glaze(
-            kitchen.formula_name, tuple(kitchen.formula), kitchen.gelatin_wanted, bloom
-        ),
+        formula=Glaze(kitchen.formula_name, tuple(kitchen.formula), kitchen.gelatin_wanted, bloom),
         window=PouringWindow(kitchen.window_low, kitchen.window_high),
         coat=Coat(
             cast(Quantity, kitchen.coat),
@@ -174,7 +172,8 @@ class Day(_Shown):
 
     def _step(self, step: Step) -> str:
         facts = "".join(
-            f"<div><dt>{name}</dt><dd>{escape(said)}</dd></div>" for name, said in self._facts(step)
+            f"<div><dt>{name}</dt><dd>{_whole(escape(said))}</dd></div>"
+            for name, said in self._facts(step)
         )
         looks = "".join(
             f'<div class="gb-look"><dt>{SAID[look]}</dt><dd>{escape(words)}'

@@ -89,7 +89,9 @@ def _held(folder: Path) -> tuple[list[tuple[Path, Mapping[str, str]]], list[Faul
         alt = words.get("alt") if isinstance(words, dict) else None
         if not isinstance(alt, str) or len(alt.split()) < 5:
             step = f"Add it to {WORDS}: [{name}] and alt = what is seen, without naming the fault"
-            faults.append(Fault(where, "has no words for who can't see it", str(alt or ""), "", step))
+            faults.append(
+                Fault(where, "has no words for who can't see it", str(alt or ""), "", step)
+            )
         else:
             whole.append((path, words))
     faults += [

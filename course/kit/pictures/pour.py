@@ -365,9 +365,10 @@ def strokes(shapes: Sequence[str]) -> Picture:
     found = {id(method().strokes[name]): name for name in shapes}
     chosen = list(found.values())
     many = 2 * len(chosen)
-    with drawing(
-        width=5.2, height=1.15 * many, tall=1.0 * many, nrows=many, ncols=4
-    ) as (figure, grid):
+    with drawing(width=5.2, height=1.15 * many, tall=1.0 * many, nrows=many, ncols=4) as (
+        figure,
+        grid,
+    ):
         for place, name in enumerate(chosen):
             titles = _DOME_FRAMES if name == "dome" else _FRAMES
             for n in range(4):
@@ -415,7 +416,9 @@ def _path(name: str, frame: int) -> list[tuple[float, float]]:
     if name == "log":
         ends = ((-0.9, -0.9), (-0.9, 0.2), (-0.9, 1.05), (1.05, -1.05))[frame]
         line = [(ends[0] + (ends[1] - ends[0]) * n / 20, 0.0) for n in range(21)]
-        return [(-0.9, 0.06), *((x, 0.06) for x, _ in reversed(line)), *line] if frame == 3 else line
+        return (
+            [(-0.9, 0.06), *((x, 0.06) for x, _ in reversed(line)), *line] if frame == 3 else line
+        )
     if name in ("ring", "savarin", "torus"):
         lap = _spiral(0.45, 0.45, 1)
         return lap if frame == 0 else lap + _spiral(0.45, 0.85, 1, (0, 0, 0.7, 1.1)[frame])

@@ -156,7 +156,9 @@ def show(plate: Plate, rows: tuple[tuple[str, str], ...], *, told: bool) -> Exhi
     """Return the plate, or its words for who can't see it, with the log if there is one."""
     if told:
         return Exhibit(SEEN, ("what", "noted"), (("the glaze", plate.plain_alt), *rows))
-    return Exhibit("The glaze, as it is now", ("what", "noted") if rows else (), rows, plate=plate.id)
+    return Exhibit(
+        "The glaze, as it is now", ("what", "noted") if rows else (), rows, plate=plate.id
+    )
 
 
 def named(draw: Draw, group: str, use: str, *, told: bool = False) -> Asked:
@@ -204,7 +206,9 @@ def logged(draw: Draw, group: str, use: str, *, told: bool = False) -> Asked:
     which = draw.whole("cause", 0, 1)
     plate = plate_of(draw, state, use)
     right = FAULTS[state].causes[which]
-    causes = {(name, n): one for name in (state, other) for n, one in enumerate(FAULTS[name].causes)}
+    causes = {
+        (name, n): one for name in (state, other) for n, one in enumerate(FAULTS[name].causes)
+    }
     return Asked(
         [
             ChoicePart(

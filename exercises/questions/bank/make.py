@@ -16,7 +16,11 @@ CAKES = {
     "log": "a log",
     "slab": "a slab",
 }
-VERDICTS = {"ready": "It is ready", "too_much": "It went too far", "too_little": "It is not there yet"}
+VERDICTS = {
+    "ready": "It is ready",
+    "too_much": "It went too far",
+    "too_little": "It is not there yet",
+}
 HINTS = {
     "ready": "What you see is a fault of this step. Ask which way it went.",
     "too_much": "Ask what more heat, time or glaze would do to this look.",

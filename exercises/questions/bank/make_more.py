@@ -76,7 +76,10 @@ def look_fall_told(draw: Draw) -> Asked:
 
 WORK = {
     "leaf dry": ("Lay it in cold water", "That is for stiff, clear sheets. Say what you see here."),
-    "base creamy": ("Blend it, head down", "That is for a pan of one even colour. Say what you see."),
+    "base creamy": (
+        "Blend it, head down",
+        "That is for a pan of one even colour. Say what you see.",
+    ),
     "layered jug": ("Pour it, in one stroke", "That is for rings of colour in a jug. Look again."),
 }
 
@@ -91,11 +94,7 @@ def work(draw: Draw, *, told: bool) -> Asked:
         else Exhibit("At the bench", plate=plate.id)
     )
     return Asked(
-        [
-            ChoicePart(
-                "What is the next thing to do?", one_right(WORK, state), worked=plate.why
-            )
-        ],
+        [ChoicePart("What is the next thing to do?", one_right(WORK, state), worked=plate.why)],
         stem="A colleague was called away and has left this to you.",
         exhibit=exhibit,
     )
