@@ -6,6 +6,7 @@ the same functions for the kitchen of the lesson.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from html import escape
 from types import SimpleNamespace
@@ -15,7 +16,7 @@ from calculators import marbling, safety
 from calculators.ingredients import ingredient
 from calculators.kitchen import Kitchen
 from calculators.units import Quantity, q, say
-from course.kit.results import _Shown, _whole
+from course.kit.results import _Shown
 from course.practical.amounts import batch_for, mass_said
 from course.practical.cards import cake_said, pour_of, temperature
 from course.practical.model import BOWL, LATE
@@ -172,7 +173,7 @@ class Day(_Shown):
 
     def _step(self, step: Step) -> str:
         facts = "".join(
-            f"<div><dt>{name}</dt><dd>{_whole(escape(said))}</dd></div>"
+            f"<div><dt>{name}</dt><dd>{_kept(escape(said))}</dd></div>"
             for name, said in self._facts(step)
         )
         looks = "".join(
@@ -191,6 +192,11 @@ class Day(_Shown):
             f'<dl class="gb-facts">{facts}</dl><dl class="gb-looks">{looks}</dl>{pictures}'
             f'{cautions}<p class="gb-why">Why: <!--lesson {step.lesson}--></p></li>'
         )
+
+
+def _kept(said: str) -> str:
+    """Return words in which no line breaks between a number and its unit."""
+    return re.sub(r"(?<=\d) (?=(?:k?g|cm|min|°C)\b)", "\N{NO-BREAK SPACE}", said)
 
 
 def _looks(step: Step) -> list[tuple[str, str]]:

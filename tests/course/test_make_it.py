@@ -22,6 +22,7 @@ from exercises.craft import own_pictures, plates
 from exercises.craft.method import method
 from exercises.questions.building import build
 from exercises.questions.registry import bank
+from exercises.sheets import notebook
 from exercises.sheets.sheet import _exhibit as on_sheets
 from tests.exercises.test_bank import KITCHEN
 
@@ -218,7 +219,11 @@ def test_a_sheet_carries_the_picture_in_itself():
     for n in range(20):
         exhibit = build(bank()[name], f"sheet {n}", KITCHEN)["exhibit"]
         if plates.plate(exhibit["plate"]).file().exists():
-            assert on_sheets(exhibit)["picture"].startswith("data:image/webp;base64,UklGR")
+            public = on_sheets(exhibit)
+            assert public["picture"].startswith("data:image/webp;base64,UklGR")
+            cell = notebook._question_cell(3, {"stem": "", "exhibit": public})
+            assert "](attachment:exhibit-3.webp)" in cell["source"]
+            assert cell["attachments"]["exhibit-3.webp"]["image/webp"].startswith("UklGR")
             return
     raise AssertionError("no plate of this question was rendered")
 

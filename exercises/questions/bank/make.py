@@ -71,6 +71,32 @@ def order_day(draw: Draw) -> Asked:
     return in_order(draw, steps, "the day of the pour")
 
 
+def next_step(draw: Draw, steps: tuple[Step, ...], when: str) -> ChoicePart:
+    """Ask for the step that comes after one that is done."""
+    place = draw.whole("step", 0, len(steps) - 4)
+    done, right = steps[place], place + 1
+    texts = {n: steps[n].title for n in range(right, place + 4)}
+    far = (place + 6) % len(steps)
+    if far not in texts and far != place:
+        texts[far] = steps[far].title
+    hints = {
+        n: f"{steps[n].title}: that needs more than this step leaves. Ask what is missing."
+        for n in texts
+    }
+    return ChoicePart(
+        f"{when} you have just done this: {done.title}. It looks as it should. Which step comes "
+        "next?",
+        one_right(texts, right, hints),
+        worked=f"After {done.title.lower()} comes: {steps[right].title}.",
+    )
+
+
+@question("make-order-after", outcome="make-order", level="decide", minutes=2)
+def order_after(draw: Draw) -> ChoicePart:
+    """The step that comes next, on the day before."""
+    return next_step(draw, method().day_before[1:], "On the day before the pour")
+
+
 def look(draw: Draw, days: tuple[Step, ...]) -> Asked:
     """Ask what a look says: all three looks of the step can be drawn."""
     steps = [step for step in days if step.ready and step.too_much and step.too_little]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from exercises.craft.method import method
 from exercises.craft.plates import of_state
-from exercises.questions.bank.make import in_order, look, of_strokes, ribbon
+from exercises.questions.bank.make import in_order, look, next_step, of_strokes, ribbon
 from exercises.questions.draws import Draw
 from exercises.questions.parts import Asked, ChoicePart, Exhibit, one_right
 from exercises.questions.registry import question
@@ -29,25 +29,9 @@ def order_pour(draw: Draw) -> Asked:
 
 @question("make-order-next", outcome="make-order", level="decide", use="assessed", minutes=3)
 def order_next(draw: Draw) -> ChoicePart:
-    """The step that comes next."""
-    steps = [s for s in method().day if s.id not in ("others", "begin")]
-    place = draw.whole("step", 0, len(steps) - 4)
-    done = steps[place]
-    texts = {n: steps[n].title for n in range(place + 1, place + 4)}
-    far = (place + 6) % len(steps)
-    if far not in texts and far != place:
-        texts[far] = steps[far].title
-    right = place + 1
-    hints = {
-        n: f"{steps[n].title}: that needs more than this step leaves. Ask what is missing."
-        for n in texts
-    }
-    return ChoicePart(
-        f"On the day you have just done this: {done.title}. It looks as it should. Which step "
-        "comes next?",
-        one_right(texts, right, hints),
-        worked=f"After {done.title.lower()} comes: {steps[right].title}.",
-    )
+    """The step that comes next, on the day of the pour."""
+    steps = tuple(s for s in method().day if s.id not in ("others", "begin"))
+    return next_step(draw, steps, "On the day of the pour")
 
 
 @question("make-look-before", outcome="make-look", level="decide", use="assessed", minutes=3)
