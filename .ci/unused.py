@@ -37,7 +37,10 @@ def main() -> int:
         done = subprocess.run(
             [
                 *(sys.executable, "-m", "vulture", "--min-confidence", "60"),
-                *("--ignore-decorators", "@question,@main.command,@calculator,@event.*,@action,@surprise"),
+                *(
+                    "--ignore-decorators",
+                    "@question,@main.command,@calculator,@event.*,@action,@surprise",
+                ),
                 *("--ignore-names", OUTSIDE),
                 *(str(TOP / floor) for floor in ("calculators", "exercises", "course")),
                 str(said),

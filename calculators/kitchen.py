@@ -30,6 +30,8 @@ _LIKE = {
     "display": "degC",
     "coat": "g/cm**2",
     "run_off": "percent",
+    "spare": "percent",
+    "cooled_to": "degC",
 }
 
 
@@ -97,6 +99,10 @@ class Kitchen:
         What stays on a cake by area, and the share of the poured that runs off.
     local_rules, local_contact : str
         The school's own rules and whom to ask.
+    spare : quantity, optional
+        The share of glaze that is made beyond what is poured.
+    cooled_to : quantity, optional
+        Where a bath has cooled the glaze on its first day.
     """
 
     altitude: Quantity
@@ -126,6 +132,8 @@ class Kitchen:
     local_rules: str = ""
     local_contact: str = ""
     gelatin_wanted_bloom: Quantity | None = None
+    spare: Quantity | None = None
+    cooled_to: Quantity | None = None
 
     @property
     def fridge(self) -> Quantity:

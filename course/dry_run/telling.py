@@ -308,7 +308,7 @@ def _drawn(n: int, name: str, vessel: Vessel) -> str:
     film = f'<path d="M{x} {86 - level:.0f} h60" stroke="currentColor" stroke-width="3"/>'
     return (
         f'<rect x="{x}" y="{88 - level:.0f}" width="60" height="{level:.0f}" '
-        'fill="var(--gb-accent)" opacity=".55"/>'
+        'fill="var(--glaze)" opacity=".55"/>'
         f'<path d="M{x} 28 V88 H{x + 60} V28" fill="none" stroke="currentColor" stroke-width="2"/>'
         f'<text x="{x + 30}" y="20" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
         + (film if vessel.covered else "")

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -372,7 +372,11 @@ class Answers:
         from exercises.questions.building import build
 
         seed = SEED if number == 1 else f"{SEED} {number}"
-        return build(_question(question_id), seed, self._values)
+        built = build(_question(question_id), seed, self._values)
+        exhibit, own = built.exhibit, self._setting.get("pictures", {})
+        if exhibit and exhibit.plate in own:
+            built = replace(built, exhibit=replace(exhibit, alt=own[exhibit.plate]))
+        return built
 
     def practice(self, question_id: str, number: int) -> dict[str, Any]:
         """Return the inside of a practice card with other numbers."""

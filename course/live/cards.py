@@ -9,6 +9,7 @@ from typing import Any
 
 from calculators.units import Band, is_quantity, say, symbol
 from course.kit.results import table_html, words
+from exercises.craft.plates import WIDTHS, Plate
 from exercises.questions.parts import DrawnQuestion, Exhibit
 from exercises.questions.parts.shown import card
 
@@ -136,7 +137,7 @@ def _letter(letter: str) -> str:
 
 
 def exhibit_html(exhibit: Exhibit | None) -> str:
-    """Return what is to be looked at: a drawing or a table."""
+    """Return what is to be looked at: a drawing, a plate or a table."""
     if not exhibit:
         return ""
     title = escape(exhibit.title)
@@ -144,7 +145,27 @@ def exhibit_html(exhibit: Exhibit | None) -> str:
         head, tail = exhibit.svg.split(">", 1)
         drawing = f'{head} role="img" aria-label="{escape(exhibit.alt)}">{tail}'
         return f'<figure class="gb-picture">{drawing}<figcaption>{title}</figcaption></figure>'
-    return table_html(exhibit.title, exhibit.head, exhibit.rows, named=False)
+    seen, named = "", exhibit.title
+    if exhibit.plate:
+        seen, named = plate_html(exhibit.plate, exhibit.alt, exhibit.title), "What was written down"
+        if not exhibit.rows:
+            return seen
+    return seen + table_html(named, exhibit.head, exhibit.rows, named=False)
+
+
+def plate_html(
+    plate: str, alt: str, caption: str, place: str = "../_static/plates", loading: str = "lazy"
+) -> str:
+    """Return a plate as a figure that keeps its place free until the picture is there."""
+    (narrow, _), (width, height) = Plate.size(WIDTHS[0]), Plate.size()
+    file = f"{place}/{escape(plate)}"
+    return (
+        f'<figure class="gb-picture gb-plate"><img src="{file}-{width}.webp" '
+        f'srcset="{file}-{narrow}.webp {narrow}w, {file}-{width}.webp {width}w" '
+        f'sizes="(min-width: 44rem) 41rem, 94vw" width="{width}" height="{height}" '
+        f'loading="{loading}" decoding="async" alt="{escape(alt)}">'
+        f"<figcaption>{escape(caption)}</figcaption></figure>"
+    )
 
 
 def _lines(text: str) -> str:

@@ -54,6 +54,10 @@ OURS = {
     exercises: (
         "__init__.py",
         "outcomes.toml",
+        "craft/__init__.py",
+        "craft/method.py",
+        "craft/plates.py",
+        "craft/*.toml",
         "marking/__init__.py",
         "marking/rules.py",
         "questions/*.py",
@@ -430,7 +434,14 @@ def ours() -> dict[str, bytes]:
         for path in sorted({p for pattern in patterns for p in root.glob(pattern)}):
             if path.name not in NOT_OURS and path.is_file():
                 files[f"{root.name}/{path.relative_to(root).as_posix()}"] = path.read_bytes()
-    return files
+    index = "exercises/craft/plates.toml"
+    return files | {index: shown_plates(files[index].decode()).encode()}
+
+
+def shown_plates(index: str) -> str:
+    """Return the index of plates without those that practice never shows."""
+    head, *rows = index.split("[[plates]]\n")
+    return "[[plates]]\n".join([head, *(row for row in rows if 'use = "kept"' not in row)])
 
 
 # --- of the bank, only what is shown --------------------------------------------------------

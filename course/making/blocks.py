@@ -8,12 +8,17 @@ from __future__ import annotations
 
 import ast
 import dataclasses
+from html import escape
 from typing import Any
 
+from calculators.faults import fault_error
 from calculators.kitchen import Kitchen
 from calculators.units import is_quantity
 from course.live import forms
 from course.live.answers import Answers, written
+from course.live.cards import plate_html
+from exercises.craft import plates
+from exercises.craft.own_pictures import Photograph
 from exercises.questions.parts import DrawnQuestion, Exhibit
 
 # --- the kitchen ----------------------------------------------------------------------
@@ -64,7 +69,47 @@ def setting_of(scheme: Any) -> dict[str, Any]:
         },
         "values": {name: written(value) for name, value in scheme.kitchen_values().items()},
         "policy": scheme.marking.policy,
+        "pictures": {
+            one.id: one.plain_alt
+            for one in (plates.plate(p.id) for p in plates.plates() if p.use == "shown")
+            if isinstance(one, Photograph)
+        },
     }
+
+
+# --- plates -----------------------------------------------------------------------------------
+
+
+def plate(name: str, form: str) -> str:
+    """Return a plate: a picture on the site, its words on paper and in plain Jupyter."""
+    shown = plates.plate(name)
+    if shown.use != "shown":
+        raise fault_error(
+            f"plate {name}",
+            "is kept for assessed questions",
+            name,
+            "",
+            "Take one of the plates that are shown",
+        )
+    if form == "site":
+        return _raw(plate_html(name, shown.alt, f"{shown.caption} {shown.why}"))
+    return f"> *{shown.caption} {shown.why}* {shown.alt}"
+
+
+def title_plate() -> str:
+    """Return the picture of the first page, which is there at once."""
+    shown = plates.plate("title")
+    return _raw(plate_html("title", shown.alt, shown.caption, "_static/plates", "eager"))
+
+
+def small_plate(name: str) -> str:
+    """Return a plate as it stands beside a look: the picture alone, in its narrow width."""
+    shown = plates.plate(name)
+    width, height = plates.Plate.size(plates.WIDTHS[0])
+    return (
+        f'<img class="gb-plate" src="../_static/plates/{name}-{width}.webp" width="{width}" '
+        f'height="{height}" loading="lazy" decoding="async" alt="{escape(shown.alt)}">'
+    )
 
 
 # --- practice ------------------------------------------------------------------------------
@@ -97,12 +142,13 @@ def _practice_text(asked: DrawnQuestion) -> str:
 def _exhibit_text(exhibit: Exhibit | None) -> list[str]:
     if not exhibit:
         return []
-    if exhibit.svg:
-        return [f"{exhibit.title}. {exhibit.alt}"]
+    seen = [f"{exhibit.title}. {exhibit.alt}"] if exhibit.svg or exhibit.plate else []
+    if not exhibit.rows:
+        return seen
     head = "| " + " | ".join(exhibit.head) + " |"
     rule = "| " + " | ".join("---" for _ in exhibit.head) + " |"
     rows = ["| " + " | ".join(row) + " |" for row in exhibit.rows]
-    return [exhibit.title, "\n".join([head, rule, *rows])]
+    return [*(seen or [exhibit.title]), "\n".join([head, rule, *rows])]
 
 
 # --- calculator panels ---------------------------------------------------------------------------

@@ -15,6 +15,7 @@ from calculators import safety
 from calculators.faults import fault_error
 from calculators.sources import source
 from course.kit.results import PHONE, with_phone
+from course.making import blocks as made
 from course.making.lessons import BLOCK, CITE, LINK, TERM, VALUE, Cell, Lesson, Notebook
 from exercises.look import sign
 from exercises.questions.outcomes import outcomes
@@ -150,6 +151,8 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
         return setting.practice(words, form)
     if name == "calculator":
         return setting.panel(words, body, form)
+    if name == "plate":
+        return "\n\n".join(made.plate(key, form) for key in words.split())
     if name == "word":
         return _word(words, setting, form)
     if name == "caution":  # the limits of a rule: it hurts nobody, and bears no sign
@@ -349,6 +352,29 @@ def pictures(cell: Cell, setting: Setting) -> Cell:
     return cell
 
 
+PLATE = re.compile(r"<!--plate ([\w-]+)-->")
+WHY = re.compile(r"<!--lesson ([\w-]+)-->")
+
+
+def steps_of_the_method(form: str) -> CellStep:
+    """Return the step that puts plates and links where the method's steps ask for them."""
+
+    def why(slug: str, setting: Setting) -> str:
+        title = escape(setting.titles.get(slug) or setting.all_titles[slug])
+        linked = form == "site" and slug in setting.titles
+        return f'<a href="{slug}.html">{title}</a>' if linked else title
+
+    def step(cell: Cell, setting: Setting) -> Cell:
+        for output in cell.get("outputs", ()):
+            data = output.get("data", {})
+            if "<!--" in (html := data.get("text/html", "")):
+                html = PLATE.sub(lambda m: made.small_plate(m[1]) if form == "site" else "", html)
+                data["text/html"] = WHY.sub(lambda m: why(m[1], setting), html)
+        return cell
+
+    return step
+
+
 def no_phone(cell: Cell, setting: Setting) -> Cell:
     """Leave out the drawings for phones, which plain Jupyter would not choose between."""
     for output in cell.get("outputs", ()):
@@ -376,6 +402,7 @@ SITE: tuple[CellStep, ...] = (
     drop_plumbing,
     unfold,
     pictures,
+    steps_of_the_method("site"),
     drop_empty,
 )
 DOWNLOAD: tuple[CellStep, ...] = (
@@ -389,6 +416,7 @@ DOWNLOAD: tuple[CellStep, ...] = (
     plain_terms,
     drop_guards,
     no_phone,
+    steps_of_the_method("plain"),
     drop_empty,
     no_metadata,
 )

@@ -16,6 +16,7 @@ from course.site.building import all_titles
 from exercises.book.book import Book, create, open_book
 from exercises.book.records import PaperRecord, Student, must_name
 from exercises.book.times import parse_time
+from exercises.craft import own_pictures
 from exercises.marking import checks, run
 from exercises.marking.rules import share_by_units_alone
 from exercises.questions import building, own
@@ -41,6 +42,7 @@ DRAFT = "to-check.html"
 
 def questions_for(scheme: Scheme | None) -> dict[str, Question]:
     """Return the bank, with the lecturer's own questions where the scheme names a folder."""
+    own_pictures.load(scheme.pictures_folder if scheme else None)
     if scheme and scheme.questions_folder:
         own.load(scheme.questions_folder)
     else:
@@ -58,6 +60,10 @@ def try_papers(scheme: Scheme) -> list[str]:
     once; papers are tried with questions that are whole.
     """
     faults: list[Fault] = scheme.glaze_faults()
+    try:
+        own_pictures.load(scheme.pictures_folder)
+    except FaultsError as error:
+        faults += error.faults
     if scheme.lessons_folder:
         from course.making.lessons import lessons_of  # takes half a second to load
 

@@ -150,6 +150,7 @@ class Checked:
         own = top.table("own", needed=False)
         parts["lessons_folder"] = self._folder(own, "lessons")
         parts["questions_folder"] = self._folder(own, "questions")
+        parts["pictures_folder"] = self._folder(own, "pictures")
         own.done()
         top.done()
         self.file.tell()

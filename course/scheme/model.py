@@ -214,6 +214,7 @@ class Scheme:
     keep_data: Quantity
     lessons_folder: Path | None
     questions_folder: Path | None
+    pictures_folder: Path | None
     directory: Path
     practical: Practical = field(default_factory=Practical)
 
@@ -283,6 +284,8 @@ class Scheme:
             jugs=tuple(Jug(c.name, c.share, c.colourant) for c in self.colours),
             coat=self.coat.mass,
             run_off=self.coat.run_off,
+            spare=self.coat.spare,
+            cooled_to=self.cooling.out,
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
         )

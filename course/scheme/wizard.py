@@ -332,6 +332,7 @@ decide = 1
 #: [own]                 # folders of your own, beside this file
 #: lessons = ""
 #: questions = ""
+#: pictures = ""
 
 [local_rules]
 contact = <contact>

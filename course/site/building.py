@@ -41,6 +41,7 @@ from course.lessons.modules import modules
 from course.making.lessons import Lesson
 from course.making.steps import Setting
 from course.making.steps import as_prose
+from exercises.craft import own_pictures, plates
 from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
@@ -125,6 +126,7 @@ def build(
     _only_a_site(out)
     if faults := scheme.glaze_faults():
         raise FaultsError(faults)
+    own_pictures.load(scheme.pictures_folder)
     built = Built(out)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
     kitchen = blocks.kitchen_cell(scheme)
@@ -163,11 +165,23 @@ def build(
         )
     tell("making the pages")
     _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result())
+    put_plates(work / "html" / "_static" / "plates")
     _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
     built.seconds = perf_counter() - start
     return built
+
+
+def put_plates(folder: Path, only: Sequence[str] = ()) -> None:
+    """Copy the plates that a site may show; those kept for assessed sheets stay at home."""
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    for one in (plates.plate(p.id) for p in plates.plates()):
+        for width in plates.WIDTHS:
+            chosen = one.use == "shown" and (not only or one.id in only)
+            if chosen and one.file(width).exists():
+                shutil.copyfile(one.file(width), folder / one.file(width).name)
 
 
 # --- the pages Sphinx reads ------------------------------------------------------

@@ -11,6 +11,7 @@ from typing import Any
 from calculators.faults import fault_error
 from course.making import blocks, lessons, running
 from course.site import building
+from exercises.craft import own_pictures
 
 MARK = "_toc.yml"  # by which a folder is known as a book's source
 CONFIG = """\
@@ -64,6 +65,7 @@ def write_source(
             "It is left as it is",
             "Name a folder that is not there yet",
         )
+    own_pictures.load(scheme.pictures_folder)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
     executed = {}
     for ran in running.run_all(chosen, blocks.kitchen_cell(scheme), folder=cache):
@@ -77,6 +79,7 @@ def write_source(
             shutil.copyfile(page, draft / page.name)
         for notebook in (pages / "extra" / "notebooks").glob("*.ipynb"):
             shutil.copyfile(notebook, draft / "lessons" / notebook.name)
+        building.put_plates(draft / "_static" / "plates", only=("title",))
         (draft / "_config.yml").write_text(
             CONFIG.format(title=_yaml(scheme.title), author=_yaml(scheme.school.name)),
             encoding="utf-8",

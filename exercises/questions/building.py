@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from calculators.faults import fault_error
 from calculators.units import Quantity
+from exercises.craft import plates
 from exercises.questions.draws import Draw
 from exercises.questions.parts import (
     LETTERS,
@@ -14,6 +16,7 @@ from exercises.questions.parts import (
     DrawnPart,
     DrawnQuestion,
     EarlierAnswers,
+    Exhibit,
     Part,
 )
 from exercises.questions.registry import Question
@@ -69,6 +72,13 @@ def again(chosen: Question, values: Mapping[str, Any]) -> tuple[Asked, DrawnQues
     return asked, _drawn(chosen, asked, draw, 0, _parts(asked, draw))
 
 
+def _seen(exhibit: Exhibit | None) -> Exhibit | None:
+    """Return an exhibit with the words of its plate, which tell no diagnosis."""
+    if exhibit is None or not exhibit.plate:
+        return exhibit
+    return replace(exhibit, alt=plates.plate(exhibit.plate).plain_alt)
+
+
 def _drawn(
     chosen: Question, asked: Asked, draw: Draw, counter: int, parts: tuple[DrawnPart, ...]
 ) -> DrawnQuestion:
@@ -80,7 +90,7 @@ def _drawn(
         counter,
         draw.values,
         asked.stem,
-        asked.exhibit,
+        _seen(asked.exhibit),
         parts,
     )
 

@@ -109,11 +109,12 @@ def _question_cell(n: int, question: Mapping[str, Any]) -> dict[str, Any]:
     attachments: dict[str, Any] = {}
     if exhibit:
         lines += ["", f"*{markdown(exhibit['title'])}*", ""]
-        if exhibit["svg"]:
-            file = f"exhibit-{n}.svg"
+        if exhibit["picture"]:
+            head, _, coded = exhibit["picture"].partition(",")
+            mime = head.removeprefix("data:").removesuffix(";base64")
+            file = f"exhibit-{n}.{mime[6:].removesuffix('+xml')}"
             lines.append(f"![{markdown(exhibit['alt'])}](attachment:{file})")
-            coded = exhibit["picture"].partition(",")[2]
-            attachments[file] = {"image/svg+xml": coded}
+            attachments[file] = {mime: coded}
         if exhibit["rows"]:
             rows = [[markdown(cell) for cell in row] for row in (exhibit["head"], *exhibit["rows"])]
             rows.insert(1, ["---"] * len(exhibit["head"]))

@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from calculators import safety
+from exercises.craft import plates
 from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import DrawnQuestion, Exhibit
 
@@ -94,8 +95,16 @@ def _exhibit(exhibit: Exhibit | None) -> dict[str, Any] | None:
         return None
     return {
         **exhibit.to_json(),
-        "picture": _picture(exhibit.svg) if exhibit.svg else "",
+        "picture": _picture(exhibit.svg) if exhibit.svg else _photo(exhibit.plate),
     }
+
+
+@lru_cache(maxsize=256)
+def _photo(plate: str) -> str:
+    if not plate:
+        return ""
+    data = plates.plate(plate).file().read_bytes()
+    return "data:image/webp;base64," + base64.b64encode(data).decode()
 
 
 @lru_cache(maxsize=256)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -17,6 +18,7 @@ from course.kit.figures import (
     QUIET,
     THIRD,
     WASH,
+    Circle,
     Polygon,
     Rectangle,
     band,
@@ -29,6 +31,7 @@ from course.kit.figures import (
     picture,
 )
 from course.kit.results import Picture
+from exercises.craft.method import method
 
 _DRAWN = 5  # times thicker than life, so that a coat can be seen
 
@@ -351,3 +354,137 @@ def water_gone(sugars: Quantity, water: Quantity, lost: Quantity) -> Picture:
             "Each gram that leaves makes the syrup in the glaze stronger, and the next "
             "gram counts for more.",
         )
+
+
+# --- one stroke, frame by frame -----------------------------------------------------------
+
+_FRAMES = ("1 begin", "2 go on", "3 last lap", "4 stop")
+_DOME_FRAMES = ("1 begin", "2 go on", "3 stay", "4 stop")
+_HOLE = 0.33  # of the outer radius
+
+
+@page_and_phone
+def strokes(shapes: Sequence[str]) -> Picture:
+    """Draw the one stroke of each shape in four frames, from above and from the side."""
+    found = {id(method().strokes[name]): name for name in shapes}
+    chosen = list(found.values())
+    many = 2 * len(chosen)
+    with drawing(width=5.2, height=1.15 * many, tall=1.0 * many, nrows=many, ncols=4) as (
+        figure,
+        grid,
+    ):
+        for place, name in enumerate(chosen):
+            titles = _DOME_FRAMES if name == "dome" else _FRAMES
+            for n in range(4):
+                above, beside = grid[2 * place][n], grid[2 * place + 1][n]
+                _from_above(above, name, n)
+                _from_the_side(beside, name, n)
+                above.set_title(titles[n], fontsize=either(9, None), color=INK, pad=2)
+                for axes in (above, beside):
+                    axes.axis("off")
+                above.set(xlim=(-1.15, 1.15), ylim=(-1.15, 1.15), aspect="equal")
+                beside.set(xlim=(-1.15, 1.15), ylim=(-0.5, 1.25), aspect="equal")
+            grid[2 * place + 1][0].annotate(
+                name, (-1.1, -0.1), va="top", color=BERRY, weight="bold",
+                fontsize=either(10, None),
+            )  # fmt: skip
+        told = " ".join(
+            f"{name.capitalize()}: begin at {stroke.starts}. {stroke.stroke} Stop: {stroke.stops}"
+            for name in chosen
+            for stroke in (method().strokes[name],)
+        )
+        return picture(
+            figure,
+            f"Four frames in a row for each of {len(chosen)} shapes, from above and from the "
+            f"side. {told}",
+            "Above: the cake from above, with the path of the stream. Below: from the side, 5 to "
+            "10 cm high, with the curtain on its way down. One stroke, no stop.",
+        )
+
+
+def _spiral(start: float, end: float, turns: float, after: float = 0.0) -> list[Any]:
+    """Return a spiral from one radius to another, and then a lap of so many turns."""
+    out = []
+    steps = 60
+    for n in range(steps + 1):
+        part = n / steps
+        out.append((start + (end - start) * part, turns * part))
+    out += [(end, turns + after * n / steps) for n in range(1, steps + 1)] if after else []
+    return [(r * math.sin(2 * math.pi * t), r * math.cos(2 * math.pi * t)) for r, t in out]
+
+
+def _path(name: str, frame: int) -> list[tuple[float, float]]:
+    """Return the path of the stream up to the end of a frame, from above."""
+    if name == "dome":
+        return [(0, 0), (0, 0.02)] if frame == 0 else _spiral(0, _HOLE, 0.5, 0.7 * frame)
+    if name == "log":
+        ends = ((-0.9, -0.9), (-0.9, 0.2), (-0.9, 1.05), (1.05, -1.05))[frame]
+        line = [(ends[0] + (ends[1] - ends[0]) * n / 20, 0.0) for n in range(21)]
+        return (
+            [(-0.9, 0.06), *((x, 0.06) for x, _ in reversed(line)), *line] if frame == 3 else line
+        )
+    if name in ("ring", "savarin", "torus"):
+        lap = _spiral(0.45, 0.45, 1)
+        return lap if frame == 0 else lap + _spiral(0.45, 0.85, 1, (0, 0, 0.7, 1.1)[frame])
+    if frame == 0:
+        return [(0, 0), (0, 0.02)]
+    return _spiral(0, 0.82, 2, (0, 0, 0.7, 1.0)[frame])
+
+
+def _from_above(axes: Any, name: str, frame: int) -> None:
+    flat = name in ("log", "slab")
+    tall = 0.35 if name == "log" else 0.8
+    holed = name in ("ring", "savarin", "torus")
+    reach = ((0.6, 0.92, 1.0, 1.0) if holed else (0.3, 0.9, 1.0, 1.0))[frame]
+    if flat:
+        axes.add_patch(Rectangle((-1, -tall), 2, 2 * tall, facecolor=WASH, edgecolor=QUIET))
+        wide = (0.15, 0.6, 1.0, 1.0)[frame]
+        left = -1.0 if name == "log" else -wide
+        deep = tall if name == "log" else tall * wide
+        axes.add_patch(Rectangle((left, -deep), 2 * wide, 2 * deep, facecolor=GLAZE))
+    else:
+        axes.add_patch(Circle((0, 0), 1, facecolor=WASH, edgecolor=QUIET))
+        axes.add_patch(Circle((0, 0), reach, facecolor=GLAZE))
+        if holed:
+            axes.add_patch(Circle((0, 0), _HOLE, facecolor=PAPER, edgecolor=QUIET))
+    path = _path(name, frame)
+    squash = tall if name == "slab" else 1.0
+    xs, ys = [x for x, _ in path], [y * squash for _, y in path]
+    axes.plot(xs, ys, color=PAPER, linewidth=3.2, solid_capstyle="round")
+    axes.plot(xs, ys, color=BERRY, linewidth=1.8, solid_capstyle="round")
+    if frame < 3:
+        axes.plot(xs[-1:], ys[-1:], "o", color=BERRY, markeredgecolor=PAPER, markersize=7)
+
+
+def _from_the_side(axes: Any, name: str, frame: int) -> None:
+    high, down = 0.5, (0.0, 0.0, 0.6, 1.0)[frame]
+    x, y = _path(name, frame)[-1]
+    stream = (x if name == "log" else -math.hypot(x, y), high)
+    if name == "dome":
+        half = [(math.cos(math.pi * n / 40), math.sin(math.pi * n / 40)) for n in range(41)]
+        axes.add_patch(Polygon([(x, 0.75 * y) for x, y in half], facecolor=WASH, edgecolor=QUIET))
+        foot = (0.9, 0.6, 0.25, 0.0)[frame]
+        cap = [(x, 0.75 * y) for x, y in half if y >= foot]
+        axes.add_patch(Polygon([(1.06 * x, 1.06 * y + 0.02) for x, y in cap], facecolor=GLAZE))
+        stream = (stream[0], 0.75)
+    else:
+        walls = [(-1.0, 1.0)]
+        if name in ("ring", "savarin", "torus"):
+            walls = [(-1.0, -_HOLE), (_HOLE, 1.0)]
+        reach = ((0.6, 0.92, 1.0, 1.0) if len(walls) == 2 else (0.3, 0.9, 1.0, 1.0))[frame]
+        for left, right in walls:
+            axes.add_patch(
+                Rectangle((left, 0), right - left, high, facecolor=WASH, edgecolor=QUIET)
+            )
+            a, b = max(left, -reach), min(right, reach)
+            axes.add_patch(Rectangle((a, high), b - a, 0.08, facecolor=GLAZE))
+            for x, inner in ((left, left == _HOLE), (right, right == -_HOLE)):
+                run = (0.5, 1.0, 1.0, 1.0)[frame] if inner else down
+                edge = x - 0.07 if x == left else x
+                axes.add_patch(
+                    Rectangle((edge, high * (1 - run)), 0.07, high * run + 0.08 * (run > 0),
+                              facecolor=GLAZE)
+                )  # fmt: skip
+    axes.plot([-1.15, 1.15], [-0.02, -0.02], color=INK, linewidth=1)
+    if frame < 3:
+        axes.plot([stream[0]] * 2, [stream[1] + 0.08, 1.2], color=BERRY, linewidth=2.4)

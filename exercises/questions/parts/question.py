@@ -25,6 +25,8 @@ class Exhibit:
         A drawing instead of a table, as SVG text of our own making.
     alt : str
         What the drawing shows, in words; required with ``svg``.
+    plate : str
+        The id of a plate to look at; its words, which tell no diagnosis, come with it.
     """
 
     title: str
@@ -32,6 +34,7 @@ class Exhibit:
     rows: Sequence[Sequence[str]] = ()
     svg: str = ""
     alt: str = ""
+    plate: str = ""
 
     def to_json(self) -> dict[str, Any]:
         """Return it as a sheet stores it."""
@@ -41,7 +44,7 @@ class Exhibit:
             "rows": [list(row) for row in self.rows],
             "svg": self.svg,
             "alt": self.alt,
-        }
+        } | ({"plate": self.plate} if self.plate else {})
 
 
 @dataclass(frozen=True)
