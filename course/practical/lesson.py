@@ -81,6 +81,9 @@ def masses(kitchen: Kitchen, step: Step) -> tuple[str, ...]:
     lines = in_stores(scheme, total)
     where: dict[str, list[str]] = {"gelatin": [], "bowl": [], "pan": []}
     soak = soak_water(scheme, total)
+    held = [line.mass for line in lines if line.ingredient == "water"]
+    if soak is not None and held:
+        soak = min(soak, held[0])  # a formula may hold less than gelatin would like
     for line in lines:
         item, mass = ingredient(line.ingredient), line.mass
         bowl = item.kind in (*BOWL, *LATE) or item.name.startswith("condensed milk")
