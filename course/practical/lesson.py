@@ -219,8 +219,3 @@ def day_before(kitchen: Kitchen) -> Day:
 def day(kitchen: Kitchen) -> Day:
     """Return the day of the pour: from the first word to the signed log."""
     return Day("The day", method().day, kitchen)
-
-
-def last_word(kitchen: Kitchen) -> str:
-    """Return who has the last word here."""
-    return kitchen.local_contact or "your supervisor"
