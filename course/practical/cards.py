@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -22,7 +23,6 @@ from exercises.craft.method import Step, method
 AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
 DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
 STEP_OF = {"blend": "blend again"}  # a task of the day whose step has another id
-FIRST_DAY = ("weigh", "boil", "gelatin", "bowl")  # on the day itself where nothing waits overnight
 
 
 @dataclass(frozen=True)
@@ -160,7 +160,7 @@ def _rows(
             Row(
                 at(start, task.starts),
                 title,
-                () if step.id in told else step.does,
+                () if step.id in told else (*_thinned(table.layout, task), *step.does),
                 _mass(scheme, table.layout, task, load),
                 temperature(scheme, step),
                 f"{lasts} min",
@@ -172,6 +172,35 @@ def _rows(
         )
         told.add(step.id)
     return rows
+
+
+def _thinned(layout: Layout, task: Task) -> tuple[str, ...]:
+    if task.kind != "colour" or layout.colour_by != "stock":
+        return ()
+    return ("Thin each colour first: 1 part with 9 of glaze.",)
+
+
+def in_the_room(scheme: Scheme, table: Timetable) -> str:
+    """Return how long a jug out of its bath stays in the window; empty where it always does.
+
+    It is the jug for one student's cakes, the smallest that stands on a bench.
+    """
+    least = min(
+        load.glaze.m / sum(load.cakes) * max((n for *_, n in load.pairs), default=1)
+        for load in table.layout.loads
+    )
+    stays = holding.stays_in_window(scheme, q(least, "g"))
+    if math.isinf(stays):
+        return ""
+    room, window = say(scheme.kitchen.room), window_said(scheme)
+    below = scheme.kitchen.room.m < scheme.window.low.m
+    how = "cools" if below else "warms"
+    cold = "" if below else " Keep ice by the bath: the room heats it too."
+    return (
+        f"The room has {room} and the window is {window}: out of its bath the glaze of one "
+        f"student {how} out of it in about {math.floor(stays)} min. Leave each jug in the bath "
+        f"until its pour.{cold}"
+    )
 
 
 def temperature(scheme: Scheme, step: Step) -> str:
@@ -237,7 +266,7 @@ def jug_said(scheme: Scheme, layout: Layout, glaze: Quantity, place: int) -> str
     if dose is None:
         return f"{colour.name} {mass_said(mass)}"
     if layout.colour_by == "stock":
-        return f"{colour.name} {mass_said(mass)} + {say(dose * 10, 'g', digits=2)} of 1 in 10"
+        return f"{colour.name} {mass_said(mass)} + {say(dose * 10, 'g', digits=2)} thinned"
     return f"{colour.name} {mass_said(mass)} + {say(dose, 'g', digits=2)}"
 
 

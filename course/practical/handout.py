@@ -11,11 +11,11 @@ from markupsafe import Markup, escape
 
 import exercises
 from calculators import safety
-from calculators.units import Quantity, say
+from calculators.units import Quantity, q, say
 from course.practical import lists
 from course.practical.amounts import mass_said, refuse_forbidden
-from course.practical.cards import allergy_notes, at, cards, left_over
-from course.practical.holding import most_warm
+from course.practical.cards import allergy_notes, at, cards, in_the_room, left_over
+from course.practical.holding import cold_line, most_warm
 from course.practical.solver import pins, planned_all
 from course.practical.timetable import Task, Timetable, clocked
 from course.scheme.model import Scheme
@@ -64,6 +64,7 @@ def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
         eaters=lists.eaters(scheme, tables),
         law=lists.law(scheme),
         shelf=lists.shelf(scheme),
+        cold=say(q(cold_line(scheme), "degC")),
         freezer=say(scheme.kitchen.freezer),
         pours=scheme.practical.decisions.pours,
         last_word=safety.last_word(scheme.local_rules),
@@ -109,6 +110,7 @@ def _group(scheme: Scheme, table: Timetable, several: bool, number: int) -> dict
         "allergies": allergy_notes(scheme, layout),
         "wrong": _wrong(table),
         "left_over": left_over(scheme, table),
+        "room": in_the_room(scheme, table),
         "before": lists.before(scheme, table),
         "labels": lists.labels(scheme, table),
         "risks": lists.risks(table),

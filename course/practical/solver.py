@@ -171,7 +171,7 @@ def variants(scheme: Scheme, group: Group) -> list[Variant]:
                         dearer = cost + (at - batches) + 2 * (rounds - 1)
                         for helped in helps:
                             variant = Variant(when, at, min(batches, at), rounds, way, helped)
-                            found[variant] = dearer + 6 * helped
+                            found[variant] = dearer + helped * (6 + 2 * batches)  # each may be more
     return sorted(found, key=lambda variant: (found[variant], variant))
 
 
@@ -456,21 +456,21 @@ def _fewer(scheme: Scheme, group: Group) -> Found:
     least = min(whole, group.students)
 
     def fits(count: int) -> bool:
-        return first_plan(fewer_cakes(scheme, group, whole - count), group)[0] is not None
+        return first_plan(fewer_cakes(scheme, whole - count), group)[0] is not None
 
     if whole <= least or not fits(whole - least):
-        why = _why(fewer_cakes(scheme, group, least), group)
+        why = _why(fewer_cakes(scheme, least), group)
         return f"not even {least} cakes fit ({why})", False
     low, high = 1, whole - least
     while low < high:
         middle = (low + high) // 2
         low, high = (low, middle) if fits(middle) else (middle + 1, high)
-    made = fewer_cakes(scheme, group, whole - low)
+    made = fewer_cakes(scheme, whole - low)
     counts = ", ".join(f"{cake.count} {cake.shape}" for cake in made.cakes if cake.count)
     return f"Pour {low} cake{'s' if low > 1 else ''} fewer: {counts}", True
 
 
-def fewer_cakes(scheme: Scheme, group: Group, count: int) -> Scheme:
+def fewer_cakes(scheme: Scheme, count: int) -> Scheme:
     """Return a scheme with so many cakes; the kind that most students pour goes last."""
     cakes = list(scheme.cakes)
     most = max(range(len(cakes)), key=lambda kind: cakes[kind].count)
@@ -479,7 +479,6 @@ def fewer_cakes(scheme: Scheme, group: Group, count: int) -> Scheme:
         off = min(gone, cakes[kind].count)
         cakes[kind] = replace(cakes[kind], count=cakes[kind].count - off)
         gone -= off
-    del group
     return replace(scheme, cakes=tuple(cakes))
 
 

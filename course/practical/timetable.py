@@ -37,7 +37,6 @@ SOON = 2  # min from a cake out of the freezer, wiped, to its first glaze; commo
 DAY_BEFORE, SAME_DAY = "day before", "same day"
 # Minutes of hands on the day before, common practice of teaching kitchens.
 BEFORE = {"weigh": 20, "boil": 30, "gelatin": 15, "bowl": 5, "blend": 5, "cover": 5}
-ALONE = ("begin", "clean")  # tasks that everybody has
 RACK = ("frost", "pour", "others", "move")
 
 

@@ -185,6 +185,19 @@ def test_a_formula_that_holds_what_it_is_to_be_without_is_refused(tmp_path):
         read(tmp_path, OWN.replace("cocoa butter", "butter"))
 
 
+def test_a_window_below_the_room_is_told_to_the_lecturer():
+    hot = dataclasses.replace(
+        DEMO,
+        kitchen=dataclasses.replace(DEMO.kitchen, room=q(29, "degC")),
+        window=dataclasses.replace(DEMO.window, low=q(25, "degC"), high=q(28, "degC")),
+    )
+    table = solver.planned(hot, hot.group).table
+    assert "warms out of it" in cards.in_the_room(hot, table)
+    assert "ice" in cards.in_the_room(hot, table)
+    plain = solver.planned(DEMO, DEMO.group).table
+    assert "cools out of it" in cards.in_the_room(DEMO, plain)
+
+
 def test_nothing_is_fetched_from_elsewhere(html):
     assert not re.search(r"(?:src|href)\s*=\s*[\"']https?:", html)
     assert "<script" not in html
@@ -194,8 +207,8 @@ def test_nothing_is_fetched_from_elsewhere(html):
 # --- day before, labels, risks, calendar -------------------------------------------------------
 
 
-def test_hobs_and_baths_of_the_day_before_are_used_once_at_a_time():
-    scarce = dataclasses.replace(DEMO.practical.equipment, hobs=1, baths=1, blenders=1, jugs=30)
+def test_hob_and_blender_of_the_day_before_are_used_once_at_a_time():
+    scarce = dataclasses.replace(DEMO.practical.equipment, hobs=1, blenders=1, jugs=30)
     cakes = tuple(
         dataclasses.replace(c, count=n) for c, n in zip(DEMO.cakes, (6, 3, 60), strict=True)
     )
@@ -208,7 +221,7 @@ def test_hobs_and_baths_of_the_day_before_are_used_once_at_a_time():
     table = solver.planned(scheme, scheme.group).table
     assert len(table.layout.batches) > 1
     rows = lists.chores(scheme, table)
-    for step in ("boil", "blend", "cool"):
+    for step in ("boil", "blend"):
         spans = sorted((a, b) for a, b, _, name in rows if name == step)
         assert len(spans) == len(table.layout.batches)
         assert all(one[1] <= other[0] for one, other in pairwise(spans))
