@@ -81,6 +81,9 @@ def masses(kitchen: Kitchen, step: Step) -> tuple[str, ...]:
     lines = in_stores(scheme, total)
     where: dict[str, list[str]] = {"gelatin": [], "bowl": [], "pan": []}
     soak = soak_water(scheme, total)
+    held = [line.mass for line in lines if line.ingredient == "water"]
+    if soak is not None and held:
+        soak = min(soak, held[0])  # a formula may hold less than gelatin would like
     for line in lines:
         item, mass = ingredient(line.ingredient), line.mass
         bowl = item.kind in (*BOWL, *LATE) or item.name.startswith("condensed milk")
@@ -216,8 +219,3 @@ def day_before(kitchen: Kitchen) -> Day:
 def day(kitchen: Kitchen) -> Day:
     """Return the day of the pour: from the first word to the signed log."""
     return Day("The day", method().day, kitchen)
-
-
-def last_word(kitchen: Kitchen) -> str:
-    """Return who has the last word here."""
-    return kitchen.local_contact or "your supervisor"

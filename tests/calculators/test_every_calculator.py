@@ -400,7 +400,6 @@ DIRECTIONS = {
         lambda t: cooling.natural_convection(t, q(20, C), q(10, "cm")),
         _over(21, 60, C),
     ),
-    "a hotter wall shines more": (UP, lambda t: cooling.radiation(t, q(20, C)), _over(-60, 150, C)),
     "wetter air has a higher dew point": (
         UP,
         lambda h: cooling.dew_point(q(22, C), h),

@@ -302,21 +302,6 @@ def test_who_cannot_eat_it_ends_with_the_last_word():
     assert "It holds milk and lactose: condensed milk, sweetened; white chocolate." in said
 
 
-def test_a_forbidden_colour_is_a_no_and_an_unnamed_one_is_asked_for():
-    made = Formula(
-        "w",
-        [
-            line("neutral glaze", 500),
-            line("titanium white", 5),
-            line("colour, liquid", 5),
-        ],
-    )
-    assert f.colourants(made, "EU")["titanium white"].answer == "no"
-    assert f.colourants(made, "US")["titanium white"].answer == "yes"
-    assert f.colourants(made, "US")["colour, liquid"].answer == "ask"
-    assert f.colourants(MILKY, "EU") == {}
-
-
 def test_a_jam_base_is_told_from_a_neutral_base_by_its_water_and_its_price():
     side = f.compare(JAM, NEUTRAL)
     told = {row.what: (row.first, row.second) for row in side.rows}

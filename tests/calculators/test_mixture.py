@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from calculators import formula, mixture, syrup
+from calculators import formula, mixture, safety, syrup
 from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.glucose import Syrup
@@ -360,7 +360,9 @@ def test_no_rule_of_time_or_warmth_asks_for_a_water_activity():
         if name.startswith(rules)
         and any("activity" in argument for argument in declaration(function).arguments)
     ]
-    assert asking == ["safety.may_grow"]
+    assert sorted(asking) == ["safety.cold_or_not", "safety.may_grow"]
+    wet, sour = q(0.5), q(6.0)
+    assert safety.cold_or_not(wet, sour) == "assess"  # however dry it was worked out to be
 
 
 def test_the_mixture_stands_below_the_formula():

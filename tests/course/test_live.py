@@ -308,7 +308,7 @@ def test_practice_says_what_the_wrong_road_says(answers: Answers) -> None:
 def test_in_practice_no_assessor_will_look_and_the_reader_is_told_what_to_write(
     answers: Answers,
 ) -> None:
-    size = answers.asked("gelatin-swap-powder", 1)["parts"][0]["answer"]
+    size = answers.asked("gelatin-swap-powder", 1).parts[0].answer
     told = answers.judge("gelatin-swap-powder", 1, {"1a": f"{size / 1000:.7f}"})["verdicts"]["1a"]
     assert told["word"] == "can't be read"
     assert "assessor" not in told["says"]

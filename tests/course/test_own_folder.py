@@ -151,7 +151,7 @@ def test_an_own_question_can_be_chosen_issued_and_marked(
         lines, _ = papers.mark(
             held, beside / "handed-in", beside / "scheme.toml", lambda done, total: None
         )
-    assert lines[0].startswith("1 files met")
+    assert lines[0].startswith("1 file read")
 
 
 def test_a_fault_in_an_own_question_is_told_before_anything_is_drafted(
