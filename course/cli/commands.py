@@ -224,11 +224,13 @@ def plan(scheme: Path, out: Path) -> None:
     """Plan the practical: a card for each bench, lists, labels, a calendar."""
     from course.practical.handout import printed
     from course.scheme.reading import read_scheme
+    from exercises.files.replacing import may_replace
 
+    dates = may_replace(out.with_suffix(".ics"), "calendar")
+    may_replace(out, "page")
     html, calendar = printed(read_scheme(scheme))
     out.parent.mkdir(parents=True, exist_ok=True)
     out.write_text(html, encoding="utf-8")
-    dates = out.with_suffix(".ics")
     dates.write_text(calendar, encoding="utf-8", newline="")
     click.echo(f"The plan is in {out}, its days in {dates}. Print one card for each bench.")
 

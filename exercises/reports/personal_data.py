@@ -12,6 +12,7 @@ from calculators.faults import fault_error
 from calculators.units import read
 from exercises.book.book import Book
 from exercises.book.records import must_name
+from exercises.files.replacing import may_replace
 from exercises.marking.checks import naming
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.evidence import as_json
@@ -28,7 +29,7 @@ def export_person(book: Book, student: str, path: str | Path) -> Path:
     A sheet's questions are in it as the student sees them; answers, tolerances and
     solutions only where the paper's solutions are open.
     """
-    path = Path(path)
+    path = may_replace(Path(path), "data")
     held = book.export(student)
     sheets = book.sheets_by_token([one["token"] for one in held["sheets"]])
     for one in held["sheets"]:
