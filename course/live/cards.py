@@ -153,17 +153,15 @@ def exhibit_html(exhibit: Exhibit | None) -> str:
     return seen + table_html(named, exhibit.head, exhibit.rows, named=False)
 
 
-def plate_html(
-    plate: str, alt: str, caption: str, place: str = "../_static/plates", loading: str = "lazy"
-) -> str:
+def plate_html(plate: str, alt: str, caption: str) -> str:
     """Return a plate as a figure that keeps its place free until the picture is there."""
     (narrow, _), (width, height) = Plate.size(WIDTHS[0]), Plate.size()
-    file = f"{place}/{escape(plate)}"
+    file = f"../_static/plates/{escape(plate)}"
     return (
         f'<figure class="gb-picture gb-plate"><img src="{file}-{width}.webp" '
         f'srcset="{file}-{narrow}.webp {narrow}w, {file}-{width}.webp {width}w" '
         f'sizes="(min-width: 44rem) 41rem, 94vw" width="{width}" height="{height}" '
-        f'loading="{loading}" decoding="async" alt="{escape(alt)}">'
+        f'loading="lazy" decoding="async" alt="{escape(alt)}">'
         f"<figcaption>{escape(caption)}</figcaption></figure>"
     )
 

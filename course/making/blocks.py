@@ -96,12 +96,6 @@ def plate(name: str, form: str) -> str:
     return f"> *{shown.caption} {shown.why}* {shown.alt}"
 
 
-def title_plate() -> str:
-    """Return the picture of the first page, which is there at once."""
-    shown = plates.plate("title")
-    return _raw(plate_html("title", shown.alt, shown.caption, "_static/plates", "eager"))
-
-
 def small_plate(name: str) -> str:
     """Return a plate as it stands beside a look: the picture alone, in its narrow width."""
     shown = plates.plate(name)

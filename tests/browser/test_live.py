@@ -221,7 +221,7 @@ def test_nothing_is_fetched_before_a_reader_touches_a_form(address: str) -> None
         held: list[Any] = []  # so that what is said meanwhile stands still
         page.route("**/packages.zip", lambda route: held.append(route))
         page.locator("form.gb-panel input").first.focus()
-        says = page.locator("form.gb-panel .gb-says")
+        says = page.locator("form.gb-panel .gb-says").first
         assert says.inner_text().startswith("Getting the calculator, about 7 MB")
         assert page.locator("progress").get_attribute("aria-label") == "Fetched"
         while not held:
@@ -280,7 +280,7 @@ def test_what_can_not_be_fetched_is_said_and_tried_again(address: str) -> None:
     with chromium() as page:
         page.route("**/packages.zip", lambda route: route.abort())
         page.goto(f"{address}lessons/crystals.html")
-        form = page.locator("form.gb-panel").first
+        form = page.locator("form.gb-panel").last
         box = form.locator("input").first
         box.fill("71 %")
         says = "The calculator could not be fetched or started. Look at the connection, then change a number or ask again. In an old browser it can't start."

@@ -10,14 +10,14 @@ from calculators import safety
 from calculators.faults import FaultsError
 from course.demo import FOLDER
 from course.live import runtime
-from course.live.cards import asked_html, plate_html
+from course.live.cards import asked_html
 from course.making import blocks, steps
 from course.making.lessons import BLOCK, LESSONS
 from course.practical import cards, lesson
 from course.practical.amounts import batch_for, mass_said
 from course.practical.orders import in_stores
 from course.scheme.reading import read_scheme
-from course.site import building
+from course.site import building, contents
 from exercises.craft import own_pictures, plates
 from exercises.craft.method import method
 from exercises.questions.building import build
@@ -30,6 +30,7 @@ SCHEME = read_scheme(FOLDER / "scheme.toml")
 HERE = SCHEME.as_kitchen()
 DAYS = ((lesson.day_before(HERE), method().day_before), (lesson.day(HERE), method().day))
 PICTURED = [n for n, one in bank().items() if n.startswith("eye-") and not n.endswith("-told")]
+FIRST = building.COURSE / "site" / "theme" / "glossbook" / "first.html"
 MB = 1_000_000
 
 
@@ -79,7 +80,7 @@ def test_questions_on_order_have_the_steps_of_the_method_in_its_order():
     for name in ("make-order-before", "make-order-day", "make-order-night", "make-order-pour"):
         titles = [step.title for step in (*method().day_before, *method().day)]
         for n in range(40):
-            (part,) = build(bank()[name], f"order {n}", KITCHEN)["parts"]
+            (part,) = build(bank()[name], f"order {n}", KITCHEN).to_json()["parts"]
             places = [titles.index(part["steps"][k - 1]) for k in part["right"]]
             doubled = "Blend without air" in part["steps"]  # is done on both days
             assert doubled or places == sorted(places), (name, n)
@@ -88,7 +89,7 @@ def test_questions_on_order_have_the_steps_of_the_method_in_its_order():
 def test_a_stroke_that_is_asked_for_is_that_of_the_method():
     strokes = {one.stroke for one in method().strokes.values()}
     for n in range(40):
-        (part,) = build(bank()["make-stroke-begins"], f"stroke {n}", KITCHEN)["parts"]
+        (part,) = build(bank()["make-stroke-begins"], f"stroke {n}", KITCHEN).to_json()["parts"]
         assert {option["text"] for option in part["options"]} <= strokes
 
 
@@ -178,7 +179,7 @@ def test_practice_has_sixty_draws_that_differ_in_plate_or_log():
     seen = set()
     for name in ("eye-fault", "eye-log"):
         for n in range(400):
-            exhibit = build(bank()[name], f"many {n}", KITCHEN)["exhibit"]
+            exhibit = build(bank()[name], f"many {n}", KITCHEN).to_json()["exhibit"]
             seen.add((exhibit["plate"], str(exhibit["rows"])))
     assert len(seen) >= 60
 
@@ -187,15 +188,15 @@ def test_practice_has_sixty_draws_that_differ_in_plate_or_log():
 def test_practice_shows_no_kept_plate_and_a_kept_question_no_shown_one(name):
     wanted = "kept" if bank()[name].use == "assessed" else "shown"
     for n in range(40):
-        exhibit = build(bank()[name], f"use {n}", KITCHEN)["exhibit"]
+        exhibit = build(bank()[name], f"use {n}", KITCHEN).to_json()["exhibit"]
         assert plates.plate(exhibit["plate"]).use == wanted
 
 
 @pytest.mark.parametrize("name", PICTURED)
 def test_the_equal_in_words_asks_the_same_of_the_same_plate(name):
     for n in range(10):
-        seen = build(bank()[name], f"equal {n}", KITCHEN)
-        told = build(bank()[f"{name}-told"], f"equal {n}", KITCHEN)
+        seen = build(bank()[name], f"equal {n}", KITCHEN).to_json()
+        told = build(bank()[f"{name}-told"], f"equal {n}", KITCHEN).to_json()
         assert [p["prompt"] for p in seen["parts"]] == [p["prompt"] for p in told["parts"]]
         assert [len(p["options"]) for p in seen["parts"]] == [
             len(p["options"]) for p in told["parts"]
@@ -208,17 +209,17 @@ def test_the_equal_in_words_asks_the_same_of_the_same_plate(name):
 def test_a_card_shows_the_plate_with_words_that_give_nothing_away_and_the_log_under_it():
     asked = build(bank()["eye-log"], "card", KITCHEN)
     html = asked_html(asked)
-    shown = plates.plate(asked["exhibit"]["plate"])
+    shown = plates.plate(asked.to_json()["exhibit"]["plate"])
     assert f"{shown.id}-800.webp" in html
     assert shown.plain_alt in html.replace("&#x27;", "'")
-    assert html.index("<img") < html.index("<table>") < html.index("<fieldset")
+    assert html.index("<img") < html.index("<table") < html.index("<fieldset")
 
 
 def test_a_sheet_carries_the_picture_in_itself():
     name = next(n for n in PICTURED if bank()[n].use == "assessed" and n.endswith("fault"))
     for n in range(20):
-        exhibit = build(bank()[name], f"sheet {n}", KITCHEN)["exhibit"]
-        if plates.plate(exhibit["plate"]).file().exists():
+        exhibit = build(bank()[name], f"sheet {n}", KITCHEN).exhibit
+        if plates.plate(exhibit.plate).file().exists():
             public = on_sheets(exhibit)
             assert public["picture"].startswith("data:image/webp;base64,UklGR")
             cell = notebook._question_cell(3, {"stem": "", "exhibit": public})
@@ -289,6 +290,7 @@ def test_a_scheme_names_the_folder_and_check_tells_its_faults(tmp_path, own):
 
 
 def test_the_first_page_shows_its_picture_at_once():
-    html = plate_html("title", "alt", "caption", "_static/plates", "eager")
-    assert 'loading="eager"' in html
-    assert "_static/plates/title-800.webp" in building._index(SCHEME, [])
+    theme = FIRST.read_text("utf-8")
+    assert "{{ pathto(course.plate.src, 1) }}" in theme
+    assert "lazy" not in theme
+    assert contents.title_plate()["src"] == "_static/title-800.webp"

@@ -226,7 +226,7 @@ def meeting(
         name_rows(axes, dict(enumerate(names)), half=0.14)
         cold = min(low.m_as("degC") for _, low, _ in rows)
         span = max(high.m_as("degC") for *_, high in rows) - cold
-        axes.set_xlim(cold - 0.1 * span, cold + 1.45 * span)
+        axes.set_xlim(cold - 0.1 * span, cold + 1.8 * span)
         axes.grid(axis="y", visible=False)
         told = "; ".join(
             f"{name} {say(a, digits=2)}" + ("" if a == b else f" to {say(b, digits=2)}")
