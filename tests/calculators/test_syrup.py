@@ -190,7 +190,8 @@ def test_a_saturated_syrup_is_supersaturated_by_exactly_one(t):
 @given(st.floats(-400, 4000), st.floats(80, 160))
 def test_sea_level_equivalent_goes_and_comes_back(metres, t):
     here = water.air_pressure(q(metres, "m"))
-    assume(water.boiling_point(here).m + 0.5 < t < water.boiling_point(here).m + 55)
+    above = t - water.boiling_point(here).m
+    assume(0.5 < above < 52)  # the strongest, of 99 %, boils 54 above where air is thin
     at_sea = syrup.sea_level_equivalent(c(t), q(metres, "m"))
     strength = syrup.brix_at_boiling(c(t), q(metres, "m"))
     assert syrup.brix_at_boiling(at_sea).m == pytest.approx(strength.m, abs=1e-4)
