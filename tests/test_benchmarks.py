@@ -1,24 +1,23 @@
 """Every benchmark runs, on a handful, and tells each number beside its target."""
 
+import importlib
 import re
-import runpy
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-FOLDER = Path(__file__).parent / "benchmarks"
+TOP = Path(__file__).parents[1]
 LINE = re.compile(r"^.*: [0-9.,]+   \(target: at (?:most|least) [0-9.,]+; (?:met|missed)\)$")
 
 
 @pytest.fixture
-def bench(capsys, monkeypatch):
+def bench(capsys):
     """Give a function that runs a benchmark and returns its lines with a target."""
-    monkeypatch.setattr(sys, "path", list(sys.path))
 
     def run(name, *arguments, **more):
-        status = runpy.run_path(str(FOLDER / name))["main"](*arguments, **more)
+        status = importlib.import_module(f"tests.benchmarks.{name}").main(*arguments, **more)
         assert status in (0, 1)
         return [line for line in capsys.readouterr().out.splitlines() if LINE.match(line)]
 
@@ -26,7 +25,7 @@ def bench(capsys, monkeypatch):
 
 
 def test_marking_is_told_as_ratios_to_parsing_and_to_running(bench):
-    lines = bench("bench_marking.py", 20, "notebook", runs=1)
+    lines = bench("bench_marking", 20, "notebook", runs=1)
     assert [line.partition(":")[0] for line in lines] == [
         "ratio of marking to reading and parsing, on the clock",
         "ratio of marking to reading and parsing, on idle cores",
@@ -36,7 +35,7 @@ def test_marking_is_told_as_ratios_to_parsing_and_to_running(bench):
 
 
 def test_small_files_are_told_by_the_second_and_memory_as_a_ratio(bench):
-    lines = bench("bench_marking.py", 20, "file", "memory", runs=1, few=5, many=20)
+    lines = bench("bench_marking", 20, "file", "memory", runs=1, few=5, many=20)
     assert [line.partition(":")[0] for line in lines] == [
         "answer files a second, on the clock",
         "answer files a second, on idle cores",
@@ -47,25 +46,26 @@ def test_small_files_are_told_by_the_second_and_memory_as_a_ratio(bench):
 
 
 def test_issuing_is_told_by_the_second_and_memory_as_a_ratio(bench):
-    lines = bench("bench_issuing.py", 3, 5)
+    lines = bench("bench_issuing", 3, 5)
     assert len(lines) == 5
     assert lines[-1].startswith("ratio of memory, 5 to 3: ")
 
 
 def test_reports_are_told_beside_the_time_they_may_take(bench):
-    lines = bench("bench_reports.py", 8)
+    lines = bench("bench_reports", 8)
     assert len(lines) == 3
     assert lines[-1].startswith("ratio of that to the time allowed: ")
 
 
 def test_a_missed_target_is_said_and_is_the_exit_status():
     code = (
-        "import sys; sys.path.insert(0, sys.argv[1]); from measuring import Targets;"
+        "import sys; from tests.benchmarks.measuring import Targets;"
         "tell = Targets(); tell('ratio', 5, 4); tell('on the clock', 5, 4, counts=False);"
         "tell('a second', 5, 4, least=True); print(tell.missed); sys.exit(tell.end())"
     )
     done = subprocess.run(
-        [sys.executable, "-c", code, FOLDER],
+        [sys.executable, "-c", code],
+        cwd=TOP,
         capture_output=True,
         text=True,
         check=False,

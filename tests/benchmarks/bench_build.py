@@ -1,6 +1,6 @@
 """Building the course site, cold and warm, against what it can't do without.
 
-python tests/benchmarks/bench_build.py
+python -m tests.benchmarks.bench_build
 
 Cold: no lesson has been run.  The baseline in the same run is the lessons' own run
 times, one after the other, shared by the cores, and Sphinx with execution off.

@@ -1,6 +1,6 @@
 """The whole analysis of one formula, under 5 ms and against bare floats; its mixture, 2 ms.
 
-Run: python tests/benchmarks/bench_formula.py
+Run: python -m tests.benchmarks.bench_formula
 """
 
 import sys

@@ -1,6 +1,6 @@
 """How fast sheets are issued, and how much memory that takes.
 
-    python tests/benchmarks/bench_issuing.py [sheets] [more sheets]
+    python -m tests.benchmarks.bench_issuing [sheets] [more sheets]
 
 Sheets of 12 questions in all forms, book and mark scheme included; asked for are 100
 a second on two cores.  A second, larger class shows how memory grows.
@@ -69,7 +69,7 @@ def main(sheets=1000, more=4000):
     """Issue to two classes; return 1 where a target was missed."""
     tell, most = Targets(), []
     for count in (int(sheets), int(more)):
-        here = own_process(__file__, "--issue", count)
+        here = own_process("bench_issuing", "--issue", count)
         took, worked, peaked = json.loads(subprocess.check_output(**here))
         most.append(peaked)
         print(

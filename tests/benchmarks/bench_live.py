@@ -1,6 +1,6 @@
 """How soon a panel answers in Chromium, from page load on, and what it weighs.
 
-Run it with: python tests/benchmarks/bench_live.py
+Run it with: python -m tests.benchmarks.bench_live
 It builds the demo's site, serves it on this machine, and prints the median of a few
 visits, cold (an empty browser) and warm (the files in the browser's cache), with the
 Python of the site compiled and as it comes; then how long an answer takes beyond the

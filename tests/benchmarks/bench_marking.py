@@ -1,6 +1,6 @@
 """How fast a pile is marked, and how much memory that takes.
 
-    python tests/benchmarks/bench_marking.py [count] [notebook|file|memory ...]
+    python -m tests.benchmarks.bench_marking [count] [notebook|file|memory ...]
 
 Sheets of the bank with twelve parts or a few more, a fifth of the answers wrong.  The
 marking runs in a process of its own, several times; the best run counts.
@@ -141,7 +141,7 @@ def _marked(where, count):
     for end in ("", "-wal", "-shm"):
         book.with_name(book.name + end).unlink(missing_ok=True)
     shutil.copy(where / "class.db", book)
-    here = own_process(__file__, "--mark", book, where / "pile")
+    here = own_process("bench_marking", "--mark", book, where / "pile")
     took, worked, _, states, most = json.loads(subprocess.check_output(**here))
     assert states == {"marked": count}, states
     again = json.loads(subprocess.check_output(**here))

@@ -1,4 +1,4 @@
-"""How fast a class is told of: python tests/benchmarks/bench_reports.py [students].
+"""How fast a class is told of: python -m tests.benchmarks.bench_reports [students].
 
 Seconds for letters, class report, tables of marks and evidence packs of one paper of
 12 questions, and how much memory they took.  Asked for: 1,000 students in 60 s.

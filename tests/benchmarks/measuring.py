@@ -36,14 +36,16 @@ def peak():
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
-def own_process(*arguments):
-    """Return the command that runs a benchmark's script again, and its environment.
+def own_process(benchmark, *arguments):
+    """Return the command that runs a benchmark again, where it runs, and its environment.
 
-    Compiled files are kept, as they are wherever the package is installed.
+    Compiled files are kept, as they are wherever the package is installed.  The module
+    is named and started from the top of the tree: libraries bring a ``tests`` as well.
     """
     kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     return {
-        "args": [sys.executable, *map(str, arguments)],
+        "args": [sys.executable, "-m", f"{__package__}.{benchmark}", *map(str, arguments)],
+        "cwd": Path(__file__).parents[2],
         "env": {**kept, "PYTHONPYCACHEPREFIX": _COMPILED},
     }
 

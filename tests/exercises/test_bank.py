@@ -289,7 +289,7 @@ def _drawn(name):
 @every_question
 def test_regression_a_seed_draws_the_same_numbers_for_ever(name):
     kept = json.loads(STABLE.read_text(encoding="utf-8"))
-    assert name in kept, "run python tests/exercises/test_bank.py to add the new question"
+    assert name in kept, "run python -m tests.exercises.test_bank to add the new question"
     assert _drawn(name) == kept[name]
 
 

@@ -1,6 +1,6 @@
 """Record what the lessons say for the demo kitchen; run it after a change on purpose.
 
-python tests/lessons/record.py [lesson ...]
+python -m tests.lessons.record [lesson ...]
 
 The recordings are committed: a changed number shows in the diff.
 """

@@ -68,7 +68,7 @@ def written(slug: str, kitchen: str, folder: Path) -> Path:
 def test_a_lesson_says_in_a_new_kernel_what_was_recorded(
     slug: str, kitchen: str, tmp_path: Path
 ) -> None:
-    assert recorded(slug), f"no recording: run python tests/lessons/record.py {slug}"
+    assert recorded(slug), f"no recording: run python -m tests.lessons.record {slug}"
     ran = nbval(written(slug, kitchen, tmp_path))
     assert ran.returncode == 0, ran.stdout[-6000:]
     cells = len(recording.code_cells(running.runnable(LESSONS[slug], kitchen)))

@@ -1,6 +1,6 @@
 """Lessons as text: their spine, their sentences, their spelling.
 
-``python tests/lessons/test_text.py`` prints what a writer wants to know of each
+``python -m tests.lessons.test_text`` prints what a writer wants to know of each
 lesson: minutes, words, sentence length, new terms.
 """
 
