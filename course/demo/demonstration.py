@@ -298,7 +298,7 @@ def _second_try(sheet: SheetRecord, folder: Path, scheme: Scheme) -> None:
 
 
 def _filled_notebook(issued: Path, sheet: SheetRecord) -> str:
-    path = next(issued.glob(f"*/{sheet.token}.ipynb"))
+    path = next(issued.glob(f"*/*{sheet.token}.ipynb"))
     notebook = json.loads(path.read_text(encoding="utf-8"))
     answers = one_part_wrong(sheet, 2)
     for cell in notebook["cells"]:

@@ -33,7 +33,7 @@ from exercises.reports import (
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
-from exercises.reports.tables import safe_cell
+from exercises.reports.spreadsheets import safe_cell
 from exercises.sheets import choice, issuing, mark_scheme, notebook, page
 from exercises.sheets.class_list import read_class
 
@@ -214,11 +214,10 @@ def _dates_fit(plan: choice.PaperPlan, sitting: int, opens: str, closes: str) ->
 def _is_other(plan: choice.PaperPlan, drafted: PaperRecord) -> bool:
     """Tell whether the scheme asks for another paper than the one that was drafted."""
     kept = {key: drafted.plan.get(key) for key in plan.plain()}
-    rule = {"share": plan.pass_share, "must_pass": list(plan.must_pass)}
     return (kept, drafted.policy, drafted.pass_rule) != (
         plan.plain(),
         plan.policy,
-        rule,
+        plan.pass_rule,
     )
 
 
@@ -382,7 +381,10 @@ def report(
     for one in class_report.write_reports(
         book, out, paper=paper, solutions=solutions, lessons=titles, signed=signed
     ):
-        lines.append(f"{one.paper}: {len(one.letters)} letters in {out / 'letters'}.")
+        count = len(one.letters)
+        lines.append(
+            f"{one.paper}: {count} {'letter' if count == 1 else 'letters'} in {out / 'letters'}."
+        )
         lines.append(f"  Class report: {one.report}")
         lines += [f"  Marks: {path}" for path in one.marks]
         lines += [f"  {note}" for note in one.notes]
@@ -405,6 +407,8 @@ def report(
             f"OneRoster results: {made.path}",
             *(f"  {note}" for note in made.notes),
         ]
+    if lines and not paper:
+        lines.append(f"Results across papers: {out / 'results.csv'}, {out / 'results.xlsx'}")
     if lines:
         lines.append(f"Record of the mark book: {book.head()} (glossbook verify)")
     return [*(lines or ["No paper has been issued yet."]), *_too_old(book)]

@@ -14,6 +14,7 @@ from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS, Question
 
 TRIES = 400  # choices looked at to meet the marks of a plan
+SITTINGS = BEST, LAST, CAPPED = "best", "last", "capped"  # which one counts in the end
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,8 @@ class PaperPlan:
         How units are marked, as the mark book keeps it.
     pass_share : float
         The share of the marks that passes.
+    sittings : str
+        Which sitting counts, of :data:`SITTINGS`.
     kitchen : mapping of str to quantity
         The kitchen's values, for questions that ask about it.
     rules : Rules
@@ -62,8 +65,18 @@ class PaperPlan:
     must_pass: Sequence[str] = ()
     policy: Mapping[str, Any] = field(default_factory=dict)
     pass_share: float = 0.5
+    sittings: str = BEST
     kitchen: Mapping[str, Quantity] = field(default_factory=dict)
     rules: Rules = field(default_factory=Rules)
+
+    @property
+    def pass_rule(self) -> dict[str, Any]:
+        """What passes, for the mark book."""
+        return {
+            "share": self.pass_share,
+            "must_pass": list(self.must_pass),
+            "sittings": self.sittings,
+        }
 
     def plain(self) -> dict[str, Any]:
         """Return the plan as plain data, for the mark book."""

@@ -41,6 +41,8 @@ class Sheet:
     name_units : bool
         Whether each part says in which unit it is asked: where another unit, or none,
         is marked as if that had been read.
+    file : str
+        What its files are called, without their ending; the token where it is empty.
     """
 
     token: str
@@ -53,6 +55,7 @@ class Sheet:
     plain: bool = False
     cautions: Sequence[Mapping[str, str]] = field(default_factory=tuple)
     name_units: bool = False
+    file: str = ""
 
     @property
     def total(self) -> int:
