@@ -370,6 +370,7 @@ def verify(ctx: click.Context, book: Path, head: str) -> None:
 @click.option("--by", default="", metavar="NAME", help="Who opens them.")
 @click.option("--reason", default="", help="Why they are opened.")
 @click.option("--evidence", is_flag=True, help="An evidence pack a student, for moderators.")
+@click.option("--site", default="", metavar="PLACE", help="Address or folder; letters link to it.")
 @click.option("--roster", default="", metavar="CLASS", help="OneRoster results for this class.")
 @click.option("--category", default="", metavar="ID", help="Of the work, in OneRoster.")
 @click.option("--term", default="", metavar="ID", help="The term, in OneRoster.")
@@ -383,6 +384,7 @@ def report(
     by: str,
     reason: str,
     evidence: bool,
+    site: str,
     roster: str,
     category: str,
     term: str,
@@ -401,6 +403,7 @@ def report(
                 solutions=solutions,
                 signed=signed,
                 evidence=evidence,
+                site=site,
                 roster=(roster, category, term),
             )
         )

@@ -35,6 +35,7 @@ from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles, build
+from course.site.signposts import signposts
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
 from exercises.marking import run
@@ -120,7 +121,11 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         tell(f"        {summary.met} files read, {to_look} need a look")
         tell("6 of 6  Letters, class report, marks")
         (written,) = class_report.write_reports(
-            book, out / "reports", lessons=all_titles(), signed=ASSESSOR
+            book,
+            out / "reports",
+            lessons=all_titles(),
+            signed=ASSESSOR,
+            course=signposts(str(site.site)),
         )
     shown.places = [
         ("The course", site.site / "index.html"),

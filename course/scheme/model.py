@@ -48,10 +48,11 @@ UNIT_ALONE = {
 
 @dataclass(frozen=True)
 class School:
-    """Whose course it is."""
+    """Whose course it is, and the address at which it stands, where it has one."""
 
     name: str
     lecturer: str = ""
+    site: str = ""
 
 
 @dataclass(frozen=True)

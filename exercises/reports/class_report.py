@@ -36,6 +36,7 @@ from exercises.reports.letters import (
 )
 from exercises.reports.office import about_resit, final_page, write_across, write_resit_list
 from exercises.reports.second_marks import agreement
+from exercises.reports.signposts import Signposts
 from exercises.reports.spreadsheets import write_csv
 from exercises.reports.standing import OPEN, PASSED, Standing, lesson_title, marks_said, rule
 from exercises.reports.statistics import FEWEST_FOR_SHARES, Share
@@ -360,6 +361,7 @@ def write_reports(
     solutions: bool = False,
     lessons: Mapping[str, str] | None = None,
     signed: str = "",
+    course: Signposts | None = None,
     tell: Callable[[int, int], None] | None = None,
 ) -> list[Written]:
     """Write letters, class report and marks of every issued paper, and results across papers.
@@ -371,7 +373,7 @@ def write_reports(
     out : str or Path
         The folder: ``letters/<paper>/``, and beside it the class report, the marks and,
         where no paper is named, ``results.csv`` and ``results.xlsx``.
-    paper, solutions, lessons, signed, tell
+    paper, solutions, lessons, signed, course, tell
         As :func:`exercises.reports.letters.write_letters` takes them.
     """
     out = Path(out)
@@ -389,6 +391,7 @@ def write_reports(
             solutions=solutions,
             lessons=lessons,
             signed=signed,
+            course=course,
             results=results,
             tell=tell,
         )

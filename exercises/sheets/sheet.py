@@ -85,7 +85,7 @@ def public(sheet: Sheet) -> dict[str, Any]:
             {
                 "number": n,
                 "stem": question.stem,
-                "exhibit": _exhibit(question.exhibit),
+                "exhibit": exhibit_shown(question.exhibit),
                 "parts": [part.public(n, sheet.name_units) for part in question.parts],
             }
             for n, question in enumerate(sheet.questions, 1)
@@ -93,7 +93,8 @@ def public(sheet: Sheet) -> dict[str, Any]:
     }
 
 
-def _exhibit(exhibit: Exhibit | None) -> dict[str, Any] | None:
+def exhibit_shown(exhibit: Exhibit | None) -> dict[str, Any] | None:
+    """Return an exhibit as a page shows it, its picture in the page itself."""
     if exhibit is None:
         return None
     return {
