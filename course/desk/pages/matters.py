@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request
@@ -13,7 +13,7 @@ from course.office.papers import questions_for
 from course.office.report_lines import visible
 from course.office.settling import WAYS
 from exercises.book.book import Book
-from exercises.book.records import KINDS, HandIn, Matter
+from exercises.book.records import KINDS, HandIn, Matter, Student
 from exercises.marking import matters
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.sheets.mark_scheme import line_of
@@ -29,12 +29,13 @@ def whole() -> Any:
     if not desk().place.book.exists():
         return render_template("matters.html", rows=[], kinds=[], papers=[], more=0, closed=[])
     with desk().book(read_only=True) as book:
-        waiting = book.matters(waiting=True, kind=kind or None, paper=paper or None)
+        found = book.matters(waiting=True, paper=paper or None)
+        waiting = [one for one in found if kind in ("", one.kind)]
         rows = _rows(book, waiting[:AT_A_TIME])
-        kinds = [one for one in KINDS if book.matters(waiting=True, kind=one)]
+        met = {one.kind for one in found}
+        kinds = [one for one in KINDS if one in met]
         papers = [one.name for one in book.papers() if one.state == "issued"]
-        decided = [one for one in book.matters() if not one.open][-20:]
-        closed = _rows(book, decided[::-1])
+        closed = _rows(book, book.last_closed(20))
     return render_template(
         "matters.html",
         rows=rows,
@@ -49,28 +50,33 @@ def whole() -> Any:
 
 def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
     people = book.students()
+    handed = book.handins_by_id(one.handin for one in found)
+    who = _owners(book, handed.values(), people)
     rows = []
     for one in found:
-        held = book.handin(one.handin)
+        held = handed[one.handin]
         rows.append(
             {
                 "id": one.id,
                 "kind": one.kind,
                 "part": one.part,
-                "who": _who(book, held, people),
+                "who": who[held.id],
                 "says": visible(matters.in_words(one, held, people)),
             }
         )
     return rows
 
 
-def _who(book: Book, held: HandIn, people: Mapping[str, Any]) -> str:
-    if held.token is None:
-        return "No sheet"
-    sheet = book.sheets_by_token([held.token], needs="head").get(held.token)
-    if sheet is None:
-        return "No sheet"
-    return f"{people[sheet.student].name or sheet.student}, {sheet.paper}"
+def _owners(book: Book, handed: Iterable[HandIn], people: Mapping[str, Student]) -> dict[int, str]:
+    """Return whose sheet each hand-in is for, with the paper."""
+    handed = list(handed)
+    sheets = book.sheets_by_token((one.token for one in handed if one.token), needs="head")
+    said = {}
+    for one in handed:
+        sheet = sheets.get(one.token or "")
+        whose = f"{people[sheet.student].name or sheet.student}, {sheet.paper}" if sheet else ""
+        said[one.id] = whose or "No sheet"
+    return said
 
 
 @pages.get("/matters/<int:number>")
@@ -89,7 +95,7 @@ def _shown(book: Book, number: int) -> dict[str, Any]:
     return {
         "matter": matter,
         "held": held,
-        "who": _who(book, held, people),
+        "who": _owners(book, [held], people)[held.id],
         "says": visible(matters.in_words(matter, held, people)),
         "lines": _lines(book, held),
         "decisions": book.decisions(held.id),

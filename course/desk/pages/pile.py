@@ -22,37 +22,39 @@ from exercises.marking import run
 from exercises.questions import own
 
 pages = Blueprint("pile", __name__)
+SHOWN = 100  # hand-ins of which the page tells, the newest
 MOST_FILES = 2000  # that are dropped at once
 
 
 @pages.get("/pile")
 def whole() -> Any:
     """Say what came, and for whom nothing did."""
-    came, missing = [], []
+    came: list[dict[str, Any]] = []
+    missing: list[tuple[str, str]] = []
+    count = 0
     if desk().place.book.exists():
         with desk().book(read_only=True) as book:
             people = book.students()
+            count, held = book.came_in()
             sheets = {one.token: one for one in book.sheets(needs="head")}
-            handed = book.handins()
-            for one in handed:
+            for one in book.handins(newest=SHOWN):
                 sheet = sheets.get(one.token or "")
                 came.append(
-                    (
-                        one.id,
-                        people[sheet.student].name if sheet else "",
-                        visible(one.path.rpartition("/")[2]),
-                        one.state,
-                        visible(one.reason),
-                        book.receipt(one.id) if len(handed) <= 200 else "",
-                    )
+                    {
+                        "id": one.id,
+                        "who": people[sheet.student].name or sheet.student if sheet else "",
+                        "file": visible(one.path.rpartition("/")[2]),
+                        "state": one.state,
+                        "reason": visible(one.reason),
+                        "receipt": book.receipt(one.id),
+                    }
                 )
-            held = {one.token for one in handed}
             missing = [
                 (people[one.student].name or one.student, one.paper)
                 for one in sheets.values()
                 if one.token not in held
             ]
-    return render_template("pile.html", came=came, missing=missing)
+    return render_template("pile.html", came=came, count=count, missing=missing)
 
 
 def _free(path: Path) -> Path:

@@ -35,7 +35,7 @@ def first() -> Any:
                     for one in book.papers()
                 ],
                 "waiting": book.waiting(),
-                "came": len(book.handins()),
+                "came": book.came_in()[0],
             }
     return render_template(
         "today.html",
