@@ -17,21 +17,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from course.office.papers import book_for, questions_for
 from course.demo import FOLDER
+from course.office.papers import book_for, questions_for
 from course.practical.handout import printed
 from course.practical.page import page
 from course.practical.planning import plan as planned
 from course.practical.solver import can_solve
-from course.site.building import all_titles
-from course.site.building import build
-from exercises.marking import run
-from exercises.reports import class_report
-from exercises.sheets import class_list
-from exercises.sheets import issuing
-
-from course.office.papers import book_for
-from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles, build
