@@ -105,6 +105,12 @@ class Ours:
         self.book, self.sheets, self.root = book, sheets, root
         self.runs = 0
 
+    def alike(self, one, other):
+        """Raise what the marking of longer sheets raises where two are too alike."""
+        numbers = [self.book.results("first")[n].handin.id for n in (one, other)]
+        why = {a: {b: f"Hand-in {b}. 1a: the same."} for a, b in (numbers, numbers[::-1])}
+        self.book.raise_alike("first", 1, max(numbers), why)
+
     def keys(self, n):
         return {key.key: key for key in answer_boxes(self.sheets[n].questions)}
 
@@ -274,6 +280,7 @@ def test_a_late_or_doubtful_hand_in_is_told_neutrally(ours):
     answers = ours.right(0)
     ours.hand_in(0, answers, working={"1a": "the same words"})
     ours.hand_in(1, answers, when="2030-03-04 10:00", working={"1a": "the same words"})
+    ours.alike(0, 1)
     flags = ours.book.results("first")[1].handin.flags
     assert flags.keys() >= {"late", "copied"}
     said = ours.letter(1)
@@ -474,6 +481,7 @@ def test_what_needs_a_look_lists_late_repeated_copied_unreadable_and_to_settle(o
     answers = ours.right(0)
     ours.hand_in(0, answers, working={"1a": "words"})
     ours.hand_in(1, answers, working={"1a": "words"})
+    ours.alike(0, 1)
     ours.hand_in(2, ours.right(2), when="2030-03-04")
     ours.hand_in(3, ours.right(3))
     ours.hand_in(3, ours.right(3) | {"1a": "1 g"}, name="again.handin.json")

@@ -50,7 +50,7 @@ def whole() -> Any:
 
 def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
     people = book.students()
-    handed = book.handins_by_id(one.handin for one in found)
+    handed = {one.id: one for one in book.handins(numbers=[one.handin for one in found])}
     who = _owners(book, handed.values(), people)
     rows = []
     for one in found:
