@@ -28,7 +28,7 @@ from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
-from exercises.sheets.choice import PaperPlan, Rules, choose, marks_worth
+from exercises.sheets.choice import PaperPlan, Rules, choose, paper_blueprint
 from exercises.sheets.mark_scheme import mark_scheme, mark_scheme_in_pieces
 from exercises.sheets.notebook import notebook
 from exercises.sheets.page import paper, web_page
@@ -43,20 +43,26 @@ FEW = 24  # below this many sheets, one process is quicker than several
 
 
 def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPaper:
-    """Choose a paper's questions and put it into the book as drafted."""
-    chosen = choose(plan, bank)
-    total = sum(marks_worth(one, plan.kitchen) for one in chosen)
+    """Choose a paper's questions and put it into the book as drafted.
+
+    Which of those that would do are chosen is decided by the secret of the book; those
+    that its other papers ask are taken only where no others are left.
+    """
+    used = {
+        name
+        for one in book.papers()
+        if one.name != plan.name
+        for name in one.plan.get("questions", ())
+    }
+    chosen = choose(plan, bank, book.secret_for("questions", plan.name), used)
+    asked = paper_blueprint(plan, chosen)
     kept = plan.plain() | {
         "questions": [one.id for one in chosen],
         "digests": {one.id: _digest(one, plan.kitchen) for one in chosen},
-        "total": total,
+        "total": asked.marks,
+        "minutes": asked.minutes,
     }
-    return book.draft_paper(
-        plan.name,
-        kept,
-        policy=plan.policy,
-        pass_rule={"share": plan.pass_share, "must_pass": list(plan.must_pass)},
-    )
+    return book.draft_paper(plan.name, kept, policy=plan.policy, pass_rule=plan.pass_rule)
 
 
 def _kitchen(drafted: BookPaper) -> dict[str, Quantity]:

@@ -13,6 +13,7 @@ from exercises.book.decisions import Closing
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.reports import standing as module_of_standing
 from exercises.reports.class_report import (
     class_report,
     marks_picture,
@@ -85,6 +86,13 @@ def assert_stands_alone(text):
     assert "@import" not in text
     assert not re.search(r"url\((?!['\"]?data:)", text)
     assert "default-src 'none'" in text
+
+
+@pytest.fixture(autouse=True)
+def small_sheets(monkeypatch):
+    """One question of any kind judges an outcome here; test_blueprint tests the rule itself."""
+    monkeypatch.setattr(module_of_standing, "enough", lambda must_pass: 1)
+    monkeypatch.setattr(module_of_standing, "is_evidence", lambda box: True)
 
 
 @pytest.fixture
