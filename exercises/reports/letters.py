@@ -39,7 +39,7 @@ from exercises.reports.standing import (
 from exercises.sheets.choice import Rules
 from exercises.sheets.issuing import folder_of
 from exercises.sheets.page import page_template, static_text
-from exercises.sheets.sheet import cautions_for, say_date
+from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
 
 OPENED = "solutions opened"
 MOST_SENTENCES = 3
@@ -125,6 +125,12 @@ def letter(
         if key.key in result.marks
     ]
     groups = [(title, [part for part in parts if part["group"] == name]) for name, title in _GROUPS]
+    shown: set[int] = set()
+    for _, group in groups:  # an exhibit stands with the first part that the letter names
+        for part in group:
+            if part["place"] in shown:
+                part["exhibit"] = None
+            shown.add(part["place"])
     looks = result.student.print.split()
     return page_template("letter.html").render(
         title=str(paper.plan.get("title") or paper.name),
@@ -364,6 +370,8 @@ def _part(
     return {
         "key": key.key,
         "outcome": key.outcome,
+        "place": key.place,
+        "exhibit": exhibit_shown(key.question.exhibit),
         "stem": key.question.stem,
         "prompt": key.whole.prompt,
         "label": key.label,

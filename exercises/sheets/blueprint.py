@@ -211,13 +211,17 @@ class Blueprint:
                 lines += [f"  {number}. {_about(one)}{note}" for number, one in among]
         if self.unasked:
             lines.append(f"Nothing is asked about: {', '.join(self.unasked)}.")
-        lines.append(
-            f"{self.marks} marks, {self.minutes:g} minutes; {self.judgement:.0%} of the marks "
-            "ask for a decision."
+        return [*lines, self.totals()]
+
+    def totals(self) -> str:
+        """Return marks, minutes and the share of judgement in a sentence."""
+        said = (
+            f"{self.marks} marks, {self.minutes:g} minutes; "
+            f"{100 * self.judgement:.0f}\N{NO-BREAK SPACE}% of the marks ask for a decision"
         )
         if self.judgement < JUDGEMENT - 1e-9:
-            lines.append("That is less than a third: ask more questions of the level decide.")
-        return lines
+            said += ", less than a third: ask more questions of the level decide"
+        return f"{said}."
 
 
 def _about(one: Asked) -> str:

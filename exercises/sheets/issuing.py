@@ -28,6 +28,7 @@ from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
+from exercises.sheets.blueprint import Asked, Blueprint, blueprint, pass_rule_said
 from exercises.sheets.choice import PaperPlan, Rules, choose, paper_blueprint
 from exercises.sheets.mark_scheme import mark_scheme, mark_scheme_in_pieces
 from exercises.sheets.notebook import notebook
@@ -79,10 +80,18 @@ def _digest(chosen: Question, kitchen: Mapping[str, Quantity]) -> str:
 
 
 def draft_text(drafted: BookPaper, bank: Mapping[str, Question]) -> str:
-    """Return the paper to be checked: one sample sheet, its answers and marks, to print."""
+    """Return the paper to be checked, to print: what it judges by what, and a sample sheet."""
     questions = _built(drafted, bank, f"sample of {drafted.name}")
     sample = _sheet_of(drafted, "SAMPLE", "Sample sheet", questions)
-    return mark_scheme([sample], drafted.policy)
+    return mark_scheme([sample], drafted.policy, printed_blueprint(drafted, bank, questions))
+
+
+def printed_blueprint(
+    drafted: BookPaper, bank: Mapping[str, Question], questions: Sequence[DrawnQuestion]
+) -> Blueprint:
+    """Return what a drafted paper judges by what."""
+    asked = [Asked(bank[one.id], one) for one in questions]
+    return blueprint(asked, drafted.plan["outcomes"], drafted.pass_rule.get("must_pass", ()))
 
 
 def check(drafted: BookPaper, by: str, book: Book) -> BookPaper:
@@ -146,6 +155,8 @@ def _sheet_of(
         questions,
         cautions=cautions_for(questions, rules),
         name_units=_names_units(drafted.policy),
+        rule=pass_rule_said(drafted.pass_rule),
+        minutes=float(drafted.plan.get("minutes", 0)),
         **(dates | more),
     )
 
