@@ -24,6 +24,7 @@ from exercises.questions.parts import DrawnQuestion
 from exercises.reports.standing import (
     BY_HAND,
     MET,
+    NOT_JUDGED,
     NOT_PASSED,
     NOT_YET,
     PASSED,
@@ -38,7 +39,7 @@ from exercises.reports.standing import (
 from exercises.sheets.choice import Rules
 from exercises.sheets.issuing import folder_of
 from exercises.sheets.page import page_template, static_text
-from exercises.sheets.sheet import cautions_for, say_date
+from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
 
 OPENED = "solutions opened"
 MOST_SENTENCES = 3
@@ -124,6 +125,12 @@ def letter(
         if key.key in result.marks
     ]
     groups = [(title, [part for part in parts if part["group"] == name]) for name, title in _GROUPS]
+    shown: set[int] = set()
+    for _, group in groups:  # an exhibit stands with the first part that the letter names
+        for part in group:
+            if part["place"] in shown:
+                part["exhibit"] = None
+            shown.add(part["place"])
     looks = result.student.print.split()
     return page_template("letter.html").render(
         title=str(paper.plan.get("title") or paper.name),
@@ -245,7 +252,7 @@ def _comes_to(stands: Standing) -> str:
     if stands.state == PASSED:
         return "you have passed."
     if stands.state == NOT_PASSED:
-        must = [each for each in stands.not_yet if each.must]
+        must = stands.in_the_way
         if must and stands.awarded >= stands.needed:
             wording = _listed([f"“{each.wording}”" for each in must])
             return f"they are enough to pass as soon as {wording} {_are(must)} met as well."
@@ -343,7 +350,7 @@ def _weakest(stands: Standing, again: Set[str]) -> OutcomeShown | None:
     lost = [each for each in stands.shown if each.won < each.possible]
     not_yet = [each for each in lost if each.state == NOT_YET]
     return max(
-        not_yet or [each for each in lost if each.state == MET],
+        not_yet or [each for each in lost if each.state in (MET, NOT_JUDGED)],
         key=lambda each: (each.id in again, each.must, each.possible - each.won),
         default=None,
     )
@@ -363,6 +370,8 @@ def _part(
     return {
         "key": key.key,
         "outcome": key.outcome,
+        "place": key.place,
+        "exhibit": exhibit_shown(key.question.exhibit),
         "stem": key.question.stem,
         "prompt": key.whole.prompt,
         "label": key.label,

@@ -13,6 +13,7 @@ from exercises.book.decisions import Closing
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.reports import standing as module_of_standing
 from exercises.reports.class_report import (
     class_report,
     marks_picture,
@@ -85,6 +86,13 @@ def assert_stands_alone(text):
     assert "@import" not in text
     assert not re.search(r"url\((?!['\"]?data:)", text)
     assert "default-src 'none'" in text
+
+
+@pytest.fixture(autouse=True)
+def small_sheets(monkeypatch):
+    """One question of any kind judges an outcome here; test_blueprint tests the rule itself."""
+    monkeypatch.setattr(module_of_standing, "enough", lambda must_pass: 1)
+    monkeypatch.setattr(module_of_standing, "is_evidence", lambda box: True)
 
 
 @pytest.fixture
@@ -382,7 +390,7 @@ def test_nothing_a_student_wrote_reaches_a_page_unescaped(ours, hostile):
     for text in (letter, report):
         assert_stands_alone(text)
         assert "<script" not in text
-        assert "<img" not in text
+        assert not re.search(r'<img(?! src="data:image/)', text)  # exhibits are ours
         assert "49" not in Page(text).words.split()
 
 
@@ -590,3 +598,12 @@ def test_a_hostile_name_of_a_wrong_road_is_escaped(tmp_path):
         assert_stands_alone(text)
         assert "<script" not in text
         assert "&lt;script&gt;" in text
+
+
+def test_a_letter_shows_each_exhibit_once(ours):
+    ours.hand_in(0, ours.right(0))
+    path = next(p for p in write_letters(ours.book, ours.root / "l") if "s0000" in p.name)
+    text = path.read_text("utf-8")
+    assert text.count('<figure class="exhibit">') == 2  # a log, asked about twice, and a curve
+    assert text.count("10:02") == 1
+    assert text.count('alt="A line that rises."') == 1
