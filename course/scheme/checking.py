@@ -451,9 +451,19 @@ class Checked:
                 )
         levels = {level: table.whole(level.replace(" ", "_"), 0, 60, 0) for level in LEVELS}
         names = ", ".join(level.replace(" ", "_") for level in LEVELS)
-        if not sum(levels.values()) and all(
-            table.sound(level.replace(" ", "_")) for level in LEVELS
-        ):
+        include, exclude, only = (
+            table.words(key, (), "question", ()) for key in ("include", "exclude", "questions")
+        )
+        sound = all(table.sound(level.replace(" ", "_")) for level in LEVELS)
+        if only and sum(levels.values()) and sound:
+            table.fault(
+                "questions",
+                "names all questions, and the paper counts levels as well",
+                len(only),
+                "The two can't both hold",
+                f"Take out {names}, or use include for the questions that must come",
+            )
+        if not sum(levels.values()) and sound and not only and not include:
             self.fault(
                 table.path,
                 "asks no question",
@@ -490,6 +500,9 @@ class Checked:
             opens,
             closes,
             must,
+            include,
+            exclude,
+            only,
             table.word("sittings", SITTINGS, ""),
         )
         table.done()

@@ -135,7 +135,11 @@ class Colour:
 
 @dataclass(frozen=True)
 class Paper:
-    """What a paper asks: outcomes, how many questions of each level, marks, dates."""
+    """What a paper asks: outcomes, how many questions of each level, marks, dates.
+
+    ``include`` and ``exclude`` name questions that it asks in any case, or never; ``only``
+    names all of them, in the order of the sheet, and then no level counts.
+    """
 
     name: str
     title: str
@@ -146,12 +150,15 @@ class Paper:
     opens_on: datetime.date | None
     hand_in_by: datetime.date | None
     must_pass: tuple[str, ...]
+    include: tuple[str, ...] = ()
+    exclude: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
     sittings: str = ""  # empty: as for all papers
 
     @property
     def questions(self) -> int:
         """How many questions a sheet of this paper has."""
-        return sum(self.levels.values())
+        return len(self.only) or sum(self.levels.values())
 
 
 @dataclass(frozen=True)
@@ -324,6 +331,9 @@ class Scheme:
             sittings=paper.sittings or self.pass_rule.sittings,
             kitchen=self.kitchen_values(),
             rules=Rules(self.local_rules.link, self.local_rules.contact),
+            include=paper.include,
+            exclude=paper.exclude,
+            only=paper.only,
         )
 
     @property

@@ -36,6 +36,13 @@ SHEET, HAND_IN, MATTER, DECISION = "sheet", "hand-in", "matter", "decision"
 
 
 class _Kind(NamedTuple):
+    """What is sealed of a table's rows.
+
+    The plain fields are sealed by their place and are closed: one more, and no digest of
+    an older book comes out.  A personal field is sealed by its name, so that a column of a
+    later version is added there; rows that are older stay sealed without it.
+    """
+
     table: sa.Table
     key: str
     plain: tuple[str, ...]

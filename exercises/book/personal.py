@@ -129,8 +129,9 @@ class PersonalData(Results):
                 .returning(decision_table.c.id)
             ).scalar_one()
             _leave_gaps(connection, student, person.name, new, touched)
+            touched[DECISION].discard(made)  # it is sealed last, and once
             for kind, ids in touched.items():
-                seal_again(connection, kind, sorted(ids - {made}))
+                seal_again(connection, kind, sorted(ids))
             seal(connection, DECISION, [made])
         return new
 

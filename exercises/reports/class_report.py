@@ -38,7 +38,15 @@ from exercises.reports.office import about_resit, final_page, write_across, writ
 from exercises.reports.second_marks import agreement
 from exercises.reports.signposts import Signposts
 from exercises.reports.spreadsheets import write_csv
-from exercises.reports.standing import OPEN, PASSED, Standing, lesson_title, marks_said, rule
+from exercises.reports.standing import (
+    NOT_JUDGED,
+    OPEN,
+    PASSED,
+    Standing,
+    lesson_title,
+    marks_said,
+    rule,
+)
 from exercises.reports.statistics import FEWEST_FOR_SHARES, Share
 from exercises.reports.tables import marks_csv, marks_xlsx
 from exercises.sheets.page import page_template, static_text
@@ -210,10 +218,11 @@ def _met_said(one: OutcomeMet) -> str:
 
 
 def _outcome_row(one: OutcomeMet) -> dict[str, Any]:
+    said = str(one.met) if one.met else f"{one.hits} of {one.count}"
     return {
         "wording": one.wording,
         "must": one.must,
-        "said": str(one.met) if one.met else f"{one.hits} of {one.count}",
+        "said": f"{NOT_JUDGED}: {one.why}" if one.why else said,
         "strip": _strip(one.met),
     }
 

@@ -15,7 +15,7 @@ from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.reports.standing import (
     MET,
     NOT_PASSED,
-    OPEN,
+    NOT_YET,
     Standing,
     marks_said,
     standing,
@@ -108,6 +108,7 @@ class OutcomeMet:
     met: Share | None
     hits: int
     count: int
+    why: str = ""  # why nothing is said of it
 
 
 @dataclass(frozen=True)
@@ -297,7 +298,7 @@ def _outcomes_met(standings: Sequence[Standing]) -> list[OutcomeMet]:
     for stands in standings:
         for each in stands.shown:
             entry = seen.setdefault(each.id, [each, 0, 0])
-            if each.state != OPEN:
+            if each.state in (MET, NOT_YET):
                 entry[1] += each.state == MET
                 entry[2] += 1
     return [
@@ -309,6 +310,7 @@ def _outcomes_met(standings: Sequence[Standing]) -> list[OutcomeMet]:
             wilson(hits, count) if count >= FEWEST_FOR_SHARES else None,
             hits,
             count,
+            one.why,
         )
         for name, (one, hits, count) in seen.items()
     ]
@@ -355,7 +357,7 @@ def _who_needs_help(
             continue  # they stand in a list of their own
         elif not row.marks:
             said.append((-1, who, "What came in has no marks yet."))
-        elif stands.state == NOT_PASSED or any(each.must for each in stands.not_yet):
+        elif stands.state == NOT_PASSED or bool(stands.in_the_way):
             text = f"{marks_said(stands.awarded)} of {marks_said(stands.total)} marks."
             weak = sorted(stands.not_yet, key=lambda each: (not each.must, each.won))
             if weak:

@@ -27,6 +27,7 @@ from exercises.reports.signposts import Pointer, Signposts
 from exercises.reports.standing import (
     BY_HAND,
     MET,
+    NOT_JUDGED,
     NOT_PASSED,
     NOT_YET,
     PASSED,
@@ -135,7 +136,8 @@ def letter(
     last = {part["place"]: part for part in parts if part["group"] == "again"}
     for part in last.values():  # once for each question
         if course is not None:
-            part["read"] = course.pointer(part["question"], part["outcome"], bank(), folder)
+            asked = {one["id"] for one in result.sheet.questions}
+            part["read"] = course.pointer(part["question"], part["outcome"], bank(), folder, asked)
     looks = result.student.print.split()
     return page_template("letter.html").render(
         title=str(paper.plan.get("title") or paper.name),
@@ -280,7 +282,7 @@ def _comes_to(stands: Standing) -> str:
     if stands.state == PASSED:
         return "you have passed."
     if stands.state == NOT_PASSED:
-        must = [each for each in stands.not_yet if each.must]
+        must = stands.in_the_way
         if must and stands.awarded >= stands.needed:
             wording = _listed([f"“{each.wording}”" for each in must])
             return f"they are enough to pass as soon as {wording} {_are(must)} met as well."
@@ -380,7 +382,7 @@ def _weakest(stands: Standing, again: Set[str]) -> OutcomeShown | None:
     lost = [each for each in stands.shown if each.won < each.possible]
     not_yet = [each for each in lost if each.state == NOT_YET]
     return max(
-        not_yet or [each for each in lost if each.state == MET],
+        not_yet or [each for each in lost if each.state in (MET, NOT_JUDGED)],
         key=lambda each: (each.id in again, each.must, each.possible - each.won),
         default=None,
     )

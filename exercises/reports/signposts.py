@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import quote
@@ -63,7 +63,12 @@ class Signposts:
     site: str = ""
 
     def pointer(
-        self, question: str, outcome: str, bank: Mapping[str, Question], folder: Path
+        self,
+        question: str,
+        outcome: str,
+        bank: Mapping[str, Question],
+        folder: Path,
+        asked: Container[str] = (),
     ) -> Pointer | None:
         """Return where to read and to practise what a question asked.
 
@@ -75,12 +80,14 @@ class Signposts:
             For the level of a question.
         folder : Path
             Where the page lies that points.
+        asked : container of str
+            The questions of the whole sheet: none of them is fresh.
         """
         found = self.taught.get(outcome)
         if found is None:
             return None
         base = self._base(folder)
-        fresh, said = _like(question, list(found.practice), bank)
+        fresh, said = _like(question, list(found.practice), bank, asked)
         return Pointer(
             found.lesson,
             found.heading,
@@ -96,15 +103,18 @@ class Signposts:
         return quote(Path(way).as_posix()) + "/"
 
 
-def _like(question: str, shown: Sequence[str], bank: Mapping[str, Question]) -> tuple[str, str]:
+def _like(
+    question: str, shown: Sequence[str], bank: Mapping[str, Question], asked: Container[str]
+) -> tuple[str, str]:
     """Return the practice question that is most like one, and what to call it."""
-    others = [name for name in shown if name != question]
     level = bank[question].level if question in bank else ""
-    for name in others:
+    fresh = [name for name in shown if name != question and name not in asked]
+    for name in fresh:
         if name in bank and bank[name].level == level:
             return name, LIKE
     if question in shown:
         return question, SAME
+    others = fresh or [name for name in shown if name != question]
     return (others[0], ABOUT) if others else ("", "")
 
 

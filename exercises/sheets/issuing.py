@@ -26,7 +26,8 @@ from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
-from exercises.sheets.choice import PaperPlan, Rules, choose, marks_worth
+from exercises.sheets.blueprint import Asked, Blueprint, blueprint, pass_rule_said
+from exercises.sheets.choice import PaperPlan, Rules, choose, paper_blueprint
 from exercises.sheets.mark_scheme import mark_scheme, mark_scheme_in_pieces
 from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
@@ -42,20 +43,26 @@ FEW = 24  # below this many sheets, one process is quicker than several
 
 
 def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPaper:
-    """Choose a paper's questions and put it into the book as drafted."""
-    chosen = choose(plan, bank)
-    total = sum(marks_worth(one, plan.kitchen) for one in chosen)
+    """Choose a paper's questions and put it into the book as drafted.
+
+    Which of those that would do are chosen is decided by the secret of the book; those
+    that its other papers ask are taken only where no others are left.
+    """
+    used = {
+        name
+        for one in book.papers()
+        if one.name != plan.name
+        for name in one.plan.get("questions", ())
+    }
+    chosen = choose(plan, bank, book.secret_for("questions", plan.name), used)
+    asked = paper_blueprint(plan, chosen)
     kept = plan.plain() | {
         "questions": [one.id for one in chosen],
         "digests": {one.id: _digest(one, plan.kitchen) for one in chosen},
-        "total": total,
+        "total": asked.marks,
+        "minutes": asked.minutes,
     }
-    return book.draft_paper(
-        plan.name,
-        kept,
-        policy=plan.policy,
-        pass_rule=plan.pass_rule,
-    )
+    return book.draft_paper(plan.name, kept, policy=plan.policy, pass_rule=plan.pass_rule)
 
 
 def _kitchen(drafted: BookPaper) -> dict[str, Quantity]:
@@ -72,10 +79,18 @@ def _digest(chosen: Question, kitchen: Mapping[str, Quantity]) -> str:
 
 
 def draft_text(drafted: BookPaper, bank: Mapping[str, Question]) -> str:
-    """Return the paper to be checked: one sample sheet, its answers and marks, to print."""
+    """Return the paper to be checked, to print: what it judges by what, and a sample sheet."""
     questions = _built(drafted, bank, f"sample of {drafted.name}")
     sample = _sheet_of(drafted, "SAMPLE", "Sample sheet", questions)
-    return mark_scheme([sample], drafted.policy)
+    return mark_scheme([sample], drafted.policy, printed_blueprint(drafted, bank, questions))
+
+
+def printed_blueprint(
+    drafted: BookPaper, bank: Mapping[str, Question], questions: Sequence[DrawnQuestion]
+) -> Blueprint:
+    """Return what a drafted paper judges by what."""
+    asked = [Asked(bank[one.id], one) for one in questions]
+    return blueprint(asked, drafted.plan["outcomes"], drafted.pass_rule.get("must_pass", ()))
 
 
 def check(drafted: BookPaper, by: str, book: Book) -> BookPaper:
@@ -139,6 +154,8 @@ def _sheet_of(
         questions,
         cautions=cautions_for(questions, rules),
         name_units=_names_units(drafted.policy),
+        rule=pass_rule_said(drafted.pass_rule),
+        minutes=float(drafted.plan.get("minutes", 0)),
         **(dates | more),
     )
 

@@ -38,6 +38,10 @@ class Sheet:
         Large print; plain print without ornament.
     cautions : sequence of mapping
         As :func:`cautions_for` returns them.
+    rule : str
+        How the paper is passed, in a student's words.
+    minutes : float
+        What all questions take; 0 where nobody has counted.
     name_units : bool
         Whether each part says in which unit it is asked: where another unit, or none,
         is marked as if that had been read.
@@ -55,6 +59,8 @@ class Sheet:
     plain: bool = False
     cautions: Sequence[Mapping[str, str]] = field(default_factory=tuple)
     name_units: bool = False
+    rule: str = ""
+    minutes: float = 0
     file: str = ""
 
     @property
@@ -79,6 +85,8 @@ def public(sheet: Sheet) -> dict[str, Any]:
         "opens_on": say_date(sheet.opens_on),
         "hand_in_by": say_date(sheet.hand_in_by),
         "total": sheet.total,
+        "time": f"about {sheet.minutes:.0f} minutes" if sheet.minutes else "",
+        "rule": sheet.rule,
         "look": " ".join(name for name in ("large", "plain") if getattr(sheet, name)),
         "cautions": [{k: c[k] for k in ("hazard", "do", "who")} for c in sheet.cautions],
         "questions": [
@@ -94,7 +102,7 @@ def public(sheet: Sheet) -> dict[str, Any]:
 
 
 def exhibit_shown(exhibit: Exhibit | None) -> dict[str, Any] | None:
-    """Return an exhibit as a page shows it, its picture in the page itself."""
+    """Return an exhibit as a page shows it: its table, its picture and its words."""
     if exhibit is None:
         return None
     return {

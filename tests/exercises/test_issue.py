@@ -105,6 +105,33 @@ def test_the_paper_to_be_checked_shows_answers_marks_and_the_named_questions(pla
     assert "secret reason" in text
 
 
+def test_the_paper_to_be_checked_shows_what_is_to_be_looked_at(plan, book):
+    text = draft_text(draft(plan, QUESTIONS, book), QUESTIONS)
+    assert text.count('<figure class="exhibit">') == 2
+    assert "1240 g" in text  # the log
+    assert 'alt="A line that rises."' in text
+    assert "Monday, three cakes." in text  # a stem
+
+
+def test_the_paper_to_be_checked_shows_what_is_judged_by_what(plan, book):
+    text = draft_text(draft(plan, QUESTIONS, book), QUESTIONS)
+    assert "What it judges, and by what" in text
+    assert "gelatin-powder (calculate): not judged, one question is not enough" in text
+    assert "16 minutes; " in text
+    assert "of the marks ask for a decision" in text
+
+
+def test_each_form_of_a_sheet_says_how_it_is_passed_and_how_long_it_takes(plan, book, tmp_path):
+    out = tmp_path / "out"
+    issue_sheets(checked(plan, book), QUESTIONS, CLASS, book, out, "L. Lecturer")
+    forms = [text for name, text in texts(out).items() if name.startswith("s01") and "." in name]
+    assert len(forms) == 3
+    for text in forms:
+        assert "You pass with at least 50\N{NO-BREAK SPACE}% of all marks, if you also meet" in text
+        assert "three or more where it must be met" in text
+        assert "about 16 minutes" in text
+
+
 def test_each_student_gets_all_forms_in_a_folder_of_their_own(plan, book, tmp_path):
     out = tmp_path / "out"
     done = issue_sheets(checked(plan, book), QUESTIONS, CLASS, book, out, "L. Lecturer")

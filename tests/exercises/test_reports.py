@@ -13,6 +13,7 @@ from exercises.book.decisions import Closing
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.reports import standing as module_of_standing
 from exercises.reports.class_report import (
     class_report,
     marks_picture,
@@ -87,6 +88,13 @@ def assert_stands_alone(text):
     assert "default-src 'none'" in text
 
 
+@pytest.fixture(autouse=True)
+def small_sheets(monkeypatch):
+    """One question of any kind judges an outcome here; test_blueprint tests the rule itself."""
+    monkeypatch.setattr(module_of_standing, "enough", lambda must_pass: 1)
+    monkeypatch.setattr(module_of_standing, "is_evidence", lambda box: True)
+
+
 @pytest.fixture
 def ours(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():  # follow-through asks the bank of today
@@ -104,6 +112,12 @@ class Ours:
     def __init__(self, book, sheets, root):
         self.book, self.sheets, self.root = book, sheets, root
         self.runs = 0
+
+    def alike(self, one, other):
+        """Raise what the marking of longer sheets raises where two are too alike."""
+        numbers = [self.book.results("first")[n].handin.id for n in (one, other)]
+        why = {a: {b: f"Hand-in {b}. 1a: the same."} for a, b in (numbers, numbers[::-1])}
+        self.book.raise_alike("first", 1, max(numbers), why)
 
     def keys(self, n):
         return {key.key: key for key in answer_boxes(self.sheets[n].questions)}
@@ -276,6 +290,7 @@ def test_a_late_or_doubtful_hand_in_is_told_neutrally(ours):
     answers = ours.right(0)
     ours.hand_in(0, answers, working={"1a": "the same words"})
     ours.hand_in(1, answers, when="2030-03-04 10:00", working={"1a": "the same words"})
+    ours.alike(0, 1)
     flags = ours.book.results("first")[1].handin.flags
     assert flags.keys() >= {"late", "copied"}
     said = ours.letter(1)
@@ -377,7 +392,7 @@ def test_nothing_a_student_wrote_reaches_a_page_unescaped(ours, hostile):
     for text in (letter, report):
         assert_stands_alone(text)
         assert "<script" not in text
-        assert "<img src=x" not in text
+        assert not re.search(r'<img(?! src="data:image/)', text)  # exhibits are ours
         assert "49" not in Page(text).words.split()
 
 
@@ -479,6 +494,7 @@ def test_what_needs_a_look_lists_late_repeated_copied_unreadable_and_to_settle(o
     answers = ours.right(0)
     ours.hand_in(0, answers, working={"1a": "words"})
     ours.hand_in(1, answers, working={"1a": "words"})
+    ours.alike(0, 1)
     ours.hand_in(2, ours.right(2), when="2030-03-04")
     ours.hand_in(3, ours.right(3))
     ours.hand_in(3, ours.right(3) | {"1a": "1 g"}, name="again.handin.json")
@@ -596,3 +612,12 @@ def test_a_hostile_name_of_a_wrong_road_is_escaped(tmp_path):
         assert_stands_alone(text)
         assert "<script" not in text
         assert "&lt;script&gt;" in text
+
+
+def test_a_letter_shows_each_exhibit_once(ours):
+    ours.hand_in(0, ours.right(0))
+    path = next(p for p in write_letters(ours.book, ours.root / "l") if "s0000" in p.name)
+    text = path.read_text("utf-8")
+    assert text.count('<figure class="exhibit">') == 2  # a log, asked about twice, and a curve
+    assert text.count("10:02") == 1
+    assert text.count('alt="A line that rises."') == 1
