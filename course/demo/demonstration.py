@@ -29,8 +29,8 @@ from course.site.building import all_titles, build
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
 from exercises.marking import run
-from exercises.marking.rules import mark_sheet
 from exercises.marking.copied_line import pack_line
+from exercises.marking.rules import mark_sheet
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import Question
@@ -302,7 +302,7 @@ def _second_try(sheet: SheetRecord, folder: Path, scheme: Scheme) -> None:
 
 
 def _filled_notebook(issued: Path, sheet: SheetRecord) -> str:
-    path = next(issued.glob(f"*/{sheet.token}.ipynb"))
+    path = next(issued.glob(f"*/*{sheet.token}.ipynb"))
     notebook = json.loads(path.read_text(encoding="utf-8"))
     answers = one_part_wrong(sheet, 2)
     for cell in notebook["cells"]:

@@ -33,7 +33,7 @@ from exercises.reports import (
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
-from exercises.reports.tables import safe_cell
+from exercises.reports.spreadsheets import safe_cell
 from exercises.sheets import choice, issuing, mark_scheme, notebook, page
 from exercises.sheets.blueprint import JUDGEMENT, Blueprint
 from exercises.sheets.class_list import read_class
@@ -428,7 +428,10 @@ def report(
     for one in class_report.write_reports(
         book, out, paper=paper, solutions=solutions, lessons=titles, signed=signed
     ):
-        lines.append(f"{one.paper}: {len(one.letters)} letters in {out / 'letters'}.")
+        count = len(one.letters)
+        lines.append(
+            f"{one.paper}: {count} {'letter' if count == 1 else 'letters'} in {out / 'letters'}."
+        )
         lines.append(f"  Class report: {one.report}")
         lines += [f"  Marks: {path}" for path in one.marks]
         lines += [f"  {note}" for note in one.notes]
@@ -451,6 +454,8 @@ def report(
             f"OneRoster results: {made.path}",
             *(f"  {note}" for note in made.notes),
         ]
+    if lines and not paper:
+        lines.append(f"Results across papers: {out / 'results.csv'}, {out / 'results.xlsx'}")
     if lines:
         lines.append(f"Record of the mark book: {book.head()} (glossbook verify)")
     return [*(lines or ["No paper has been issued yet."]), *_too_old(book)]
