@@ -96,8 +96,8 @@ def masses(kitchen: Kitchen, step: Step) -> tuple[str, ...]:
     shares = dict(jugs)
     layers: list[str] = []
     if len(jugs) > 1:
-        base = marbling.dominance(shares).colour
-        layers = [f"{name} {mass_said(m)}" for name, m in marbling.layers(total, shares, base)]
+        main = marbling.dominance(shares).colour
+        layers = [f"{name} {mass_said(m)}" for name, m in marbling.layers(total, shares, main)]
     told: dict[str, list[str]] = {
         **where,
         "formula": [f"{mass_said(total)} in all"],

@@ -107,6 +107,8 @@ def _brief(lesson: Lesson) -> dict[str, Any]:
         "title": lesson.title,
         "about": lesson.about,
         "minutes": lesson.minutes,
+        "practice": lesson.practice_minutes,
+        "bench": lesson.bench_time,
         "needs": lesson.needs,
         "outcomes": lesson.outcomes,
         "can": [(key, outcomes()[key].wording) for key in lesson.outcomes],
