@@ -91,6 +91,15 @@ def benches(book: Book) -> list[Bench]:
     ]
 
 
+def latest(found: Iterable[Bench]) -> dict[str, Bench]:
+    """Return of each student the last sitting in which anybody watched, else the last."""
+    out: dict[str, Bench] = {}
+    for bench in found:
+        if bench.observations or bench.student.id not in out:
+            out[bench.student.id] = bench
+    return out
+
+
 def bench_of(sheet: ObservationSheet, student: Student, came: Iterable[Observation]) -> Bench:
     """Return what one sheet comes to.
 
