@@ -19,6 +19,7 @@ from exercises.book.records import Decision, Mark, PaperRecord, Result
 from exercises.book.schema import MARKED, UNREADABLE
 from exercises.marking.corrections import REMARKED
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
+from exercises.observing.seen import Bench, benches, latest
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.standing import (
@@ -97,6 +98,7 @@ def letter(
     corrected: Iterable[str] = (),
     signed: str = "",
     keep: str = "",
+    bench: Bench | None = None,
 ) -> str:
     """Return the letter about one sheet as a page that stands alone.
 
@@ -116,6 +118,8 @@ def letter(
         In whose name; by default who issued the paper.
     keep : str
         How long data are kept with names, as the scheme says it.
+    bench : Bench, optional
+        What was seen of this student at the bench.
     """
     keys = answer_boxes(result.sheet.questions)
     stands = standing(result, paper, keys)
@@ -152,6 +156,7 @@ def letter(
         opened=opened,
         cautions=_cautions(result, paper),
         rule=rule(paper),
+        bench=bench if bench and bench.observations else None,
         by_hand=_by_hand(result),
         signed=signed or paper.issued_by or "",
         keep=keep_in_words(keep),
@@ -475,6 +480,7 @@ def write_letters(
                 "They are opened by a named person, once everyone has handed in",
                 "Open them first, or write the letters without them",
             )
+    at_the_bench = latest(benches(book))
     for one in papers:
         folder = out / slug(one.name)
         make_folder(folder)
@@ -490,6 +496,7 @@ def write_letters(
                 corrected=corrected,
                 signed=signed,
                 keep=keep,
+                bench=at_the_bench.get(result.student.id),
             )
             path = folder / f"{name_of(result)}.html"
             write(path, text)
