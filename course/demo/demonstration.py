@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from course.demo import FOLDER
+from course.demo.bench import watch
 from course.office.papers import book_for, questions_for
 from course.practical.handout import printed
 from course.practical.page import page
@@ -36,6 +37,7 @@ from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import Question
 from exercises.reports import class_report
+from exercises.reports.at_the_bench import write_bench_reports
 from exercises.sheets import class_list, issuing
 
 PAPER = "syrups-and-gelatin"
@@ -77,27 +79,27 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
     scheme = read_scheme(scheme_file)
     shown = DemoMade()
 
-    tell("1 of 6  The course site: lessons run for this kitchen")
+    tell("1 of 7  The course site: lessons run for this kitchen")
     site = build(scheme, out / "site", tell=lambda line: tell(f"        {line}"))
     for note in site.notes:
         tell(f"        {note}")
-    tell("2 of 6  The plan of the practical")
+    tell("2 of 7  The plan of the practical")
     plan = out / "practical.html"
     html, calendar = printed(scheme) if can_solve() else (page(planned(scheme)), "")
     plan.write_text(html, encoding="utf-8")
     if calendar:
         plan.with_suffix(".ics").write_text(calendar, encoding="utf-8", newline="")
 
-    tell("3 of 6  Worksheets: drafted, checked, issued")
+    tell("3 of 7  Worksheets: drafted, checked, issued")
     questions = questions_for(scheme)
     students = class_list.read_class(class_file).students
     book = book_for(scheme, out / "class.db")
     with book:
         sheets = _issue(scheme, book, students, questions, out)
-        tell("4 of 6  The class hands in (twelve students, played)")
+        tell("4 of 7  The class hands in (twelve students, played)")
         pile_folder = out / "hand-ins"
         _hand_in(book, sheets, out / "sheets", pile_folder, scheme)
-        tell("5 of 6  Marking the pile")
+        tell("5 of 7  Marking the pile")
         in_time = run.mark_folder(pile_folder, book, received_at=_day(scheme, -2))
         _second_try(sheets["BP-05"], pile_folder, scheme)
         summary = run.mark_folder(pile_folder, book, received_at=_day(scheme, 2))
@@ -111,7 +113,9 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
             received_at=_day(scheme, -1).isoformat(),
         )
         tell(f"        {summary.met} files read, {to_look} need a look")
-        tell("6 of 6  Letters, class report, marks")
+        tell("6 of 7  The practical, watched (two observers, played)")
+        observing = watch(scheme, class_file, book, out / "observing")
+        tell("7 of 7  Letters, class report, marks")
         (written,) = class_report.write_reports(
             book,
             out / "reports",
@@ -119,6 +123,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
             signed=ASSESSOR,
             course=signposts(str(site.site)),
         )
+        seen = write_bench_reports(book, out / "reports", lessons=all_titles(), signed=ASSESSOR)
     shown.places = [
         ("The course", site.site / "index.html"),
         ("The practical", plan),
@@ -128,6 +133,9 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         ("The class report", written.report),
         ("Letters to students", written.letters[0].parent),
         ("The marks", written.marks[1]),
+        ("Observation sheets", observing / "observation-sheets.html"),
+        ("For a tablet", observing / "observe.html"),
+        *([("Both kinds of results", seen.results)] if seen else []),
         ("The mark book", out / "class.db"),
     ]
     shown.first = site.site / "index.html"

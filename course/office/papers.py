@@ -31,6 +31,7 @@ from exercises.reports import (
     oneroster,
     personal_data,
 )
+from exercises.reports.at_the_bench import write_bench_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
@@ -452,6 +453,9 @@ def report(
         if evidence:
             packs = evidence_packs(book, out / "evidence", one.paper, lessons=titles)
             lines.append(f"  {len(packs)} evidence packs in {out / 'evidence'}.")
+    if paper is None and (seen := write_bench_reports(book, out, lessons=titles, signed=signed)):
+        lines.append(f"The practical: {len(seen.letters)} letters in {out / 'letters'}.")
+        lines += [f"  Class report: {seen.report}", f"  Both kinds: {seen.results}"]
     class_id, category, term = roster
     if class_id:
         made = oneroster.oneroster(

@@ -13,6 +13,8 @@ from typing import Any
 from calculators.sources import source
 from exercises.book.book import Book
 from exercises.book.records import Result
+from exercises.observing.seen import benches
+from exercises.reports.at_the_bench import class_sentences
 from exercises.reports.class_summary import (
     COLUMNS,
     HIGHEST,
@@ -63,6 +65,7 @@ def class_report(
     head: str = "",
     moderation: Sequence[str] = (),
     keep: str = "",
+    bench: Sequence[str] = (),
 ) -> str:
     """Return the class report as a page that stands alone.
 
@@ -80,6 +83,8 @@ def class_report(
         What second marks showed, as sentences.
     keep : str
         How long data are kept with names.
+    bench : sequence of str
+        What the practical came to, as sentences.
     """
     titles = lessons or {}
     marked = [each for each in summary.standings if each.state]
@@ -125,6 +130,7 @@ def class_report(
         opened=opened,
         head=head,
         moderation=moderation,
+        bench=bench,
         keep=keep_in_words(keep),
         sources={name: _cited(name) for name in ("wilson1927", "henrysson1963", "cronbach1951")},
         css=static_text("tokens.css", "worksheet.css", "report.css"),
@@ -355,6 +361,7 @@ def _class_report(
         head=book.head(),
         moderation=agreement(book, paper).sentences,
         keep=str(book.about.get("keep_data", "")),
+        bench=class_sentences(benches(book)),
     )
     make_folder(out)
     path = out / f"{slug(paper)}-class-report.html"

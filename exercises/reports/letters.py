@@ -20,6 +20,7 @@ from exercises.book.records import Decision, Mark, PaperRecord, Result
 from exercises.book.schema import MARKED, UNREADABLE
 from exercises.marking.corrections import REMARKED
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
+from exercises.observing.seen import Bench, benches, latest
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.parts import DrawnChoice, DrawnQuantity, DrawnQuestion
 from exercises.questions.registry import bank
@@ -102,6 +103,7 @@ def letter(
     keep: str = "",
     course: Signposts | None = None,
     folder: Path = Path(),
+    bench: Bench | None = None,
 ) -> str:
     """Return the letter about one sheet as a page that stands alone.
 
@@ -125,6 +127,8 @@ def letter(
         Where the course teaches and practises what was asked.
     folder : Path
         Where the letter will lie, for links to a site in a folder.
+    bench : Bench, optional
+        What was seen of this student at the bench.
     """
     keys = answer_boxes(result.sheet.questions)
     stands = standing(result, paper, keys)
@@ -159,6 +163,7 @@ def letter(
         opened=opened,
         cautions=_cautions(result, paper),
         rule=rule(paper),
+        bench=bench if bench and bench.observations else None,
         by_hand=_by_hand(result),
         signed=signed or paper.issued_by or "",
         keep=keep_in_words(keep),
@@ -526,6 +531,7 @@ def write_letters(
                 "They are opened by a named person, once everyone has handed in",
                 "Open them first, or write the letters without them",
             )
+    at_the_bench = latest(benches(book))
     for one in papers:
         folder = out / slug(one.name)
         make_folder(folder)
@@ -543,6 +549,7 @@ def write_letters(
                 keep=keep,
                 course=course,
                 folder=folder,
+                bench=at_the_bench.get(result.student.id),
             )
             path = folder / f"{name_of(result)}.html"
             write(path, text)

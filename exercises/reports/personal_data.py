@@ -124,8 +124,10 @@ def kept_too_long(book: Book, keep: str, today: date | None = None) -> list[str]
     days = read(keep, "day", "keep_data").to("day").magnitude
     oldest = (today or date.today()) - timedelta(days=float(days))
     last: dict[str, str] = {}
-    for sheet in book.sheets():
-        last[sheet.student] = max(last.get(sheet.student, ""), sheet.issued_at[:10])
+    issued = [(one.student, one.issued_at[:10]) for one in book.sheets()]
+    issued += [(one.student, one.issued_at[:10]) for one in book.observation_sheets()]
+    for student, day in issued:
+        last[student] = max(last.get(student, ""), day)
     people = book.students()
     return [
         name

@@ -24,9 +24,9 @@ from exercises.sheets.blueprint import (
 )
 
 TRIES = 400  # choices looked at to meet the marks of a plan
-SITTINGS = BEST, LAST, CAPPED = "best", "last", "capped"  # which one counts in the end
 FEW_TRIES = 20  # the same, where it gives no marks
 TOLD = "-told"  # ends the name of a question that says in words what another one shows
+SITTINGS = BEST, LAST, CAPPED = "best", "last", "capped"  # which one counts in the end
 
 
 @dataclass(frozen=True)
@@ -113,8 +113,8 @@ class PaperPlan:
         return {
             "share": self.pass_share,
             "must_pass": list(self.must_pass),
-            "evidence": True,
             "sittings": self.sittings,
+            "evidence": True,
         }
 
 

@@ -63,10 +63,11 @@ _BEGIN = '"use strict";\nconst kinds = {}; // what the page does with each type 
 @cache
 def _units_shown() -> Markup:
     shown = {written: symbol(name) for written, name in written_units().items()}
-    return _for_script(shown)
+    return for_script(shown)
 
 
-def _for_script(thing: Any) -> Markup:
+def for_script(thing: Any) -> Markup:
+    """Return plain data as JSON that can stand in a script of a page."""
     text = json.dumps(thing, ensure_ascii=False, separators=(",", ":"))
     return Markup(text.replace("<", "\\u003c").replace("&", "\\u0026"))
 
@@ -87,7 +88,7 @@ def web_page(sheet: Sheet) -> str:
         css=static_text("tokens.css", "worksheet.css"),
         script=script,
         script_hash=script_hash,
-        data=_for_script(data),
+        data=for_script(data),
         units=_units_shown(),
     )
 
