@@ -251,6 +251,7 @@ def plan(scheme: Path, out: Path) -> None:
 @click.option("--opens-on", default="", metavar="DAY", help="Where it is another day.")
 @click.option("--hand-in-by", default="", metavar="DAY", help="A resit has its own.")
 @click.option("--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw.")
+@click.option("--qti", is_flag=True, help="Also each sheet in QTI 3.0, for a platform.")
 def issue(
     scheme: Path,
     paper: str,
@@ -262,6 +263,7 @@ def issue(
     opens_on: str,
     hand_in_by: str,
     sets: int,
+    qti: bool,
 ) -> None:
     """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
     from course.office import papers
@@ -271,8 +273,9 @@ def issue(
     if held.papers and paper in held.papers and held.papers[paper].use == "practice":
         lines = papers.practice_sets(held, paper, out, sets)
     else:
+        dates = (opens_on, hand_in_by)
         lines = papers.issue(
-            held, paper, class_list, book, out, checked_by, sitting, (opens_on, hand_in_by)
+            held, paper, class_list, book, out, checked_by, sitting, dates, qti=qti
         )
     _say(lines)
 

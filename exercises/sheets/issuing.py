@@ -32,6 +32,7 @@ from exercises.sheets.mark_scheme import mark_scheme, mark_scheme_in_pieces
 from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
 from exercises.sheets.page import paper, web_page
+from exercises.sheets.qti import package
 from exercises.sheets.sheet import Sheet, cautions_for
 
 BATCH = 400  # sheets built, kept and written together
@@ -297,6 +298,60 @@ def _all_issued(
             yield _issued_sheet(drafted, student, kept[token])
 
 
+@dataclass(frozen=True)
+class Packages:
+    """Packages for a school's own platform, which hold the right answers.
+
+    Parameters
+    ----------
+    folder : Path
+        Where they lie.
+    count : int
+        How many.
+    marks : float
+        What a sheet is worth there.
+    left_out : tuple of str
+        Parts that such a package can't carry.
+    """
+
+    folder: Path
+    count: int
+    marks: float
+    left_out: tuple[str, ...]
+
+
+def write_packages(book: Book, paper: str, out: str | Path, sitting: int = 1) -> Packages:
+    """Write each issued sheet of a sitting as a QTI 3.0 package, apart from the sheets.
+
+    Parameters
+    ----------
+    book : Book
+        The mark book.
+    paper : str
+        The paper's name.
+    out : str or Path
+        The folder of the sheets; the packages lie in ``<paper>-qti`` in it.
+    sitting : int
+        Which sitting.
+    """
+    drafted, names = book.paper(paper), book.students()
+    folder = Path(out) / f"{paper}-qti"
+    _make_folder(folder)
+    tokens = [
+        (names[one.student], one.token)
+        for one in book.sheets(paper, needs="head")
+        if one.sitting == sitting and not names[one.student].erased_at
+    ]
+    left: dict[str, None] = {}
+    marks = 0.0
+    for sheet in _all_issued(drafted, tokens, book):
+        made = package(sheet)
+        _put_bytes(folder / f"{sheet.file}.zip", made.data)
+        left |= dict.fromkeys(made.left_out)
+        marks = max(marks, made.marks)
+    return Packages(folder, len(tokens), marks, tuple(left))
+
+
 def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
     """Refuse a paper that nobody checked, or whose questions have changed since."""
     if drafted.state == "drafted":
@@ -417,13 +472,24 @@ def _put(path: Path, pieces: Iterable[str]) -> None:
     except OSError as error:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
-        raise fault_error(
-            str(path),
-            "can't be written",
-            error.strerror or "",
-            "",
-            "Make room or choose another folder, then run it again",
-        ) from None
+        raise _not_written(path, error) from None
+
+
+def _put_bytes(path: Path, data: bytes) -> None:
+    try:
+        path.write_bytes(data)
+    except OSError as error:
+        raise _not_written(path, error) from None
+
+
+def _not_written(path: Path, error: OSError) -> Exception:
+    return fault_error(
+        str(path),
+        "can't be written",
+        error.strerror or "",
+        "",
+        "Make room or choose another folder, then run it again",
+    )
 
 
 def _make_folder(path: Path) -> None:
