@@ -41,6 +41,7 @@ from exercises.reports.standing import (
     still_open,
 )
 from exercises.sheets.choice import Rules
+from exercises.sheets.class_list import WORDS
 from exercises.sheets.names import called, file_of, folder_of
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
@@ -183,6 +184,7 @@ def _grouped(
 ) -> list[tuple[str, list[dict[str, Any]]]]:
     """Return what is said in groups, with each question's words and exhibit once."""
     asked = [DrawnQuestion.from_json(one) for one in result.sheet.questions]
+    words = WORDS in result.student.print.split()
     shown: set[int] = set()
     out = []
     for name, title in _GROUPS:
@@ -195,7 +197,7 @@ def _grouped(
                     "place": place,
                     "again": place in shown,
                     "stem": question.stem,
-                    "exhibit": exhibit_shown(question.exhibit),
+                    "exhibit": exhibit_shown(question.exhibit, words),
                     "parts": [part for part in mine if part["place"] == place],
                 }
             )

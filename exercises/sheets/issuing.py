@@ -21,13 +21,14 @@ from exercises.book.book import Book
 from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
-from exercises.book.times import deadline_for
+from exercises.book.times import days_of, deadline_for, extra_minutes
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
 from exercises.sheets.blueprint import Asked, Blueprint, blueprint, pass_rule_said
-from exercises.sheets.choice import PaperPlan, Rules, choose, paper_blueprint
+from exercises.sheets.choice import TOLD, PaperPlan, Rules, choose, paper_blueprint
+from exercises.sheets.class_list import LOOKS, WORDS
 from exercises.sheets.mark_scheme import mark_scheme, mark_scheme_in_pieces
 from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
@@ -59,11 +60,17 @@ def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPape
     asked = paper_blueprint(plan, chosen)
     kept = plan.plain() | {
         "questions": [one.id for one in chosen],
-        "digests": {one.id: _digest(one, plan.kitchen) for one in chosen},
+        "digests": {one.id: _digest(one, plan.kitchen) for one in _and_told(chosen, bank)},
         "total": asked.marks,
         "minutes": asked.minutes,
     }
     return book.draft_paper(plan.name, kept, policy=plan.policy, pass_rule=plan.pass_rule)
+
+
+def _and_told(chosen: Sequence[Question], bank: Mapping[str, Question]) -> list[Question]:
+    """Return questions and their equals in words, which are signed with them."""
+    told = [bank.get(f"{one.id}{TOLD}") for one in chosen]
+    return [*chosen, *(one for one in told if one is not None)]
 
 
 def _kitchen(drafted: BookPaper) -> dict[str, Quantity]:
@@ -124,7 +131,10 @@ def practice(
     )
 
 
-def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[DrawnQuestion]:
+def _built(
+    drafted: BookPaper, bank: Mapping[str, Question], seed: str, words: bool = False
+) -> list[DrawnQuestion]:
+    """Return a paper's questions; in words, the equals of those that show a picture."""
     plan = drafted.plan
     kitchen = _kitchen(drafted)
     missing = [name for name in plan["questions"] if name not in bank]
@@ -136,7 +146,9 @@ def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[
             "",
             "Draft the paper anew, or give the folder they are in",
         )
-    return [build(bank[name], seed, kitchen) for name in plan["questions"]]
+    asked = [f"{name}{TOLD}" for name in plan["questions"]] if words else plan["questions"]
+    pairs = zip(asked, plan["questions"], strict=True)
+    return [build(bank.get(told, bank[name]), seed, kitchen) for told, name in pairs]
 
 
 def _sheet_of(
@@ -257,7 +269,10 @@ def issue_sheets(
         for batch in _batches(students, BATCH):
             fresh = [one for one in batch if one.id not in held]
             if fresh:
-                seeds = [(one.id, book.seed(drafted.name, one.id, sitting)) for one in fresh]
+                seeds = [
+                    (one.id, book.seed(drafted.name, one.id, sitting), WORDS in one.print.split())
+                    for one in fresh
+                ]
                 for kept in book.issue_paper(drafted.name, list(draw_all(seeds)), by):
                     held[kept.student] = kept.token
             places = [(one, out / folder_of(one)) for one in batch]
@@ -411,11 +426,11 @@ def _draw(
     sitting: int,
     dates: tuple[str, str],
     bank: Mapping[str, Question] | None,
-    job: tuple[str, str],
+    job: tuple[str, str, bool],
 ) -> NewSheet:
-    student, seed = job
+    student, seed, words = job
     known = load_bank() if bank is None else bank
-    questions = _built(drafted, known, seed)
+    questions = _built(drafted, known, seed, words)
     return NewSheet(
         student,
         seed,
@@ -428,7 +443,7 @@ def _draw(
 def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Sheet:
     by = kept.hand_in_by
     if student.extra_time or student.other_date:
-        limit = deadline_for(kept, student)
+        limit = deadline_for(kept, replace(student, extra_time=days_of(student.extra_time)))
         by = limit.replace(tzinfo=None, second=0).isoformat() if limit else by
     return _sheet_of(
         drafted,
@@ -437,8 +452,8 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         list(map(DrawnQuestion.from_json, kept.questions)),
         opens_on=kept.opens_on,
         hand_in_by=by,
-        large="large" in student.print.split(),
-        plain="plain" in student.print.split(),
+        **{look: look in student.print.split() for look in LOOKS},
+        extra=extra_minutes(student.extra_time, float(drafted.plan.get("minutes", 0))),
         file=file_of(student.name, drafted.name, kept.token),
     )
 

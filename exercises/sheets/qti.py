@@ -63,7 +63,7 @@ def package(sheet: Sheet) -> Package:
     left: list[str] = []
     marks = 0.0
     for place, question in enumerate(sheet.questions, 1):
-        made = _Item(place, question)
+        made = _Item(place, question, sheet.words)
         left += made.left_out
         if not made.marks:
             continue
@@ -125,7 +125,7 @@ def _declare(parent: ET.Element, identifier: str, most: float | None = None) -> 
 class _Item:
     """One question: its declarations, its body, and how it is scored."""
 
-    def __init__(self, place: int, question: DrawnQuestion) -> None:
+    def __init__(self, place: int, question: DrawnQuestion, words: bool) -> None:
         self.identifier = f"question-{place}"
         self.href = f"items/{self.identifier}.xml"
         self.marks = 0.0
@@ -135,7 +135,7 @@ class _Item:
         self.body = ET.Element("qti-item-body")
         self.rules: list[ET.Element] = []
         self.place, self.question = place, question
-        self._shows()
+        self._shows(words)
         for part in question.parts:
             carry = _CARRIED.get(type(part))
             if carry is None:
@@ -161,12 +161,12 @@ class _Item:
         _add(root, "qti-response-processing").extend(self.rules)
         return {self.href: _text(root), **self.pictures}
 
-    def _shows(self) -> None:
+    def _shows(self, words: bool) -> None:
         """Put the stem and the exhibit into the body."""
         for line in self.question.stem.split("\n"):
             if line.strip():
                 _add(self.body, "p", line)
-        exhibit = exhibit_shown(self.question.exhibit)
+        exhibit = exhibit_shown(self.question.exhibit, words)
         if exhibit is None:
             return
         _add(_add(self.body, "p"), "strong", exhibit["title"])
@@ -177,6 +177,8 @@ class _Item:
             self.pictures[name] = base64.b64decode(coded)
             src = name.rpartition("/")[2]
             _add(_add(self.body, "p"), "img", src=src, alt=exhibit["alt"])
+        if exhibit["words"]:
+            _add(self.body, "p", exhibit["words"])
         if exhibit["rows"]:
             table = _add(self.body, "table")
             row = _add(_add(table, "thead"), "tr")

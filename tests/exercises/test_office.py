@@ -5,12 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import replace
+from datetime import timedelta
 
 import openpyxl
 import pytest
 
 from exercises.book.records import NewSheet, Student
-from exercises.book.times import limit_of, parse_time
+from exercises.book.times import extra_minutes, limit_of, parse_time
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
@@ -224,6 +225,16 @@ def test_who_waits_for_a_decision_is_not_on_the_resit_list_and_that_is_said(sat,
     (made,) = write_reports(ours.book, tmp_path / "r")
     assert rows_of(tmp_path / "r" / "first-resit.csv") == []
     assert any("1 student has still something to settle" in note for note in made.notes)
+
+
+def test_extra_time_in_days_and_minutes_is_added_up():
+    first, second = parse_time("2030-03-01"), parse_time("2030-03-03")
+    assert limit_of("2030-03-01", "", "", "2 d") == second
+    assert limit_of("2030-03-01", "", "", "2 d + 15 min") - first == timedelta(days=2, minutes=15)
+    assert extra_minutes("2 d + 15 min", 40) == 15
+    assert extra_minutes("25 % + 5 min", 40) == 15
+    assert extra_minutes("2 d", 40) == 0
+    assert extra_minutes("", 40) == 0
 
 
 def test_another_date_from_an_earlier_sitting_does_not_hold_for_a_resit():
