@@ -360,3 +360,25 @@ def test_second_marks_go_out_blind_and_come_back(issued: Visitor) -> None:
     assert issued.get(f"/results/second/kept/{table}").status_code == 200
     refused = issued.post(f"/results/second/{PAPER}/back", {"by": "Second Reader"})
     assert "was not chosen" in text_of(refused)
+
+
+def test_observation_sheets_are_issued_and_a_file_that_is_none_is_left_out(
+    issued: Visitor,
+) -> None:
+    said = text_of(issued.post("/practical/watch", {"by": "Marit Oswin"}))
+    assert "12 observation sheets" in said
+    page = issued.get("/practical").get_data(as_text=True)
+    assert "/practical/sheets/observe.html" in page
+    tablet = issued.get("/practical/sheets/observe.html")
+    assert "attachment" in tablet.headers["Content-Disposition"]
+    answer = issued.client.post(
+        "/practical/seen",
+        data={
+            "word": issued.word(),
+            "by": "Marit Oswin",
+            "files": (io.BytesIO(b"{}"), "x.observed.json"),
+        },
+        headers={"Host": "127.0.0.1:4100"},
+    )
+    assert answer.status_code == 200, text_of(answer)
+    assert "Left out" in text_of(answer)
