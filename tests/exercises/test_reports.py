@@ -360,7 +360,10 @@ def test_nobody_is_blamed_where_nothing_came_or_nothing_could_be_read(ours):
     (folder / "cut.json").write_bytes(data)
     mark_folder(folder, ours.book, received_at="2030-02-20", workers=1)
     said = ours.letter(3)
-    assert "Your file came, but it can't be read. It can't be taken apart" in said
+    assert (
+        "Your file came, but it can't be read. The file is incomplete: it breaks off in line"
+        in said
+    )
     assert "Ask for the file again" not in said  # that is for the assessor
 
 
@@ -572,6 +575,7 @@ def test_all_reports_are_written_and_the_same_twice(tmp_path):
         "first-marks.xlsx",
         "first-resit.csv",
         "letters",
+        "record.txt",
         "results.csv",
         "results.xlsx",
     ]
