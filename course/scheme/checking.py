@@ -37,7 +37,7 @@ from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
 from exercises.reports.signposts import ADDRESS
-from exercises.sheets.choice import BEST, SITTINGS
+from exercises.sheets.blueprint import BEST, SITTINGS
 
 USES = ("assessed", "practice")
 LAW_NOT_HERE = (

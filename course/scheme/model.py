@@ -20,7 +20,8 @@ from calculators.units import Quantity, is_quantity, say
 from course.lessons.modules import modules
 from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
-from exercises.sheets.choice import BEST, PaperPlan, Rules
+from exercises.sheets.blueprint import BEST
+from exercises.sheets.choice import PaperPlan, Rules
 
 # The modules in the order in which they are taught, each with its lessons.
 MODULES = {module.id: module.lessons for module in modules().values()}
