@@ -10,8 +10,6 @@ from calculators.cooling.mixing import (
     TABLE,
     TEMPERATURE,
 )
-from calculators.faults import fault_error
-from calculators.sources import Row
 from calculators.units import Band, Measure, OneOf, Quantity, calculator, q
 from calculators.water import KELVIN
 
@@ -104,8 +102,7 @@ def coefficient(place: str) -> Band:
 
     Source: from memory.
     """
-    row = TABLE[place]
-    return Band(*three_values(row), row.provenance, row.condition)
+    return TABLE[place].band(TABLE[place].condition)
 
 
 # --- helpers --------------------------------------------------------------------------------------
@@ -117,10 +114,3 @@ def air_at(kelvin: float, kilopascal: float) -> tuple[float, float, float]:
     viscosity = 1.458e-6 * kelvin**1.5 / (kelvin + 110.4)
     conductivity = 2.64638e-3 * kelvin**1.5 / (kelvin + 245.4 * 10 ** (-12 / kelvin))
     return density, viscosity, conductivity
-
-
-def three_values(row: Row) -> tuple[Quantity, Quantity, Quantity]:
-    """Return low, typical and high of a row, or the value three times."""
-    if row.low is None or row.high is None:
-        raise fault_error(row.name, "has no band", "", "", "Fill in low and high")
-    return q(row.low, row.unit), row.quantity, q(row.high, row.unit)
