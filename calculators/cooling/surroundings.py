@@ -69,9 +69,13 @@ def natural_convection(
     size = height.m / 100
     push = GRAVITY * abs(surface.m - room.m) / film * size**3
     rayleigh = push * (density / viscosity) ** 2 * prandtl
+    return q(up_a_wall(rayleigh, prandtl) * conductivity / size, "W/m**2/K")
+
+
+def up_a_wall(rayleigh: float, prandtl: float) -> float:
+    """Return the Nusselt number of still air on an upright wall, [churchill-chu1975]."""
     bracket = (1 + (0.492 / prandtl) ** (9 / 16)) ** (8 / 27)
-    nusselt = (0.825 + 0.387 * rayleigh ** (1 / 6) / bracket) ** 2
-    return q(nusselt * conductivity / size, "W/m**2/K")
+    return (0.825 + 0.387 * rayleigh ** (1 / 6) / bracket) ** 2
 
 
 @calculator(returns="a band, W/m**2/K", place=OneOf(*_PLACES))

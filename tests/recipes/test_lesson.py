@@ -51,7 +51,8 @@ def test_a_lesson_is_added(tree):
 
 
 def test_failing_looks_as_the_recipe_says(tree):
-    _, tests, site = commands(HEADING, slug=SLUG)
+    record, tests, site = commands(HEADING, slug=SLUG)
+    tree.passes(record)
     lesson = tree.top / LESSON
     whole = lesson.read_text(encoding="utf-8")
     tree.change(LESSON, 'whole, strong = q(800, "g")', 'whole, strong = q(800, "q")')
