@@ -36,6 +36,7 @@ from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
 LOOKUPS = [
+    ("stand", "Where I stand"),
     (DOC, TITLE),
     ("glossary", "Words"),
     ("reference", "What each calculator answers"),
@@ -193,6 +194,7 @@ def write_pages(
     titles = {lesson.slug: lesson.title for lesson in chosen}
     pages: dict[str, str] = {
         "index.md": f"# {as_prose(scheme.title)}\n",  # the rest is a template
+        "stand.md": "# Where I stand\n",  # and so is this
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
@@ -449,6 +451,7 @@ _SITES_OWN = {
     "search.html",
     "searchindex.js",
     "sources.html",
+    "stand.html",
     ".DS_Store",
     "Thumbs.db",
     "desktop.ini",
