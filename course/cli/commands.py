@@ -131,8 +131,8 @@ def _proc(ask: Any) -> Any:
 @click.argument("scheme", type=FILE)
 def check(scheme: Path) -> None:
     """Check a scheme of work; tell every fault with its line."""
-    from course.office.papers import try_papers
     from course.office.report_lines import scheme_lines
+    from course.office.setting import try_papers
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
@@ -264,14 +264,14 @@ def issue(
     sets: int,
 ) -> None:
     """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
-    from course.office import papers
+    from course.office import setting
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
     if held.papers and paper in held.papers and held.papers[paper].use == "practice":
-        lines = papers.practice_sets(held, paper, out, sets)
+        lines = setting.practice_sets(held, paper, out, sets)
     else:
-        lines = papers.issue(
+        lines = setting.issue(
             held, paper, class_list, book, out, checked_by, sitting, (opens_on, hand_in_by)
         )
     _say(lines)

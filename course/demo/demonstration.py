@@ -17,21 +17,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from course.office.papers import book_for, questions_for
 from course.demo import FOLDER
+from course.office.papers import book_for, questions_for
 from course.practical.handout import printed
 from course.practical.page import page
 from course.practical.planning import plan as planned
 from course.practical.solver import can_solve
-from course.site.building import all_titles
-from course.site.building import build
-from exercises.marking import run
-from exercises.reports import class_report
-from exercises.sheets import class_list
-from exercises.sheets import issuing
-
-from course.office.papers import book_for
-from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles, build
@@ -43,7 +34,7 @@ from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import Question
 from exercises.reports import class_report
-from exercises.sheets import class_list, issuing
+from exercises.sheets import class_list, drafting, issuing
 
 PAPER = "syrups-and-gelatin"
 ASSESSOR = "Marit Oswin"
@@ -168,11 +159,11 @@ def _issue(
     questions: Mapping[str, Question],
     out: Path,
 ) -> dict[str, SheetRecord]:
-    drafted = issuing.draft(scheme.paper_plan(PAPER), questions, book)
+    drafted = drafting.draft(scheme.paper_plan(PAPER), questions, book)
     (out / f"{PAPER}-to-check.html").write_text(
-        issuing.draft_text(drafted, questions), encoding="utf-8"
+        drafting.draft_text(drafted, questions), encoding="utf-8"
     )
-    checked = issuing.check(drafted, ASSESSOR, book)
+    checked = drafting.check(drafted, ASSESSOR, book)
     issuing.issue_sheets(checked, questions, students, book, out / "sheets", ASSESSOR)
     return {sheet.student: sheet for sheet in book.sheets(PAPER)}
 

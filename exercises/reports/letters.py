@@ -117,6 +117,7 @@ def letter(
     keep : str
         How long data are kept with names, as the scheme says it.
     """
+    paper = paper.at(result.sheet.version)
     keys = answer_boxes(result.sheet.questions)
     stands = standing(result, paper, keys)
     parts = [

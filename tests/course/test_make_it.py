@@ -278,7 +278,7 @@ def test_faults_of_a_folder_of_photographs_are_told_together(tmp_path, own):
 
 
 def test_a_scheme_names_the_folder_and_check_tells_its_faults(tmp_path, own):
-    from course.office.papers import try_papers
+    from course.office.setting import try_papers
 
     shutil.copytree(FOLDER, tmp_path / "school")
     photograph(tmp_path / "school" / "mine", "thin-rim", words="")

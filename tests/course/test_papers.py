@@ -17,6 +17,7 @@ from exercises.book.book import open_book
 from exercises.book.records import SheetRecord
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.own import forget
+from exercises.reports.standing import standing
 
 SCHEME = """\
 title = "High plateau"
@@ -155,6 +156,110 @@ def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
     first, second = sheet("TA-1"), sheet("TA-1", sitting=2)
     assert second.hand_in_by == "2027-05-08"
     assert right(first) != right(second)
+
+
+# --- what is signed is what is set -----------------------------------------------------------
+
+
+def changed_scheme(desk: Path, *pairs: tuple[str, str]) -> None:
+    text = SCHEME
+    for was, now in pairs:
+        assert was in text
+        text = text.replace(was, now)
+    (desk / "scheme.toml").write_text(text, encoding="utf-8")
+
+
+LATER_DAY = ("hand_in_by = 2027-04-08\n[papers.drill]", "hand_in_by = 2027-05-08\n[papers.drill]")
+HARDER = ('"boil-two-weighings"]', '"boil-to-strength"]')
+
+
+def test_a_change_after_sheets_went_out_is_shown_signed_and_changes_none_of_them(
+    desk: Path,
+) -> None:
+    issued()
+    (page,) = desk.glob("sheets/TA-1-*/*-paper.html")
+    before = page.read_text(encoding="utf-8")
+    changed_scheme(desk, LATER_DAY, HARDER)
+    late = CLASS.replace("TA-2,Ana Silva,25 %\n", "") + "TA-9,Joy Late,\n"
+    (desk / "class.csv").write_text(late, encoding="utf-8")
+    told = ran(f"{ISSUE} plateau").output
+    assert "It is not the paper that Pat Oak signed on" in told
+    assert "  hand in by: 2027-04-08 → 2027-05-08" in told
+    assert "  question out: boil-two-weighings" in told
+    assert "  question in: boil-to-strength" in told
+    assert "Version 1, signed by Pat Oak, is with: TA-1 Zoë Núñez, TA-2" in told
+    assert len(list(desk.glob("sheets/TA-9*"))) == 0
+    done = ran(f"{ISSUE} plateau", "--checked-by", "Kim Ash")
+    assert done.exit_code == 0, done.output
+    assert "Not on this list, but with a sheet of this paper: TA-2 Ana Silva." in done.output
+    assert "New on this list: TA-9 Joy Late." in done.output
+    assert "Version 2, signed by Kim Ash, is with: TA-9 Joy Late." in done.output
+    assert page.read_text(encoding="utf-8") == before
+    assert (sheet("TA-1").hand_in_by, sheet("TA-9").hand_in_by) == ("2027-04-08", "2027-05-08")
+    assert [one["id"] for one in sheet("TA-9").questions][1] == "boil-to-strength"
+    schemes = sorted(path.name for path in desk.glob("sheets/plateau-mark-scheme*"))
+    assert schemes == ["plateau-mark-scheme-version-2.html", "plateau-mark-scheme.html"]
+    again = ran(f"{ISSUE} plateau", "--checked-by", "Kim Ash")
+    assert again.exit_code == 0
+    assert "0 written now" in again.output
+
+
+def test_a_later_rule_holds_for_later_sheets_alone(desk: Path) -> None:
+    issued()
+    text = SCHEME + '[pass]\nshare = "90 %"\n'
+    (desk / "scheme.toml").write_text(text, encoding="utf-8")
+    (desk / "class.csv").write_text(CLASS + "TA-9,Joy Late,\n", encoding="utf-8")
+    assert "  pass, share: 0.5 → 0.9" in ran(f"{ISSUE} plateau").output
+    assert ran(f"{ISSUE} plateau --checked-by Kim").exit_code == 0
+    for who in ("TA-1", "TA-9"):
+        right_but_one = right(sheet(who)) | {"1a": "1 g"}
+        hand_in(f"{who}.json", sheet(who), right_but_one)
+    ran("mark h --received 2027-04-02")
+    with open_book("class.db") as book:
+        about = book.paper("plateau")
+        states = {r.student.id: standing(r, about).state for r in book.results("plateau")}
+    assert (states["TA-1"], states["TA-9"]) == ("passed", "not yet passed")
+    (old,) = desk.glob("sheets/TA-1-*/*-paper.html")
+    (new,) = desk.glob("sheets/TA-9-*/*-paper.html")
+    assert "at least 50\N{NO-BREAK SPACE}% of all marks" in old.read_text(encoding="utf-8")
+    assert "at least 90\N{NO-BREAK SPACE}% of all marks" in new.read_text(encoding="utf-8")
+
+
+def test_a_scheme_that_changed_after_the_signature_needs_another_one(desk: Path) -> None:
+    ran(f"{ISSUE} plateau")
+    with open_book("class.db") as book:  # signed, and nothing issued yet
+        book.check_paper("plateau", "Pat Oak")
+    changed_scheme(desk, HARDER)
+    refused = ran(f"{ISSUE} plateau", "--checked-by", "Kim Ash")
+    assert refused.exit_code == 1
+    assert "question in: boil-to-strength" in refused.output
+    assert not list(desk.glob("sheets/TA-*"))
+
+
+def test_a_resit_draws_other_questions_and_is_signed_by_itself(desk: Path) -> None:
+    issued("open")
+    words = f"{ISSUE} open --sitting 2 --hand-in-by 2027-05-08"
+    refused = ran(f"{words} --checked-by Kim")
+    assert refused.exit_code == 1
+    assert "question in: " in refused.output
+    assert (desk / "sheets" / "open-sitting-2-to-check.html").exists()
+    done = ran(f"{words} --checked-by Kim")
+    assert done.exit_code == 0, done.output
+    first, second = sheet("TA-1", "open"), sheet("TA-1", "open", 2)
+    assert {q["id"] for q in first.questions}.isdisjoint(q["id"] for q in second.questions)
+    assert (first.version, second.version) == (1, 2)
+    assert second.hand_in_by == "2027-05-08"
+
+
+def test_another_paper_of_the_book_asks_other_questions_as_long_as_there_are_some(
+    desk: Path,
+) -> None:
+    more = '[papers.again]\noutcomes = ["syrup-strength"]\ncarry_out = 2\n'
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    issued("open")
+    issued("again")
+    asked = [{q["id"] for q in sheet("TA-1", name).questions} for name in ("open", "again")]
+    assert asked[0].isdisjoint(asked[1])
 
 
 @pytest.mark.parametrize("policy", ['other_unit = "asked"', 'missing_unit = "assumed"'])

@@ -28,7 +28,7 @@ from exercises.sheets.blueprint import (
     pass_rule_said,
 )
 from exercises.sheets.choice import PaperPlan, choose, could_ask, honest_papers, paper_blueprint
-from exercises.sheets.issuing import check, draft
+from exercises.sheets.drafting import check, draft
 from tests.exercises.pile_of_ours import answer_file
 from tests.exercises.test_bank import KITCHEN
 

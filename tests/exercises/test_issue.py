@@ -13,7 +13,8 @@ from exercises.book.book import create
 from exercises.book.records import Student
 from exercises.sheets import issuing
 from exercises.sheets.choice import PaperPlan, Rules, choose
-from exercises.sheets.issuing import check, draft, draft_text, folder_of, issue_sheets, practice
+from exercises.sheets.drafting import check, draft, draft_text
+from exercises.sheets.issuing import folder_of, issue_sheets, practice
 from tests.exercises.sheets_for_tests import QUESTIONS
 
 CLASS = [
