@@ -237,6 +237,19 @@ def plan(scheme: Path, out: Path) -> None:
 
 @main.command()
 @click.argument("scheme", type=FILE)
+@click.option("--book", type=FILE, help="A mark book: says where a question was used before.")
+@click.option("--outcome", "outcomes", multiple=True, metavar="ID", help="Only of this outcome.")
+@click.option("--out", type=FILE, help="Write a page on which each question is drawn.")
+def questions(scheme: Path, book: Path | None, outcomes: tuple[str, ...], out: Path | None) -> None:
+    """List outcomes and questions: ids, kinds, minutes, marks, where they were used."""
+    from course.office import setting
+    from course.scheme.reading import read_scheme
+
+    _say(setting.questions(read_scheme(scheme), book, out, outcomes))
+
+
+@main.command()
+@click.argument("scheme", type=FILE)
 @click.option("--paper", required=True, help="Its name in the scheme: [papers.NAME].")
 @click.option("--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster.")
 @BOOK

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from calculators.faults import Fault, FaultsError, fault_error
 from course.office import papers
 from course.scheme.model import Scheme
-from exercises.book.book import Book
+from exercises.book.book import Book, open_book
 from exercises.book.records import PaperRecord, Student
 from exercises.book.times import parse_time
 from exercises.craft import own_pictures
+from exercises.files.replacing import may_replace
 from exercises.marking.rules import share_by_units_alone
 from exercises.questions import building
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import Question
-from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, page
+from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, page
 from exercises.sheets.blueprint import JUDGEMENT, Blueprint
 from exercises.sheets.class_list import read_class
 from exercises.sheets.sheet import say_date
@@ -125,6 +127,41 @@ def _safety(plan: choice.PaperPlan) -> list[str]:
         f'Hot sugar comes with it, and no safety must be met: put "{SAFETY}" among its '
         "outcomes and into must_pass, with three questions of the level decide."
     ]
+
+
+def questions(
+    scheme: Scheme, book: Path | None, out: Path | None, wanted: Sequence[str]
+) -> list[str]:
+    """List what a paper can ask, and where a mark book has it already; or draw it on a page."""
+    bank = papers.questions_for(scheme)
+    taught = [
+        one.id
+        for one in outcomes().values()
+        if one.evidence != "do" and one.id not in scheme.left_out
+    ]
+    strange = [name for name in wanted if name not in taught]
+    if strange:
+        near = difflib.get_close_matches(strange[0], taught, n=1, cutoff=0.5)
+        raise fault_error(
+            "--outcome",
+            "is not taught in this scheme",
+            strange[0],
+            "",
+            f"Did you mean {near[0]}?" if near else "Leave it out, and look it up in the list",
+        )
+    used: dict[str, tuple[str, ...]] = {}
+    if book is not None:
+        with open_book(book) as held:
+            used = overview.used_in(held)
+    names = list(wanted) or taught
+    found = overview.choosable(bank, names, scheme.kitchen_values(), used)
+    if out is None:
+        return overview.overview_lines(found)
+    out = may_replace(out, "page")
+    out.parent.mkdir(parents=True, exist_ok=True)
+    out.write_text(overview.overview_page(found, scheme.title), encoding="utf-8")
+    count = sum(map(len, found.values()))
+    return [f"{count} questions, each drawn once with its answers: {out}. Not for students."]
 
 
 # --- issuing --------------------------------------------------------------------------

@@ -338,11 +338,6 @@ def _named_faults(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Fault]:
                         "Choose another: glossbook questions",
                     )
                 )
-        if len(set(names)) < len(names):
-            twice = next(name for name in names if list(names).count(name) > 1)
-            faults.append(
-                Fault(f"paper {plan.name}, {key}", "names a question twice", twice, "", "Drop one")
-            )
     both = set(plan.exclude) & {*plan.only, *plan.include}
     faults += [
         Fault(f"paper {plan.name}, exclude", "is named to be asked as well", name, "", "Drop one")

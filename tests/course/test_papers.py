@@ -158,6 +158,100 @@ def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
     assert right(first) != right(second)
 
 
+# --- choosing -------------------------------------------------------------------------------
+
+
+def test_questions_lists_ids_kinds_minutes_marks_and_where_they_were_used(desk: Path) -> None:
+    issued()
+    done = ran("questions scheme.toml --book class.db")
+    assert done.exit_code == 0, done.output
+    lines = done.output.splitlines()
+    assert (
+        "syrup-strength (calculate): work out the Brix of a syrup from what went into the pan"
+        in (lines)
+    )
+    assert (
+        "  syrup-water-for-brix: carry out, number, 3 marks, 4 min, evidence, used in plateau"
+    ) in lines
+    assert "  syrup-blend: carry out, number, 3 marks, 4 min, evidence" in lines
+    assert "pour-amount" not in done.output  # its module is left out
+    one = ran("questions scheme.toml --outcome syrup-strength").output
+    assert one.count("syrup-strength") == 1
+    assert "boil" not in one
+    wrong = ran("questions scheme.toml --outcome syrup-strenght")
+    assert wrong.exit_code == 1
+    assert "Did you mean syrup-strength?" in wrong.output
+
+
+def test_questions_draws_each_of_them_on_a_page_and_replaces_no_other_file(desk: Path) -> None:
+    done = ran("questions scheme.toml --outcome boiling-stage --out q.html")
+    assert done.exit_code == 0, done.output
+    page = (desk / "q.html").read_text(encoding="utf-8")
+    assert page.count('<section class="each">') == 6
+    assert '<figure class="exhibit">' in page
+    assert "<script" not in page
+    assert ran("questions scheme.toml --out scheme.toml").exit_code == 1
+    assert (desk / "scheme.toml").read_text(encoding="utf-8") == SCHEME
+
+
+def test_a_paper_includes_and_excludes_questions_by_name(desk: Path) -> None:
+    more = (
+        '[papers.mine]\noutcomes = ["syrup-strength"]\ncarry_out = 2\n'
+        'include = ["boil-point-here"]\nexclude = ["syrup-blend", "syrup-brix-weighed"]\n'
+    )
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    issued("mine")
+    names = {one["id"] for one in sheet("TA-1", "mine").questions}
+    assert len(names) == 2
+    assert "boil-point-here" in names
+    assert not names & {"syrup-blend", "syrup-brix-weighed"}
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        ('carry_out = 1\ninclude = ["syrup-blent"]', "Did you mean syrup-blend?"),
+        ('carry_out = 1\ninclude = ["eye-fault"]', "is a question for practice only"),
+        ('carry_out = 1\nquestions = ["syrup-blend"]', "counts levels as well"),
+        ('questions = ["syrup-blend", "syrup-blend"]', "is in the list twice"),
+        ('carry_out = 1\ninclude = ["syrup-blend"]\nexclude = ["syrup-blend"]', "as well"),
+        ("carry_out = 1\ninclude = [3]", "between quote marks"),
+    ],
+)
+def test_a_question_that_cannot_be_asked_is_told_by_name(desk: Path, lines: str, said: str) -> None:
+    more = f'[papers.mine]\noutcomes = ["syrup-strength"]\n{lines}\n'
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    done = ran("check scheme.toml")
+    assert done.exit_code == 1
+    assert said in done.output
+
+
+def test_a_paper_that_cannot_judge_what_must_be_met_is_refused_with_an_honest_one(
+    desk: Path,
+) -> None:
+    more = (
+        '[papers.mine]\noutcomes = ["syrup-strength", "kitchen-hazards"]\n'
+        'must_pass = ["kitchen-hazards"]\ncarry_out = 2\ndecide = 1\n'
+    )
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    for line in ("check scheme.toml", f"{ISSUE} mine"):
+        done = ran(line)
+        assert done.exit_code == 1
+        assert "must_pass: can't be judged by this paper" in done.output
+        assert "one question is not enough; missing: 2 questions of the kind decide" in done.output
+        assert "carry_out = 2, decide = 3" in done.output
+
+
+def test_check_says_what_is_not_judged_and_that_hot_sugar_needs_safety(desk: Path) -> None:
+    sugar = '[[formula.line]]\ningredient = "sugar"\nmass = "230 g"\n[[cakes]]'
+    (desk / "scheme.toml").write_text(SCHEME.replace("[[cakes]]", sugar), encoding="utf-8")
+    done = ran("check scheme.toml")
+    assert done.exit_code == 0, done.output
+    assert "syrup-strength (calculate): not judged, one question is not enough" in done.output
+    assert "Hot sugar comes with it, and no safety must be met" in done.output
+    assert "The longest honest paper of that many questions: " in done.output
+
+
 # --- what is signed is what is set -----------------------------------------------------------
 
 
