@@ -28,10 +28,11 @@ from exercises.reports import (
     oneroster,
     personal_data,
 )
+from exercises.reports.at_the_bench import write_bench_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
 from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
-from exercises.reports.tables import safe_cell
+from exercises.reports.spreadsheets import safe_cell
 
 
 def questions_for(scheme: Scheme | None) -> dict[str, Question]:
@@ -183,7 +184,10 @@ def report(
     for one in class_report.write_reports(
         book, out, paper=paper, solutions=solutions, lessons=titles, signed=signed
     ):
-        lines.append(f"{one.paper}: {len(one.letters)} letters in {out / 'letters'}.")
+        count = len(one.letters)
+        lines.append(
+            f"{one.paper}: {count} {'letter' if count == 1 else 'letters'} in {out / 'letters'}."
+        )
         lines.append(f"  Class report: {one.report}")
         lines += [f"  Marks: {path}" for path in one.marks]
         lines += [f"  {note}" for note in one.notes]
@@ -194,6 +198,9 @@ def report(
         if evidence:
             packs = evidence_packs(book, out / "evidence", one.paper, lessons=titles)
             lines.append(f"  {len(packs)} evidence packs in {out / 'evidence'}.")
+    if paper is None and (seen := write_bench_reports(book, out, lessons=titles, signed=signed)):
+        lines.append(f"The practical: {len(seen.letters)} letters in {out / 'letters'}.")
+        lines += [f"  Class report: {seen.report}", f"  Both kinds: {seen.results}"]
     class_id, category, term = roster
     if class_id:
         made = oneroster.oneroster(
@@ -206,6 +213,8 @@ def report(
             f"OneRoster results: {made.path}",
             *(f"  {note}" for note in made.notes),
         ]
+    if lines and not paper:
+        lines.append(f"Results across papers: {out / 'results.csv'}, {out / 'results.xlsx'}")
     if lines:
         lines.append(f"Record of the mark book: {book.head()} (glossbook verify)")
     return [*(lines or ["No paper has been issued yet."]), *_too_old(book)]

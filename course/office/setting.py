@@ -250,8 +250,7 @@ def _signed(
         bears(plan, asked, questions)
         waiting = drafting.draft(plan, questions, held, sitting)
     assert waiting is not None
-    name = f"{plan.name}-sitting-{sitting}" if sitting > 1 else plan.name
-    page_to_check = out / f"{name}-{DRAFT}"
+    page_to_check = out / draft_name(plan.name, sitting)
     out.mkdir(parents=True, exist_ok=True)
     page_to_check.write_text(drafting.draft_text(waiting, questions), encoding="utf-8")
     told = _changed_lines(changed, was, sitting) + _holders(held, plan.name, sitting, always=True)
@@ -280,6 +279,11 @@ def _signed(
             'Then run the same again with --checked-by "Your Name".',
         ]
     return drafting.check(waiting, checked_by, held), []
+
+
+def draft_name(paper: str, sitting: int = 1) -> str:
+    """Return the name of the file in which a draft lies to be looked through."""
+    return f"{paper}-sitting-{sitting}-{DRAFT}" if sitting > 1 else f"{paper}-{DRAFT}"
 
 
 def _changed_lines(changed: Sequence[str], was: PaperRecord | None, sitting: int) -> list[str]:

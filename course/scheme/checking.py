@@ -36,6 +36,7 @@ from course.scheme.practical import read_group, read_practical
 from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
+from exercises.sheets.choice import BEST, SITTINGS
 
 USES = ("assessed", "practice")
 LAW_NOT_HERE = (
@@ -499,6 +500,7 @@ class Checked:
             include,
             exclude,
             only,
+            table.word("sittings", SITTINGS, ""),
         )
         table.done()
         return plan
@@ -521,6 +523,7 @@ class Checked:
         rule = PassRule(
             table.quantity("share", Measure("percent", 0, 100), "50 %"),
             self._outcomes(table, "must_pass", needed=False),
+            table.word("sittings", SITTINGS, BEST),
         )
         asked = {o for p in papers.values() if p.use == "assessed" for o in p.outcomes}
         for place, outcome in enumerate(table.listed("must_pass")):

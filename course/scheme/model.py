@@ -20,7 +20,7 @@ from calculators.units import Quantity, is_quantity, say
 from course.lessons.modules import modules
 from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
-from exercises.sheets.choice import PaperPlan, Rules
+from exercises.sheets.choice import BEST, PaperPlan, Rules
 
 # The modules in the order in which they are taught, each with its lessons.
 MODULES = {module.id: module.lessons for module in modules().values()}
@@ -152,6 +152,7 @@ class Paper:
     include: tuple[str, ...] = ()
     exclude: tuple[str, ...] = ()
     only: tuple[str, ...] = ()
+    sittings: str = ""  # empty: as for all papers
 
     @property
     def questions(self) -> int:
@@ -161,10 +162,11 @@ class Paper:
 
 @dataclass(frozen=True)
 class PassRule:
-    """The share of marks that passes, and the outcomes that must be met beside it."""
+    """The share of marks that passes, what must be met beside it, and which sitting counts."""
 
     share: Quantity
     must_pass: tuple[str, ...]
+    sittings: str = BEST
 
 
 @dataclass(frozen=True)
@@ -325,6 +327,7 @@ class Scheme:
             must_pass=tuple(dict.fromkeys((*paper.must_pass, *must))),
             policy=self.marking.policy,
             pass_share=float(self.pass_rule.share.m_as("")),
+            sittings=paper.sittings or self.pass_rule.sittings,
             kitchen=self.kitchen_values(),
             rules=Rules(self.local_rules.link, self.local_rules.contact),
             include=paper.include,

@@ -326,6 +326,7 @@ decide = 6
 #: [pass]
 #: share = "50 %"        # of the marks
 #: must_pass = []        # outcomes that must be met beside it
+#: sittings = "best"     # which counts: best, last, or capped (a resit: a pass at most)
 
 #: [marking]
 #: missing_unit = "asked"   # a number without unit loses that mark; or "assumed"

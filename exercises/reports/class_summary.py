@@ -153,6 +153,8 @@ class ClassSummary:
         What to teach again, the most urgent first.
     help : list of tuple of str
         Who needs help, and why.
+    missing : list of str
+        Of whom nothing has come in.
     look : list of ToLookAt
         What an assessor has to look at.
     alpha : float or None
@@ -169,6 +171,7 @@ class ClassSummary:
     outcomes: list[OutcomeMet]
     teach: list[ToTeach]
     help: list[tuple[str, str]]
+    missing: list[str]
     look: list[ToLookAt]
     alpha: float | None
     why_not: str
@@ -203,6 +206,7 @@ def class_summary(book: Book, paper: str, results: Sequence[Result] | None = Non
         met,
         _to_teach(met, boxes),
         _who_needs_help(latest, standings),
+        _who_is_missing(latest),
         _to_look_at(book, rows),
         alpha,
         why_not,
@@ -347,8 +351,10 @@ def _who_needs_help(
         if row.student.erased_at:
             continue
         who = called[row.student.id]
-        if row.state == ISSUED:
+        if row.state == ISSUED and row.others:
             said.append((-2, who, "Nothing has come in that counts."))
+        elif row.state == ISSUED:
+            continue  # they stand in a list of their own
         elif not row.marks:
             said.append((-1, who, "What came in has no marks yet."))
         elif stands.state == NOT_PASSED or bool(stands.in_the_way):
@@ -360,6 +366,16 @@ def _who_needs_help(
                 text += f", and {more} more." if more else "."
             said.append((stands.awarded / max(stands.total, 1), who, text))
     return [(who, text) for _, who, text in sorted(said, key=lambda one: one[0])]
+
+
+def _who_is_missing(results: Sequence[Result]) -> list[str]:
+    """Return the names of those of whom nothing has come in; they get no letter."""
+    called = _told_apart(results)
+    return [
+        called[row.student.id]
+        for row in results
+        if row.handin is None and not row.others and not row.student.erased_at
+    ]
 
 
 _KINDS = (

@@ -39,7 +39,7 @@ def evidence_packs(
     book : Book
         The mark book.
     out : str or Path
-        The folder for ``<paper>/<student id>-<name>.zip``.
+        The folder for ``<paper>/<student id>-<name>_<paper>_<token>.zip``.
     paper : str
         The paper.
     students : iterable of str, optional

@@ -26,6 +26,7 @@ from exercises.sheets.blueprint import (
 TRIES = 400  # choices looked at to meet the marks of a plan
 FEW_TRIES = 20  # the same, where it gives no marks
 TOLD = "-told"  # ends the name of a question that says in words what another one shows
+SITTINGS = BEST, LAST, CAPPED = "best", "last", "capped"  # which one counts in the end
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,8 @@ class PaperPlan:
         How units are marked, as the mark book keeps it.
     pass_share : float
         The share of the marks that passes.
+    sittings : str
+        Which sitting counts, of :data:`SITTINGS`.
     kitchen : mapping of str to quantity
         The kitchen's values, for questions that ask about it.
     rules : Rules
@@ -78,6 +81,7 @@ class PaperPlan:
     must_pass: Sequence[str] = ()
     policy: Mapping[str, Any] = field(default_factory=dict)
     pass_share: float = 0.5
+    sittings: str = BEST
     kitchen: Mapping[str, Quantity] = field(default_factory=dict)
     rules: Rules = field(default_factory=Rules)
     include: Sequence[str] = ()
@@ -106,7 +110,12 @@ class PaperPlan:
     @property
     def pass_rule(self) -> dict[str, Any]:
         """The rule by which it is passed, as the mark book keeps it."""
-        return {"share": self.pass_share, "must_pass": list(self.must_pass), "evidence": True}
+        return {
+            "share": self.pass_share,
+            "must_pass": list(self.must_pass),
+            "sittings": self.sittings,
+            "evidence": True,
+        }
 
 
 # --- choosing the questions -----------------------------------------------------------

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import os
-import re
-import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager, suppress
@@ -28,6 +26,7 @@ from exercises.questions.registry import bank as load_bank
 from exercises.sheets.choice import PaperPlan, choose
 from exercises.sheets.drafting import built, digest_of, kitchen_of, names_units, sheet_of
 from exercises.sheets.mark_scheme import mark_scheme_in_pieces
+from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
 from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import Sheet, cautions_for
@@ -249,39 +248,6 @@ def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
         )
 
 
-def folder_of(student: Student) -> str:
-    """Return the name of a student's folder: the id, and the name in plain letters.
-
-    >>> folder_of(Student("s1", "Zoë Ærlig"))
-    's1-zoe-aerlig'
-    """
-    person = student.id
-    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}", person):
-        tail = hashlib.sha256(person.encode()).hexdigest()[:8]  # no two ids share it
-        person = f"{_plain_letters(person) or 'id'}-{tail}"
-    return f"{person}-{_plain_letters(student.name)}".rstrip("-")
-
-
-_SPELT = str.maketrans(
-    {
-        "æ": "ae",
-        "ø": "o",
-        "ß": "ss",
-        "đ": "d",
-        "ð": "d",
-        "ł": "l",
-        "œ": "oe",
-        "þ": "th",
-    }
-)
-
-
-def _plain_letters(text: str) -> str:
-    text = unicodedata.normalize("NFKD", text.casefold().translate(_SPELT))
-    text = "".join(sign for sign in text if not unicodedata.combining(sign))
-    return re.sub(r"[^a-z0-9]+", "-", text).strip("-")[:40].rstrip("-")
-
-
 Run = Callable[[Callable[[Any], Any], Iterable[Any]], Iterable[Any]]
 
 
@@ -344,6 +310,7 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         hand_in_by=by,
         large="large" in student.print.split(),
         plain="plain" in student.print.split(),
+        file=file_of(student.name, drafted.name, kept.token),
     )
 
 
@@ -356,14 +323,14 @@ _FORMS: Mapping[str, Callable[[Sheet], str]] = {
 
 def _whole(token: str, folder: Path) -> bool:
     """Tell whether all forms of a sheet lie there; each is put there whole or not."""
-    return all((folder / f"{token}{ending}").exists() for ending in _FORMS)
+    return all(any(folder.glob(f"*{token}{ending}")) for ending in _FORMS)
 
 
 def _write(drafted: BookPaper, job: tuple[Student, BookSheet, Path]) -> int:
     student, kept, folder = job
     sheet = _issued_sheet(drafted, student, kept)
     for ending, form in _FORMS.items():
-        _put(folder / f"{kept.token}{ending}", [form(sheet)])
+        _put(folder / f"{sheet.file}{ending}", [form(sheet)])
     return 1
 
 

@@ -16,10 +16,11 @@ from exercises.sheets.sheet import Sheet, exhibit_shown
 
 def answer_lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
     """Return the answers of a question, one line a box, for whoever marks."""
-    return [_line(box) for box in answer_boxes([question], n)]
+    return [line_of(box) for box in answer_boxes([question], n)]
 
 
-def _line(box: AnswerBox) -> dict[str, Any]:
+def line_of(box: AnswerBox) -> dict[str, Any]:
+    """Return what a mark scheme says of a box: right answer, band, marks, how it is worked out."""
     part = box.part
     line = {
         "key": box.key,

@@ -45,6 +45,8 @@ class Sheet:
     name_units : bool
         Whether each part says in which unit it is asked: where another unit, or none,
         is marked as if that had been read.
+    file : str
+        What its files are called, without their ending; the token where it is empty.
     """
 
     token: str
@@ -59,6 +61,7 @@ class Sheet:
     name_units: bool = False
     rule: str = ""
     minutes: float = 0
+    file: str = ""
 
     @property
     def total(self) -> int:

@@ -406,7 +406,7 @@ def test_two_papers_in_one_folder_keep_their_mark_schemes_and_packs(desk: Path) 
         for student in ("TA-1", "TA-2", "TA-3"):
             assert sheet(student, paper).token in scheme
     ran("report --evidence")
-    assert len(list(desk.glob("reports/evidence/*/TA-1-zoe-nunez.zip"))) == 2
+    assert len(list(desk.glob("reports/evidence/*/TA-1-zoe-nunez_*.zip"))) == 2
 
 
 # --- marking --------------------------------------------------------------------------------

@@ -180,6 +180,17 @@ def test_an_outcome_that_the_course_must_pass_counts_in_each_paper_that_asks_it(
     assert scheme.paper_plan("b").must_pass == ()
 
 
+def test_which_sitting_counts_is_said_for_all_papers_and_for_one(scheme_of):
+    one = '[papers.{}]\noutcomes = ["boiling-point"]\ncarry_out = 1\n{}'
+    papers = one.format("a", "") + one.format("b", 'sittings = "last"\n')
+    scheme = scheme_of(f'{SHORT}{papers}[pass]\nsittings = "capped"\n')
+    assert scheme.paper_plan("a").pass_rule["sittings"] == "capped"
+    assert scheme.paper_plan("b").pass_rule["sittings"] == "last"
+    assert scheme_of(SHORT + papers).paper_plan("a").pass_rule["sittings"] == "best"
+    with pytest.raises(FaultsError, match=r"pass\.sittings: is not a known choice .*worst"):
+        scheme_of(f'{SHORT}{papers}[pass]\nsittings = "worst"\n')
+
+
 def test_a_paper_that_is_not_in_the_scheme_is_told_with_the_nearest():
     with pytest.raises(FaultsError, match=r"Did you mean syrup-practice\?"):
         read_scheme(DEMO).paper_plan("syrup-practise")

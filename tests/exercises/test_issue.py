@@ -14,7 +14,8 @@ from exercises.book.records import Student
 from exercises.sheets import issuing
 from exercises.sheets.choice import PaperPlan, Rules, choose
 from exercises.sheets.drafting import check, draft, draft_text
-from exercises.sheets.issuing import folder_of, issue_sheets, practice
+from exercises.sheets.issuing import issue_sheets, practice
+from exercises.sheets.names import folder_of
 from tests.exercises.sheets_for_tests import QUESTIONS
 
 CLASS = [
@@ -145,7 +146,8 @@ def test_each_student_gets_all_forms_in_a_folder_of_their_own(plan, book, tmp_pa
     for sheet in book.sheets("first"):
         student = next(s for s in CLASS if s.id == sheet.student)
         names = {p.name for p in (out / folder_of(student)).iterdir()}
-        assert names == {f"{sheet.token}{e}" for e in (".ipynb", ".html", "-paper.html")}
+        stem = f"{folder_of(student)[4:]}_first_{sheet.token}"
+        assert names == {f"{stem}{e}" for e in (".ipynb", ".html", "-paper.html")}
     scheme = (out / "first-mark-scheme.html").read_text(encoding="utf-8")
     assert all(sheet.token in scheme for sheet in book.sheets("first"))
 
@@ -253,7 +255,8 @@ def test_a_resit_has_its_own_dates_and_its_own_mark_scheme(plan, book, tmp_path)
     assert (out / "first-mark-scheme.html").read_text(encoding="utf-8") == first
     (sheet,) = (s for s in book.sheets("first") if s.sitting == 2)
     assert (sheet.opens_on, sheet.hand_in_by) == ("2027-05-01", "2027-05-08")
-    page = (out / folder_of(CLASS[0]) / f"{sheet.token}.html").read_text(encoding="utf-8")
+    (path,) = (out / folder_of(CLASS[0])).glob(f"*{sheet.token}.html")
+    page = path.read_text(encoding="utf-8")
     assert "Saturday 8 May 2027" in page
 
 

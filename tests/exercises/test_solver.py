@@ -41,7 +41,7 @@ def earned(solver, tmp_path, plan):
         issue_sheets(paper, BANK, CLASS, book, tmp_path / "out", "L. Lecturer", workers=1)
         won = chance = whole = 0.0
         for sheet in book.sheets(plan.name):
-            text = next((tmp_path / "out").rglob(f"{sheet.token}.ipynb")).read_text("utf-8")
+            text = next((tmp_path / "out").rglob(f"*{sheet.token}.ipynb")).read_text("utf-8")
             guesses = (sheet.token, f"{plan.name}\x1f{sheet.student}\x1f1")
             guesses = guesses if sheet.student in ("s00", "s01") else ()
             answers = solver.answers(text, guesses)
@@ -103,11 +103,13 @@ def test_a_notebook_holds_no_flag_no_seed_and_no_name_of_a_question(tmp_path):
         sheets = book.sheets("p")
     names = [one["id"] for one in sheets[0].questions]
     for sheet in sheets:
-        for path in (tmp_path / "out").rglob(f"{sheet.token}*"):
+        paths = list((tmp_path / "out").rglob(f"*{sheet.token}*"))
+        assert len(paths) == 3
+        for path in paths:
             text = path.read_text("utf-8")
             assert sheet.seed not in text
             assert not [name for name in names if name in text]
-        book_of = json.loads(next((tmp_path / "out").rglob(f"{sheet.token}.ipynb")).read_text())
+        book_of = json.loads(next((tmp_path / "out").rglob(f"*{sheet.token}.ipynb")).read_text())
         held = [cell["metadata"].get("glossbook", {}).keys() for cell in book_of["cells"]]
         assert {key for keys in held for key in keys} == {"part", "working"}
 
