@@ -189,6 +189,13 @@ def test_a_paper_spends_its_questions_on_what_it_can_judge():
     }
 
 
+def test_no_two_looks_at_one_group_of_plates_stand_on_a_sheet():
+    asked_for = plan(["fault-see"], {"decide": 6})
+    for secret in "abcdef":
+        groups = [one.id.split("-")[2] for one in choose(asked_for, BANK, secret)]
+        assert sorted(groups) == ["colour", "edge", "face", "flow", "open", "specks"]
+
+
 def test_the_longest_honest_paper_fits_and_can_be_had():
     wanted = ["syrup-strength", "syrup-scales", "boiling-point", "boiling-stage", "gelatin-rule"]
     asked_for = plan(wanted, {"carry out": 3, "decide": 2}, must_pass=["gelatin-rule"])
