@@ -26,7 +26,7 @@ from exercises.craft.method import method
 from exercises.questions.building import build
 from exercises.questions.registry import bank
 from exercises.sheets import notebook
-from exercises.sheets.sheet import _exhibit as on_sheets
+from exercises.sheets.sheet import exhibit_shown as on_sheets
 from tests.exercises.test_bank import KITCHEN
 
 SCHEME = read_scheme(FOLDER / "scheme.toml")
