@@ -575,7 +575,7 @@ def mud_where(draw: Draw) -> Asked:
             [
                 ("masses", f"white {white:g} g, {first} {each:g} g, {second} {each:g} g"),
                 ("layers", order),
-                ("degrees", warm),
+                ("temperatures", warm),
                 ("before the pour", notes[0]),
                 ("on the cake", seen),
             ],
