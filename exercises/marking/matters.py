@@ -290,7 +290,7 @@ class _Marked:
     def __init__(self, book: Book, one: HandIn, questions: Bank) -> None:
         self.one, self.questions_now = one, questions
         self.sheet = book.sheet(one.token or "")
-        self.policy = book.paper(self.sheet.paper).policy
+        self.policy = book.paper(self.sheet.paper).at(self.sheet.version).policy
         self.corrections = corrections_of(book, self.sheet.paper)
         self.boxes = {box.key: box for box in answer_boxes(self.sheet.questions)}
         self.before = answers_as_read(book, one)

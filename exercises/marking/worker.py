@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from exercises.book.book import Book, open_book
-from exercises.book.records import HandIn, SheetRecord
+from exercises.book.records import HandIn, PaperRecord, SheetRecord
 from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
 from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
@@ -43,7 +43,7 @@ class Worker:
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self.policies: dict[str, dict[str, Any]] = {}
+        self.papers: dict[str, PaperRecord] = {}
         self.corrections: dict[str, list[Correction]] = {}
 
     def batch(self, tasks: Sequence[Task]) -> Done:
@@ -93,10 +93,11 @@ class Worker:
             )
             return
         entry.token, entry.state = sheet.token, MARKED
-        if sheet.paper not in self.policies:
-            self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
+        if sheet.paper not in self.papers:
+            self.papers[sheet.paper] = self.book.paper(sheet.paper)
             self.corrections[sheet.paper] = corrections_of(self.book, sheet.paper)
-        policy, fixes = self.policies[sheet.paper], self.corrections[sheet.paper]
+        policy = self.papers[sheet.paper].at(sheet.version).policy
+        fixes = self.corrections[sheet.paper]
         verdicts = marked(sheet, reading.answers, policy, fixes, reading.problems)
         entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]

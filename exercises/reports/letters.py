@@ -121,6 +121,7 @@ def letter(
     bench : Bench, optional
         What was seen of this student at the bench.
     """
+    paper = paper.at(result.sheet.version)
     keys = answer_boxes(result.sheet.questions)
     stands = standing(result, paper, keys)
     parts = [

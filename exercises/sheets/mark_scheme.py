@@ -14,8 +14,8 @@ from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, exhibit_shown
 
 
-def _lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
-    """Return the answers of a question, one line a box, for the mark scheme."""
+def answer_lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
+    """Return the answers of a question, one line a box, for whoever marks."""
     return [line_of(box) for box in answer_boxes([question], n)]
 
 
@@ -106,7 +106,7 @@ def mark_scheme_in_pieces(
                 "outcome": outcomes()[question.outcome].wording,
                 "stem": question.stem,
                 "exhibit": exhibit_shown(question.exhibit),
-                "lines": _lines(n, question),
+                "lines": answer_lines(n, question),
             }
             for n, question in enumerate(first.questions, 1)
         ],
@@ -117,7 +117,7 @@ def mark_scheme_in_pieces(
                 "lines": [
                     line
                     for n, question in enumerate(sheet.questions, 1)
-                    for line in _lines(n, question)
+                    for line in answer_lines(n, question)
                 ],
             }
             for sheet in sheets
