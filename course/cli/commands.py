@@ -326,7 +326,7 @@ def _progress(done: int, total: int) -> None:
 @BOOK
 @click.argument("numbers", type=int, nargs=-1, metavar="[MATTER]...")
 @click.option("--kind", help="All matters of a kind at once, such as late.")
-@click.option("--decision", type=click.Choice(["accept", "counts", "set aside"]))
+@click.option("--decision", type=click.Choice(["accept", "suggested", "counts", "set aside"]))
 @click.option("--part", help="The part, where the matter is about none, such as 2a.")
 @click.option("--marks", type=float, help="The marks that the part gets.")
 @click.option("--reads", metavar="ANSWER", help="How the answer reads; it is marked so.")
