@@ -113,8 +113,9 @@ def back(paper: str) -> Any:
             raise fault_error("The table", "is larger than 8 MB", "", "", "Send the table alone")
         path.write_bytes(data)
         final = request.form.get("which") == "final"
-        given = (None, path) if final else (path, None)
-        lines = papers.moderate(book, paper, desk().place.reports / "second", 8, *given, by)
+        out = desk().place.reports / "second"
+        second, last = (None, path) if final else (path, None)
+        lines = papers.moderate(book, paper, out, 8, second, last, by)
     title = "Final marks" if final else "Second marks"
     said = [line.partition(" Then: ")[0] for line in lines]
     return render_template("said.html", title=title, lines=said, back="/results")
