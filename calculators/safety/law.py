@@ -32,6 +32,7 @@ REGIONS: Mapping[str, str] = MappingProxyType(
 )
 EVERYWHERE = "any"  # Codex Alimentarius, and advice that holds whatever the law says
 ELSEWHERE = "elsewhere"  # a country whose law nobody here has read: all is to be asked
+_RULES = ("cooling", "chilling", "holding", "time as a control", "allergens")  # of work, not stuff
 _UNDER = MappingProxyType({"FR": "EU", "DE": "EU"})  # whose law holds beside its own
 
 
@@ -230,7 +231,8 @@ def _notes(subject: str, region: str) -> tuple[LegalNote, ...]:
 
 
 def _unknown(subject: str, region: str) -> LegalNote:
-    text = f"We know of no rule on {subject} in {REGIONS[region]}. Ask before you use it."
+    ask = "Ask your authority." if subject in _RULES else "Ask before you use it."
+    text = f"We have not read the rule on {subject} in {REGIONS[region]}. {ask}"
     if region == ELSEWHERE:
         text = f"We have not read the law of your country on {subject}. Ask your authority."
     return LegalNote(region, subject, "ask", text, None, "", "", None, "from memory")
