@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import Row, table
 from calculators.units import Band, Measure, OneOf, Quantity, calculator, q, say
 
@@ -38,7 +38,7 @@ def ends_of(row: Row) -> tuple[float, float]:
     return row.low, row.high
 
 
-@dataclass(frozen=True)
+@frozen
 class Grade:
     """A grade of leaf gelatin as the trade sells it.
 
@@ -216,7 +216,7 @@ def leaves_weigh(leaves: Quantity, grade: str) -> Quantity:
     return q(leaves.m * GRADES[grade].leaf_mass.typical.m, "g")
 
 
-@dataclass(frozen=True)
+@frozen
 class LeafSwap:
     """Leaves of one grade for leaves of another.
 

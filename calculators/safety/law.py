@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from types import MappingProxyType
 
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import records, source
 from calculators.units import PUBLISHED, InstanceOf, OneOf, Quantity, calculator, q
 
@@ -39,7 +39,7 @@ _UNDER = MappingProxyType({"FR": "EU", "DE": "EU"})  # whose law holds beside it
 # --- law by region ----------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class LegalNote:
     """What a rule says, where it stands, and when it was last looked at.
 
@@ -159,13 +159,13 @@ def _subjects_in(name: str) -> tuple[str, ...]:
     known = _subjects().get(_letters(name))
     if known:
         return (known,)
-    if _FREE_OF.search(name.casefold()):
+    if re.search(_FREE_OF, name.casefold()):
         return (name,)
     found = [one for pattern, one in _patterns() if pattern.search(name.casefold())]
     return tuple(dict.fromkeys(found)) or (name,)
 
 
-_FREE_OF = re.compile(r"\b(free|without|replace\w*|substitute|alternative|instead)\b")
+_FREE_OF = r"\b(free|without|replace\w*|substitute|alternative|instead)\b"
 
 
 @cache
@@ -238,7 +238,7 @@ def _unknown(subject: str, region: str) -> LegalNote:
     return LegalNote(region, subject, "ask", text, None, "", "", None, "from memory")
 
 
-@dataclass(frozen=True)
+@frozen
 class Permission:
     """Whether a colourant may be used here: *yes*, *no* or *ask*, and why.
 
