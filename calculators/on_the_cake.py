@@ -12,7 +12,6 @@ glaze is slippery on the floor.  *Your local rules and your supervisor come firs
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -21,6 +20,7 @@ from calculators.coating import Cylinder, Dome, Ring, Savarin, Shape, Slab, Yule
 from calculators.cooling import GLAZE_CONDUCTIVITY, GLAZE_HEAT, contact_temperature
 from calculators.cooling.contact import spread_of
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import (
     FROM_MEMORY,
@@ -190,7 +190,7 @@ def levelling_time(
 # --- the whole cake -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Coat:
     """What stays on a cake.
 
