@@ -11,7 +11,7 @@ from typing import Any
 from calculators import coating, colour, gelatin, glucose, safety, sources
 from calculators.cooling.clock import USUAL, Method
 from calculators.faults import FaultsError
-from calculators.ingredients import ingredient
+from calculators.ingredients import ingredient, ingredients
 from calculators.kitchen import Cake, Line
 from calculators.units import CURRENCIES, Measure, Quantity, read, say
 from course.scheme.model import (
@@ -32,6 +32,7 @@ from course.scheme.model import (
     School,
     Stores,
 )
+from course.scheme.own_ingredients import OwnIngredient, density_of, pack_of, read_own
 from course.scheme.practical import read_group, read_practical
 from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
@@ -121,6 +122,7 @@ class Checked:
     def __init__(self, file: TomlFile) -> None:
         self.file, self.path, self.data = file, file.path, file.data
         self.fault = file.fault
+        self.own: dict[str, OwnIngredient] = {}
 
     def scheme(self) -> Scheme:
         """Check every part, tell all faults at once, or return the scheme."""
@@ -132,6 +134,7 @@ class Checked:
             "modules": self._modules(top),
             "keep_data": top.quantity("keep_data", KEEP, "400 d"),
             "school": self._school(top.table("school")),
+            "own_ingredients": self._own_ingredients(top),
             "kitchen": self._bench(top.table("kitchen")),
             "stores": self._stores(top.table("stores")),
             "formula": self._glaze(top.table("formula")),
@@ -148,6 +151,7 @@ class Checked:
         parts["papers"] = self._papers(top, parts["modules"])
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
         own = top.table("own", needed=False)
+        own.known.add("ingredients")  # read first: the formula names them
         parts["lessons_folder"] = self._folder(own, "lessons")
         parts["questions_folder"] = self._folder(own, "questions")
         parts["pictures_folder"] = self._folder(own, "pictures")
@@ -157,6 +161,17 @@ class Checked:
         return Scheme(**parts, currency=self.currency, directory=self.path.resolve().parent)
 
     # -- the parts -------------------------------------------------------------------
+
+    def _own_ingredients(self, top: TomlTable) -> tuple[OwnIngredient, ...]:
+        """Read the labels, and the file of labels that stands under [own]."""
+        beside = self.data.get("own", {})
+        name = beside.get("ingredients", "") if isinstance(beside, dict) else ""
+        if not isinstance(name, str):
+            self.fault(("own", "ingredients"), "is not the name of a file", name)
+            name = ""
+        made = read_own(top, name, self._price, _colourants())
+        self.own = {one.label.name: one for one in made}
+        return made
 
     def _region(self, top: TomlTable) -> str:
         region = top.data.get("region")
@@ -253,12 +268,16 @@ class Checked:
         """Read the lines of a glaze, each with its price and pack."""
         made = []
         for row in table.tables("line", "the glaze has no ingredients"):
+            name = self._ingredient(row)
             line = Line(
-                self._ingredient(row),
+                name,
                 row.quantity("mass", MASS),
                 self._price(row),
-                row.quantity("pack", MASS, None),
+                pack_of(row, density_of(name) if name else None),
             )
+            own = self.own.get(name)
+            if own is not None and line.pack is None and line.price is None:
+                line = dataclasses.replace(line, price=own.price, pack=own.pack)
             if line.price is not None and line.pack is None and row.sound("pack"):
                 row.fault(
                     "price",
@@ -281,6 +300,15 @@ class Checked:
         except FaultsError as error:
             first = error.faults[0]
             row.fault("ingredient", first.problem, written, "", first.next_step)
+            return ""
+        if known.name not in self.own and known.name not in ingredients():
+            row.fault(  # on the shelf of another scheme
+                "ingredient",
+                "is not in the ingredient table",
+                written,
+                "",
+                "Write its label under [[own_ingredients]]",
+            )
             return ""
         self._lawful(row, "ingredient", known.colourant)
         return known.name

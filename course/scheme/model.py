@@ -18,6 +18,7 @@ from calculators.faults import Fault, fault_error
 from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import Quantity, is_quantity, say
 from course.lessons.modules import modules
+from course.scheme.own_ingredients import OwnIngredient
 from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
 from exercises.sheets.choice import PaperPlan, Rules
@@ -217,6 +218,7 @@ class Scheme:
     pictures_folder: Path | None
     directory: Path
     practical: Practical = field(default_factory=Practical)
+    own_ingredients: tuple[OwnIngredient, ...] = ()
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -288,6 +290,7 @@ class Scheme:
             cooled_to=self.cooling.out,
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
+            own=tuple(one.label.as_text() for one in self.own_ingredients),
         )
 
     def paper_plan(self, name: str) -> PaperPlan:

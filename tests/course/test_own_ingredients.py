@@ -1,0 +1,133 @@
+"""A kitchen's own ingredients in its scheme: read, ordered, priced, and told with faults."""
+
+import pytest
+
+from calculators import formula, ingredients
+from calculators.faults import FaultsError
+from calculators.units import q
+from course.demo import FOLDER
+from course.making.blocks import kitchen_cell
+from course.practical.amounts import refuse_forbidden
+from course.practical.orders import in_stores, orders_for
+from course.scheme.reading import read_scheme
+
+TEXT = (FOLDER / "scheme.toml").read_text(encoding="utf-8")
+BAR = """
+[[own_ingredients]]
+name = "oat white bar"
+kind = "chocolate"
+of = "plant"
+water = "1 %"
+fat = "36 %"
+sugars = "48 %"
+allergens = ["gluten"]
+may_contain = ["milk"]
+price = "31.00 EUR"
+pack = "2 kg"
+
+[[own_ingredients]]
+name = "house syrup"
+kind = "glucose syrup"
+of = "plant"
+solids = "81 %"
+de = "44 %"
+allergens = []
+density = "1.4 g/ml"
+price = "9.00 EUR"
+pack = "1000 ml"
+"""
+
+
+@pytest.fixture(autouse=True)
+def shelf(monkeypatch):
+    monkeypatch.setattr(ingredients, "_shelved", {})
+
+
+def scheme_of(tmp_path, more=BAR, text=TEXT):
+    text = text.replace('ingredient = "white chocolate"', 'ingredient = "Oat white bar"')
+    text = text.replace('price = "27.50 EUR"\npack = "2.5 kg"\n', "")
+    path = tmp_path / "scheme.toml"
+    path.write_text(text + more, encoding="utf-8")
+    return read_scheme(path)
+
+
+def test_an_own_ingredient_is_used_by_formula_allergens_and_order_list(tmp_path):
+    scheme = scheme_of(tmp_path)
+    made = scheme.formula.as_formula()
+    assert "oat white bar" in [line.ingredient for line in made.lines]
+    told = {one.allergen: one.certain for one in formula.allergens(made)}
+    assert told["gluten"]
+    total = q(4000, "g")
+    orders, cost = orders_for(scheme, formula.Formula("g", tuple(in_stores(scheme, total))), total)
+    line = next(one for one in orders if one.ingredient == "oat white bar")
+    # 280 g of 1278 g, so 876 g of 4000 g: one pack of 2 kg at 31.00 EUR.
+    assert line.needed.m_as("g") == pytest.approx(4000 * 280 / 1278)
+    assert (line.packs, line.cost.m) == (1, pytest.approx(31.0))
+    assert cost is not None
+    refuse_forbidden(scheme)
+
+
+def test_a_pack_in_millilitres_is_weighed_by_its_density(tmp_path):
+    own = {one.label.name: one for one in scheme_of(tmp_path).own_ingredients}
+    assert own["house syrup"].pack.m_as("g") == pytest.approx(1400)
+
+
+def test_a_pack_of_the_table_s_own_in_millilitres_is_weighed_too(tmp_path):
+    text = TEXT.replace('mass = "190 g"\nprice = "2.65 EUR"\npack = "397 g"', "")
+    text = text.replace(
+        'ingredient = "sweetened condensed milk"',
+        'ingredient = "sweetened condensed milk"\nmass = "190 g"\nprice = "2.65 EUR"\npack = "300 ml"',
+    )
+    scheme = scheme_of(tmp_path, text=text)
+    line = next(one for one in scheme.formula.lines if one.ingredient.startswith("condensed"))
+    assert line.pack.m_as("g") == pytest.approx(390)  # 1300 kg/m³ in the table
+
+
+def test_the_labels_may_lie_in_a_file_beside_the_scheme(tmp_path):
+    (tmp_path / "labels.toml").write_text(BAR, encoding="utf-8")
+    scheme = scheme_of(tmp_path, '\n[own]\ningredients = "labels.toml"\n')
+    assert [one.label.name for one in scheme.own_ingredients] == ["oat white bar", "house syrup"]
+
+
+def test_lessons_are_told_of_them(tmp_path):
+    cell = kitchen_cell(scheme_of(tmp_path))
+    ingredients._shelved.clear()
+    held = {}
+    exec(cell, held)
+    assert held["kitchen"].own[0]["name"] == "oat white bar"
+    assert ingredients.ingredient("oat white bar").kind == "chocolate"
+
+
+def test_a_scheme_never_finds_the_ingredients_of_another(tmp_path):
+    scheme_of(tmp_path)
+    with pytest.raises(FaultsError, match="is not in the ingredient table"):
+        scheme_of(tmp_path, "")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('allergens = ["gluten"]\n', "", "Silence is not an answer here"),
+        ('water = "1 %"\n', "", "neither its water nor its solids"),
+        ('kind = "chocolate"', 'kind = "chocolat"', "Did you mean chocolate"),
+        ('of = "plant"\nwater', 'of = "milk"\nwater', 'Add "milk"'),
+        ('density = "1.4 g/ml"\n', "", "its density is not known"),
+        ('de = "44 %"\n', "", "without its dextrose equivalent"),
+        ('name = "house syrup"', 'name = "Oat White Bar"', "is there twice"),
+        ('fat = "36 %"', 'fat = "36 %"\nfett = "2 %"', "is not a name that"),
+    ],
+)
+def test_each_fault_of_a_label_has_its_line(tmp_path, old, new, words):
+    assert old in BAR
+    with pytest.raises(FaultsError) as caught:
+        scheme_of(tmp_path, BAR.replace(old, new, 1))
+    assert words in str(caught.value)
+    assert all("scheme.toml:" in fault.where for fault in caught.value.faults)
+
+
+def test_a_fault_in_the_file_beside_names_that_file(tmp_path):
+    (tmp_path / "labels.toml").write_text(BAR.replace('"1 %"', '"one"', 1), encoding="utf-8")
+    with pytest.raises(FaultsError, match=r"labels.toml:6"):
+        scheme_of(tmp_path, '\n[own]\ningredients = "labels.toml"\n')
+    with pytest.raises(FaultsError, match=r"none\.toml"):
+        scheme_of(tmp_path, '\n[own]\ningredients = "none.toml"\n')
