@@ -176,7 +176,14 @@ def kitchen_of(**given: Any) -> Kitchen:
         for ingredient, mass, price, pack in values.get("formula", ())
     )
     values["cakes"] = tuple(
-        Cake(shape, {n: read(t, "cm", f"{shape}, {n}") for n, t in sizes.items()}, count)
+        Cake(
+            shape,
+            {
+                n: read(t, "cm**2" if n == "area" else "cm", f"{shape}, {n}")
+                for n, t in sizes.items()
+            },
+            count,
+        )
         for shape, sizes, count in values.get("cakes", ())
     )
     values["jugs"] = tuple(

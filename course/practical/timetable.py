@@ -478,6 +478,8 @@ def jugs_needed(scheme: Scheme, layout: Layout) -> int:
 def shelf_of(cake: Cake) -> Quantity:
     """Return the shelf that a cake takes, its square, cm²."""
     sizes = cake.sizes
+    if "area" in sizes:  # no foot is larger than the face above it
+        return sizes["area"].to("cm**2")
     wide = [sizes[name].m_as("cm") for name in ("outer", "diameter") if name in sizes]
     if wide:
         return q(max(wide) ** 2, "cm**2")

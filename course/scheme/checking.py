@@ -67,6 +67,7 @@ SPARE = Measure("percent", 0, 50)
 SHARE = Measure("percent", None, 100, above=0)
 DOSE = Measure("g/kg", None, 100, above=0)
 SIZE = Measure("cm", None, 200, above=0)
+AREA = Measure("cm**2", 1, 40_000)
 COLD_BATH = Measure("degC", 0, 20)
 OUT_OF_BATH = Measure("degC", 2, 60)
 TRAY = Measure("cm", 0.5, 10)
@@ -384,16 +385,36 @@ class Checked:
     def _cakes(self, top: TomlTable) -> tuple[Cake, ...]:
         cakes = []
         for row in top.tables("cakes", "there is no cake to glaze"):
-            shape = row.word("shape", tuple(_shapes()))
             sizes = {}
-            for name in _shapes().get(shape, ()):
-                sizes[name] = row.quantity(name, SIZE)
+            if "area" in row.data:
+                shape = row.word("shape", (*_shapes(), coating.OTHER))
+                sizes["area"] = row.quantity("area", AREA)
+            else:
+                shape = row.word("shape", tuple(_shapes()))
+                for name in _shapes().get(shape, ()):
+                    sizes[name] = row.quantity(name, SIZE)
             count = row.whole("count", 1, 2000)
-            if shape == "ring" and all(v is not None for v in sizes.values()):
+            if shape == "ring" and len(sizes) > 1 and None not in sizes.values():
                 self._ring(row, sizes)
+            elif sizes and None not in sizes.values():
+                self._fits(row, shape, sizes)
             row.done(quiet=not shape)
             cakes.append(Cake(shape, sizes, count))
         return tuple(cakes)
+
+    def _fits(self, row: TomlTable, shape: str, sizes: dict[str, Quantity]) -> None:
+        """Tell sizes that don't go together at the line of the first."""
+        try:
+            coating.shape(shape, sizes)
+        except FaultsError as error:
+            for fault in error.faults:
+                row.fault(
+                    fault.where.rpartition(", ")[2],
+                    fault.problem,
+                    fault.given,
+                    fault.limit,
+                    fault.next_step,
+                )
 
     def _ring(self, row: TomlTable, sizes: dict[str, Quantity]) -> None:
         wide, hole = (sizes[name] for name in _shapes()["ring"][:2])
