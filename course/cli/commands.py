@@ -277,6 +277,17 @@ def issue(
     _say(lines)
 
 
+@main.command()
+@click.argument("folder", type=FILE, default=Path("glossbook"))
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="0 takes any free one.")
+@click.option("--no-browser", is_flag=True, help="Say the address, and open nothing.")
+def desk(folder: Path, port: int, no_browser: bool) -> None:
+    """Do the whole job in pages in this machine's browser."""
+    from course.desk.app import run
+
+    run(folder, port=port, opens=not no_browser, tell=click.echo)
+
+
 # --- marking ---------------------------------------------------------------------------------
 
 

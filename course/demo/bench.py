@@ -61,4 +61,6 @@ def _seen(scheme: Scheme, sheet: ObservationSheet, missed: list[str]) -> dict[st
 
 def _at(scheme: Scheme, minutes: int) -> str:
     day = scheme.group.practical or datetime(2027, 3, 23).date()
-    return (datetime(day.year, day.month, day.day, 9, tzinfo=UTC) + timedelta(minutes=minutes)).isoformat()
+    return (
+        datetime(day.year, day.month, day.day, 9, tzinfo=UTC) + timedelta(minutes=minutes)
+    ).isoformat()

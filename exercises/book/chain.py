@@ -39,6 +39,13 @@ OBSERVATION_SHEET, OBSERVATION = "observation sheet", "observation"
 
 
 class _Kind(NamedTuple):
+    """What is sealed of a table's rows.
+
+    The plain fields are sealed by their place and are closed: one more, and no digest of
+    an older book comes out.  A personal field is sealed by its name, so that a column of a
+    later version is added there; rows that are older stay sealed without it.
+    """
+
     table: sa.Table
     key: str
     plain: tuple[str, ...]

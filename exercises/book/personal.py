@@ -152,7 +152,7 @@ class PersonalData(Observations):
                 .returning(decision_table.c.id)
             ).scalar_one()
             _leave_gaps(connection, student, person.name, new, touched)
-            touched[DECISION] -= {made}
+            touched[DECISION].discard(made)  # it is sealed last, and once
             for kind, ids in touched.items():
                 seal_again(connection, kind, sorted(ids))
             seal(connection, DECISION, [made])

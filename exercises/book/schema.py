@@ -155,6 +155,14 @@ decision_table = sa.Table(
     sa.Index("decision_of_matter", "matter"),
     sa.Index("decision_undone", "undoes"),
 )
+# How far the hand-ins of each paper and sitting were held against one another.
+compared_table = sa.Table(
+    "compared",
+    metadata,
+    sa.Column("paper", sa.String, sa.ForeignKey("paper.name"), primary_key=True),
+    sa.Column("sitting", sa.Integer, primary_key=True),
+    sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id"), nullable=False),
+)
 observation_sheet_table = sa.Table(
     "observation_sheet",
     metadata,

@@ -29,9 +29,9 @@ from exercises.observing.seen import (
     latest,
 )
 from exercises.reports.letters import keep_in_words, make_folder, write
+from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import lesson_title, standing
-from exercises.reports.tables import safe_cell
-from exercises.sheets.issuing import folder_of
+from exercises.sheets.names import folder_of
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import say_date
 

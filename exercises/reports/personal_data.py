@@ -17,7 +17,7 @@ from exercises.marking.checks import naming
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.evidence import as_json
 from exercises.reports.letters import make_folder, solutions_opened, write
-from exercises.sheets.issuing import folder_of
+from exercises.sheets.names import folder_of
 from exercises.sheets.sheet import Sheet, public
 
 # --- for a person: everything about them, and its erasure ----------------------------------
@@ -94,7 +94,7 @@ def erase_person(
     kept_as = book.erase(student, by, reason, naming(book, student))
     deleted = []
     if reports is not None:
-        ours = re.compile(re.escape(name) + r"(?:-\d+)?\.(?:html|zip|json)")
+        ours = re.compile(re.escape(name) + r"(?:-\d+|_[\w-]+)?\.(?:html|zip|json)")
         for path in sorted(Path(reports).rglob(f"{name}*")):
             if path.is_file() and not path.is_symlink() and ours.fullmatch(path.name):
                 path.unlink()

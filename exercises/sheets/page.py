@@ -78,6 +78,7 @@ def web_page(sheet: Sheet) -> str:
     parts = [part for question in shown["questions"] for part in question["parts"]]
     data = {
         "token": sheet.token,
+        "file": sheet.file or sheet.token,
         "parts": [{"key": box.key, "kind": part.handler} for part in parts for box in part.boxes],
         "working": [part.key for part in parts],
     }
