@@ -238,9 +238,28 @@ class Checked:
             table.word("glucose", _glucose_kinds(), _glucose_kinds()[0]),
             table.quantity("scale", STEP, "1 g"),
             table.quantity("fine_scale", STEP, "0.1 g"),
+            self._more_gelatins(table),
+            table.word("own_glucose", self._own_syrups(), "")
+            if "own_glucose" in table.data
+            else "",
         )
         table.done()
         return stores
+
+    def _own_syrups(self) -> tuple[str, ...]:
+        names = (n for n, one in self.own.items() if one.label.kind == "glucose syrup")
+        return tuple(names) or ("a glucose syrup under [[own_ingredients]]",)
+
+    def _more_gelatins(self, table: TomlTable) -> tuple[tuple[str, Quantity], ...]:
+        """Read the other gelatins on the shelf, each with its grade and bloom."""
+        if "more_gelatins" not in table.data:
+            table.known.add("more_gelatins")
+            return ()
+        made = []
+        for row in table.tables("more_gelatins", "there is no other gelatin"):
+            made.append(self._gelatin(row))
+            row.done()
+        return tuple(made)
 
     def _gelatin(self, table: TomlTable) -> tuple[str, Quantity]:
         """Read a grade and its bloom; the bloom must be one that the grade may have."""

@@ -73,13 +73,29 @@ class Bench:
 
 @dataclass(frozen=True)
 class Stores:
-    """What is on the shelf, and the steps in which the scales read."""
+    """What is on the shelf, and the steps in which the scales read.
+
+    Parameters
+    ----------
+    gelatin_grade, gelatin_bloom : str, quantity
+        The gelatin that is weighed.
+    glucose : str
+        The tub of the table that lessons work with.
+    scale, fine_scale : quantity
+        Steps of the two scales, g.
+    more_gelatins : tuple of (str, quantity)
+        Others on the shelf, by grade and bloom; the order list says what each would weigh.
+    own_glucose : str
+        An own syrup that is bought in place of the formula's; empty for none.
+    """
 
     gelatin_grade: str
     gelatin_bloom: Quantity
     glucose: str
     scale: Quantity
     fine_scale: Quantity
+    more_gelatins: tuple[tuple[str, Quantity], ...] = ()
+    own_glucose: str = ""
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,7 @@ from exercises.observing.seen import (
     benches,
     latest,
 )
+from exercises.observing.sheet import cautions_of
 from exercises.reports.letters import keep_in_words, make_folder, write
 from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import lesson_title, standing
@@ -133,6 +134,7 @@ def bench_letter(
         said=_SAID[bench.state],
         because=bench.because,
         step=_step(bench, lessons),
+        cautions=_cautions(bench),
         shown=bench.shown,
         groups=[(title, rows) for title, rows in groups if rows],
         judgements=[(one.observer, one.judgement) for one in bench.observations if one.judgement],
@@ -144,6 +146,13 @@ def bench_letter(
         keep=keep_in_words(keep),
         css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
+
+
+def _cautions(bench: Bench) -> list[dict[str, str]]:
+    """Return what can hurt where a must was missed."""
+    missed = [row for row, said in bench.rows if said == NOT_DONE and row["must"]]
+    found = cautions_of(missed, bench.sheet.content["last word"])
+    return [one for each in found.values() for one in each]
 
 
 def _step(bench: Bench, lessons: Mapping[str, str]) -> tuple[str, str]:

@@ -131,3 +131,49 @@ def test_a_fault_in_the_file_beside_names_that_file(tmp_path):
         scheme_of(tmp_path, '\n[own]\ningredients = "labels.toml"\n')
     with pytest.raises(FaultsError, match=r"none\.toml"):
         scheme_of(tmp_path, '\n[own]\ningredients = "none.toml"\n')
+
+
+# --- what the stores hold -------------------------------------------------------------------
+
+
+def test_an_own_syrup_is_bought_in_place_of_the_formula_s_and_the_water_is_put_right(tmp_path):
+    text = TEXT.replace(
+        'glucose = "confectioner"', 'glucose = "confectioner"\nown_glucose = "house syrup"'
+    )
+    scheme = scheme_of(tmp_path, text=text)
+    lines = {line.ingredient: line for line in in_stores(scheme, scheme.formula.mass)}
+    # 280 g of 80 % are 224 g of solids; of 81 % that is 276.5 g, with 3.5 g of water more.
+    solids = 280 * (100 - ingredients.ingredient("glucose syrup").share("water").typical.m) / 100
+    assert lines["house syrup"].mass.m_as("g") == pytest.approx(solids / 0.81)
+    assert lines["water"].mass.m_as("g") == pytest.approx(230 + 280 - solids / 0.81)
+    assert "glucose syrup, confectioner's" not in lines
+    assert lines["house syrup"].price.m == 9.0
+    dry = formula.share(scheme.formula.as_formula(), "solids").m
+    swapped = formula.Formula("g", tuple(lines.values()))
+    gelatin = lines["gelatin leaf"].mass.m_as("g") - 18  # silver for gold weighs more
+    assert formula.share(swapped, "solids").m == pytest.approx(dry, abs=0.1 + gelatin / 10)
+    orders, _ = orders_for(scheme, swapped, scheme.formula.mass)
+    note = next(one.note for one in orders if one.ingredient == "house syrup")
+    assert "the water is put right" in note
+
+
+def test_an_own_syrup_that_is_none_is_told(tmp_path):
+    text = TEXT.replace('glucose = "confectioner"', 'own_glucose = "oat white bar"')
+    with pytest.raises(FaultsError, match="own_glucose"):
+        scheme_of(tmp_path, text=text)
+
+
+def test_other_gelatins_on_the_shelf_are_told_with_what_they_weigh(tmp_path):
+    more = """
+[[stores.more_gelatins]]
+gelatin_grade = "powder"
+gelatin_bloom = "275 bloom"
+"""
+    text = TEXT.replace("[formula]\n", f"{more}\n[formula]\n", 1)
+    scheme = scheme_of(tmp_path, text=text)
+    total = scheme.formula.mass
+    orders, _ = orders_for(scheme, formula.Formula("g", tuple(in_stores(scheme, total))), total)
+    note = next(one.note for one in orders if one.ingredient == "gelatin leaf")
+    # 18 g of 200 bloom by the square root: 18 * sqrt(200 / 275) = 15.35 g of 275 bloom.
+    assert "Or: 15.4 g of powder of 275 bloom" in note
+    assert "read the pack" in note
