@@ -68,6 +68,11 @@ class Place:
         return self.folder / "reports"
 
     @property
+    def observing(self) -> Path:
+        """Observation sheets, and what came back of them."""
+        return self.folder / "observing"
+
+    @property
     def plan(self) -> Path:
         """The plan of the practical."""
         return self.folder / "practical.html"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from course.desk.pages import (
+    corrections,
     course,
     keeping,
     matters,
@@ -22,6 +23,7 @@ BLUEPRINTS = (
     pile.pages,
     matters.pages,
     results.pages,
+    corrections.pages,
     practical.pages,
     keeping.pages,
 )

@@ -18,7 +18,7 @@ TYPES = {
 }
 
 
-def kept_file(folder: Path, name: str) -> Any:
+def kept_file(folder: Path, name: str, *, take_along: bool = False) -> Any:
     """Give a file of a folder; nothing that leads out of it, and no link.
 
     Parameters
@@ -27,6 +27,8 @@ def kept_file(folder: Path, name: str) -> Any:
         The folder.
     name : str
         The way to the file in it, as an address has it.
+    take_along : bool
+        Whether it is to be saved, and not shown.
     """
     try:
         path = (folder / name).resolve()
@@ -37,5 +39,8 @@ def kept_file(folder: Path, name: str) -> Any:
         abort(404)
     g.policy = KEPT_POLICY
     return send_file(
-        path, TYPES[path.suffix], as_attachment=path.suffix != ".html", download_name=path.name
+        path,
+        TYPES[path.suffix],
+        as_attachment=take_along or path.suffix != ".html",
+        download_name=path.name,
     )

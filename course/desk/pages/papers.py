@@ -162,7 +162,7 @@ def print_run(name: str) -> Any:
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
         for path in sorted(place.sheets.rglob("*")):
-            if path.is_file() and any(path.name.startswith(token) for token in tokens):
+            if path.is_file() and any(token in path.name for token in tokens):
                 archive.write(path, path.relative_to(place.sheets))
     held.seek(0)
     return send_file(held, "application/zip", as_attachment=True, download_name=f"{name}.zip")

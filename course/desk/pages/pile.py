@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from flask import Blueprint, render_template, request
+from werkzeug.datastructures import FileStorage
 
 from calculators.faults import fault_error
 from course.desk.app import desk
@@ -65,15 +66,22 @@ def _free(path: Path) -> Path:
     return found
 
 
-@pages.post("/pile")
-def take_in() -> Any:
-    """Keep what was dropped in a folder of its own, and mark it."""
-    place = desk().place
-    if not place.book.exists():
-        raise fault_error(
-            "The mark book", "is not there yet", "", "", "It is made when a paper is drafted"
-        )
-    sent = [one for one in request.files.getlist("files") if one.filename]
+def keep(files: Iterable[FileStorage], where: Path) -> Path:
+    """Keep files that were dropped, as they came, in a folder of their own.
+
+    Parameters
+    ----------
+    files : iterable of FileStorage
+        What the browser sent.
+    where : Path
+        The folder in which that folder is made.
+
+    Raises
+    ------
+    FaultsError
+        Where there is none, or there are too many at once.
+    """
+    sent = [one for one in files if one.filename]
     if not sent:
         raise fault_error("No file", "was chosen", "", "", "Drop files, or choose them")
     if len(sent) > MOST_FILES:
@@ -84,15 +92,27 @@ def take_in() -> Any:
             f"At most {MOST_FILES}",
             "Put them into an archive, or send them in lots",
         )
+    folder = _free(where / datetime.now().strftime("%Y-%m-%d %H-%M-%S"))
+    folder.mkdir(parents=True)
+    for one in sent:
+        one.save(_free(folder / file_name(one.filename or "")))
+    return folder
+
+
+@pages.post("/pile")
+def take_in() -> Any:
+    """Keep what was dropped in a folder of its own, and mark it."""
+    place = desk().place
+    if not place.book.exists():
+        raise fault_error(
+            "The mark book", "is not there yet", "", "", "It is made when a paper is drafted"
+        )
     by = " ".join(request.form.get("by", "").split())
     received = request.form.get("received", "").strip()
     if received:
         must_name(by)
     scheme = desk().scheme()
-    folder = _free(place.hand_ins / datetime.now().strftime("%Y-%m-%d %H-%M-%S"))
-    folder.mkdir(parents=True)
-    for one in sent:
-        one.save(_free(folder / file_name(one.filename or "")))
+    folder = keep(request.files.getlist("files"), place.hand_ins)
 
     def do(worker: Worker) -> Iterable[str]:
         questions_for(scheme)

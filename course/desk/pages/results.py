@@ -23,17 +23,21 @@ def whole() -> Any:
     files = [
         path.relative_to(reports).as_posix()
         for path in sorted(reports.rglob("*"))
-        if path.is_file() and path.suffix in (".html", ".csv", ".xlsx", ".zip")
+        if path.is_file()
+        and path.suffix in (".html", ".csv", ".xlsx", ".zip")
+        and path.parent.name != "second"
     ]
-    waiting = 0
+    waiting, issued = 0, []
     if desk().place.book.exists():
         with desk().book(read_only=True) as book:
             waiting = book.waiting()
+            issued = [one.name for one in book.papers() if one.state == "issued"]
     return render_template(
         "results.html",
         letters=[name for name in files if name.startswith("letters/")],
         others=[name for name in files if not name.startswith("letters/")],
         waiting=waiting,
+        papers=issued,
     )
 
 

@@ -74,7 +74,8 @@ def test_the_page_of_a_paper_says_who_holds_a_sheet(issued: Visitor) -> None:
     assert all(token in page for token in tokens)
     run = issued.get(f"/papers/{PAPER}/print-run")
     names = zipfile.ZipFile(io.BytesIO(run.data)).namelist()
-    assert {name.rsplit("/", 1)[-1][: len(next(iter(tokens)))] for name in names} == tokens
+    assert all(sum(token in name for name in names) >= 3 for token in tokens)
+    assert all(any(token in name for token in tokens) for name in names)
 
 
 def test_from_the_pile_to_a_decision_and_back(issued: Visitor) -> None:
@@ -317,3 +318,67 @@ def test_a_fault_of_the_scheme_is_told_on_the_first_page(
     page = bramblemoor.get("/")
     assert page.status_code == 200
     assert "kitchen.altitude" in text_of(page)
+
+
+def test_a_correction_shows_who_moves_before_anything_is_changed(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        sheet = book.sheets(PAPER)[0]
+    boxes = answer_boxes(sheet.questions)
+    wrong = next(b for b in boxes if type(b.part).__name__ == "DrawnQuantity")
+    given = {b.key: b.part.exact_answer() for b in boxes} | {wrong.key: ""}
+    drop(issued, (f"{sheet.token}.handin.json", answers(sheet.token, given)))
+    page = issued.get(f"/results/corrections/{PAPER}").get_data(as_text=True)
+    assert wrong.question.id in page
+    name = wrong.whole_key.lstrip("0123456789")
+    asked = {"question": wrong.question.id, "how": "everyone", "part": name}
+
+    def got() -> float:
+        with open_book(place(issued).book) as held:
+            (handed,) = held.handins()
+            return {m.part: m.awarded for m in held.marks(handed.id)}[wrong.key]
+
+    shown = text_of(issued.post(f"/results/corrections/{PAPER}", asked))
+    assert "1 would rise" in shown
+    assert got() == 0
+    sure = {**asked, "sure": "yes", "by": "Marit Oswin", "reason": "Misprint"}
+    assert "new marks" in text_of(issued.post(f"/results/corrections/{PAPER}", sure))
+    assert got() == wrong.part.total
+
+
+def test_second_marks_go_out_blind_and_come_back(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        sheets = book.sheets(PAPER)
+    files = []
+    for sheet in sheets:
+        given = {b.key: b.part.exact_answer() for b in answer_boxes(sheet.questions)}
+        files.append((f"{sheet.token}.handin.json", answers(sheet.token, given)))
+    drop(issued, *files)
+    page = issued.post(f"/results/second/{PAPER}")
+    assert page.status_code == 200, text_of(page)
+    names = re.findall(r'href="/results/second/kept/([^"]+)"', page.get_data(as_text=True))
+    table = next(name for name in names if name.endswith((".csv", ".xlsx")))
+    assert issued.get(f"/results/second/kept/{table}").status_code == 200
+    refused = issued.post(f"/results/second/{PAPER}/back", {"by": "Second Reader"})
+    assert "was not chosen" in text_of(refused)
+
+
+def test_observation_sheets_are_issued_and_a_file_that_is_none_is_left_out(
+    issued: Visitor,
+) -> None:
+    said = text_of(issued.post("/practical/watch", {"by": "Marit Oswin"}))
+    assert "12 observation sheets" in said
+    page = issued.get("/practical").get_data(as_text=True)
+    assert "/practical/sheets/observe.html" in page
+    tablet = issued.get("/practical/sheets/observe.html")
+    assert "attachment" in tablet.headers["Content-Disposition"]
+    answer = issued.client.post(
+        "/practical/seen",
+        data={
+            "word": issued.word(),
+            "by": "Marit Oswin",
+            "files": (io.BytesIO(b"{}"), "x.observed.json"),
+        },
+        headers={"Host": "127.0.0.1:4100"},
+    )
+    assert answer.status_code == 200, text_of(answer)
+    assert "Left out" in text_of(answer)
