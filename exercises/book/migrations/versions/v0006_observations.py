@@ -3,8 +3,10 @@
 import sqlalchemy as sa
 from alembic import op
 
+from exercises.book.connecting import revisions
+
 revision = "0006"
-down_revision = "0004"
+down_revision = max(one for one in revisions() if one < revision)
 
 
 def upgrade() -> None:
