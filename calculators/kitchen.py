@@ -105,6 +105,8 @@ class Kitchen:
         Where a bath has cooled the glaze on its first day.
     own : sequence of dict
         Labels of ingredients that the table lacks, as ``labels.label_of`` takes them.
+    own_glucose : str, optional
+        One of them that is bought in place of the formula's glucose syrup.
     """
 
     altitude: Quantity
@@ -137,6 +139,7 @@ class Kitchen:
     spare: Quantity | None = None
     cooled_to: Quantity | None = None
     own: Sequence[dict[str, str]] = ()
+    own_glucose: str | None = None
 
     @property
     def fridge(self) -> Quantity:

@@ -316,6 +316,7 @@ class Scheme:
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
             own=tuple(one.label.as_text() for one in self.own_ingredients),
+            own_glucose=self.stores.own_glucose or None,
         )
 
     def paper_plan(self, name: str) -> PaperPlan:

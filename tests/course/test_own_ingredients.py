@@ -157,6 +157,20 @@ def test_an_own_syrup_is_bought_in_place_of_the_formula_s_and_the_water_is_put_r
     assert "the water is put right" in note
 
 
+def test_the_lesson_weighs_what_the_plan_weighs(tmp_path):
+    from course.practical.lesson import as_scheme
+
+    text = TEXT.replace(
+        'glucose = "confectioner"', 'glucose = "confectioner"\nown_glucose = "house syrup"'
+    )
+    scheme = scheme_of(tmp_path, text=text)
+    taught = as_scheme(scheme.as_kitchen())
+    total = q(4000, "g")
+    weighed = {line.ingredient: line.mass.m for line in in_stores(taught, total)}
+    assert weighed == pytest.approx({x.ingredient: x.mass.m for x in in_stores(scheme, total)})
+    assert "house syrup" in weighed
+
+
 def test_an_own_syrup_that_is_none_is_told(tmp_path):
     text = TEXT.replace('glucose = "confectioner"', 'own_glucose = "oat white bar"')
     with pytest.raises(FaultsError, match="own_glucose"):
