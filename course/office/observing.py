@@ -17,7 +17,7 @@ from exercises.book.observations import ObservationSheet
 from exercises.book.records import must_name
 from exercises.files.replacing import may_replace
 from exercises.observing import reading
-from exercises.observing.seen import agreement, at_odds, bench_of, benches
+from exercises.observing.seen import agreement, at_odds, bench_of, benches, signed_once
 from exercises.observing.sheet import own_page, page, paper_sheets
 from exercises.sheets.class_list import read_class
 
@@ -115,7 +115,7 @@ def _comes_to(book: Book) -> list[str]:
         lines.append(f"{visible(who)}{again}: {bench.state}.")
         told = (*bench.because, *at_odds(bench)) if bench.observations else ()
         lines += [f"  {visible(why)}" for why in told]
-    return [*lines, *agreement(found).sentences]
+    return [*lines, *agreement(found).sentences, *filter(None, [signed_once(found)])]
 
 
 def _scheme(asked: Asked) -> Scheme:

@@ -27,6 +27,7 @@ from exercises.observing.seen import (
     at_odds,
     benches,
     latest,
+    signed_once,
 )
 from exercises.observing.sheet import cautions_of
 from exercises.reports.letters import keep_in_words, make_folder, write
@@ -177,7 +178,7 @@ def bench_class_report(found: Sequence[Bench], *, keep: str = "", head: str = ""
     content = found[0].sheet.content
     return page_template("bench_report.html").render(
         title=content["title"],
-        short=class_sentences(found),
+        short=[*class_sentences(found), *filter(None, [signed_once(now)])],
         help=[(b.student.name, b.because) for b in help_],
         waits=[(b.student.name, b.because) for b in waits],
         odd=[(name, told) for name, told in odd if told],

@@ -102,3 +102,13 @@ def test_a_fault_of_a_cake_has_its_line(tmp_path, old, new, words):
         scheme_of(tmp_path, CAKES.replace(old, new))
     assert words in str(caught.value)
     assert all("scheme.toml:" in fault.where for fault in caught.value.faults)
+
+
+@pytest.mark.slow
+def test_every_lesson_runs_for_these_cakes(tmp_path):
+    from course.making import blocks, lessons, running
+
+    scheme = scheme_of(tmp_path)
+    chosen = lessons.lessons_of(scheme.modules, None)
+    ran = list(running.run_all(chosen, blocks.kitchen_cell(scheme), folder=tmp_path / "runs"))
+    assert {one.lesson.slug for one in ran} == {one.slug for one in chosen}
