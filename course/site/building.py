@@ -22,19 +22,21 @@ from markupsafe import escape
 from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
-from course.dry_run.page import DOC, TITLE, dry_run_page
+from course.dry_run.page import DOC, MY_BENCH, TITLE, dry_run_page
 from course.lessons.modules import modules
 from course.live import runtime
 from course.live.answers import Answers
 from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
 from course.making.steps import Setting, as_prose
+from course.scheme.observing import observed_content
 from course.site import contents, fonts, reference
 from course.site.for_class import FOLDER as FOR_CLASS
 from course.site.for_class import write_for_class
 from course.site.weeks import weeks_of
 from exercises import look
 from exercises.craft import own_pictures, plates
+from exercises.observing.sheet import own_page
 from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
@@ -206,6 +208,7 @@ def write_pages(
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
         f"{DOC}.md": dry_run_page(live=live),
+        f"extra/{MY_BENCH}": own_page(observed_content(scheme)),
     }
     answers = Answers(blocks.setting_of(scheme))
     shown: set[str] = set()
