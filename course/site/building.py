@@ -216,6 +216,10 @@ def write_pages(
             panels.append((name, forms.first_values(answers, name, body)))
         return blocks.panel(answers, name, body, form, live=live)
 
+    def by_hand(question: str, body: str, form: str) -> str:
+        shown.add(question)
+        return blocks.by_hand(answers, question, body, form, live=live)
+
     for lesson in chosen:
         setting = Setting(
             lesson,
@@ -226,6 +230,7 @@ def write_pages(
             glossary(),
             practice,
             panel,
+            by_hand,
         )
         ran = executed[lesson.slug]
         site = steps.render(ran, steps.SITE, setting)
