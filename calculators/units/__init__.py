@@ -8,12 +8,14 @@ and unit names, and evaluates nothing.
 from calculators.units.answers import Answer, is_blank, read_answer
 from calculators.units.declaration import (
     Declaration,
+    FloatCalculator,
     InstanceOf,
     Measure,
     OneOf,
     Spec,
     calculator,
     declaration,
+    float_calculator,
 )
 from calculators.units.numerics import (
     interpolate,
@@ -56,6 +58,7 @@ __all__ = [
     "Answer",
     "Band",
     "Declaration",
+    "FloatCalculator",
     "Function",
     "InstanceOf",
     "Measure",
@@ -65,6 +68,7 @@ __all__ = [
     "Spec",
     "calculator",
     "declaration",
+    "float_calculator",
     "interpolate",
     "is_blank",
     "is_quantity",
