@@ -13,7 +13,8 @@ from exercises.book.records import Student
 from exercises.questions.building import build
 from exercises.questions.registry import bank
 from exercises.sheets.choice import PaperPlan
-from exercises.sheets.issuing import check, draft, draft_text, issue_sheets
+from exercises.sheets.drafting import check, draft, draft_text
+from exercises.sheets.issuing import issue_sheets
 from exercises.sheets.notebook import notebook
 from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import Sheet
