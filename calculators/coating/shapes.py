@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import ClassVar
 
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
 
 _SIZE = Measure("cm", above=0, high=200)
@@ -16,7 +17,7 @@ _SIZE = Measure("cm", above=0, high=200)
 # --- the shapes ---------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Shape:
     """A cake to be glazed; the kinds below say what it is measured by.
 
@@ -54,7 +55,7 @@ class Shape:
         raise NotImplementedError
 
 
-@dataclass(frozen=True)
+@frozen
 class Cylinder(Shape):
     """A round cake: the top and the wall take glaze.
 
@@ -76,7 +77,7 @@ class Cylinder(Shape):
         return math.pi / 4 * self._cm("diameter") ** 2 * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Ring(Shape):
     """A round cake with a straight hole: the top and both walls take glaze.
 
@@ -103,7 +104,7 @@ class Ring(Shape):
         return math.pi / 4 * ring * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Dome(Shape):
     """A half ball: the curved face takes glaze.
 
@@ -123,7 +124,7 @@ class Dome(Shape):
         return math.pi / 12 * self._cm("diameter") ** 3
 
 
-@dataclass(frozen=True)
+@frozen
 class YuleLog(Shape):
     """A half-round log: the curved face and both ends take glaze.
 
@@ -147,7 +148,7 @@ class YuleLog(Shape):
         return math.pi / 8 * self._cm("diameter") ** 2 * self._cm("length")
 
 
-@dataclass(frozen=True)
+@frozen
 class Slab(Shape):
     """A cake with square corners: the top and four sides take glaze.
 
@@ -170,7 +171,7 @@ class Slab(Shape):
         return self._cm("length") * self._cm("width") * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Savarin(Shape):
     """A round-topped ring, half a torus on its flat side: the curved face takes glaze.
 
@@ -196,7 +197,7 @@ class Savarin(Shape):
         return math.pi**2 * middle * tube**2
 
 
-@dataclass(frozen=True)
+@frozen
 class Torus(Shape):
     """A whole torus, round all the way: all of its face takes glaze.
 

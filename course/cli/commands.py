@@ -370,7 +370,7 @@ def observe(ctx: click.Context, /, book: Path, **asked: Any) -> None:
 @BOOK
 @click.argument("numbers", type=int, nargs=-1, metavar="[MATTER]...")
 @click.option("--kind", help="All matters of a kind at once, such as late.")
-@click.option("--decision", type=click.Choice(["accept", "counts", "set aside"]))
+@click.option("--decision", type=click.Choice(["accept", "suggested", "counts", "set aside"]))
 @click.option("--part", help="The part, where the matter is about none, such as 2a.")
 @click.option("--marks", type=float, help="The marks that the part gets.")
 @click.option("--reads", metavar="ANSWER", help="How the answer reads; it is marked so.")
@@ -456,15 +456,22 @@ def report(
 @click.option("--out", type=FILE, default=Path("moderation"), show_default=True)
 @click.option("--one-in", type=click.IntRange(1, 1000), default=8, show_default=True)
 @click.option("--second-marks", type=FILE, help="The table, filled in.")
-@click.option("--by", default="", metavar="NAME", help="Who gave the second marks.")
+@click.option("--final-marks", type=FILE, help="Where two differed: a third person's table.")
+@click.option("--by", default="", metavar="NAME", help="Who gave the second or final marks.")
 def moderate(
-    book: Path, paper: str, out: Path, one_in: int, second_marks: Path | None, by: str
+    book: Path,
+    paper: str,
+    out: Path,
+    one_in: int,
+    second_marks: Path | None,
+    final_marks: Path | None,
+    by: str,
 ) -> None:
     """Choose sheets to mark a second time, blind; read the second marks back."""
     from course.office import papers
 
     with _opened(book) as held:
-        _say(papers.moderate(held, paper, out, one_in, second_marks, by))
+        _say(papers.moderate(held, paper, out, one_in, second_marks, final_marks, by))
 
 
 @main.command()

@@ -31,7 +31,14 @@ from exercises.reports import (
 from exercises.reports.at_the_bench import write_bench_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
-from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
+from exercises.reports.second_marks import (
+    adjudicate,
+    agreement,
+    blind_sheets,
+    read_second_marks,
+    sample,
+    to_adjudicate,
+)
 from exercises.reports.spreadsheets import safe_cell
 
 
@@ -246,14 +253,26 @@ def open_solutions(book: Book, paper: str | None, by: str, reason: str) -> list[
 
 
 def moderate(
-    book: Book, paper: str, out: Path, one_in: int, second_marks: Path | None, by: str
+    book: Book,
+    paper: str,
+    out: Path,
+    one_in: int,
+    second_marks: Path | None,
+    final_marks: Path | None,
+    by: str,
 ) -> list[str]:
-    """Write a blind sample, or read second marks back; say how far they agree."""
+    """Write a blind sample, or read second or final marks back; say how far they agree."""
+    if final_marks:
+        new = adjudicate(book, paper, final_marks, by)
+        return [f"{new} marks given by {by}.", *agreement(book, paper).sentences]
     if second_marks:
         new = read_second_marks(book, paper, second_marks, by)
+        table = to_adjudicate(book, paper, out)
+        left = [f"To decide by a third person: {table}. Then: --final-marks {table} --by NAME"]
         return [
             f"{new} second marks noted.",
             *agreement(book, paper).sentences,
+            *(left if table else []),
         ]
     chosen = sample(book, paper, one_in=one_in)
     page, table = blind_sheets(chosen, out)

@@ -41,11 +41,14 @@ def try_papers(scheme: Scheme) -> list[str]:
         own_pictures.load(scheme.pictures_folder)
     except FaultsError as error:
         faults += error.faults
-    if scheme.lessons_folder:
+    if scheme.lessons_folder or scheme.term:
         from course.making.lessons import lessons_of  # takes half a second to load
+        from course.site.weeks import weeks_of
 
         try:
-            lessons_of((), scheme.lessons_folder)
+            taught = lessons_of(scheme.modules, scheme.lessons_folder)
+            if scheme.term:
+                weeks_of(scheme.term, taught)
         except FaultsError as error:
             faults += error.faults
     try:

@@ -30,6 +30,9 @@ from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
 from course.making.steps import Setting, as_prose
 from course.site import contents, fonts, reference
+from course.site.for_class import FOLDER as FOR_CLASS
+from course.site.for_class import write_for_class
+from course.site.weeks import weeks_of
 from exercises import look
 from exercises.craft import own_pictures, plates
 from exercises.questions.outcomes import outcomes
@@ -120,6 +123,8 @@ def build(
     own_pictures.load(scheme.pictures_folder)
     built = Built(out)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
+    if scheme.term:
+        weeks_of(scheme.term, chosen)  # its fault is told before anything runs
     kitchen = blocks.kitchen_cell(scheme)
     store = cache or running.cache_folder()
     executed = {}
@@ -157,6 +162,8 @@ def build(
     tell("making the pages")
     _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result())
     put_plates(work / "html" / "_static" / "plates")
+    if edition == "lecturer":
+        write_for_class(work / "html", chosen, scheme.term)
     _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
@@ -349,6 +356,7 @@ def _settings(
                 "lookups": LOOKUPS,
                 "plate": escaped(plate),
                 "lecturer": edition == "lecturer",
+                "term": scheme.term is not None,
                 "live": pack
                 and {
                     "script": f"_static/live/{pack.digest}/live.js",
@@ -442,6 +450,7 @@ _SITES_OWN = {
     "_images",
     "_downloads",
     f"{DOC}.html",
+    FOR_CLASS,
     "genindex.html",
     "glossary.html",
     "index.html",

@@ -24,6 +24,7 @@ from exercises.marking.corrections import Correction, corrections_of, marked
 from exercises.marking.finding import MOST_HELD, Task
 from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.parts import DrawnQuestion
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
 TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
@@ -98,12 +99,13 @@ class Worker:
             self.corrections[sheet.paper] = corrections_of(self.book, sheet.paper)
         policy = self.papers[sheet.paper].at(sheet.version).policy
         fixes = self.corrections[sheet.paper]
-        verdicts = marked(sheet, reading.answers, policy, fixes, reading.problems)
+        asked = [DrawnQuestion.from_json(one) for one in sheet.questions]
+        verdicts = marked(asked, reading.answers, policy, fixes, reading.problems)
         entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:
             entry.flags["to settle"] = to_settle
-        boxes = answer_boxes(sheet.questions)
+        boxes = answer_boxes(asked)
         with_working = _to_read(boxes, verdicts, reading)
         if with_working:
             entry.flags["working"] = with_working

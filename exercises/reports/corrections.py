@@ -224,7 +224,7 @@ def _moved(
     answers = answers_as_read(book, result.handin)
     every = [*so_far, correction]
     policy = about.at(result.sheet.version).policy
-    verdicts = marked(result.sheet, answers, policy, every, questions_now=questions)
+    verdicts = marked(result.sheet.questions, answers, policy, every, questions_now=questions)
     return _changed(result, verdicts, correction)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from exercises.marking import rules
+from exercises.marking.working import steps_of
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import DrawnQuantity, DrawnQuestion
@@ -34,6 +35,7 @@ def line_of(box: AnswerBox) -> dict[str, Any]:
         "tolerance": "",
         "because": "",
         "working": "",
+        "method": "; ".join(steps_of(box)),
         "follows": [],
         "roads": [],
         "notes": part.notes(),
