@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from calculators.faults import Fault, FaultsError, fault_error
@@ -181,7 +182,7 @@ def issue(
     dates: tuple[str, str] = ("", ""),
 ) -> list[str]:
     """Draft a paper, or issue it once a named person has looked through it."""
-    plan = scheme.paper_plan(paper)
+    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
     _dates_fit(plan, sitting, *dates)
     questions = papers.questions_for(scheme)
     # Its faults are told with the draft, and not after the paper was checked.
@@ -222,6 +223,15 @@ def issue(
         f"The mark scheme is {issued.scheme}: for the assessor, not for students.",
         f"The mark book is {book}. Keep it: marking needs it.",
     ]
+
+
+def _asked_in(books: Iterable[Path]) -> frozenset[str]:
+    """Return the questions that papers in these mark books asked."""
+    asked: set[str] = set()
+    for path in books:
+        with open_book(path, read_only=True) as book:
+            asked |= overview.used_in(book).keys()
+    return frozenset(asked)
 
 
 def _signed(

@@ -237,6 +237,7 @@ class Scheme:
     pictures_folder: Path | None
     directory: Path
     practical: Practical = field(default_factory=Practical)
+    earlier_books: tuple[Path, ...] = ()  # of other terms, whose questions come last
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -349,7 +350,7 @@ class Scheme:
     @property
     def digest(self) -> str:
         """A digest of all that the scheme says; comments and order don't count."""
-        return _digest(self, leave=("directory",))
+        return _digest(self, leave=("directory", "earlier_books"))
 
 
 def _digest(scheme: Scheme, leave: Sequence[str]) -> str:
