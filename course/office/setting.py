@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from calculators.faults import Fault, FaultsError, fault_error
@@ -184,7 +185,7 @@ def issue(
     qti: bool = False,
 ) -> list[str]:
     """Draft a paper, or issue it once a named person has looked through it."""
-    plan = scheme.paper_plan(paper)
+    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
     _dates_fit(plan, sitting, *dates)
     questions = papers.questions_for(scheme)
     # Its faults are told with the draft, and not after the paper was checked.
@@ -237,6 +238,15 @@ def _packed(made: issuing.Packages) -> list[str]:
         f"students, since they hold the answers. There a sheet is worth {made.marks:g} marks.",
         f"{NOT_CARRIED}" + (f" Left out: {left}." if left else ""),
     ]
+
+
+def _asked_in(books: Iterable[Path]) -> frozenset[str]:
+    """Return the questions that papers in these mark books asked."""
+    asked: set[str] = set()
+    for path in books:
+        with open_book(path, read_only=True) as book:
+            asked |= overview.used_in(book).keys()
+    return frozenset(asked)
 
 
 def _signed(

@@ -161,6 +161,7 @@ class Checked:
         parts["lessons_folder"] = self._folder(own, "lessons")
         parts["questions_folder"] = self._folder(own, "questions")
         parts["pictures_folder"] = self._folder(own, "pictures")
+        parts["earlier_books"] = self._books(own)
         own.done()
         top.done()
         self.file.tell()
@@ -668,6 +669,22 @@ class Checked:
                 "Make the folder, or mend its name",
             )
         return folder.resolve()
+
+    def _books(self, table: TomlTable) -> tuple[Path, ...]:
+        """Read the mark books of earlier terms; one that is not there is a fault."""
+        books = []
+        for place, name in enumerate(table.words("earlier_books", (), "file name", ())):
+            book = self.path.parent / name
+            if not book.is_file():
+                self.fault(
+                    (*table.path, "earlier_books", place),
+                    "is not a file beside the scheme",
+                    name,
+                    "",
+                    "Mend its name, or leave it out",
+                )
+            books.append(book.resolve())
+        return tuple(books)
 
 
 def _file_name(text: str) -> str:

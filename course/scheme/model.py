@@ -257,6 +257,7 @@ class Scheme:
     directory: Path
     practical: Practical = field(default_factory=Practical)
     own_ingredients: tuple[OwnIngredient, ...] = ()
+    earlier_books: tuple[Path, ...] = ()  # of other terms, whose questions come last
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -371,7 +372,7 @@ class Scheme:
     @property
     def digest(self) -> str:
         """A digest of all that the scheme says; comments and order don't count."""
-        return _digest(self, leave=("directory",))
+        return _digest(self, leave=("directory", "earlier_books"))
 
 
 def _digest(scheme: Scheme, leave: Sequence[str]) -> str:

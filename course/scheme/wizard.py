@@ -338,6 +338,7 @@ decide = 6
 #: lessons = ""
 #: questions = ""
 #: pictures = ""
+# earlier_books = ["last-term.db"]   # questions asked in these come last
 
 [local_rules]
 contact = <contact>

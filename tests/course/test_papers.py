@@ -369,6 +369,25 @@ def test_another_paper_of_the_book_asks_other_questions_as_long_as_there_are_som
     assert asked[0].isdisjoint(asked[1])
 
 
+def test_another_term_asks_other_questions_than_the_books_that_the_scheme_names(
+    desk: Path,
+) -> None:
+    issued("open")
+    first = {q["id"] for q in sheet("TA-1", "open").questions}
+    digest = Path("class.db").read_bytes()
+    more = '[own]\nearlier_books = ["class.db"]\n'
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    for n in range(6):  # each book has a secret of its own
+        for by in ((), ("--checked-by", "Pat Oak")):
+            assert ran(f"{ISSUE} open --book {n}.db --out {n}", *by).exit_code == 0
+        with open_book(f"{n}.db") as book:
+            assert first.isdisjoint(book.paper("open").plan["questions"])
+    assert Path("class.db").read_bytes() == digest
+    wrong = SCHEME + '[own]\nearlier_books = ["nowhere.db"]\n'
+    (desk / "scheme.toml").write_text(wrong, encoding="utf-8")
+    assert "is not a file beside the scheme" in ran(f"{ISSUE} open").output
+
+
 @pytest.mark.parametrize("policy", ['other_unit = "asked"', 'missing_unit = "assumed"'])
 def test_a_sheet_names_the_unit_where_marking_takes_it_as_asked(desk: Path, policy: str) -> None:
     issued()
