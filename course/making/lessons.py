@@ -77,15 +77,19 @@ class Lesson:
     waits: str = ""
 
     @property
-    def practice_minutes(self) -> int:
-        """The minutes of its practice questions, to the next five; the rest is reading."""
-        asked = [
+    def practised(self) -> tuple[str, ...]:
+        """The practice questions that stand in it."""
+        return tuple(
             block["words"].strip()
             for block in BLOCK.finditer(self.text)
             if block["name"] == "practice"
-        ]
+        )
+
+    @property
+    def practice_minutes(self) -> int:
+        """The minutes of its practice questions, to the next five; the rest is reading."""
         known = bank()
-        taken = sum(known[one].minutes for one in asked if one in known)
+        taken = sum(known[one].minutes for one in self.practised if one in known)
         return min(round(taken / 5) * 5, self.minutes)
 
     @property
