@@ -36,6 +36,7 @@ from course.scheme.practical import read_group, read_practical
 from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
+from exercises.sheets.choice import BEST, SITTINGS
 
 USES = ("assessed", "practice")
 LAW_NOT_HERE = (
@@ -447,9 +448,19 @@ class Checked:
                 )
         levels = {level: table.whole(level.replace(" ", "_"), 0, 60, 0) for level in LEVELS}
         names = ", ".join(level.replace(" ", "_") for level in LEVELS)
-        if not sum(levels.values()) and all(
-            table.sound(level.replace(" ", "_")) for level in LEVELS
-        ):
+        include, exclude, only = (
+            table.words(key, (), "question", ()) for key in ("include", "exclude", "questions")
+        )
+        sound = all(table.sound(level.replace(" ", "_")) for level in LEVELS)
+        if only and sum(levels.values()) and sound:
+            table.fault(
+                "questions",
+                "names all questions, and the paper counts levels as well",
+                len(only),
+                "The two can't both hold",
+                f"Take out {names}, or use include for the questions that must come",
+            )
+        if not sum(levels.values()) and sound and not only and not include:
             self.fault(
                 table.path,
                 "asks no question",
@@ -486,6 +497,10 @@ class Checked:
             opens,
             closes,
             must,
+            include,
+            exclude,
+            only,
+            table.word("sittings", SITTINGS, ""),
         )
         table.done()
         return plan
@@ -508,6 +523,7 @@ class Checked:
         rule = PassRule(
             table.quantity("share", Measure("percent", 0, 100), "50 %"),
             self._outcomes(table, "must_pass", needed=False),
+            table.word("sittings", SITTINGS, BEST),
         )
         asked = {o for p in papers.values() if p.use == "assessed" for o in p.outcomes}
         for place, outcome in enumerate(table.listed("must_pass")):

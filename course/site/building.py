@@ -8,41 +8,29 @@ import json
 import re
 import shutil
 import tomllib
-from collections.abc import Callable
-from collections.abc import Iterable
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import redirect_stderr
-from contextlib import redirect_stdout
-from dataclasses import dataclass
-from dataclasses import field
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from time import perf_counter
 from typing import Any
+
 from markupsafe import escape
-from calculators.faults import Fault
-from calculators.faults import FaultsError
+
+from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
-from course.making import blocks
-from course.making import lessons
-from course.making import running
-from course.making import steps
-from course.site import contents
-from course.site import fonts
-from course.site import reference
-from course.site import sets
-from exercises import look
 from calculators.sources import bibliography
-
-
 from course.dry_run.page import DOC, TITLE, dry_run_page
+from course.lessons.modules import modules
 from course.live import runtime
 from course.live.answers import Answers
-from course.lessons.modules import modules
+from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
-from course.making.steps import Setting
-from course.making.steps import as_prose
+from course.making.steps import Setting, as_prose
+from course.site import contents, fonts, reference, sets
+from exercises import look
 from exercises.craft import own_pictures, plates
 from exercises.questions.outcomes import outcomes
 

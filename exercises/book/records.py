@@ -194,11 +194,8 @@ class HandIn:
         One of the book's states, and why where it was not marked.
     answers, working : dict
         What the student wrote, by answer key.
-    fingerprint : str or None
-        Digest of answers and working, by which copies are recognised.
-    numbers : str or None
-        Digest of what the sheet expected there: copies of one another with equal
-        numbers prove nothing.
+    fingerprint, numbers : str or None
+        From older books alone, which recognised copies by them.
     flags : dict
         What needs a look, by ``late, repeated, copied, swapped, to settle, working,
         strays, appeal``; from the book, what is still open.
@@ -213,6 +210,9 @@ class HandIn:
         Once recorded, what its student can be given.
     marks : sequence of tuple
         For recording: verdicts of :mod:`exercises.marking`, or their fields.
+    gave : tuple or None
+        For recording: paper and sitting of its sheet, and what it gave part by part, as
+        :func:`exercises.marking.alike.given_of` returns it.
     """
 
     path: str
@@ -239,6 +239,7 @@ class HandIn:
     pile: int | None = None
     claims: Sequence[str] = ()
     receipt: str = ""
+    gave: tuple[str, int, Mapping[str, Any]] | None = None
 
     @property
     def waiting(self) -> list[Matter]:

@@ -15,6 +15,7 @@ from exercises.book.book import Book
 from exercises.book.decisions import ACCEPTED, ASSESSORS_MARK, MARKS, Closing, in_range
 from exercises.book.matters import COUNTS, SET_ASIDE, flags_of
 from exercises.book.records import (
+    ALIKE,
     APPEAL,
     UNREAD_FILE,
     UNREAD_PART,
@@ -121,6 +122,8 @@ def in_words(matter: Matter, one: HandIn, students: Mapping[str, Student]) -> st
         if archive := matter.detail.get("archive"):
             return f"What can't be read in {archive}; the first: {one.reason}"
         return one.reason
+    if matter.kind == ALIKE and matter.detail.get("why"):
+        return " ".join(matter.detail["why"])
     if matter.kind == UNREAD_PART:
         return f"Part {matter.part}{shown}: read it by hand and give it its marks."
     if matter.kind == WORKING:

@@ -19,12 +19,11 @@ from exercises.book.records import HandIn, SheetRecord
 from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
 from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
-from exercises.marking.checks import FEWEST_COPIED
+from exercises.marking.alike import given_of
 from exercises.marking.corrections import Correction, corrections_of, marked
 from exercises.marking.finding import MOST_HELD, Task
 from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
-from exercises.questions.parts import DrawnQuantity
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
 TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
@@ -110,7 +109,7 @@ class Worker:
         strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
         if strays:
             entry.flags["strays"] = sorted(strays)[:20]
-        entry.fingerprint, entry.numbers = fingerprint(boxes, reading)
+        entry.gave = sheet.paper, sheet.sitting, given_of(boxes, reading.answers, verdicts)
 
 
 class _TooLong(Exception):  # noqa: N818  caught where the clock was set
@@ -152,29 +151,6 @@ def _to_read(
         and box.part.marks.get("value")
         and box.key.split(".")[0] in reading.working
     ]
-
-
-def fingerprint(
-    boxes: Sequence[AnswerBox], reading: hand_in.Reading
-) -> tuple[str | None, str | None]:
-    """Return a digest of what was answered in numbers, and of what was expected there.
-
-    Two hand-ins with the same first and another second one hold the same numbers
-    where their sheets ask for different ones.
-    """
-    answered, expected = [], []
-    for box in boxes:
-        text = "".join(reading.answers.get(box.key, "").split())
-        if text and isinstance(box.part, DrawnQuantity):
-            answered.append(f"{box.key}={text.casefold()}")
-            expected.append(f"{box.part.answer:.6g}")
-    if len(answered) < FEWEST_COPIED:
-        return None, None
-    work = [
-        f"{key}={' '.join(text.split()).casefold()}"
-        for key, text in sorted(reading.working.items())
-    ]
-    return digest_of("\n".join(answered + work)), digest_of("\n".join(expected))
 
 
 def digest_of(text: str) -> str:

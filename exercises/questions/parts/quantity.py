@@ -218,6 +218,7 @@ class DrawnQuantity(DrawnPart):
     """
 
     kind: ClassVar[str] = "quantity"
+    evidence: ClassVar[str] = "calculate"
     label: str = ""
     answer: float
     tolerance: float
