@@ -24,11 +24,11 @@ from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import bank
 
 PANEL_SAYS = (
-    "A worked example. On the course's web site, in a browser of today, "
+    "A worked example. In a browser of today, where scripts may run, "
     "you can put numbers of your own here."
 )
 PRACTICE_SAYS = (
-    "On the course's web site, in a browser of today, you can write your answer here, "
+    "In a browser of today, where scripts may run, you can write your answer here, "
     "have it read, and ask for other numbers."
 )
 SENTENCE = "sentence"  # the line of a block that is a sentence with gaps
@@ -88,6 +88,11 @@ def how_good(name: str) -> str:
     if sign:
         text = re.sub(rf"^(?:In )?{sign}[.,]\s*", "", text)
     return text[:1].upper() + text[1:]
+
+
+def first_values(answers: Answers, name: str, body: str) -> dict[str, str]:
+    """Return what stands in the boxes of a panel at first, by their names."""
+    return {box.name: box.start for box in answers.fields(name, start_values(name, body))}
 
 
 def worked_example(answers: Answers, name: str, boxes: Sequence[Field]) -> Mapping[str, str]:

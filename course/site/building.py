@@ -24,7 +24,7 @@ from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
 from course.dry_run.page import DOC, TITLE, dry_run_page
 from course.lessons.modules import modules
-from course.live import runtime
+from course.live import forms, runtime
 from course.live.answers import Answers
 from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
@@ -141,17 +141,20 @@ def build(
     name = hashlib.sha256(f"{out.resolve()}\x1f{edition}".encode()).hexdigest()[:16]
     work = store / "books" / name
     back = sets.Sets(chosen, Answers(blocks.setting_of(scheme)), live)
-    source, shown = write_pages(scheme, chosen, executed, edition, work, back)
+    source, shown, panels = write_pages(scheme, chosen, executed, edition, work, back)
     pack = None
     if live:
         titles = {lesson.slug: lesson.title for lesson in chosen}
         setting = blocks.setting_of(scheme) | {"titles": titles}
-        pack = runtime.pack(store / "live", shown, setting)
-        if not pack.compiled:
+        pack = runtime.pack(store / "live", shown, setting, panels)
+        if isinstance(pack.started, str):
             built.notes.append(
-                "There is no Node here to compile the browser's Python with: "
-                "the first answer takes about a second longer."
+                "The browser's Python is not started beforehand, "
+                f"since {pack.started}: the first answer takes about a second longer."
             )
+        else:
+            tell(f"packed the browser's Python with its memory: {pack.started.room}")
+            built.notes += [f"No answer at build time: {one}" for one in pack.started.silent]
     if faces.result() is None:
         built.notes.append(
             "The two typefaces could not be fetched from npm: the system's own stand in."
@@ -195,8 +198,8 @@ def write_pages(
     edition: str,
     work: Path,
     back: sets.Sets | None,
-) -> tuple[Path, set[str]]:
-    """Write notebooks and pages, and tell which practice questions they show.
+) -> tuple[Path, set[str], list[tuple[str, dict[str, str]]]]:
+    """Write notebooks and pages, and tell which practice questions and panels they show.
 
     Pages that a template fills are those of what comes back: without it there are none.
     A file that has not changed keeps its time.
@@ -218,12 +221,15 @@ def write_pages(
             pages[f"{doc}.md"] = f"# {title}\n"
     looked_up = [name.removesuffix(".md") for name in pages if name != "index.md"]
     shown: set[str] = set()
+    panels: list[tuple[str, dict[str, str]]] = []
 
     def practice(question: str, form: str) -> str:
         shown.add(question)
         return blocks.practice(answers, question, form, live=live)
 
     def panel(name: str, body: str, form: str) -> str:
+        if form == "site":
+            panels.append((name, forms.first_values(answers, name, body)))
         return blocks.panel(answers, name, body, form, live=live)
 
     for lesson in chosen:
@@ -251,7 +257,7 @@ def write_pages(
         path.parent.mkdir(parents=True, exist_ok=True)
         if not path.exists() or path.read_text(encoding="utf-8") != text:
             path.write_text(text, encoding="utf-8")
-    return source, shown
+    return source, shown, panels
 
 
 def _json(notebook: Any) -> str:
@@ -372,8 +378,7 @@ def _settings(
                 "live": pack
                 and {
                     "script": f"_static/live/{pack.digest}/live.js",
-                    "bytes": pack.bytes,
-                    "download": pack.download,
+                    "ways": escape(json.dumps(pack.ways)),
                 },
                 "last_word": LAST_WORD,
                 "made_for": f"Made for {escape(scheme.school.name)} with Glossbook."

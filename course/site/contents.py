@@ -75,7 +75,9 @@ def course(scheme: Any, chosen: Sequence[Lesson], back: Sets) -> dict[str, Any]:
         "sources": {key: _cited(key) for key in ON_MEMORY},
         "modules": parts,
         "lessons": pages,
-        "sets": {doc: page | {"after": _then(doc, page, pages)} for doc, page in back.pages.items()},
+        "sets": {
+            doc: page | {"after": _then(doc, page, pages)} for doc, page in back.pages.items()
+        },
         "check": START if START in back.pages else None,
         "start": order[0] if order else None,
         "hours": hours(sum(one["minutes"] for one in order) / 60),

@@ -4,7 +4,7 @@
 (() => {
   const all = (what, where = document) => [...where.querySelectorAll(what)];
   const element = (kind, text, more = {}) => Object.assign(document.createElement(kind), { textContent: text }, more);
-  const live = !!document.querySelector("script[data-bytes]");
+  const live = !!document.querySelector("script[data-ways]");
   const set = document.querySelector("article.set");
 
   // --- the head of a lesson ---------------------------------------------------------------
