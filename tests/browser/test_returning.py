@@ -53,9 +53,11 @@ def fill(page: Any, answers: Answers, selector: str, *, rightly: bool) -> None:
 
 
 @pytest.mark.parametrize("keeps", [True, False], ids=["kept", "nothing kept"])
+@pytest.mark.parametrize("way", ["http", "file"])
 def test_a_student_works_a_lesson_and_meets_the_next_day_what_slipped(
-    address: str, answers: Answers, keeps: bool
+    address: str, answers: Answers, way: str, keeps: bool
 ) -> None:
+    address = address if way == "http" else f"{site_of().as_uri()}/"
     with chromium(390) as page:
         sent: list[str] = []
         page.on("request", lambda r: r.method != "GET" and sent.append(r.url))
