@@ -18,7 +18,7 @@ from calculators.faults import fault_error
 from calculators.units import symbol
 from course.kit.docstrings import sections
 from course.lessons.ways import ways
-from course.live import cards
+from course.live import by_hand, cards
 from course.live.answers import Answers, Field, calculator
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import bank
@@ -278,7 +278,36 @@ def practice_html(
         f'id="{place}-{escape(question_id)}" tabindex="-1" data-o="{escape(known.outcome)}" '
         f'data-set="{number}" {look}novalidate autocomplete="off" aria-label="{escape(name)}">\n'
         f'{title}<div class="gb-asked">{inside}</div>\n'
-        '<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Look at my '
-        'answer</button> <button type="button" class="gb-button" data-other>The same with other numbers'
-        f"</button></div>\n{says}\n</form>\n"
+        f"{_acts('Look at my answer')}\n{says}\n</form>\n"
+    )
+
+
+def by_hand_html(answers: Answers, question_id: str, body: str, *, live: bool) -> str:
+    """Return a sum worked by hand, then the same with its end left to the reader."""
+    made = []
+    for leave in by_hand.leaves(question_id, body):
+        one = answers.by_hand(question_id, leave)
+        if not leave:
+            made.append(f'<div class="hand"><p class="cap">By hand</p>{one.html()}</div>')
+            continue
+        name = by_hand.name(question_id, leave)
+        cap = "By hand, and the end is yours" if leave == 1 else "By hand, and more of it is yours"
+        says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
+        label = f"{cap}: {question_id.replace('-', ' ')}"
+        made.append(
+            f'<form class="gb-byhand hand" data-live="{escape(name)}" novalidate '
+            f'autocomplete="off" aria-label="{escape(label)}"><p class="cap">{cap}</p>\n'
+            f'<div class="gb-asked">{by_hand.asked_html(one)}</div>\n{_acts("Hold mine against it")}'
+            f"\n{says}\n</form>\n"
+        )
+    worked, *left = made
+    if not left:
+        return worked
+    return f'<div class="twin">{worked}{left[0]}</div>' + "".join(left[1:])
+
+
+def _acts(first: str) -> str:
+    return (
+        f'<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">{first}</button>'
+        ' <button type="button" class="gb-button" data-other>The same with other numbers</button></div>'
     )

@@ -73,6 +73,7 @@ OURS = {
         "kit/results.py",
         "live/__init__.py",
         "live/answers.py",
+        "live/by_hand.py",
         "live/cards.py",
         "live/sketch.py",
         "dry_run/__init__.py",

@@ -139,7 +139,7 @@ function work() {
   };
 
   // The memory lacks what no call had needed when it was made: the files are all here now.
-  const fillIn = async () => {
+  const fetchRest = async () => {
     const [library, ours] = await Promise.all([LIBRARY, OURS].map(async (name) => (await take(name)).arrayBuffer()));
     python.FS.writeFile("/lib/python314.zip", new Uint8Array(library));
     python.unpackArchive(ours, "zip", { extractDir: "/lib/course" });
@@ -166,7 +166,7 @@ function work() {
         said = answer();
       } catch (error) {
         if (whole) throw error;
-        await fillIn();
+        await fetchRest();
         said = answer();
       }
       self.postMessage({ number, answer: said });

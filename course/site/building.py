@@ -22,16 +22,21 @@ from markupsafe import escape
 from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
-from course.dry_run.page import DOC, TITLE, dry_run_page
+from course.dry_run.page import DOC, MY_BENCH, TITLE, dry_run_page
 from course.lessons.modules import modules
 from course.live import forms, runtime
 from course.live.answers import Answers
 from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
 from course.making.steps import Setting, as_prose
+from course.scheme.observing import observed_content
 from course.site import contents, fonts, reference, sets
+from course.site.for_class import FOLDER as FOR_CLASS
+from course.site.for_class import write_for_class
+from course.site.weeks import weeks_of
 from exercises import look
 from exercises.craft import own_pictures, plates
+from exercises.observing.sheet import own_page
 from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
@@ -121,6 +126,8 @@ def build(
     own_pictures.load(scheme.pictures_folder)
     built = Built(out)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
+    if scheme.term:
+        weeks_of(scheme.term, chosen)  # its fault is told before anything runs
     kitchen = blocks.kitchen_cell(scheme)
     store = cache or running.cache_folder()
     executed = {}
@@ -163,6 +170,8 @@ def build(
     _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result(), back)
     put_plates(work / "html" / "_static" / "plates")
     _put_again(work / "html" / "_static", *back.again())
+    if edition == "lecturer":
+        write_for_class(work / "html", chosen, scheme.term)
     _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
@@ -214,12 +223,17 @@ def write_pages(
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
         f"{DOC}.md": dry_run_page(live=live),
+        f"extra/{MY_BENCH}": own_page(observed_content(scheme)),
     }
     if back:
         filled = {doc: page["title"] for doc, page in back.pages.items()}
         for doc, title in {"stand": "Where I stand", **filled}.items():
             pages[f"{doc}.md"] = f"# {title}\n"
-    looked_up = [name.removesuffix(".md") for name in pages if name != "index.md"]
+    looked_up = [
+        name.removesuffix(".md")
+        for name in pages
+        if name.endswith(".md") and name != "index.md"
+    ]
     shown: set[str] = set()
     panels: list[tuple[str, dict[str, str]]] = []
 
@@ -232,6 +246,10 @@ def write_pages(
             panels.append((name, forms.first_values(answers, name, body)))
         return blocks.panel(answers, name, body, form, live=live)
 
+    def by_hand(question: str, body: str, form: str) -> str:
+        shown.add(question)
+        return blocks.by_hand(answers, question, body, form, live=live)
+
     for lesson in chosen:
         setting = Setting(
             lesson,
@@ -242,6 +260,7 @@ def write_pages(
             glossary(),
             practice,
             panel,
+            by_hand,
         )
         ran = executed[lesson.slug]
         site = steps.render(ran, steps.SITE, setting)
@@ -375,6 +394,7 @@ def _settings(
                 "again": f"_static/{back.again()[0]}",
                 "plate": escaped(plate),
                 "lecturer": edition == "lecturer",
+                "term": scheme.term is not None,
                 "live": pack
                 and {
                     "script": f"_static/live/{pack.digest}/live.js",
@@ -468,6 +488,7 @@ _SITES_OWN = {
     "_images",
     "_downloads",
     f"{DOC}.html",
+    FOR_CLASS,
     "genindex.html",
     "glossary.html",
     "index.html",

@@ -32,6 +32,10 @@ _SHAPES = {
     "slab": ("slab", "slabs", "cake"),
     "savarin": ("savarin", "savarins", "ring"),
     "torus": ("ring with a round edge", "rings with a round edge", "ring"),
+    "loaf": ("loaf", "loaves", "cake"),
+    "heart": ("heart", "hearts", "cake"),
+    "egg": ("egg", "eggs", "dome"),
+    "other": ("cake", "cakes", "cake"),
 }
 
 
@@ -163,6 +167,8 @@ def _cake(cake: Any) -> dict[str, Any]:
         "height": "high",
         "length": "long",
         "width": "wide",
+        "corner": "round at the corners",
+        "area": "to glaze",
     }
     sizes = [f"{say(size)} {words.get(name, name)}" for name, size in cake.sizes.items()]
     return {

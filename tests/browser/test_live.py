@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from calculators.units import Measure
+from course.live import by_hand
 from course.live.answers import Answers, calculator
 from course.making.blocks import setting_of
 from course.scheme.reading import read_scheme
@@ -409,3 +410,29 @@ def test_touch_targets_of_the_forms_are_large_enough(address: str) -> None:
         ).all():
             if target.is_visible():
                 assert target.bounding_box()["height"] >= 44
+
+
+def test_the_end_of_a_sum_is_read_as_python_reads_it(address: str, answers: Answers) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    with chromium(320) as page:
+        page.goto(f"{address}lessons/pour.html")
+        for leave in (1, 2):
+            name = by_hand.name("pour-when", leave)
+            form = page.locator(f'form[data-live="{name}"]')
+            for number in (1, 2):
+                parts = answers.by_hand("pour-when", leave, number).open.values()
+                given = {f"1{part.name}": part.shown for part in parts}
+                for key, text in given.items():
+                    form.locator(f'[name="{key}"]').fill(text)
+                form.get_by_role("button", name="Hold mine against it").click()
+                for key, verdict in answers.judge(name, number, given)["verdicts"].items():
+                    assert verdict["word"] == "agrees"
+                    place = f'[data-verdict="{key}"]'
+                    until(form, place, f"agrees {verdict['says']}", SECONDS)
+                form.get_by_role("button", name="The same with other numbers").click()
+                until(form, ".gb-says", "The question has other numbers now.")
+        assert page.evaluate("document.documentElement.scrollWidth") <= 320
+        result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
+        assert result.violations_count == 0, result.generate_report()
+        assert page.said == []

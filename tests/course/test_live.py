@@ -28,7 +28,7 @@ from course.live.started import MEMORY, Started
 from course.making.blocks import setting_of
 from course.making.lessons import LESSONS
 from course.making.running import cache_folder
-from course.office import papers
+from course.office import setting
 from course.scheme import wizard
 from course.scheme.reading import read_scheme
 from course.site import building
@@ -537,8 +537,8 @@ def test_nothing_private_assessed_or_of_the_mark_book_is_in_any_file_of_the_site
     scheme = read_scheme(tmp_path / "scheme.toml")
     try:
         place = (tmp_path / "class.csv", tmp_path / "class.db", tmp_path / "sheets")
-        papers.issue(scheme, "our-paper", *place, None, 1)
-        papers.issue(scheme, "our-paper", *place, "M. Checker", 1)
+        setting.issue(scheme, "our-paper", *place, None, 1)
+        setting.issue(scheme, "our-paper", *place, "M. Checker", 1)
         site = building.build(scheme, tmp_path / "site").site
         with open_book(tmp_path / "class.db") as held:
             (sheet,) = held.sheets()
