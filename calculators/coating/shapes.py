@@ -224,7 +224,7 @@ class Torus(Shape):
         return 2 * math.pi**2 * middle * tube**2
 
 
-@dataclass(frozen=True)
+@frozen
 class Loaf(Shape):
     """A cake with rounded corners: the top and the wall all round take glaze.
 
@@ -266,7 +266,7 @@ class Loaf(Shape):
         return self._plan()[0] * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Heart(Shape):
     """A heart: a square on its tip with a half circle on two sides; top and wall take glaze.
 
@@ -294,7 +294,7 @@ class Heart(Shape):
         return self._plan()[0] * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Egg(Shape):
     """A half egg on its flat side, both ends alike: the curved face takes glaze.
 
@@ -328,7 +328,7 @@ class Egg(Shape):
         return math.pi / 12 * self._cm("length") * self._cm("width") ** 2
 
 
-@dataclass(frozen=True)
+@frozen
 class Measured(Shape):
     """Any cake whose face was measured: wrapped in paper, the paper cut and weighed.
 
