@@ -295,7 +295,7 @@ def by_hand_html(answers: Answers, question_id: str, body: str, *, live: bool) -
         says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
         label = f"{cap}: {question_id.replace('-', ' ')}"
         made.append(
-            f'<form class="gb-byhand hand" data-live="{escape(name)}" novalidate '
+            f'<form class="gb-byhand hand" data-live="{escape(name)}" id="hand-{question_id}-{leave}" novalidate '
             f'autocomplete="off" aria-label="{escape(label)}"><p class="cap">{cap}</p>\n'
             f'<div class="gb-asked">{by_hand.asked_html(one)}</div>\n{_acts("Hold mine against it")}'
             f"\n{says}\n</form>\n"

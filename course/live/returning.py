@@ -104,16 +104,22 @@ class Returning:
     # -- choosing ------------------------------------------------------------------------
 
     def _ask(self, outcome: str, number: int, *, long: bool = False) -> Asked:
-        """Choose a question on an outcome: the least used, then the shortest or the longest."""
-        sign = -1 if long else 1
-        name = min(self._pool[outcome], key=lambda one: (self._used[one], sign * _length(one)))
+        """Choose a question on an outcome: a short one not used much, or the longest of the new."""
+        if long:
+            name = min(self._pool[outcome], key=lambda one: (self._used[one], -_length(one)))
+        else:
+            name = min(self._pool[outcome], key=lambda one: _length(one) + self._used[one])
         self._used[name] += 1
         self._back[outcome] += 1
         return Asked(outcome, name, number)
 
     def _least(self, among: Iterable[str]) -> str:
         """Return the outcome that came back least; of equals, the one that takes least time."""
-        return min(among, key=lambda key: (self._back[key], min(map(_length, self._pool[key]))))
+        return min(among, key=lambda key: (self._back[key], self._shortest(key)))
+
+    def _shortest(self, outcome: str) -> float:
+        """Return how long the next question on an outcome takes; one that was used counts more."""
+        return min(_length(one) + self._used[one] for one in self._pool[outcome])
 
     def _opening(self, place: int) -> list[Asked]:
         """Return three questions from earlier lessons, mixed."""
@@ -123,8 +129,8 @@ class Returning:
         for _ in range(IN_AN_OPENING):
             for early in steps:
                 own = [k for k, home in self._home.items() if home == early and k not in chosen]
-                if own and len(chosen) < IN_AN_OPENING:
-                    chosen.append(self._least(own))
+                if own and len(chosen) < IN_AN_OPENING:  # short ones: a lesson keeps its time
+                    chosen.append(min(own, key=lambda k: self._shortest(k) + self._back[k] / 2))
         asked = [self._ask(key, _OPENING + place) for key in chosen]
         return sorted(asked, key=lambda one: _mix(one, self.lessons[place].slug))
 

@@ -230,9 +230,7 @@ def write_pages(
         for doc, title in {"stand": "Where I stand", **filled}.items():
             pages[f"{doc}.md"] = f"# {title}\n"
     looked_up = [
-        name.removesuffix(".md")
-        for name in pages
-        if name.endswith(".md") and name != "index.md"
+        name.removesuffix(".md") for name in pages if name.endswith(".md") and name != "index.md"
     ]
     shown: set[str] = set()
     panels: list[tuple[str, dict[str, str]]] = []

@@ -181,13 +181,13 @@ const glossbook = (() => {
     });
     near.observe(form);
   };
-  addEventListener("DOMContentLoaded", () => $("form.gb-practice").forEach(back));
+  addEventListener("DOMContentLoaded", () => $("form:is(.gb-practice, .gb-byhand)").forEach(back));
   document.addEventListener("card", ({ target }) => back(target));
 
   document.addEventListener("judged", ({ target: form, detail: { set, answers, verdicts } }) => {
     const told = Object.entries(verdicts), got = told.map(([, { word }]) => word);
     const off = got.includes("look again"), right = got.length && got.every((word) => word === "agrees");
-    if (!got.some((word) => ["agrees", "near", "look again"].includes(word))) return;
+    if (!form.id || !got.some((word) => ["agrees", "near", "look again"].includes(word))) return;
     // A choice that came near was one part luck: what follows is no proof.
     const picked = told.some(([key, { word }]) => word === "near" && !form.querySelector(`input[type=text][name="${key}"]`));
     let clean, fresh;
