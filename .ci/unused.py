@@ -39,7 +39,7 @@ def main() -> int:
                 *(sys.executable, "-m", "vulture", "--min-confidence", "60"),
                 *(
                     "--ignore-decorators",
-                    "@question,@main.command,@calculator,@event.*,@action,@surprise",
+                    "@question,@main.command,@calculator,@event.*,@action,@surprise,@pages.*",
                 ),
                 *("--ignore-names", OUTSIDE),
                 *(str(TOP / floor) for floor in ("calculators", "exercises", "course")),

@@ -87,7 +87,7 @@ def source(key: str) -> Source:
             "is not in the bibliography",
             str(key)[:60],
             "",
-            "Add it to calculators/sources.bib",
+            "Add it to calculators/data/sources.bib",
         ) from None
 
 

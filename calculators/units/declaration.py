@@ -253,7 +253,7 @@ def calculator(returns: str = "", **specs: Spec) -> Callable[[Function], Functio
     ----------
     returns : str
         The unit of the answer, or words for an answer that is not one quantity.
-    **specs : Measure, OneOf or Thing
+    **specs : Measure, OneOf or InstanceOf
         One for each argument.
     """
 

@@ -277,6 +277,17 @@ def issue(
     _say(lines)
 
 
+@main.command()
+@click.argument("folder", type=FILE, default=Path("glossbook"))
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="0 takes any free one.")
+@click.option("--no-browser", is_flag=True, help="Say the address, and open nothing.")
+def desk(folder: Path, port: int, no_browser: bool) -> None:
+    """Do the whole job in pages in this machine's browser."""
+    from course.desk.app import run
+
+    run(folder, port=port, opens=not no_browser, tell=click.echo)
+
+
 # --- marking ---------------------------------------------------------------------------------
 
 
@@ -320,6 +331,26 @@ def _asked(words: str) -> str:
 def _progress(done: int, total: int) -> None:
     if sys.stderr.isatty():
         click.echo(f"\r{done} of {total}", nl=done >= total, err=True)
+
+
+@main.command()
+@click.argument("scheme", type=FILE, required=False)
+@click.option("--class", "class_list", type=FILE, help="Issue a sheet to each of this class list.")
+@click.option("--read", type=FILE, help="A file from an observation page, or a folder of them.")
+@click.option("--on-paper", metavar="TOKEN", help="Key in a sheet that was filled in on paper.")
+@click.option("--alone", is_flag=True, help="A page for a student alone, without marks.")
+@click.option("--out", type=FILE, default=Path("observing"), show_default=True)
+@click.option("--by", default="", metavar="NAME", help="Who issues, reads or keys in.")
+@click.option("--sitting", type=click.IntRange(1, 9), default=1, help="2 for a resit.")
+@BOOK
+@click.pass_context
+def observe(ctx: click.Context, /, book: Path, **asked: Any) -> None:
+    """Issue observation sheets for the practical; read back what was seen at the bench."""
+    from course.office import observing
+
+    lines, look = observing.observed(book, observing.Asked(**asked), _asked)
+    _say(lines)
+    ctx.exit(1 if look else 0)
 
 
 @main.command()
@@ -427,7 +458,7 @@ def moderate(
     from course.office import papers
 
     with _opened(book) as held:
-        _say(papers.moderate(held, paper, out, one_in, second_marks, final_marks, by))
+        _say(papers.moderate(held, paper, out, one_in, second_marks, by, final_marks))
 
 
 @main.command()

@@ -17,33 +17,26 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from course.office.papers import book_for, questions_for
 from course.demo import FOLDER
+from course.demo.bench import watch
+from course.office.papers import book_for, questions_for
 from course.practical.handout import printed
 from course.practical.page import page
 from course.practical.planning import plan as planned
 from course.practical.solver import can_solve
-from course.site.building import all_titles
-from course.site.building import build
-from exercises.marking import run
-from exercises.reports import class_report
-from exercises.sheets import class_list
-from exercises.sheets import issuing
-
-from course.office.papers import book_for
-from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles, build
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
 from exercises.marking import run
-from exercises.marking.rules import mark_sheet
 from exercises.marking.copied_line import pack_line
+from exercises.marking.rules import mark_sheet
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import Question
 from exercises.reports import class_report
+from exercises.reports.at_the_bench import write_bench_reports
 from exercises.sheets import class_list, issuing
 
 PAPER = "syrups-and-gelatin"
@@ -85,27 +78,27 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
     scheme = read_scheme(scheme_file)
     shown = DemoMade()
 
-    tell("1 of 6  The course site: lessons run for this kitchen")
+    tell("1 of 7  The course site: lessons run for this kitchen")
     site = build(scheme, out / "site", tell=lambda line: tell(f"        {line}"))
     for note in site.notes:
         tell(f"        {note}")
-    tell("2 of 6  The plan of the practical")
+    tell("2 of 7  The plan of the practical")
     plan = out / "practical.html"
     html, calendar = printed(scheme) if can_solve() else (page(planned(scheme)), "")
     plan.write_text(html, encoding="utf-8")
     if calendar:
         plan.with_suffix(".ics").write_text(calendar, encoding="utf-8", newline="")
 
-    tell("3 of 6  Worksheets: drafted, checked, issued")
+    tell("3 of 7  Worksheets: drafted, checked, issued")
     questions = questions_for(scheme)
     students = class_list.read_class(class_file).students
     book = book_for(scheme, out / "class.db")
     with book:
         sheets = _issue(scheme, book, students, questions, out)
-        tell("4 of 6  The class hands in (twelve students, played)")
+        tell("4 of 7  The class hands in (twelve students, played)")
         pile_folder = out / "hand-ins"
         _hand_in(book, sheets, out / "sheets", pile_folder, scheme)
-        tell("5 of 6  Marking the pile")
+        tell("5 of 7  Marking the pile")
         in_time = run.mark_folder(pile_folder, book, received_at=_day(scheme, -2))
         _second_try(sheets["BP-05"], pile_folder, scheme)
         summary = run.mark_folder(pile_folder, book, received_at=_day(scheme, 2))
@@ -119,10 +112,13 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
             received_at=_day(scheme, -1).isoformat(),
         )
         tell(f"        {summary.met} files read, {to_look} need a look")
-        tell("6 of 6  Letters, class report, marks")
+        tell("6 of 7  The practical, watched (two observers, played)")
+        observing = watch(scheme, class_file, book, out / "observing")
+        tell("7 of 7  Letters, class report, marks")
         (written,) = class_report.write_reports(
             book, out / "reports", lessons=all_titles(), signed=ASSESSOR
         )
+        seen = write_bench_reports(book, out / "reports", lessons=all_titles(), signed=ASSESSOR)
     shown.places = [
         ("The course", site.site / "index.html"),
         ("The practical", plan),
@@ -132,6 +128,9 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         ("The class report", written.report),
         ("Letters to students", written.letters[0].parent),
         ("The marks", written.marks[1]),
+        ("Observation sheets", observing / "observation-sheets.html"),
+        ("For a tablet", observing / "observe.html"),
+        *([("Both kinds of results", seen.results)] if seen else []),
         ("The mark book", out / "class.db"),
     ]
     shown.first = site.site / "index.html"
@@ -311,7 +310,7 @@ def _second_try(sheet: SheetRecord, folder: Path, scheme: Scheme) -> None:
 
 
 def _filled_notebook(issued: Path, sheet: SheetRecord) -> str:
-    path = next(issued.glob(f"*/{sheet.token}.ipynb"))
+    path = next(issued.glob(f"*/*{sheet.token}.ipynb"))
     notebook = json.loads(path.read_text(encoding="utf-8"))
     answers = one_part_wrong(sheet, 2)
     for cell in notebook["cells"]:

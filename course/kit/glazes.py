@@ -8,8 +8,6 @@ published table exists to hold an invented glaze against.
 
 from __future__ import annotations
 
-from calculators import gelatin, mixture
-from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.ingredients import ingredient
 from calculators.kitchen import Kitchen, Line
@@ -31,7 +29,6 @@ _NEUTRAL = (
 )
 # What a kilogram costs beside a kilogram of sugar: invented, as the formulas are.
 _TIMES_SUGAR = {"sugar": 1.0, "apricot jam": 4.0, "lemon juice": 3.0}
-_IN_THE_PAN = ("water", "sugar", "glucose syrup", "fruit")
 _TIMES_SUGAR_BY_KIND = {"glucose syrup": 2.2, "gelatin": 25.0}
 
 
@@ -97,32 +94,6 @@ def neutral_base(kitchen: Kitchen) -> Formula:
     Source: invented.
     """
     return _made("Neutral base", _NEUTRAL, kitchen)
-
-
-def pan_of(kitchen: Kitchen) -> tuple[str, mixture.Mixture]:
-    """Return the pan of the kitchen's glaze, less its soaking water, and whose it is.
-
-    Water, sugars, glucose syrup and fruit go into the pan; the rest waits in a bowl.  A
-    glaze without such a pan lends its place to the neutral base.
-
-    >>> from calculators.kitchen import example_kitchen
-    >>> name, pan = pan_of(example_kitchen())
-    >>> pan.water.m > 0
-    True
-    """
-    for whole in (Formula(kitchen.formula_name, tuple(kitchen.formula)), neutral_base(kitchen)):
-        names = [item.name for item in whole.items if item.kind in _IN_THE_PAN]
-        held = list(zip(whole.items, whole.grams, strict=True))
-        dry = sum(grams for item, grams in held if item.kind == "gelatin")
-        plain = sum(grams for item, grams in held if item.name == "water")
-        soak = min(gelatin.soak(q(dry, "g")).m, 0.9 * plain) if dry else 0.0
-        try:
-            pan = mixture.pan(whole, names, q(soak, "g"))
-            mixture.at_mass(pan, 0.9 * mixture.mass(pan))  # it has water to boil off
-        except FaultsError:
-            continue
-        return whole.name, pan
-    raise AssertionError("the neutral base has a pan")
 
 
 # --- helpers ------------------------------------------------------------------------

@@ -229,7 +229,8 @@ def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:
     outcome = bank()[question_id].outcome
     wording = outcomes()[outcome].wording
     return (
-        f'<form class="gb-practice" data-live="{escape(question_id)}" data-o="{escape(outcome)}" '
+        f'<form class="gb-practice" id="practice-{escape(question_id)}" tabindex="-1" '
+        f'data-live="{escape(question_id)}" data-o="{escape(outcome)}" '
         'novalidate autocomplete="off" '
         f'aria-label="Practice: {escape(question_id.replace("-", " "))}">\n'
         f'<p class="gb-live-title">Practice: {escape(wording)}</p>\n'

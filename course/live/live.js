@@ -69,12 +69,14 @@ function page() {
     ask(["ready"]).then((data) => say(form, data.answer ? form.dataset.can : failed(data)));
   };
 
-  for (const form of forms) {
+  const open = (form) => {
     form.querySelector(".gb-boxes").disabled = false;
     for (const kind of ["focusin", "pointerdown"]) form.addEventListener(kind, () => warm(form), { once: true });
     if (form.classList.contains("gb-run")) rehearse(form);
     else form.classList.contains("gb-panel") ? panel(form) : practice(form);
-  }
+  };
+  forms.forEach(open);
+  document.addEventListener("card", ({ target }) => open(target)); // one that came later
 
   // The dry run has a script of its own, fetched where a page has one.
   function rehearse(form) {
@@ -116,7 +118,7 @@ function page() {
 
   function practice(form) {
     const asked = form.querySelector(".gb-asked"), id = form.dataset.live;
-    let set = 1, turn = 0; // which numbers stand there, and how often what stands there changed
+    let set = Number(form.dataset.set ?? 1), turn = 0; // which numbers stand there, and how often what stands there changed
     form.querySelector(".gb-acts").hidden = false;
     say(form, form.dataset.can = "");
     const clear = () => {
@@ -138,10 +140,11 @@ function page() {
         place.dataset.word = verdict.word;
         place.replaceChildren(word, ` ${verdict.says}`);
       }
+      if (data.answer) tell("judged", { set, answers, verdicts: data.answer.verdicts });
     });
-    form.querySelector("[data-other]").addEventListener("click", async () => {
+    const tell = (what, detail) => form.dispatchEvent(new CustomEvent(what, { bubbles: true, detail }));
+    const renumber = async (next) => {
       wait(form);
-      const next = set + 1;
       const data = await ask(["practice", id, next]);
       if (next <= set) return; // pressed twice
       if (data.answer) {
@@ -152,7 +155,10 @@ function page() {
         dispatchEvent(new Event("resize")); // another table may have come
       }
       say(form, data.answer ? "The question has other numbers now." : failed(data));
-    });
+      if (data.answer) tell("renumbered", { set });
+    };
+    form.querySelector("[data-other]").addEventListener("click", () => renumber(set + 1));
+    form.addEventListener("numbers", ({ detail }) => renumber(detail)); // as they stood last time
     form.addEventListener("input", clear);
     form.addEventListener("click", ({ target }) => {
       const step = target.closest("[data-by]") && target.closest("li");

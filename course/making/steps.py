@@ -120,9 +120,17 @@ def put_head(cell: Cell, setting: Setting) -> Cell:
         need = "\n".join(f"- {thing}" for thing in lesson.needs)
         needs = f"\n\n**You will need**\n\n{need}" if need else ""
         cell.source = (
-            f"{title}\n\n*About {lesson.minutes} minutes.*\n\n"
+            f"{title}\n\n*About {lesson.minutes} minutes to read and practise.*\n\n"
             f"**By the end you can**\n\n{can}{needs}\n{rest}"
         )
+    return cell
+
+
+def put_bench_time(cell: Cell, setting: Setting) -> Cell:
+    """Say under *At the bench* how long that takes, and what it waits for."""
+    said = setting.lesson.bench_time
+    if cell.cell_type == "markdown" and said:
+        cell.source = _AT_THE_BENCH.sub(lambda title: f"{title[0]}\n\n*{said}*", cell.source)
     return cell
 
 
@@ -308,6 +316,7 @@ def keep_units(cell: Cell, setting: Setting) -> Cell:
     return cell
 
 
+_AT_THE_BENCH = re.compile(r"^## At the bench$", re.MULTILINE)
 _FRENCH = re.compile(r"\{french\}`([^`]+)`")
 
 
@@ -395,6 +404,7 @@ SITE: tuple[CellStep, ...] = (
     take_values,
     put_values,
     keep_units,
+    put_bench_time,
     blocks("site"),
     cite("site"),
     link("site"),
@@ -410,6 +420,7 @@ DOWNLOAD: tuple[CellStep, ...] = (
     put_values,
     keep_units,
     put_head,
+    put_bench_time,
     blocks("plain"),
     cite("plain"),
     link("plain"),

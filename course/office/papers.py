@@ -30,6 +30,7 @@ from exercises.reports import (
     oneroster,
     personal_data,
 )
+from exercises.reports.at_the_bench import write_bench_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
 from exercises.reports.second_marks import (
@@ -40,11 +41,13 @@ from exercises.reports.second_marks import (
     sample,
     to_adjudicate,
 )
-from exercises.reports.tables import safe_cell
+from exercises.reports.spreadsheets import safe_cell
 from exercises.sheets import choice, issuing, mark_scheme, notebook, page
+from exercises.sheets.blueprint import JUDGEMENT, Blueprint
 from exercises.sheets.class_list import read_class
 
 DRAFT = "to-check.html"
+SAFETY = "kitchen-hazards"  # the outcome of Kitchen first that comes before hot sugar
 
 
 def questions_for(scheme: Scheme | None) -> dict[str, Question]:
@@ -71,11 +74,14 @@ def try_papers(scheme: Scheme) -> list[str]:
         own_pictures.load(scheme.pictures_folder)
     except FaultsError as error:
         faults += error.faults
-    if scheme.lessons_folder:
+    if scheme.lessons_folder or scheme.term:
         from course.making.lessons import lessons_of  # takes half a second to load
+        from course.site.weeks import weeks_of
 
         try:
-            lessons_of((), scheme.lessons_folder)
+            taught = lessons_of(scheme.modules, scheme.lessons_folder)
+            if scheme.term:
+                weeks_of(scheme.term, taught)
         except FaultsError as error:
             faults += error.faults
     try:
@@ -86,7 +92,8 @@ def try_papers(scheme: Scheme) -> list[str]:
     for name in scheme.papers:
         plan = scheme.paper_plan(name)
         try:
-            lines += _blueprint(plan, choice.choose(plan, questions))
+            chosen = choice.choose(plan, questions)
+            lines += _paper_lines(plan, chosen, scheme.papers[name].use == "assessed", questions)
         except FaultsError as error:
             faults += error.faults
     if faults:
@@ -94,24 +101,68 @@ def try_papers(scheme: Scheme) -> list[str]:
     return lines
 
 
-def _blueprint(plan: choice.PaperPlan, chosen: Sequence[Question]) -> list[str]:
-    """Return what a paper would ask, as it would be drafted now."""
+def _paper_lines(
+    plan: choice.PaperPlan,
+    chosen: Sequence[Question],
+    assessed: bool,
+    questions: Mapping[str, Question],
+) -> list[str]:
+    """Return what a paper could ask, and what it can judge; the mark book chooses.
+
+    A paper on which nobody could meet what must be met is refused.
+    """
     drawn = [building.build(one, plan.name, plan.kitchen) for one in chosen]
-    lines = [f"Paper {plan.name} would ask:"]
-    for card, asked in zip(chosen, drawn, strict=True):
-        marks = sum(part.total for part in asked.parts)
-        kind = outcomes()[card.outcome].evidence
-        lines.append(
-            f"  {card.outcome} ({kind}): {card.id}, {card.level}, {marks} marks, "
-            f"{card.minutes:g} minutes"
-        )
-    unasked = [name for name in plan.outcomes if name not in {card.outcome for card in chosen}]
-    if unasked:
-        lines.append(f"  It says nothing about: {', '.join(unasked)}.")
-    lines.append(f"  {sum(card.minutes for card in chosen):g} minutes in all.")
+    if not assessed:
+        return [f"Practice {plan.name}: {len(chosen)} questions, drawn anew for each set."]
+    asked = choice.paper_blueprint(plan, chosen)
+    bears(plan, asked, questions)
+    lines = [f"Paper {plan.name} could ask this; which questions, the mark book decides:"]
+    lines += [
+        f"  {line}" for line in [*asked.lines(), *_safety(plan), *offers(plan, asked, questions)]
+    ]
     if alone := share_by_units_alone(drawn, plan.policy):
         lines.append(f"  Right units alone can earn {alone:.0%} of its marks.")
     return lines
+
+
+def offers(
+    plan: choice.PaperPlan, asked: Blueprint, questions: Mapping[str, Question]
+) -> list[str]:
+    """Return the longest papers that bear all they claim, where this one does not."""
+    if not asked.not_judged and asked.judgement >= JUDGEMENT - 1e-9:
+        return []
+    heads = ("The longest honest paper of that many questions:", "To judge more of them:")
+    papers = choice.honest_papers(plan, questions)
+    return [f"{head} {one.said()}" for head, one in zip(heads, papers, strict=False)]
+
+
+def bears(plan: choice.PaperPlan, asked: Blueprint, questions: Mapping[str, Question]) -> None:
+    """Refuse a paper that can't judge what it says must be met."""
+    offered = offers(plan, asked, questions)
+    faults = [
+        Fault(
+            f"paper {plan.name}, must_pass",
+            "can't be judged by this paper",
+            row.outcome,
+            row.said(),
+            offered[-1] if offered else "Add questions, or take it out of must_pass",
+        )
+        for row in asked.rows
+        if row.must and row.missing
+    ]
+    if faults:
+        raise FaultsError(faults)
+
+
+def _safety(plan: choice.PaperPlan) -> list[str]:
+    """Say where a paper that leads to hot sugar has no hurdle of safety."""
+    hot = any("hot-sugar" in outcomes()[name].hazards for name in plan.outcomes)
+    if not hot or SAFETY in plan.must_pass:
+        return []
+    return [
+        f'Hot sugar comes with it, and no safety must be met: put "{SAFETY}" among its '
+        "outcomes and into must_pass, with three questions of the level decide."
+    ]
 
 
 def book_for(scheme: Scheme, path: Path) -> Book:
@@ -221,11 +272,10 @@ def _dates_fit(plan: choice.PaperPlan, sitting: int, opens: str, closes: str) ->
 def _is_other(plan: choice.PaperPlan, drafted: PaperRecord) -> bool:
     """Tell whether the scheme asks for another paper than the one that was drafted."""
     kept = {key: drafted.plan.get(key) for key in plan.plain()}
-    rule = {"share": plan.pass_share, "must_pass": list(plan.must_pass)}
     return (kept, drafted.policy, drafted.pass_rule) != (
         plan.plain(),
         plan.policy,
-        rule,
+        plan.pass_rule,
     )
 
 
@@ -389,7 +439,10 @@ def report(
     for one in class_report.write_reports(
         book, out, paper=paper, solutions=solutions, lessons=titles, signed=signed
     ):
-        lines.append(f"{one.paper}: {len(one.letters)} letters in {out / 'letters'}.")
+        count = len(one.letters)
+        lines.append(
+            f"{one.paper}: {count} {'letter' if count == 1 else 'letters'} in {out / 'letters'}."
+        )
         lines.append(f"  Class report: {one.report}")
         lines += [f"  Marks: {path}" for path in one.marks]
         lines += [f"  {note}" for note in one.notes]
@@ -400,6 +453,9 @@ def report(
         if evidence:
             packs = evidence_packs(book, out / "evidence", one.paper, lessons=titles)
             lines.append(f"  {len(packs)} evidence packs in {out / 'evidence'}.")
+    if paper is None and (seen := write_bench_reports(book, out, lessons=titles, signed=signed)):
+        lines.append(f"The practical: {len(seen.letters)} letters in {out / 'letters'}.")
+        lines += [f"  Class report: {seen.report}", f"  Both kinds: {seen.results}"]
     class_id, category, term = roster
     if class_id:
         made = oneroster.oneroster(
@@ -412,6 +468,8 @@ def report(
             f"OneRoster results: {made.path}",
             *(f"  {note}" for note in made.notes),
         ]
+    if lines and not paper:
+        lines.append(f"Results across papers: {out / 'results.csv'}, {out / 'results.xlsx'}")
     if lines:
         lines.append(f"Record of the mark book: {book.head()} (glossbook verify)")
     return [*(lines or ["No paper has been issued yet."]), *_too_old(book)]
@@ -448,8 +506,8 @@ def moderate(
     out: Path,
     one_in: int,
     second_marks: Path | None,
-    final_marks: Path | None,
     by: str,
+    final_marks: Path | None = None,
 ) -> list[str]:
     """Write a blind sample, or read second or final marks back; say how far they agree."""
     if final_marks:

@@ -241,8 +241,8 @@ def _mass(scheme: Scheme, layout: Layout, task: Task, load: Load | None) -> tupl
         return tuple(f"{c.name} {mass_said(load.glaze * c.share.m_as(''))}" for c in scheme.colours)
     if task.kind == "layer":
         shares = {jug.name: jug.share for jug in scheme.colours}
-        base = marbling.dominance(shares).colour
-        layers = marbling.layers(load.glaze, shares, base)
+        main = marbling.dominance(shares).colour
+        layers = marbling.layers(load.glaze, shares, main)
         return tuple(f"{n}. {name} {mass_said(m)}" for n, (name, m) in enumerate(layers, 1))
     if task.kind == "pour":
         kinds = dict.fromkeys(kind for _, kind, _ in load.pairs)

@@ -7,21 +7,24 @@ the same functions for the kitchen of the lesson.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 from types import SimpleNamespace
 from typing import cast
 
-from calculators import marbling, safety
+from calculators import marbling, mixture, safety
+from calculators.faults import FaultsError
+from calculators.formula import Formula
 from calculators.ingredients import ingredient
 from calculators.kitchen import Kitchen
 from calculators.units import Quantity, q, say
+from course.kit.glazes import neutral_base
 from course.kit.results import _Shown
 from course.practical.amounts import batch_for, mass_said
 from course.practical.cards import cake_said, pour_of, temperature
 from course.practical.model import BOWL, LATE
 from course.practical.orders import in_stores
-from course.practical.steps import soak_water
+from course.practical.steps import pan, soak_water
 from course.scheme.model import Coat, Glaze, PouringWindow, Scheme
 from exercises.craft.method import Step, method
 from exercises.craft.plates import DISCLAIMER, of_state
@@ -62,6 +65,30 @@ def as_scheme(kitchen: Kitchen) -> Scheme:
     return cast(Scheme, held)
 
 
+def pan_of(kitchen: Kitchen) -> tuple[str, mixture.Mixture]:
+    """Return the pan of the kitchen's glaze as the plan boils it, and whose it is.
+
+    A glaze without such a pan lends its place to the neutral base.
+
+    >>> from calculators.kitchen import example_kitchen
+    >>> name, held = pan_of(example_kitchen())
+    >>> held.water.m > 0
+    True
+    """
+    own = Formula(kitchen.formula_name, tuple(kitchen.formula))
+    for whole in (own, neutral_base(kitchen)):
+        made = replace(kitchen, formula_name=whole.name, formula=whole.lines)
+        held = pan(as_scheme(made))
+        if held is None:
+            continue
+        try:
+            mixture.at_mass(held, 0.9 * mixture.mass(held))  # it has water to boil off
+        except FaultsError:
+            continue
+        return whole.name, held
+    raise AssertionError("the neutral base has a pan")
+
+
 def batch(kitchen: Kitchen) -> Quantity:
     """Return the glaze for all cakes of the group: poured, clinging to jugs, and to spare."""
     return batch_for(as_scheme(kitchen), [cake.count for cake in kitchen.cakes])
@@ -96,8 +123,8 @@ def masses(kitchen: Kitchen, step: Step) -> tuple[str, ...]:
     shares = dict(jugs)
     layers: list[str] = []
     if len(jugs) > 1:
-        base = marbling.dominance(shares).colour
-        layers = [f"{name} {mass_said(m)}" for name, m in marbling.layers(total, shares, base)]
+        main = marbling.dominance(shares).colour
+        layers = [f"{name} {mass_said(m)}" for name, m in marbling.layers(total, shares, main)]
     told: dict[str, list[str]] = {
         **where,
         "formula": [f"{mass_said(total)} in all"],

@@ -118,21 +118,30 @@ def soak_water(scheme: Scheme, glaze: Quantity) -> Quantity | None:
     return gelatin.soak(sum((line.mass for line in lines), q(0, "g")))
 
 
+def pan(scheme: Scheme) -> mixture.Mixture | None:
+    """Return what is boiled: the pan of the formula from these stores, less its soaking water.
+
+    None where nothing goes into a pan, or no water is left in it.
+    """
+    held = _kinds(scheme)
+    whole = Formula(scheme.formula.name, tuple(line for part in held.values() for line in part))
+    plain = sum(line.mass.m for line in held["pan"] if line.ingredient == "water")
+    soak = soak_water(scheme, scheme.formula.mass)
+    kept = min(soak.m, plain) if soak is not None else 0.0
+    try:
+        made = mixture.pan(whole, [line.ingredient for line in held["pan"]], q(kept, "g"))
+        mixture.boil_to(made, mixture.strength(made), scheme.kitchen.altitude)
+    except FaultsError:
+        return None
+    return made
+
+
 def _pan_boils(scheme: Scheme) -> str:
     """Return where the pan of the formula boils in this kitchen, where that is known."""
-    lines = _kinds(scheme)["pan"]
-    soak = soak_water(scheme, scheme.formula.mass)
-    pan = []
-    for line in lines:
-        mass = line.mass - soak if line.ingredient == "water" and soak else line.mass
-        soak = None if line.ingredient == "water" else soak
-        if mass.m > 0:
-            pan.append(Line(line.ingredient, mass))
-    try:
-        held = mixture.glaze(Formula("pan", tuple(pan)))
-        reading = mixture.boil_to(held, mixture.strength(held), scheme.kitchen.altitude).reading
-    except FaultsError:
+    held = pan(scheme)
+    if held is None:
         return ""
+    reading = mixture.boil_to(held, mixture.strength(held), scheme.kitchen.altitude).reading
     low, typical, high = (
         say(end, places=1) for end in (reading.low, reading.typical, reading.high)
     )

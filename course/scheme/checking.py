@@ -31,11 +31,13 @@ from course.scheme.model import (
     Scheme,
     School,
     Stores,
+    TermPlan,
 )
 from course.scheme.practical import read_group, read_practical
 from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
+from exercises.sheets.choice import BEST, SITTINGS
 
 USES = ("assessed", "practice")
 LAW_NOT_HERE = (
@@ -67,6 +69,7 @@ SHARE = Measure("percent", None, 100, above=0)
 DOSE = Measure("g/kg", None, 100, above=0)
 SIZE = Measure("cm", None, 200, above=0)
 COLD_BATH = Measure("degC", 0, 20)
+CLASS_TIME = Measure("min", 30, 600)  # of class in a week
 OUT_OF_BATH = Measure("degC", 2, 60)
 TRAY = Measure("cm", 0.5, 10)
 KEEP = Measure("d", 1, 3660)
@@ -138,6 +141,7 @@ class Checked:
             "window": self._window(top.table("window", needed=False)),
             "coat": self._coat(top.table("coat", needed=False)),
             "cooling": self._cooling(top.table("cooling", needed=False)),
+            "term": self._term(top.table("term", needed=False)) if "term" in top.data else None,
             "cakes": self._cakes(top),
             "group": read_group(top.table("group")),
             "marking": self._marking(top.table("marking", needed=False)),
@@ -353,6 +357,19 @@ class Checked:
         table.done()
         return way
 
+    def _term(self, table: TomlTable) -> TermPlan | None:
+        """Read the weeks over which the lessons are laid."""
+        begins = table.date("begins")
+        weeks = table.whole("weeks", 1, 60)
+        class_time = table.quantity("class", CLASS_TIME)
+        reading = table.word("reading", ("home", "class"), "home")
+        if begins is None and table.sound("begins"):
+            table.fault("begins", "is not given", "", "", "Write it like begins = 2027-01-11")
+        table.done()
+        if begins is None or weeks is None or class_time is None:
+            return None
+        return TermPlan(begins, weeks, class_time, reading)
+
     def _cakes(self, top: TomlTable) -> tuple[Cake, ...]:
         cakes = []
         for row in top.tables("cakes", "there is no cake to glaze"):
@@ -447,9 +464,19 @@ class Checked:
                 )
         levels = {level: table.whole(level.replace(" ", "_"), 0, 60, 0) for level in LEVELS}
         names = ", ".join(level.replace(" ", "_") for level in LEVELS)
-        if not sum(levels.values()) and all(
-            table.sound(level.replace(" ", "_")) for level in LEVELS
-        ):
+        include, exclude, only = (
+            table.words(key, (), "question", ()) for key in ("include", "exclude", "questions")
+        )
+        sound = all(table.sound(level.replace(" ", "_")) for level in LEVELS)
+        if only and sum(levels.values()) and sound:
+            table.fault(
+                "questions",
+                "names all questions, and the paper counts levels as well",
+                len(only),
+                "The two can't both hold",
+                f"Take out {names}, or use include for the questions that must come",
+            )
+        if not sum(levels.values()) and sound and not only and not include:
             self.fault(
                 table.path,
                 "asks no question",
@@ -486,6 +513,10 @@ class Checked:
             opens,
             closes,
             must,
+            include,
+            exclude,
+            only,
+            table.word("sittings", SITTINGS, ""),
         )
         table.done()
         return plan
@@ -508,6 +539,7 @@ class Checked:
         rule = PassRule(
             table.quantity("share", Measure("percent", 0, 100), "50 %"),
             self._outcomes(table, "must_pass", needed=False),
+            table.word("sittings", SITTINGS, BEST),
         )
         asked = {o for p in papers.values() if p.use == "assessed" for o in p.outcomes}
         for place, outcome in enumerate(table.listed("must_pass")):

@@ -20,7 +20,7 @@ from calculators.units import Quantity, is_quantity, say
 from course.lessons.modules import modules
 from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
-from exercises.sheets.choice import PaperPlan, Rules
+from exercises.sheets.choice import BEST, PaperPlan, Rules
 
 # The modules in the order in which they are taught, each with its lessons.
 MODULES = {module.id: module.lessons for module in modules().values()}
@@ -133,8 +133,22 @@ class Colour:
 
 
 @dataclass(frozen=True)
+class TermPlan:
+    """The weeks of a term: the first day, how many, class time in each, where one reads."""
+
+    begins: datetime.date
+    weeks: int
+    class_time: Quantity
+    reading: str
+
+
+@dataclass(frozen=True)
 class Paper:
-    """What a paper asks: outcomes, how many questions of each level, marks, dates."""
+    """What a paper asks: outcomes, how many questions of each level, marks, dates.
+
+    ``include`` and ``exclude`` name questions that it asks in any case, or never; ``only``
+    names all of them, in the order of the sheet, and then no level counts.
+    """
 
     name: str
     title: str
@@ -145,19 +159,24 @@ class Paper:
     opens_on: datetime.date | None
     hand_in_by: datetime.date | None
     must_pass: tuple[str, ...]
+    include: tuple[str, ...] = ()
+    exclude: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
+    sittings: str = ""  # empty: as for all papers
 
     @property
     def questions(self) -> int:
         """How many questions a sheet of this paper has."""
-        return sum(self.levels.values())
+        return len(self.only) or sum(self.levels.values())
 
 
 @dataclass(frozen=True)
 class PassRule:
-    """The share of marks that passes, and the outcomes that must be met beside it."""
+    """The share of marks that passes, what must be met beside it, and which sitting counts."""
 
     share: Quantity
     must_pass: tuple[str, ...]
+    sittings: str = BEST
 
 
 @dataclass(frozen=True)
@@ -204,6 +223,7 @@ class Scheme:
     window: PouringWindow
     coat: Coat
     cooling: Method
+    term: TermPlan | None
     cakes: tuple[Cake, ...]
     colours: tuple[Colour, ...]
     group: Group
@@ -318,8 +338,12 @@ class Scheme:
             must_pass=tuple(dict.fromkeys((*paper.must_pass, *must))),
             policy=self.marking.policy,
             pass_share=float(self.pass_rule.share.m_as("")),
+            sittings=paper.sittings or self.pass_rule.sittings,
             kitchen=self.kitchen_values(),
             rules=Rules(self.local_rules.link, self.local_rules.contact),
+            include=paper.include,
+            exclude=paper.exclude,
+            only=paper.only,
         )
 
     @property

@@ -8,44 +8,38 @@ import json
 import re
 import shutil
 import tomllib
-from collections.abc import Callable
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import redirect_stderr
-from contextlib import redirect_stdout
-from dataclasses import dataclass
-from dataclasses import field
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from time import perf_counter
 from typing import Any
+
 from markupsafe import escape
-from calculators.faults import Fault
-from calculators.faults import FaultsError
+
+from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
-from course.making import blocks
-from course.making import lessons
-from course.making import running
-from course.making import steps
-from course.site import contents
-from course.site import fonts
-from course.site import reference
-from exercises import look
 from calculators.sources import bibliography
-
-
 from course.dry_run.page import DOC, TITLE, dry_run_page
+from course.lessons.modules import modules
 from course.live import runtime
 from course.live.answers import Answers
-from course.lessons.modules import modules
+from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
-from course.making.steps import Setting
-from course.making.steps import as_prose
+from course.making.steps import Setting, as_prose
+from course.site import contents, fonts, reference
+from course.site.for_class import FOLDER as FOR_CLASS
+from course.site.for_class import write_for_class
+from course.site.weeks import weeks_of
+from exercises import look
 from exercises.craft import own_pictures, plates
 from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
 LOOKUPS = [
+    ("stand", "Where I stand"),
     (DOC, TITLE),
     ("glossary", "Words"),
     ("reference", "What each calculator answers"),
@@ -129,6 +123,8 @@ def build(
     own_pictures.load(scheme.pictures_folder)
     built = Built(out)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
+    if scheme.term:
+        weeks_of(scheme.term, chosen)  # its fault is told before anything runs
     kitchen = blocks.kitchen_cell(scheme)
     store = cache or running.cache_folder()
     executed = {}
@@ -166,6 +162,8 @@ def build(
     tell("making the pages")
     _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result())
     put_plates(work / "html" / "_static" / "plates")
+    if edition == "lecturer":
+        write_for_class(work / "html", chosen, scheme.term)
     _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
@@ -203,6 +201,7 @@ def write_pages(
     titles = {lesson.slug: lesson.title for lesson in chosen}
     pages: dict[str, str] = {
         "index.md": f"# {as_prose(scheme.title)}\n",  # the rest is a template
+        "stand.md": "# Where I stand\n",  # and so is this
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
@@ -357,6 +356,7 @@ def _settings(
                 "lookups": LOOKUPS,
                 "plate": escaped(plate),
                 "lecturer": edition == "lecturer",
+                "term": scheme.term is not None,
                 "live": pack
                 and {
                     "script": f"_static/live/{pack.digest}/live.js",
@@ -450,6 +450,7 @@ _SITES_OWN = {
     "_images",
     "_downloads",
     f"{DOC}.html",
+    FOR_CLASS,
     "genindex.html",
     "glossary.html",
     "index.html",
@@ -459,6 +460,7 @@ _SITES_OWN = {
     "search.html",
     "searchindex.js",
     "sources.html",
+    "stand.html",
     ".DS_Store",
     "Thumbs.db",
     "desktop.ini",

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import hashlib
 import tomllib
 from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from markupsafe import Markup
+
 import exercises
+from calculators.sources import source
 from calculators.units import say
 from course.lessons.modules import modules
 from course.making.lessons import Lesson
 from exercises.questions.outcomes import outcomes
 
 PLATES = Path(exercises.__file__).parent / "craft" / "plates"  # their index lies beside them
+ON_MEMORY = ("latimier2021", "kang2014", "rohrer2014")  # why practice is spread out, and mixed
 _NUMBERS = ("", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _PLACES = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 # shape -> what one and several are called, and the drawing that stands for them
@@ -59,7 +64,10 @@ def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
                 "after": after.get(doc),
                 "notebook": f"notebooks/{one['slug']}.ipynb",
             }
+    named = f"{scheme.title}\x1f{scheme.school.name}"
     return {
+        "key": hashlib.sha256(named.encode()).hexdigest()[:8],
+        "sources": {key: _cited(key) for key in ON_MEMORY},
         "modules": parts,
         "lessons": pages,
         "start": order[0] if order else None,
@@ -69,6 +77,12 @@ def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
         "colours": _listed([colour.name for colour in scheme.colours]),
         "colours_count": _number(len(scheme.colours)),
     }
+
+
+def _cited(key: str) -> Markup:
+    """Return a source as a page at the top of the site names it."""
+    link = '<a href="sources.html#source-{}">{}</a>'
+    return Markup(link).format(key, source(key).short)
 
 
 def title_plate() -> dict[str, Any] | None:
@@ -93,6 +107,8 @@ def _brief(lesson: Lesson) -> dict[str, Any]:
         "title": lesson.title,
         "about": lesson.about,
         "minutes": lesson.minutes,
+        "practice": lesson.practice_minutes,
+        "bench": lesson.bench_time,
         "needs": lesson.needs,
         "outcomes": lesson.outcomes,
         "can": [(key, outcomes()[key].wording) for key in lesson.outcomes],

@@ -11,6 +11,7 @@ from typing import Any, Self
 
 import sqlalchemy as sa
 
+from calculators.faults import fault_error
 from exercises.book import sqlite
 from exercises.book.schema import MIGRATIONS, book_table, version_table
 
@@ -80,6 +81,19 @@ class BookFile:
     def close(self) -> None:
         """Close the file."""
         self._engine.dispose()
+
+    def copy_to(self, path: Path) -> None:
+        """Copy the whole book to a new file, as it is at one moment.
+
+        Parameters
+        ----------
+        path : Path
+            Where; nothing may be there yet.
+        """
+        if path.exists():
+            raise fault_error(str(path), "is there already", "", "", "Name another file")
+        with self._in_plain_words():
+            sqlite.copy(self._engine, path)
 
     def __enter__(self) -> Self:
         return self

@@ -16,10 +16,12 @@ from exercises.book.matters import (
     SET_ASIDE,
     complete,
     counted,
+    is_open,
     matters_of,
     one_for_each_archive,
     raised,
     row_of,
+    standing_decisions,
 )
 from exercises.book.records import ALIKE, APPEAL, ERASED, MACHINE, HandIn, Matter, must_name
 from exercises.book.schema import (
@@ -27,6 +29,7 @@ from exercises.book.schema import (
     SETTLED,
     chain_table,
     compared_table,
+    decision_table,
     handin_table,
     mark_table,
     matter_table,
@@ -222,6 +225,7 @@ class HandIns(Papers):
         paper: str | None = None,
         token: str | None = None,
         state: str | None = None,
+        newest: int | None = None,
         numbers: Sequence[int] | None = None,
     ) -> list[HandIn]:
         """Return hand-ins in the order in which they were met.
@@ -230,10 +234,14 @@ class HandIns(Papers):
         ----------
         paper, token, state : str, optional
             Only those of this paper, of this sheet, in this state.
+        newest : int, optional
+            Only so many, the newest first.
         numbers : sequence of int, optional
             Only these, some hundreds at most.
         """
         asked = sa.select(handin_table).order_by(handin_table.c.id)
+        if newest is not None:
+            asked = sa.select(handin_table).order_by(handin_table.c.id.desc()).limit(newest)
         if paper is not None:
             asked = asked.join(sheet_table).where(sheet_table.c.paper == paper)
         if token is not None:
@@ -292,15 +300,33 @@ class HandIns(Papers):
             where.append(c.handin == handin)
         if kind is not None:
             where.append(c.kind == kind)
+        if waiting:
+            gone = sa.select(handin_table.c.id).where(handin_table.c.path.startswith(ERASED))
+            where += [is_open(), c.handin.not_in(gone)]
         with self._reading() as connection:
             found = matters_of(connection, where)
             aside = {n for n, what in counted(connection).items() if what == SET_ASIDE}
-            gone = sa.select(handin_table.c.id).where(handin_table.c.path.startswith(ERASED))
-            erased = set(connection.execute(gone).scalars())
         if waiting:
-            found = [m for m in found if m.handin not in erased]
-            found = [m for m in found if m.open and (m.kind == APPEAL or m.handin not in aside)]
+            found = [m for m in found if m.kind == APPEAL or m.handin not in aside]
         return found
+
+    def came_in(self) -> tuple[int, set[str]]:
+        """Return how many hand-ins there are, and for which sheets there is one."""
+        c = handin_table.c
+        with self._reading() as connection:
+            count = connection.execute(sa.select(sa.func.count()).select_from(handin_table))
+            tokens = connection.execute(sa.select(c.token).where(c.token.is_not(None)).distinct())
+            return int(count.scalar_one()), set(tokens.scalars())
+
+    def last_closed(self, count: int) -> list[Matter]:
+        """Return the matters that were closed last, the newest first."""
+        c = decision_table.c
+        asked = standing_decisions(c.matter).where(c.matter.is_not(None))
+        newest = asked.order_by(None).order_by(c.id.desc()).limit(count)
+        with self._reading() as connection:
+            ids = list(connection.execute(newest).scalars())
+            found = matters_of(connection, [matter_table.c.id.in_(ids)])
+        return sorted(found, key=lambda one: ids.index(one.id))
 
     def matter(self, number: int) -> Matter:
         """Return a matter by its number."""

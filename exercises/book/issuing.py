@@ -241,9 +241,13 @@ class Papers(People):
 
     def seed(self, paper: str, student: str, sitting: int = 1) -> str:
         """Return the seed of a sheet: the same for ever, and only from this book."""
+        return self.secret_for(paper, student, str(sitting))
+
+    def secret_for(self, *words: str) -> str:
+        """Return what only this book can work out of some words: the same for ever."""
         with self._reading() as connection:
             secret = connection.execute(sa.select(book_table.c.secret)).scalar_one()
-        text = "\x1f".join((paper, student, str(sitting)))
+        text = "\x1f".join(words)
         return hmac.new(bytes.fromhex(secret), text.encode(), hashlib.sha256).hexdigest()
 
     def sheets(self, paper: str | None = None, *, needs: str = "all") -> list[SheetRecord]:

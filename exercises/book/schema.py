@@ -163,6 +163,37 @@ compared_table = sa.Table(
     sa.Column("sitting", sa.Integer, primary_key=True),
     sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id"), nullable=False),
 )
+observation_sheet_table = sa.Table(
+    "observation_sheet",
+    metadata,
+    sa.Column("token", sa.String, primary_key=True),
+    sa.Column("student", sa.String, sa.ForeignKey("student.id"), nullable=False),
+    sa.Column("sitting", sa.Integer, nullable=False),
+    _text("issued_by"),
+    _text("issued_at"),
+    _json("content"),
+    sa.UniqueConstraint("student", "sitting"),
+)
+observation_table = sa.Table(
+    "observation",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("token", sa.String, sa.ForeignKey("observation_sheet.token"), nullable=False),
+    _text("observer"),
+    _text("second"),
+    _text("form"),
+    _text("saved_at"),
+    _text("digest"),
+    _json("answers"),
+    _json("numbers"),
+    _text("judgement"),
+    _json("notes"),
+    _json("log"),
+    _text("recorded_by"),
+    _text("recorded_at"),
+    sa.UniqueConstraint("token", "digest"),
+    sa.Index("observation_token", "token"),
+)
 chain_table = sa.Table(
     "chain",
     metadata,

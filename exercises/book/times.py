@@ -48,7 +48,8 @@ def deadline_for(sheet: SheetRecord, student: Student) -> datetime | None:
     """Return the last moment at which a sheet is not late, or None for no limit.
 
     Another date of the student takes the place of the paper's; extra time
-    (``"30 min"``, ``"2 d"``, or ``"25 %"`` of the time from *opens on*) is added.
+    (``"30 min"``, ``"2 d"``, or ``"25 %"`` of the time from *opens on*) is added.  One
+    before the sheet opens was meant for an earlier sitting, and holds no more.
     """
     return limit_of(sheet.hand_in_by, sheet.opens_on, student.other_date, student.extra_time)
 
@@ -56,6 +57,9 @@ def deadline_for(sheet: SheetRecord, student: Student) -> datetime | None:
 @lru_cache(maxsize=4096)
 def limit_of(hand_in_by: str, opens_on: str, other_date: str, extra_time: str) -> datetime | None:
     """Return until when a sheet may come in, or None."""
+    if other_date and opens_on:
+        opens = parse_time(opens_on, end_of_day=False)
+        other_date = other_date if parse_time(other_date) > opens else ""
     written = other_date or hand_in_by
     if not written:
         return None

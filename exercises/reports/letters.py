@@ -16,14 +16,16 @@ from typing import Any
 from calculators.faults import fault_error
 from exercises.book.book import Book
 from exercises.book.records import WORKING, Decision, Mark, PaperRecord, Result
-from exercises.book.schema import ISSUED, MARKED, UNREADABLE
+from exercises.book.schema import MARKED, UNREADABLE
 from exercises.marking.corrections import REMARKED
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
+from exercises.observing.seen import Bench, benches, latest
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.standing import (
     BY_HAND,
     MET,
+    NOT_JUDGED,
     NOT_PASSED,
     NOT_YET,
     PASSED,
@@ -36,9 +38,9 @@ from exercises.reports.standing import (
     still_open,
 )
 from exercises.sheets.choice import Rules
-from exercises.sheets.issuing import folder_of
+from exercises.sheets.names import called, file_of, folder_of
 from exercises.sheets.page import page_template, static_text
-from exercises.sheets.sheet import cautions_for, say_date
+from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
 
 OPENED = "solutions opened"
 MOST_SENTENCES = 3
@@ -97,6 +99,7 @@ def letter(
     corrected: Iterable[str] = (),
     signed: str = "",
     keep: str = "",
+    bench: Bench | None = None,
 ) -> str:
     """Return the letter about one sheet as a page that stands alone.
 
@@ -116,6 +119,8 @@ def letter(
         In whose name; by default who issued the paper.
     keep : str
         How long data are kept with names, as the scheme says it.
+    bench : Bench, optional
+        What was seen of this student at the bench.
     """
     keys = answer_boxes(result.sheet.questions)
     stands = standing(result, paper, keys)
@@ -125,11 +130,18 @@ def letter(
         if key.key in result.marks
     ]
     groups = [(title, [part for part in parts if part["group"] == name]) for name, title in _GROUPS]
+    shown: set[int] = set()
+    for _, group in groups:  # an exhibit stands with the first part that the letter names
+        for part in group:
+            if part["place"] in shown:
+                part["exhibit"] = None
+            shown.add(part["place"])
     looks = result.student.print.split()
     return page_template("letter.html").render(
         title=str(paper.plan.get("title") or paper.name),
         look=" ".join(name for name in ("large", "plain") if name in looks),
         name=result.student.name,
+        dear=called(result.student.name),
         token=result.sheet.token,
         sitting=result.sheet.sitting,
         received=_received(result),
@@ -145,6 +157,7 @@ def letter(
         opened=opened,
         cautions=_cautions(result, paper),
         rule=rule(paper),
+        bench=bench if bench and bench.observations else None,
         by_hand=_by_hand(result),
         signed=signed or paper.issued_by or "",
         keep=keep_in_words(keep),
@@ -175,11 +188,6 @@ def _nothing_marked(result: Result) -> list[str]:
         return [
             "What came in for this sheet does not count at present; your assessor "
             "can tell you why and what to do now."
-        ]
-    if result.state == ISSUED:
-        return [
-            "Nothing has come in for this sheet yet. If you have handed it in, tell "
-            "your assessor how and when, so that it can be found."
         ]
     if result.state == UNREADABLE and result.handin is not None:
         return [
@@ -246,7 +254,7 @@ def _comes_to(stands: Standing) -> str:
     if stands.state == PASSED:
         return "you have passed."
     if stands.state == NOT_PASSED:
-        must = [each for each in stands.not_yet if each.must]
+        must = stands.in_the_way
         if must and stands.awarded >= stands.needed:
             wording = _listed([f"“{each.wording}”" for each in must])
             return f"they are enough to pass as soon as {wording} {_are(must)} met as well."
@@ -344,7 +352,7 @@ def _weakest(stands: Standing, again: Set[str]) -> OutcomeShown | None:
     lost = [each for each in stands.shown if each.won < each.possible]
     not_yet = [each for each in lost if each.state == NOT_YET]
     return max(
-        not_yet or [each for each in lost if each.state == MET],
+        not_yet or [each for each in lost if each.state in (MET, NOT_JUDGED)],
         key=lambda each: (each.id in again, each.must, each.possible - each.won),
         default=None,
     )
@@ -364,6 +372,8 @@ def _part(
     return {
         "key": key.key,
         "outcome": key.outcome,
+        "place": key.place,
+        "exhibit": exhibit_shown(key.question.exhibit),
         "stem": key.question.stem,
         "prompt": key.whole.prompt,
         "label": key.label,
@@ -454,14 +464,15 @@ def write_letters(
     results: Sequence[Result] | None = None,
     tell: Callable[[int, int], None] | None = None,
 ) -> list[Path]:
-    """Write a letter to every student about every sheet, and return where they lie.
+    """Write a letter about each sheet of which something came in; return where they lie.
 
     Parameters
     ----------
     book : Book
         The mark book.
     out : str or Path
-        The folder; ``<paper>/<student id>-<name>.html`` in it, with ``-2`` for a resit.
+        The folder; ``<paper>/<student id>-<name>_<paper>_<token>.html`` in it, with the
+        sitting behind the paper where it is a resit.
     paper : str, optional
         Only this paper.
     solutions : bool
@@ -486,12 +497,13 @@ def write_letters(
                 "They are opened by a named person, once everyone has handed in",
                 "Open them first, or write the letters without them",
             )
+    at_the_bench = latest(benches(book))
     for one in papers:
         folder = out / slug(one.name)
         make_folder(folder)
         corrected = corrected_questions(book, one.name)
         rows = book.results(one.name) if results is None else results
-        people = [row for row in rows if not row.student.erased_at]
+        people = [row for row in rows if something_to_say(row)]
         for done, result in enumerate(people, 1):
             text = letter(
                 result,
@@ -501,6 +513,7 @@ def write_letters(
                 corrected=corrected,
                 signed=signed,
                 keep=keep,
+                bench=at_the_bench.get(result.student.id),
             )
             path = folder / f"{name_of(result)}.html"
             write(path, text)
@@ -510,14 +523,21 @@ def write_letters(
     return paths
 
 
+def something_to_say(result: Result) -> bool:
+    """Tell whether there is anything to write about; who handed in nothing gets no letter."""
+    came = result.handin is not None or bool(result.others)
+    return came and not result.student.erased_at
+
+
 def _issued(book: Book) -> list[PaperRecord]:
     return [one for one in book.papers() if one.state == "issued"]
 
 
 def name_of(result: Result) -> str:
-    """Return the name of a student's file, with the sitting where it is a resit."""
-    sitting = result.sheet.sitting
-    return folder_of(result.student) + (f"-{sitting}" if sitting > 1 else "")
+    """Return the name of a file about a student's sheet: person, paper and token."""
+    sheet = result.sheet
+    paper = sheet.paper + (f" {sheet.sitting}" if sheet.sitting > 1 else "")
+    return f"{folder_of(result.student)}_{file_of('', paper, sheet.token)}"
 
 
 def slug(text: str) -> str:

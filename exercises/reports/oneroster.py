@@ -14,8 +14,9 @@ from exercises.book.book import Book
 from exercises.book.records import LATE, Result
 from exercises.book.schema import ISSUED, MARKED, RECEIVED, UNREADABLE
 from exercises.reports.letters import make_folder, slug, write
+from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import Standing, marks_said, standing
-from exercises.reports.tables import safe_cell
+from exercises.sheets.names import first_and_last
 
 _ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # one time for all, so that a pack is the same twice
 
@@ -213,8 +214,8 @@ def oneroster(
     if with_users:
         files["users"] = (_USERS, list(users.values()))
         notes.append(
-            "Given and family name were split at the last blank of each name: look "
-            "through users.csv."
+            "Given and family name were split at the comma or the last blank of each "
+            "name: look through users.csv."
         )
     _refuse_formulas(files)
     if not roster.category_id or not roster.session_id:
@@ -271,14 +272,14 @@ def _result_row(
 
 
 def _user_row(row: Result) -> dict[str, str]:
-    given, _, family = row.student.name.rpartition(" ")
+    given, family = first_and_last(row.student.name)
     held = row.student.about
     return {
         "sourcedId": row.student.id,
         "enabledUser": "true",
         "username": str(held.get("username") or row.student.id),
-        "givenName": given or family,
-        "familyName": family if given else "",
+        "givenName": given,
+        "familyName": family,
         "identifier": str(held.get("identifier", "")),
         "email": str(held.get("email", "")),
     }

@@ -20,12 +20,12 @@ from exercises.marking.rules import TO_SETTLE
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.letters import make_folder, slug, write
+from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import BY_HAND, NOT_PASSED, marks_said, pass_share, standing
 from exercises.reports.statistics import (
     Kappa,
     kappa,
 )
-from exercises.reports.tables import safe_cell
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, public
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import re
-import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager, suppress
@@ -28,8 +26,10 @@ from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
-from exercises.sheets.choice import PaperPlan, Rules, choose, marks_worth
+from exercises.sheets.blueprint import Asked, Blueprint, blueprint, pass_rule_said
+from exercises.sheets.choice import PaperPlan, Rules, choose, paper_blueprint
 from exercises.sheets.mark_scheme import mark_scheme, mark_scheme_in_pieces
+from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
 from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import Sheet, cautions_for
@@ -43,20 +43,26 @@ FEW = 24  # below this many sheets, one process is quicker than several
 
 
 def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPaper:
-    """Choose a paper's questions and put it into the book as drafted."""
-    chosen = choose(plan, bank)
-    total = sum(marks_worth(one, plan.kitchen) for one in chosen)
+    """Choose a paper's questions and put it into the book as drafted.
+
+    Which of those that would do are chosen is decided by the secret of the book; those
+    that its other papers ask are taken only where no others are left.
+    """
+    used = {
+        name
+        for one in book.papers()
+        if one.name != plan.name
+        for name in one.plan.get("questions", ())
+    }
+    chosen = choose(plan, bank, book.secret_for("questions", plan.name), used)
+    asked = paper_blueprint(plan, chosen)
     kept = plan.plain() | {
         "questions": [one.id for one in chosen],
         "digests": {one.id: _digest(one, plan.kitchen) for one in chosen},
-        "total": total,
+        "total": asked.marks,
+        "minutes": asked.minutes,
     }
-    return book.draft_paper(
-        plan.name,
-        kept,
-        policy=plan.policy,
-        pass_rule={"share": plan.pass_share, "must_pass": list(plan.must_pass)},
-    )
+    return book.draft_paper(plan.name, kept, policy=plan.policy, pass_rule=plan.pass_rule)
 
 
 def _kitchen(drafted: BookPaper) -> dict[str, Quantity]:
@@ -73,10 +79,18 @@ def _digest(chosen: Question, kitchen: Mapping[str, Quantity]) -> str:
 
 
 def draft_text(drafted: BookPaper, bank: Mapping[str, Question]) -> str:
-    """Return the paper to be checked: one sample sheet, its answers and marks, to print."""
+    """Return the paper to be checked, to print: what it judges by what, and a sample sheet."""
     questions = _built(drafted, bank, f"sample of {drafted.name}")
     sample = _sheet_of(drafted, "SAMPLE", "Sample sheet", questions)
-    return mark_scheme([sample], drafted.policy)
+    return mark_scheme([sample], drafted.policy, printed_blueprint(drafted, bank, questions))
+
+
+def printed_blueprint(
+    drafted: BookPaper, bank: Mapping[str, Question], questions: Sequence[DrawnQuestion]
+) -> Blueprint:
+    """Return what a drafted paper judges by what."""
+    asked = [Asked(bank[one.id], one) for one in questions]
+    return blueprint(asked, drafted.plan["outcomes"], drafted.pass_rule.get("must_pass", ()))
 
 
 def check(drafted: BookPaper, by: str, book: Book) -> BookPaper:
@@ -140,6 +154,8 @@ def _sheet_of(
         questions,
         cautions=cautions_for(questions, rules),
         name_units=_names_units(drafted.policy),
+        rule=pass_rule_said(drafted.pass_rule),
+        minutes=float(drafted.plan.get("minutes", 0)),
         **(dates | more),
     )
 
@@ -306,39 +322,6 @@ def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
         )
 
 
-def folder_of(student: Student) -> str:
-    """Return the name of a student's folder: the id, and the name in plain letters.
-
-    >>> folder_of(Student("s1", "Zoë Ærlig"))
-    's1-zoe-aerlig'
-    """
-    person = student.id
-    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}", person):
-        tail = hashlib.sha256(person.encode()).hexdigest()[:8]  # no two ids share it
-        person = f"{_plain_letters(person) or 'id'}-{tail}"
-    return f"{person}-{_plain_letters(student.name)}".rstrip("-")
-
-
-_SPELT = str.maketrans(
-    {
-        "æ": "ae",
-        "ø": "o",
-        "ß": "ss",
-        "đ": "d",
-        "ð": "d",
-        "ł": "l",
-        "œ": "oe",
-        "þ": "th",
-    }
-)
-
-
-def _plain_letters(text: str) -> str:
-    text = unicodedata.normalize("NFKD", text.casefold().translate(_SPELT))
-    text = "".join(sign for sign in text if not unicodedata.combining(sign))
-    return re.sub(r"[^a-z0-9]+", "-", text).strip("-")[:40].rstrip("-")
-
-
 Run = Callable[[Callable[[Any], Any], Iterable[Any]], Iterable[Any]]
 
 
@@ -401,6 +384,7 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         hand_in_by=by,
         large="large" in student.print.split(),
         plain="plain" in student.print.split(),
+        file=file_of(student.name, drafted.name, kept.token),
     )
 
 
@@ -413,14 +397,14 @@ _FORMS: Mapping[str, Callable[[Sheet], str]] = {
 
 def _whole(token: str, folder: Path) -> bool:
     """Tell whether all forms of a sheet lie there; each is put there whole or not."""
-    return all((folder / f"{token}{ending}").exists() for ending in _FORMS)
+    return all(any(folder.glob(f"*{token}{ending}")) for ending in _FORMS)
 
 
 def _write(drafted: BookPaper, job: tuple[Student, BookSheet, Path]) -> int:
     student, kept, folder = job
     sheet = _issued_sheet(drafted, student, kept)
     for ending, form in _FORMS.items():
-        _put(folder / f"{kept.token}{ending}", [form(sheet)])
+        _put(folder / f"{sheet.file}{ending}", [form(sheet)])
     return 1
 
 

@@ -10,16 +10,18 @@ from exercises.marking.working import steps_of
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import DrawnQuantity, DrawnQuestion
+from exercises.sheets.blueprint import Blueprint
 from exercises.sheets.page import page_template, static_text
-from exercises.sheets.sheet import Sheet
+from exercises.sheets.sheet import Sheet, exhibit_shown
 
 
 def _lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
     """Return the answers of a question, one line a box, for the mark scheme."""
-    return [_line(box) for box in answer_boxes([question], n)]
+    return [line_of(box) for box in answer_boxes([question], n)]
 
 
-def _line(box: AnswerBox) -> dict[str, Any]:
+def line_of(box: AnswerBox) -> dict[str, Any]:
+    """Return what a mark scheme says of a box: right answer, band, marks, how it is worked out."""
     part = box.part
     line = {
         "key": box.key,
@@ -51,7 +53,11 @@ def _line(box: AnswerBox) -> dict[str, Any]:
     return line
 
 
-def mark_scheme(sheets: Sequence[Sheet], policy: Mapping[str, Any] | None = None) -> str:
+def mark_scheme(
+    sheets: Sequence[Sheet],
+    policy: Mapping[str, Any] | None = None,
+    printed: Blueprint | None = None,
+) -> str:
     """Return the mark scheme of a paper: rules, questions, and each sheet's answers.
 
     Parameters
@@ -60,8 +66,10 @@ def mark_scheme(sheets: Sequence[Sheet], policy: Mapping[str, Any] | None = None
         Of one paper; the wording and the wrong turns are shown for the first.
     policy : mapping, optional
         How units are marked; see :data:`exercises.marking.rules.POLICY`.
+    printed : Blueprint, optional
+        What the paper judges by what, for who checks it.
     """
-    return "".join(mark_scheme_in_pieces(sheets[0], sheets, len(sheets), policy))
+    return "".join(mark_scheme_in_pieces(sheets[0], sheets, len(sheets), policy, printed))
 
 
 def mark_scheme_in_pieces(
@@ -69,6 +77,7 @@ def mark_scheme_in_pieces(
     sheets: Iterable[Sheet],
     count: int,
     policy: Mapping[str, Any] | None = None,
+    printed: Blueprint | None = None,
 ) -> Iterator[str]:
     """Yield a mark scheme piece by piece, so that few sheets are held at a time.
 
@@ -80,12 +89,16 @@ def mark_scheme_in_pieces(
         All of them.
     count : int
         How many there are.
-    policy : mapping, optional
+    policy, printed
         As for :func:`mark_scheme`.
     """
     stream = page_template("scheme.html").stream(
         title=first.title,
         total=first.total,
+        time=f"about {first.minutes:.0f} minutes" if first.minutes else "",
+        passed=first.rule,
+        printed=printed,
+        wording={name: one.wording for name, one in outcomes().items()},
         questions=[
             {
                 "number": n,
@@ -93,6 +106,8 @@ def mark_scheme_in_pieces(
                 "level": question.level,
                 "safety": question.safety,
                 "outcome": outcomes()[question.outcome].wording,
+                "stem": question.stem,
+                "exhibit": exhibit_shown(question.exhibit),
                 "lines": _lines(n, question),
             }
             for n, question in enumerate(first.questions, 1)

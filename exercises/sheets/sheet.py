@@ -38,9 +38,15 @@ class Sheet:
         Large print; plain print without ornament.
     cautions : sequence of mapping
         As :func:`cautions_for` returns them.
+    rule : str
+        How the paper is passed, in a student's words.
+    minutes : float
+        What all questions take; 0 where nobody has counted.
     name_units : bool
         Whether each part says in which unit it is asked: where another unit, or none,
         is marked as if that had been read.
+    file : str
+        What its files are called, without their ending; the token where it is empty.
     """
 
     token: str
@@ -53,6 +59,9 @@ class Sheet:
     plain: bool = False
     cautions: Sequence[Mapping[str, str]] = field(default_factory=tuple)
     name_units: bool = False
+    rule: str = ""
+    minutes: float = 0
+    file: str = ""
 
     @property
     def total(self) -> int:
@@ -76,13 +85,15 @@ def public(sheet: Sheet) -> dict[str, Any]:
         "opens_on": say_date(sheet.opens_on),
         "hand_in_by": say_date(sheet.hand_in_by),
         "total": sheet.total,
+        "time": f"about {sheet.minutes:.0f} minutes" if sheet.minutes else "",
+        "rule": sheet.rule,
         "look": " ".join(name for name in ("large", "plain") if getattr(sheet, name)),
         "cautions": [{k: c[k] for k in ("hazard", "do", "who")} for c in sheet.cautions],
         "questions": [
             {
                 "number": n,
                 "stem": question.stem,
-                "exhibit": _exhibit(question.exhibit),
+                "exhibit": exhibit_shown(question.exhibit),
                 "parts": [part.public(n, sheet.name_units) for part in question.parts],
             }
             for n, question in enumerate(sheet.questions, 1)
@@ -90,7 +101,8 @@ def public(sheet: Sheet) -> dict[str, Any]:
     }
 
 
-def _exhibit(exhibit: Exhibit | None) -> dict[str, Any] | None:
+def exhibit_shown(exhibit: Exhibit | None) -> dict[str, Any] | None:
+    """Return an exhibit as a page shows it: its table, its picture and its words."""
     if exhibit is None:
         return None
     return {

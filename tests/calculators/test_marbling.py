@@ -117,8 +117,8 @@ def test_two_colours_never_touch_in_the_jug(colours):
     assert all("white" in pair for pair in pairwise(order))
 
 
-def test_a_base_among_the_colours_is_refused():
-    with pytest.raises(FaultsError, match="row 2: is not a colour beside the base"):
+def test_the_main_colour_among_the_others_is_refused():
+    with pytest.raises(FaultsError, match="row 2: is not a colour beside the main one"):
         pour_order("white", ["red", "white"])
     with pytest.raises(FaultsError, match="is empty"):
         pour_order("white", [])
@@ -135,7 +135,7 @@ def test_the_layers_hold_what_the_jugs_hold(parts, rounds):
         assert sums[name] == pytest.approx(mass.m)
 
 
-def test_a_base_without_a_share_and_half_a_round_are_refused():
+def test_a_main_colour_without_a_share_and_half_a_round_are_refused():
     with pytest.raises(FaultsError, match="has no share"):
         layers(q(1, "kg"), SHARES, "gold")
     with pytest.raises(FaultsError, match="is not a whole number"):

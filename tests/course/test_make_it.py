@@ -1,13 +1,15 @@
 """Make it: one method for lesson, plan and questions, and plates that a page can carry."""
 
+import dataclasses
 import re
 import shutil
 
 import nbformat
 import pytest
 
-from calculators import safety
+from calculators import mixture, safety
 from calculators.faults import FaultsError
+from calculators.units import q, say
 from course.demo import FOLDER
 from course.live import runtime
 from course.live.cards import asked_html
@@ -16,6 +18,7 @@ from course.making.lessons import BLOCK, LESSONS
 from course.practical import cards, lesson
 from course.practical.amounts import batch_for, mass_said
 from course.practical.orders import in_stores
+from course.practical.planning import plan
 from course.scheme.reading import read_scheme
 from course.site import building, contents
 from exercises.craft import own_pictures, plates
@@ -294,3 +297,16 @@ def test_the_first_page_shows_its_picture_at_once():
     assert "{{ pathto(course.plate.src, 1) }}" in theme
     assert "lazy" not in theme
     assert contents.title_plate()["src"] == "_static/title-800.webp"
+
+
+@pytest.mark.parametrize(
+    ("bloom", "tub"), [(160, "confectioner"), (250, "confectioner"), (160, "light corn")]
+)
+def test_the_lesson_boils_the_pan_that_the_plan_boils(bloom, tub):
+    """Soaking water and tub are those of the stores, on both pages."""
+    stores = dataclasses.replace(SCHEME.stores, gelatin_bloom=q(bloom, "bloom"), glucose=tub)
+    scheme = dataclasses.replace(SCHEME, stores=stores)
+    _, pan = lesson.pan_of(scheme.as_kitchen())
+    reading = mixture.boil_to(pan, mixture.strength(pan), scheme.kitchen.altitude).reading
+    told = next(s for s in plan(scheme).before if s.title == "Boil the pan")
+    assert f"boils at {say(reading.typical, places=1)} here" in " ".join(told.does)

@@ -20,8 +20,9 @@ from exercises.reports.evidence import evidence_packs
 from exercises.reports.letters import open_solutions, write_letters
 from exercises.reports.oneroster import Roster, oneroster
 from exercises.reports.personal_data import erase_person, export_person, kept_too_long
+from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import standing
-from exercises.reports.tables import marks_csv, marks_xlsx, safe_cell
+from exercises.reports.tables import marks_csv, marks_xlsx
 from tests.exercises.marked_class import marked
 from tests.exercises.sheets_for_tests import QUESTIONS
 
@@ -315,9 +316,10 @@ def test_erasing_a_person_leaves_numbers_and_no_name_anywhere(book, tmp_path):
     evidence_packs(book, out / "evidence", "first")
     before = book.results("first")[0].awarded
     done = erase_person(book, "s0000", "L. Lecturer", "Asked for it", reports=out)
+    token = book.results("first")[0].sheet.token
     assert [path.name for path in done.deleted] == [
-        "s0000-ada-ample.zip",
-        "s0000-ada-ample.html",
+        f"s0000-ada-ample_first_{token}.zip",
+        f"s0000-ada-ample_first_{token}.html",
     ]
     assert not list(out.rglob("*ada*"))
     assert list(out.rglob("s0001-*"))

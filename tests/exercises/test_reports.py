@@ -13,6 +13,7 @@ from exercises.book.decisions import Closing
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.reports import standing as module_of_standing
 from exercises.reports.class_report import (
     class_report,
     marks_picture,
@@ -87,6 +88,13 @@ def assert_stands_alone(text):
     assert "default-src 'none'" in text
 
 
+@pytest.fixture(autouse=True)
+def small_sheets(monkeypatch):
+    """One question of any kind judges an outcome here; test_blueprint tests the rule itself."""
+    monkeypatch.setattr(module_of_standing, "enough", lambda must_pass: 1)
+    monkeypatch.setattr(module_of_standing, "is_evidence", lambda box: True)
+
+
 @pytest.fixture
 def ours(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():  # follow-through asks the bank of today
@@ -132,7 +140,8 @@ class Ours:
 
     def letter(self, n, **more):
         paths = write_letters(self.book, self.root / "letters", lessons=LESSONS, **more)
-        text = paths[n].read_text("utf-8")
+        (path,) = [one for one in paths if one.name.startswith(self.sheets[n].student)]
+        text = path.read_text("utf-8")
         assert_stands_alone(text)
         return Page(text).words
 
@@ -334,8 +343,7 @@ def test_an_assessors_mark_is_told_with_its_name_and_reason(ours):
 
 
 def test_nobody_is_blamed_where_nothing_came_or_nothing_could_be_read(ours):
-    said = ours.letter(0)
-    assert "Nothing has come in for this sheet yet. If you have handed it in" in said
+    assert write_letters(ours.book, ours.root / "letters") == []
     folder = ours.root / "damaged"
     folder.mkdir()
     data = answer_file(ours.sheets[2].token, {"1a": "x"})
@@ -382,12 +390,13 @@ def test_nothing_a_student_wrote_reaches_a_page_unescaped(ours, hostile):
     for text in (letter, report):
         assert_stands_alone(text)
         assert "<script" not in text
-        assert "<img" not in text
+        assert not re.search(r'<img(?! src="data:image/)', text)  # exhibits are ours
         assert "49" not in Page(text).words.split()
 
 
 def test_an_erased_person_gets_no_letter(ours):
-    ours.hand_in(0, ours.right(0))
+    for n in range(6):
+        ours.hand_in(n, ours.right(n))
     ours.book.erase("s0000", "L. Lecturer", "Asked for it")
     names = [path.name for path in write_letters(ours.book, ours.root / "letters")]
     assert len(names) == 5
@@ -462,9 +471,11 @@ def test_two_students_of_one_name_are_told_apart_in_the_class_report(ours):
     one, two, three = (sheet.student for sheet in ours.sheets[:3])
     ours.book.enrol(replace(s, name="Lee") for s in ours.book.students([one, two]).values())
     found = class_summary(ours.book, "first")
-    called = [who for who, _ in found.help]
-    assert {f"Lee ({one})", f"Lee ({two})"} <= set(called)
-    assert ours.book.students()[three].name in called
+    assert {f"Lee ({one})", f"Lee ({two})"} <= set(found.missing)
+    assert ours.book.students()[three].name in found.missing
+    ours.hand_in(0, {})
+    called = [who for who, _ in class_summary(ours.book, "first").help]
+    assert called == [f"Lee ({one})"]
 
 
 def test_below_five_marked_sheets_no_share_is_told(ours):
@@ -550,9 +561,18 @@ def test_all_reports_are_written_and_the_same_twice(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 12) as book:
         (one,) = write_reports(book, tmp_path / "a", lessons=LESSONS)
         (two,) = write_reports(book, tmp_path / "b", lessons=LESSONS)
-    assert len(one.letters) == 12
+    assert len(one.letters) == 11  # the last one has handed in nothing
     names = sorted(p.name for p in (tmp_path / "a").iterdir())
-    assert names == ["first-class-report.html", "first-marks.csv", "first-marks.xlsx", "letters"]
+    assert names == [
+        "first-class-report.html",
+        "first-final.csv",
+        "first-marks.csv",
+        "first-marks.xlsx",
+        "first-resit.csv",
+        "letters",
+        "results.csv",
+        "results.xlsx",
+    ]
     for here, there in zip(
         [*one.letters, one.report, *one.marks],
         [*two.letters, two.report, *two.marks],
@@ -590,3 +610,12 @@ def test_a_hostile_name_of_a_wrong_road_is_escaped(tmp_path):
         assert_stands_alone(text)
         assert "<script" not in text
         assert "&lt;script&gt;" in text
+
+
+def test_a_letter_shows_each_exhibit_once(ours):
+    ours.hand_in(0, ours.right(0))
+    path = next(p for p in write_letters(ours.book, ours.root / "l") if "s0000" in p.name)
+    text = path.read_text("utf-8")
+    assert text.count('<figure class="exhibit">') == 2  # a log, asked about twice, and a curve
+    assert text.count("10:02") == 1
+    assert text.count('alt="A line that rises."') == 1

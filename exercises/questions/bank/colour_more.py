@@ -543,7 +543,7 @@ def mud_where(draw: Draw) -> Asked:
     }[case]
     texts = {
         "touch": (
-            "No base between two colours",
+            "No white between two colours",
             "That would make a third shade, and only where the two meet. Look where it is.",
         ),
         "stirred": (
@@ -555,7 +555,7 @@ def mud_where(draw: Draw) -> Asked:
             "That would let a layer sink or break through whole. Look for a lump.",
         ),
         "white short": (
-            "Too small a share for the base",
+            "Too small a share for the white",
             "That would leave edges but no ground. Look how much ground there is.",
         ),
     }

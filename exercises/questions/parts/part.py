@@ -90,6 +90,7 @@ class DrawnPart(ABC):
     """
 
     kind: ClassVar[str]
+    evidence: ClassVar[str] = "decide"  # of which kind of outcome it can be evidence
     name: str = ""
     prompt: str = ""
     worked: str = ""

@@ -236,6 +236,7 @@ class DrawnQuantity(DrawnPart):
     """
 
     kind: ClassVar[str] = "quantity"
+    evidence: ClassVar[str] = "calculate"
     label: str = ""
     answer: float
     tolerance: float
