@@ -477,7 +477,7 @@ def moderate(
     from course.office import papers
 
     with _opened(book) as held:
-        _say(papers.moderate(held, paper, out, one_in, second_marks, final_marks, by))
+        _say(papers.moderate(held, paper, out, one_in, second_marks, by, final_marks))
 
 
 @main.command()

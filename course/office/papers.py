@@ -268,8 +268,8 @@ def moderate(
     out: Path,
     one_in: int,
     second_marks: Path | None,
-    final_marks: Path | None,
     by: str,
+    final_marks: Path | None = None,
 ) -> list[str]:
     """Write a blind sample, or read second or final marks back; say how far they agree."""
     if final_marks:
