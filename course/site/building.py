@@ -445,6 +445,7 @@ _SITES_OWN = {
     "_images",
     "_downloads",
     f"{DOC}.html",
+    MY_BENCH,
     "genindex.html",
     "glossary.html",
     "index.html",
