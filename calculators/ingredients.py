@@ -19,6 +19,7 @@ from typing import Any
 
 from calculators import glucose
 from calculators.faults import Fault, FaultsError
+from calculators.frozen import frozen
 from calculators.sources import Row, records
 from calculators.units import FROM_MEMORY, Band, InstanceOf, calculator, q
 
@@ -26,7 +27,7 @@ SUGARS = ("sucrose", "glucose", "fructose", "lactose", "maltose", "glucose syrup
 PARTS = ("water", *SUGARS, "fat", "protein", "gelatin", "other")
 
 
-@dataclass(frozen=True)
+@frozen
 class Component:
     """What an ingredient holds of one thing, in g per 100 g, and who says so.
 

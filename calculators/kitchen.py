@@ -7,9 +7,10 @@ can change a value and run the lesson again.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any
 
+from calculators.frozen import frozen
 from calculators.units import Quantity, q, read
 
 _LIKE = {
@@ -35,7 +36,7 @@ _LIKE = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """One line of a glaze formula: what, how much, its price and pack if known."""
 
@@ -45,7 +46,7 @@ class Line:
     pack: Quantity | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Cake:
     """A shape to be glazed, its sizes by name, and how many."""
 
@@ -54,7 +55,7 @@ class Cake:
     count: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Jug:
     """One colour of a marbled glaze: its name, its share, and what colours it."""
 
@@ -63,7 +64,7 @@ class Jug:
     colourant: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Kitchen:
     """The kitchen of a scheme of work.
 

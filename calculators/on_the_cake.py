@@ -12,7 +12,6 @@ glaze is slippery on the floor.  *Your local rules and your supervisor come firs
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -32,6 +31,7 @@ from calculators.coating import (
 from calculators.cooling import GLAZE_CONDUCTIVITY, GLAZE_HEAT, contact_temperature
 from calculators.cooling.contact import spread_of
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import (
     FROM_MEMORY,
@@ -46,11 +46,10 @@ from calculators.units import (
     say,
     solve,
 )
-from calculators.water import GAS_CONSTANT, KELVIN
+from calculators.water import GAS_IN_KJ, KELVIN
 
 _TABLE = table("on_the_cake")
 _FLOW = table("glaze_flow")["heat of flow"].quantity.m  # kJ/mol
-_GAS = GAS_CONSTANT / 1000  # kJ/mol/K
 SURFACE_TENSION = _TABLE["surface tension"].quantity
 _WATCHED = _TABLE["watched"].quantity.m
 TOP, WALL = "top", "wall"
@@ -202,7 +201,7 @@ def levelling_time(
 # --- the whole cake -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Coat:
     """What stays on a cake.
 
@@ -454,7 +453,7 @@ def _race(case: _Case) -> _Race:
 
     def fluid(u: float) -> float:
         here = contact + (case.glaze - contact) * math.erf(u)
-        return math.exp(-_FLOW / _GAS * (1 / (here + KELVIN) - pour)) / case.viscosity
+        return math.exp(-_FLOW / GAS_IN_KJ * (1 / (here + KELVIN) - pour)) / case.viscosity
 
     start = max(front, 0.001)
     grid = [start * (_FAR / start) ** (n / _GRID) for n in range(_GRID + 1)]

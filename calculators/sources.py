@@ -9,12 +9,20 @@ from __future__ import annotations
 
 import csv
 import re
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 from calculators.faults import fault_error
-from calculators.units import COMMON_PRACTICE, FROM_MEMORY, PROVENANCES, PUBLISHED, Quantity, q
+from calculators.frozen import frozen
+from calculators.units import (
+    COMMON_PRACTICE,
+    FROM_MEMORY,
+    PROVENANCES,
+    PUBLISHED,
+    Band,
+    Quantity,
+    q,
+)
 
 DATA = Path(__file__).with_name("data")
 BIBLIOGRAPHY = DATA / "sources.bib"
@@ -23,7 +31,7 @@ _ENTRY = r"(?s)@(\w+)\{([\w-]+),(.*?)\n\}"
 _FIELD = r"(?m)^\s*(\w+)\s*=\s*\{(.*?)\},?\s*$"
 
 
-@dataclass(frozen=True)
+@frozen
 class Source:
     """A work of the bibliography.
 
@@ -91,7 +99,7 @@ def source(key: str) -> Source:
         ) from None
 
 
-@dataclass(frozen=True)
+@frozen
 class Row:
     """One value of a table, with all that belongs to it.
 
@@ -132,6 +140,17 @@ class Row:
         if self.value is None:
             raise fault_error(self.name, "has no known value", "", "", "Show it as unknown")
         return q(self.value, self.unit)
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Low and high in its unit; refused where there is no band."""
+        low, _, high = self.three
+        return low, high
+
+    def band(self, why: str | None = None) -> Band:
+        """Return the value with its ends; ``why`` it is a band, else its note says."""
+        low, typical, high = (q(end, self.unit) for end in self.three)
+        return Band(low, typical, high, self.provenance, self.note if why is None else why)
 
     @property
     def three(self) -> tuple[float, float, float]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import ClassVar
 
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
 
 _SIZE = Measure("cm", above=0, high=200)
@@ -17,7 +18,7 @@ _AREA = Measure("cm**2", above=0, high=40_000)
 # --- the shapes ---------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Shape:
     """A cake to be glazed; the kinds below say what it is measured by.
 
@@ -55,7 +56,7 @@ class Shape:
         raise NotImplementedError
 
 
-@dataclass(frozen=True)
+@frozen
 class Cylinder(Shape):
     """A round cake: the top and the wall take glaze.
 
@@ -77,7 +78,7 @@ class Cylinder(Shape):
         return math.pi / 4 * self._cm("diameter") ** 2 * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Ring(Shape):
     """A round cake with a straight hole: the top and both walls take glaze.
 
@@ -104,7 +105,7 @@ class Ring(Shape):
         return math.pi / 4 * ring * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Dome(Shape):
     """A half ball: the curved face takes glaze.
 
@@ -124,7 +125,7 @@ class Dome(Shape):
         return math.pi / 12 * self._cm("diameter") ** 3
 
 
-@dataclass(frozen=True)
+@frozen
 class YuleLog(Shape):
     """A half-round log: the curved face and both ends take glaze.
 
@@ -148,7 +149,7 @@ class YuleLog(Shape):
         return math.pi / 8 * self._cm("diameter") ** 2 * self._cm("length")
 
 
-@dataclass(frozen=True)
+@frozen
 class Slab(Shape):
     """A cake with square corners: the top and four sides take glaze.
 
@@ -171,7 +172,7 @@ class Slab(Shape):
         return self._cm("length") * self._cm("width") * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Savarin(Shape):
     """A round-topped ring, half a torus on its flat side: the curved face takes glaze.
 
@@ -197,7 +198,7 @@ class Savarin(Shape):
         return math.pi**2 * middle * tube**2
 
 
-@dataclass(frozen=True)
+@frozen
 class Torus(Shape):
     """A whole torus, round all the way: all of its face takes glaze.
 
@@ -223,7 +224,7 @@ class Torus(Shape):
         return 2 * math.pi**2 * middle * tube**2
 
 
-@dataclass(frozen=True)
+@frozen
 class Loaf(Shape):
     """A cake with rounded corners: the top and the wall all round take glaze.
 
@@ -265,7 +266,7 @@ class Loaf(Shape):
         return self._plan()[0] * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Heart(Shape):
     """A heart: a square on its tip with a half circle on two sides; top and wall take glaze.
 
@@ -293,7 +294,7 @@ class Heart(Shape):
         return self._plan()[0] * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Egg(Shape):
     """A half egg on its flat side, both ends alike: the curved face takes glaze.
 
@@ -327,7 +328,7 @@ class Egg(Shape):
         return math.pi / 12 * self._cm("length") * self._cm("width") ** 2
 
 
-@dataclass(frozen=True)
+@frozen
 class Measured(Shape):
     """Any cake whose face was measured: wrapped in paper, the paper cut and weighed.
 

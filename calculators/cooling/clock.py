@@ -15,13 +15,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from itertools import pairwise
 from typing import Any
 
 from calculators.blending import GLAZE_DENSITY
 from calculators.cooling.cooling_log import BROKEN, Judgement, judge, limits
 from calculators.cooling.mixing import GLAZE_CONDUCTIVITY, GLAZE_HEAT, WATER_HEAT
+from calculators.cooling.stirred import cooling_face, two_stirred
 from calculators.cooling.surroundings import coefficient
 from calculators.cooling.time_limits import (
     ALL_PERIODS,
@@ -34,6 +35,7 @@ from calculators.cooling.time_limits import (
     warm_between,
 )
 from calculators.faults import FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.safety import REGIONS
 from calculators.units import Measure, OneOf, Quantity, q, say
 
@@ -61,7 +63,7 @@ Temperature = Callable[[float], float]  # minutes after the start to °C
 # --- how it cools: the one place where the model is chosen ---------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """A glaze that stands somewhere, as a cooling model needs to know it.
 
@@ -144,11 +146,9 @@ def stirred_model(end: str = "typical") -> Model:
             grip = 1 / (1 / grip + 4 / math.pi**2 * half / GLAZE_CONDUCTIVITY.m)
         glaze = place.mass.m_as("kg") * GLAZE_HEAT.m * 1000  # J/K
         pool = math.inf if place.water is None else place.water.m_as("kg") * WATER_HEAT.m * 1000
-        share = 0.0 if place.water is None else glaze / (glaze + pool)
         begun, around = place.start.m_as("degC"), place.around.m_as("degC")
-        settles = around + (begun - around) * share
-        rate = grip * _area(place) * (1 / glaze + 1 / pool) * 60  # 1/min
-        return lambda minutes: settles + (begun - settles) * math.exp(-rate * minutes)
+        settles, rate = two_stirred(glaze, pool, begun, around, grip * _area(place))
+        return lambda minutes: settles + (begun - settles) * math.exp(-rate * 60 * minutes)
 
     return model
 
@@ -158,14 +158,13 @@ def _area(place: Place) -> float:
     volume = place.mass.m_as("kg") / GLAZE_DENSITY.m_as("kg/m**3")
     if place.tray is not None:
         return 2 * volume / place.tray.m_as("m")
-    width = place.jug.m_as("m")
-    return math.pi * width**2 / 4 + 4 * volume / width
+    return cooling_face(place.jug.m_as("m"), volume)
 
 
 # --- what is done -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Method:
     """How a glaze is cooled on the day before.
 
@@ -214,7 +213,7 @@ class Method:
 USUAL = Method(q(10, "degC"), q(21, "degC"))
 
 
-@dataclass(frozen=True)
+@frozen
 class Work:
     """A step of the day: what it is, how long it lasts, how warm the glaze is at its end."""
 
@@ -227,7 +226,7 @@ class Work:
         _refuse(f"work, {self.name}", self, lasts=_LASTS, ends=_HEAT)
 
 
-@dataclass(frozen=True)
+@frozen
 class Phase:
     """A stretch of the clock, as predicted.
 
@@ -249,7 +248,7 @@ class Phase:
     ends: Quantity
 
 
-@dataclass(frozen=True)
+@frozen
 class Broken:
     """A step that breaks a rule, which one, and by how much."""
 
@@ -269,7 +268,7 @@ class Broken:
         return f"{say(self.by)} too warm"
 
 
-@dataclass(frozen=True)
+@frozen
 class Mend:
     """The simplest other way that was found to keep the rules, and what it comes to."""
 
@@ -282,7 +281,7 @@ class Mend:
         return self.words
 
 
-@dataclass(frozen=True)
+@frozen
 class Clock:
     """Both days of a glaze, predicted and judged.
 
@@ -321,7 +320,7 @@ class Clock:
         return not self.broken
 
 
-@dataclass(frozen=True)
+@frozen
 class Day:
     """The numbers of a kitchen that the clock needs.
 

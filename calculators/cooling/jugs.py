@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from calculators.blending import GLAZE_DENSITY
@@ -20,14 +19,23 @@ from calculators.cooling.mixing import (
     WINDOW_LOW,
     read_rows,
 )
-from calculators.cooling.stirred import AREA, COEFFICIENT, CONSTANT, time_constant, time_to
+from calculators.cooling.stirred import (
+    AREA,
+    COEFFICIENT,
+    CONSTANT,
+    cooling_face,
+    time_constant,
+    time_to,
+    two_stirred,
+)
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
 
 # --- three jugs, and the bath that saves them -----------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class CoolingJug:
     """One share of a glaze in its jug.
 
@@ -101,19 +109,19 @@ def jugs(
     """
     parts = _read_shares(shares)
     width, weight = jug_diameter.m, density.m / 1000
-    base = math.pi / 4 * width**2
 
     def jug(part: float) -> CoolingJug:
         mass = total.m * part
-        depth = mass / weight / base
-        area = q(base + math.pi * width * depth, "cm**2")
+        volume = mass / weight
+        depth = 4 * volume / (math.pi * width**2)
+        area = q(cooling_face(width, volume), "cm**2")
         pace = time_constant(q(mass, "g"), specific_heat, area, coefficient)
         return CoolingJug(q(100 * part, "percent"), q(mass, "g"), q(depth, "cm"), area, pace)
 
     return tuple(jug(part) for part in parts)
 
 
-@dataclass(frozen=True)
+@frozen
 class Together:
     """When each jug is in the window, and when all of them are.
 
@@ -231,7 +239,7 @@ def in_window_together(
     return Together(enters, leaves)
 
 
-@dataclass(frozen=True)
+@frozen
 class Bath:
     """A jug stirred in a water bath.
 
@@ -319,10 +327,9 @@ def water_bath(
     """
     glaze = mass.m * specific_heat.m
     pool = math.inf if bath_mass is None else bath_mass.m * WATER_HEAT.m
-    share = 0.0 if bath_mass is None else glaze / (glaze + pool)
-    settles = q(bath.m + (start.m - bath.m) * share, "degC")
     loss = coefficient.m * area.m / 1e4 / 1000  # kW/K
-    pace = q(1 / (loss * (1 / glaze + 1 / pool)) / 60, "min")
+    end, rate = two_stirred(glaze, pool, start.m, bath.m, loss)
+    settles, pace = q(end, "degC"), q(1 / rate / 60, "min")
     _bath_can(start, target, bath, settles, glaze)
     time = time_to(target, start, settles, pace)
     warmed = 0.0 if bath_mass is None else glaze * (start.m - target.m) / pool

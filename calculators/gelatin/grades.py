@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
-from calculators.faults import fault_error
-from calculators.sources import Row, table
+from calculators.frozen import frozen
+from calculators.sources import table
 from calculators.units import Band, Measure, OneOf, Quantity, calculator, q, say
 
 BENCH = table("gelatin_bench")
@@ -25,20 +24,7 @@ BLOOM = Measure("bloom", 50, 300)
 MASS = Measure("g", 0)
 
 
-def band_of(row: Row) -> Band:
-    """Return a row as a band."""
-    low, high = ends_of(row)
-    return Band(q(low, row.unit), row.quantity, q(high, row.unit), row.provenance, row.note)
-
-
-def ends_of(row: Row) -> tuple[float, float]:
-    """Return low and high of a row in plain numbers."""
-    if row.low is None or row.high is None:
-        raise fault_error(row.name, "has no band in the table")
-    return row.low, row.high
-
-
-@dataclass(frozen=True)
+@frozen
 class Grade:
     """A grade of leaf gelatin as the trade sells it.
 
@@ -60,12 +46,12 @@ class Grade:
 GRADES: dict[str, Grade] = {
     name: Grade(
         name,
-        band_of(table("gelatin_grades")[f"{name} leaf mass"]),
-        band_of(table("gelatin_grades")[f"{name} bloom"]),
+        table("gelatin_grades")[f"{name} leaf mass"].band(),
+        table("gelatin_grades")[f"{name} bloom"].band(),
     )
     for name in ("bronze", "silver", "gold", "platinum", "titanium")
 }
-SOAK_RATIO = band_of(BENCH["soaking ratio"])
+SOAK_RATIO = BENCH["soaking ratio"].band()
 
 _GRADE = OneOf(*GRADES)
 
@@ -216,7 +202,7 @@ def leaves_weigh(leaves: Quantity, grade: str) -> Quantity:
     return q(leaves.m * GRADES[grade].leaf_mass.typical.m, "g")
 
 
-@dataclass(frozen=True)
+@frozen
 class LeafSwap:
     """Leaves of one grade for leaves of another.
 

@@ -2,18 +2,20 @@
 
 Every number of the house is a quantity of this registry.  Text that a person
 wrote becomes a quantity through :func:`read` and nothing else: it knows numbers
-and unit names, and evaluates nothing.
+and unit names, and evaluates nothing.  What a student wrote as an answer is read by
+``calculators.units.answers``, which no calculator needs.
 """
 
-from calculators.units.answers import Answer, is_blank, read_answer
 from calculators.units.declaration import (
     Declaration,
+    FloatCalculator,
     InstanceOf,
     Measure,
     OneOf,
     Spec,
     calculator,
     declaration,
+    float_calculator,
 )
 from calculators.units.numerics import (
     interpolate,
@@ -53,9 +55,9 @@ __all__ = [
     "LONGEST_TEXT",
     "PROVENANCES",
     "PUBLISHED",
-    "Answer",
     "Band",
     "Declaration",
+    "FloatCalculator",
     "Function",
     "InstanceOf",
     "Measure",
@@ -65,13 +67,12 @@ __all__ = [
     "Spec",
     "calculator",
     "declaration",
+    "float_calculator",
     "interpolate",
-    "is_blank",
     "is_quantity",
     "number",
     "q",
     "read",
-    "read_answer",
     "read_loosely",
     "registry",
     "say",

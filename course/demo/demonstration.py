@@ -37,7 +37,7 @@ from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import Question
 from exercises.reports import class_report
 from exercises.reports.at_the_bench import write_bench_reports
-from exercises.sheets import class_list, issuing
+from exercises.sheets import class_list, drafting, issuing
 
 PAPER = "syrups-and-gelatin"
 ASSESSOR = "Marit Oswin"
@@ -168,11 +168,11 @@ def _issue(
     questions: Mapping[str, Question],
     out: Path,
 ) -> dict[str, SheetRecord]:
-    drafted = issuing.draft(scheme.paper_plan(PAPER), questions, book)
+    drafted = drafting.draft(scheme.paper_plan(PAPER), questions, book)
     (out / f"{PAPER}-to-check.html").write_text(
-        issuing.draft_text(drafted, questions), encoding="utf-8"
+        drafting.draft_text(drafted, questions), encoding="utf-8"
     )
-    checked = issuing.check(drafted, ASSESSOR, book)
+    checked = drafting.check(drafted, ASSESSOR, book)
     issuing.issue_sheets(checked, questions, students, book, out / "sheets", ASSESSOR)
     return {sheet.student: sheet for sheet in book.sheets(PAPER)}
 

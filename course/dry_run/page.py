@@ -6,7 +6,7 @@ TITLE = "The dry run"
 DOC = "dry-run"
 MY_BENCH = "my-bench.html"  # a page of its own beside it
 _WITHOUT = (
-    "On the course's web site, in a browser of today, you can rehearse here. "
+    "In a browser of today, where scripts may run, you can rehearse here. "
     "On paper, go through the bench plan aloud with a partner who asks why at each step."
 )
 

@@ -249,7 +249,7 @@ def _cooling(given: Mapping[str, Any], answer: Any) -> str:
 def _marble(given: Mapping[str, Any], answer: Any) -> str:
     """Draw a marbled puddle in which each colour has its share."""
     from calculators import marbling
-    from calculators.shades import shades
+    from calculators.marbling.shades import shades
 
     shares = given["shares"]
     main = given.get("main") or max(shares, key=lambda name: shares[name])

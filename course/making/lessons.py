@@ -29,6 +29,7 @@ BLOCK = re.compile(
     re.MULTILINE | re.DOTALL,
 )
 SECONDS_A_CELL = 120
+MINUTES_BY_HAND = 3  # from memory: to read a sum and to end it twice, one or two numbers each
 
 
 # --- lessons ----------------------------------------------------------------------
@@ -78,14 +79,12 @@ class Lesson:
 
     @property
     def practice_minutes(self) -> int:
-        """The minutes of its practice questions, to the next five; the rest is reading."""
-        asked = [
-            block["words"].strip()
-            for block in BLOCK.finditer(self.text)
-            if block["name"] == "practice"
-        ]
+        """The minutes of its practice and its sums by hand, to the next five; the rest is reading."""
+        named = [(b["name"], b["words"].strip()) for b in BLOCK.finditer(self.text)]
+        asked = [words for name, words in named if name == "practice"]
         known = bank()
         taken = sum(known[one].minutes for one in asked if one in known)
+        taken += MINUTES_BY_HAND * sum(name == "byhand" for name, _ in named)
         return min(round(taken / 5) * 5, self.minutes)
 
     @property

@@ -23,15 +23,14 @@ from course.practical.amounts import batch_for, mass_said
 from course.practical.model import (
     FINE,
     HANDS,
-    INTO_COLD_BATH,
     LONGEST_DAY,
     MOST_AT_A_BENCH,
-    WARMER_BATH,
 )
 from course.practical.orders import dose_for, in_stores
 from course.practical.times import jugful, warm_to
 from course.scheme.model import Scheme
 from course.scheme.practical import Group
+from exercises.craft.method import INTO_COLD_BATH, WARMER_BATH
 
 STEPS_SEEN = 25  # a mass of so many steps of its scale is within 2 %: half a step in it
 TUB_FULL = 0.8  # share of a tub that is filled; common practice

@@ -31,6 +31,7 @@ from course.scheme.model import (
     Scheme,
     School,
     Stores,
+    TermPlan,
 )
 from course.scheme.own_ingredients import OwnIngredient, density_of, pack_of, read_own
 from course.scheme.practical import read_group, read_practical
@@ -70,6 +71,7 @@ DOSE = Measure("g/kg", None, 100, above=0)
 SIZE = Measure("cm", None, 200, above=0)
 AREA = Measure("cm**2", 1, 40_000)
 COLD_BATH = Measure("degC", 0, 20)
+CLASS_TIME = Measure("min", 30, 600)  # of class in a week
 OUT_OF_BATH = Measure("degC", 2, 60)
 TRAY = Measure("cm", 0.5, 10)
 KEEP = Measure("d", 1, 3660)
@@ -143,6 +145,7 @@ class Checked:
             "window": self._window(top.table("window", needed=False)),
             "coat": self._coat(top.table("coat", needed=False)),
             "cooling": self._cooling(top.table("cooling", needed=False)),
+            "term": self._term(top.table("term", needed=False)) if "term" in top.data else None,
             "cakes": self._cakes(top),
             "group": read_group(top.table("group")),
             "marking": self._marking(top.table("marking", needed=False)),
@@ -401,6 +404,19 @@ class Checked:
             )
         table.done()
         return way
+
+    def _term(self, table: TomlTable) -> TermPlan | None:
+        """Read the weeks over which the lessons are laid."""
+        begins = table.date("begins")
+        weeks = table.whole("weeks", 1, 60)
+        class_time = table.quantity("class", CLASS_TIME)
+        reading = table.word("reading", ("home", "class"), "home")
+        if begins is None and table.sound("begins"):
+            table.fault("begins", "is not given", "", "", "Write it like begins = 2027-01-11")
+        table.done()
+        if begins is None or weeks is None or class_time is None:
+            return None
+        return TermPlan(begins, weeks, class_time, reading)
 
     def _cakes(self, top: TomlTable) -> tuple[Cake, ...]:
         cakes = []

@@ -150,6 +150,16 @@ class Colour:
 
 
 @dataclass(frozen=True)
+class TermPlan:
+    """The weeks of a term: the first day, how many, class time in each, where one reads."""
+
+    begins: datetime.date
+    weeks: int
+    class_time: Quantity
+    reading: str
+
+
+@dataclass(frozen=True)
 class Paper:
     """What a paper asks: outcomes, how many questions of each level, marks, dates.
 
@@ -230,6 +240,7 @@ class Scheme:
     window: PouringWindow
     coat: Coat
     cooling: Method
+    term: TermPlan | None
     cakes: tuple[Cake, ...]
     colours: tuple[Colour, ...]
     group: Group

@@ -24,13 +24,16 @@ from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
 from course.dry_run.page import DOC, MY_BENCH, TITLE, dry_run_page
 from course.lessons.modules import modules
-from course.live import runtime
+from course.live import forms, runtime
 from course.live.answers import Answers
 from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
 from course.making.steps import Setting, as_prose
 from course.scheme.observing import observed_content
 from course.site import contents, fonts, reference
+from course.site.for_class import FOLDER as FOR_CLASS
+from course.site.for_class import write_for_class
+from course.site.weeks import weeks_of
 from exercises import look
 from exercises.craft import own_pictures, plates
 from exercises.observing.sheet import own_page
@@ -122,6 +125,8 @@ def build(
     own_pictures.load(scheme.pictures_folder)
     built = Built(out)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
+    if scheme.term:
+        weeks_of(scheme.term, chosen)  # its fault is told before anything runs
     kitchen = blocks.kitchen_cell(scheme)
     store = cache or running.cache_folder()
     executed = {}
@@ -141,17 +146,20 @@ def build(
         fetched.result()
     name = hashlib.sha256(f"{out.resolve()}\x1f{edition}".encode()).hexdigest()[:16]
     work = store / "books" / name
-    source, shown = write_pages(scheme, chosen, executed, edition, work, live)
+    source, shown, panels = write_pages(scheme, chosen, executed, edition, work, live)
     pack = None
     if live:
         titles = {lesson.slug: lesson.title for lesson in chosen}
         setting = blocks.setting_of(scheme) | {"titles": titles}
-        pack = runtime.pack(store / "live", shown, setting)
-        if not pack.compiled:
+        pack = runtime.pack(store / "live", shown, setting, panels)
+        if isinstance(pack.started, str):
             built.notes.append(
-                "There is no Node here to compile the browser's Python with: "
-                "the first answer takes about a second longer."
+                "The browser's Python is not started beforehand, "
+                f"since {pack.started}: the first answer takes about a second longer."
             )
+        else:
+            tell(f"packed the browser's Python with its memory: {pack.started.room}")
+            built.notes += [f"No answer at build time: {one}" for one in pack.started.silent]
     if faces.result() is None:
         built.notes.append(
             "The two typefaces could not be fetched from npm: the system's own stand in."
@@ -159,6 +167,8 @@ def build(
     tell("making the pages")
     _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result())
     put_plates(work / "html" / "_static" / "plates")
+    if edition == "lecturer":
+        write_for_class(work / "html", chosen, scheme.term)
     _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
@@ -187,8 +197,8 @@ def write_pages(
     edition: str,
     work: Path,
     live: bool,
-) -> tuple[Path, set[str]]:
-    """Write notebooks and pages, and tell which practice questions they show.
+) -> tuple[Path, set[str], list[tuple[str, dict[str, str]]]]:
+    """Write notebooks and pages, and tell which practice questions and panels they show.
 
     A file that has not changed keeps its time.
     """
@@ -205,13 +215,20 @@ def write_pages(
     }
     answers = Answers(blocks.setting_of(scheme))
     shown: set[str] = set()
+    panels: list[tuple[str, dict[str, str]]] = []
 
     def practice(question: str, form: str) -> str:
         shown.add(question)
         return blocks.practice(answers, question, form, live=live)
 
     def panel(name: str, body: str, form: str) -> str:
+        if form == "site":
+            panels.append((name, forms.first_values(answers, name, body)))
         return blocks.panel(answers, name, body, form, live=live)
+
+    def by_hand(question: str, body: str, form: str) -> str:
+        shown.add(question)
+        return blocks.by_hand(answers, question, body, form, live=live)
 
     for lesson in chosen:
         setting = Setting(
@@ -223,6 +240,7 @@ def write_pages(
             glossary(),
             practice,
             panel,
+            by_hand,
         )
         ran = executed[lesson.slug]
         site = steps.render(ran, steps.SITE, setting)
@@ -238,7 +256,7 @@ def write_pages(
         path.parent.mkdir(parents=True, exist_ok=True)
         if not path.exists() or path.read_text(encoding="utf-8") != text:
             path.write_text(text, encoding="utf-8")
-    return source, shown
+    return source, shown, panels
 
 
 def _json(notebook: Any) -> str:
@@ -352,11 +370,11 @@ def _settings(
                 "lookups": LOOKUPS,
                 "plate": escaped(plate),
                 "lecturer": edition == "lecturer",
+                "term": scheme.term is not None,
                 "live": pack
                 and {
                     "script": f"_static/live/{pack.digest}/live.js",
-                    "bytes": pack.bytes,
-                    "download": pack.download,
+                    "ways": escape(json.dumps(pack.ways)),
                 },
                 "last_word": LAST_WORD,
                 "made_for": f"Made for {escape(scheme.school.name)} with Glossbook."
@@ -446,6 +464,7 @@ _SITES_OWN = {
     "_downloads",
     f"{DOC}.html",
     MY_BENCH,
+    FOR_CLASS,
     "genindex.html",
     "glossary.html",
     "index.html",

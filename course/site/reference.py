@@ -13,8 +13,6 @@ from calculators.sources import bibliography
 from calculators.units import declaration, symbol
 from course.kit.docstrings import sections
 
-_KEY = re.compile(r"``\[([\w-]+)\]``|\[([\w-]+)\](?!\()")
-
 
 def reference_page() -> str:
     """Return the reference as a page of MyST Markdown."""

@@ -74,7 +74,7 @@ def write_source(
         tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
         executed[ran.lesson.slug] = ran.notebook
     with tempfile.TemporaryDirectory() as place:
-        pages, _ = building.write_pages(scheme, chosen, executed, edition, Path(place), live=False)
+        pages, *_ = building.write_pages(scheme, chosen, executed, edition, Path(place), live=False)
         draft = Path(place) / "book"
         (draft / "lessons").mkdir(parents=True)
         for page in [*pages.glob("*.md"), pages / MARK]:

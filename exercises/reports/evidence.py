@@ -80,6 +80,7 @@ def _pack(
     lessons: Mapping[str, str],
     students: Mapping[str, Student],
 ) -> dict[str, str | bytes]:
+    about = about.at(row.sheet.version)
     title = str(about.plan.get("title") or about.name)
     came = ([row.handin] if row.handin else []) + row.others
     came.sort(key=lambda one: one.id)

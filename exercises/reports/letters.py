@@ -15,7 +15,7 @@ from typing import Any
 
 from calculators.faults import fault_error
 from exercises.book.book import Book
-from exercises.book.records import Decision, Mark, PaperRecord, Result
+from exercises.book.records import WORKING, Decision, Mark, PaperRecord, Result
 from exercises.book.schema import MARKED, UNREADABLE
 from exercises.marking.corrections import REMARKED
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
@@ -45,6 +45,7 @@ from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
 OPENED = "solutions opened"
 MOST_SENTENCES = 3
 _LONGEST_ANSWER = 200
+_LONGEST_WORKING = 600
 _COUNTED = (
     "No",
     "One",
@@ -121,6 +122,7 @@ def letter(
     bench : Bench, optional
         What was seen of this student at the bench.
     """
+    paper = paper.at(result.sheet.version)
     keys = answer_boxes(result.sheet.questions)
     stands = standing(result, paper, keys)
     parts = [
@@ -377,6 +379,7 @@ def _part(
         "prompt": key.whole.prompt,
         "label": key.label,
         "wrote": _wrote(result, key),
+        "working": _working(result, key, mark),
         "missing": mark.verdict == MISSING,
         "said": _said(mark),
         "marks": f"{marks_said(mark.awarded)} of {marks_said(mark.total)}",
@@ -409,6 +412,21 @@ def _wrote(result: Result, key: AnswerBox) -> str:
     if len(text) > _LONGEST_ANSWER:
         return text[:_LONGEST_ANSWER] + " …"
     return key.part.with_words(text)
+
+
+def _working(result: Result, key: AnswerBox, mark: Mark) -> tuple[str, str]:
+    """Return the working that an assessor read, and what was given for it."""
+    one = result.handin
+    its = [m for m in one.matters if m.kind == WORKING and m.part == key.key] if one else []
+    if one is None or not its or its[-1].open:
+        return "", ""
+    text = str(one.working.get(key.whole_key, "")).strip()
+    if len(text) > _LONGEST_WORKING:
+        text = text[:_LONGEST_WORKING] + " …"
+    if mark.verdict != BY_HAND or not mark.value:
+        return text, "Your assessor read it; no marks were given for it."
+    marks = f"{marks_said(mark.value)} mark{'' if mark.value == 1 else 's'}"
+    return text, f"Your assessor read it and gave {marks} for it."
 
 
 def keep_in_words(text: str) -> str:

@@ -246,10 +246,12 @@ def _one_choice(
         name = one.card.outcome
         must = name in plan.must_pass
         missing = enough(must) - shown[name]
+        alike = any(_family(one) == _family(other) for other in chosen)
         if one.evidence and not one.key_is_shown and 0 < missing <= slots:
-            return (0, not must, not one.usual, order.get(name, 0))
+            return (0, not must, not one.usual, order.get(name, 0), alike)
         lone = missing > slots  # one more would judge nothing
-        return (1, one.key_is_shown, not one.evidence, lone, asked[name], order.get(name, 0))
+        rank = (one.key_is_shown, not one.evidence, lone, asked[name], order.get(name, 0))
+        return (1, *rank, alike)
 
     for level in reversed(LEVELS):  # the scarcest kind first
         given = sum(one.card.level == level for one in chosen)
@@ -263,6 +265,11 @@ def _one_choice(
             asked[best.card.outcome] += 1
             shown[best.card.outcome] += best.evidence
     return chosen
+
+
+def _family(one: Asked) -> str:
+    """Return what questions have in common that are as like as two looks at one plate."""
+    return one.card.id.removesuffix(TOLD).rpartition("-")[0]
 
 
 def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Question]) -> None:
@@ -347,11 +354,6 @@ def _named_faults(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Fault]:
                         "Choose another: glossbook questions",
                     )
                 )
-        if len(set(names)) < len(names):
-            twice = next(name for name in names if list(names).count(name) > 1)
-            faults.append(
-                Fault(f"paper {plan.name}, {key}", "names a question twice", twice, "", "Drop one")
-            )
     both = set(plan.exclude) & {*plan.only, *plan.include}
     faults += [
         Fault(f"paper {plan.name}, exclude", "is named to be asked as well", name, "", "Drop one")

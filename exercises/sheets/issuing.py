@@ -1,9 +1,8 @@
-"""Papers drafted, checked and issued: a sheet for each student, in three forms."""
+"""Papers issued: a sheet for each student, in three forms; and sheets for practice."""
 
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -14,9 +13,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from calculators import safety
 from calculators.faults import fault_error
-from calculators.units import Quantity, q
 from exercises.book.book import Book
 from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
@@ -26,76 +23,19 @@ from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
-from exercises.sheets.blueprint import Asked, Blueprint, blueprint, pass_rule_said
-from exercises.sheets.choice import PaperPlan, Rules, choose, paper_blueprint
-from exercises.sheets.mark_scheme import mark_scheme, mark_scheme_in_pieces
+from exercises.sheets.choice import PaperPlan, choose
+from exercises.sheets.drafting import built, digest_of, kitchen_of, names_units, sheet_of
+from exercises.sheets.mark_scheme import mark_scheme_in_pieces
 from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
 from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import Sheet, cautions_for
 
 BATCH = 400  # sheets built, kept and written together
-SAMPLES = 3  # sheets by which a question is known again when a paper is issued
 FEW = 24  # below this many sheets, one process is quicker than several
 
 
-# --- drafted, checked ------------------------------------------------------------------
-
-
-def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPaper:
-    """Choose a paper's questions and put it into the book as drafted.
-
-    Which of those that would do are chosen is decided by the secret of the book; those
-    that its other papers ask are taken only where no others are left.
-    """
-    used = {
-        name
-        for one in book.papers()
-        if one.name != plan.name
-        for name in one.plan.get("questions", ())
-    }
-    chosen = choose(plan, bank, book.secret_for("questions", plan.name), used)
-    asked = paper_blueprint(plan, chosen)
-    kept = plan.plain() | {
-        "questions": [one.id for one in chosen],
-        "digests": {one.id: _digest(one, plan.kitchen) for one in chosen},
-        "total": asked.marks,
-        "minutes": asked.minutes,
-    }
-    return book.draft_paper(plan.name, kept, policy=plan.policy, pass_rule=plan.pass_rule)
-
-
-def _kitchen(drafted: BookPaper) -> dict[str, Quantity]:
-    return {name: q(*pair) for name, pair in drafted.plan["kitchen"].items()}
-
-
-def _digest(chosen: Question, kitchen: Mapping[str, Quantity]) -> str:
-    """Return a digest of a question: of its text, and of some sheets that come of it.
-
-    A formula that gives other answers changes it; a comment in the formula does not.
-    """
-    drawn = [build(chosen, f"check {n}", kitchen).to_json() for n in range(SAMPLES)]
-    return hashlib.sha256(json.dumps([chosen.digest, drawn]).encode()).hexdigest()[:16]
-
-
-def draft_text(drafted: BookPaper, bank: Mapping[str, Question]) -> str:
-    """Return the paper to be checked, to print: what it judges by what, and a sample sheet."""
-    questions = _built(drafted, bank, f"sample of {drafted.name}")
-    sample = _sheet_of(drafted, "SAMPLE", "Sample sheet", questions)
-    return mark_scheme([sample], drafted.policy, printed_blueprint(drafted, bank, questions))
-
-
-def printed_blueprint(
-    drafted: BookPaper, bank: Mapping[str, Question], questions: Sequence[DrawnQuestion]
-) -> Blueprint:
-    """Return what a drafted paper judges by what."""
-    asked = [Asked(bank[one.id], one) for one in questions]
-    return blueprint(asked, drafted.plan["outcomes"], drafted.pass_rule.get("must_pass", ()))
-
-
-def check(drafted: BookPaper, by: str, book: Book) -> BookPaper:
-    """Record that a named person has looked through a drafted paper."""
-    return book.check_paper(drafted.name, by)
+# --- practice ---
 
 
 def practice(
@@ -119,50 +59,8 @@ def practice(
         f"{plan.title}: practice",
         questions,
         cautions=cautions_for(questions, plan.rules),
-        name_units=_names_units(plan.policy),
+        name_units=names_units(plan.policy),
     )
-
-
-def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[DrawnQuestion]:
-    plan = drafted.plan
-    kitchen = _kitchen(drafted)
-    missing = [name for name in plan["questions"] if name not in bank]
-    if missing:
-        raise fault_error(
-            f"paper {drafted.name}",
-            "asks for questions that are not in the bank",
-            ", ".join(missing),
-            "",
-            "Draft the paper anew, or give the folder they are in",
-        )
-    return [build(bank[name], seed, kitchen) for name in plan["questions"]]
-
-
-def _sheet_of(
-    drafted: BookPaper,
-    token: str,
-    student: str,
-    questions: Sequence[DrawnQuestion],
-    **more: Any,
-) -> Sheet:
-    rules: safety.HasLocalRules = Rules(*drafted.plan["rules"])
-    dates = {name: drafted.plan[name] for name in ("opens_on", "hand_in_by")}
-    return Sheet(
-        token,
-        student,
-        drafted.plan["title"],
-        questions,
-        cautions=cautions_for(questions, rules),
-        name_units=_names_units(drafted.policy),
-        rule=pass_rule_said(drafted.pass_rule),
-        minutes=float(drafted.plan.get("minutes", 0)),
-        **(dates | more),
-    )
-
-
-def _names_units(policy: Mapping[str, Any]) -> bool:
-    """Tell whether marking takes a unit as asked, so that the sheet has to ask for it."""
-    return policy.get("other_unit") == "asked" or policy.get("missing_unit") == "assumed"
 
 
 # --- issued ----------------------------------------------------------------------------------
@@ -234,7 +132,7 @@ def issue_sheets(
         Told how many are done, of how many.
     """
     out = Path(out)
-    drafted = book.paper(drafted.name)  # as it was checked, not as it was drafted first
+    drafted = book.paper(drafted.name).at(drafted.number)  # as it was checked last
     _still_as_checked(drafted, bank)
     dates = (
         opens_on or drafted.plan["opens_on"],
@@ -257,7 +155,9 @@ def issue_sheets(
             fresh = [one for one in batch if one.id not in held]
             if fresh:
                 seeds = [(one.id, book.seed(drafted.name, one.id, sitting)) for one in fresh]
-                for kept in book.issue_paper(drafted.name, list(draw_all(seeds)), by):
+                for kept in book.issue_paper(
+                    drafted.name, list(draw_all(seeds)), by, version=drafted.number
+                ):
                     held[kept.student] = kept.token
             places = [(one, out / folder_of(one)) for one in batch]
             places = [
@@ -273,18 +173,36 @@ def issue_sheets(
             done += len(batch)
             if said:
                 said(done, len(students))
-    resit = f"-sitting-{sitting}" if sitting > 1 else ""
-    scheme = out / f"{drafted.name}-mark-scheme{resit}.html"
+    schemes = _write_schemes(drafted, sitting, held, book, out, bool(written))
+    names = book.students()
+    count = sum(not names[key].erased_at for key in held)
+    return Issued(count, written, out, next((p for p in schemes if p.exists()), schemes[0]))
+
+
+def _write_schemes(
+    drafted: BookPaper, sitting: int, held: Mapping[str, str], book: Book, out: Path, anew: bool
+) -> list[Path]:
+    """Write a mark scheme for each version that is out in a sitting; return where they lie."""
     names = book.students()  # those of earlier lists too: it states every sheet
-    everyone = [(names[key], held[key]) for key in sorted(held) if not names[key].erased_at]
-    if everyone and (written or not scheme.exists()):
-        each = _all_issued(drafted, everyone, book)
-        first = next(_all_issued(drafted, everyone[:1], book))
-        _put(
-            scheme,
-            mark_scheme_in_pieces(first, each, len(everyone), drafted.policy),
-        )
-    return Issued(len(everyone), written, out, scheme)
+    of_version: dict[int, list[tuple[Student, str]]] = {drafted.number: []}
+    heads = book.sheets_by_token(held.values(), needs="head")
+    for key in sorted(held):
+        if not names[key].erased_at:
+            number = heads[held[key]].version
+            of_version.setdefault(number, []).append((names[key], held[key]))
+    usual = min(of_version)
+    paths = []
+    for number, everyone in of_version.items():
+        ending = f"-sitting-{sitting}" if sitting > 1 else ""
+        ending += f"-version-{number}" if number != usual else ""
+        path = out / f"{drafted.name}-mark-scheme{ending}.html"
+        paths.append(path)
+        if everyone and (anew or not path.exists()):
+            each = _all_issued(drafted, everyone, book)
+            first = next(_all_issued(drafted, everyone[:1], book))
+            policy = drafted.at(number).policy
+            _put(path, mark_scheme_in_pieces(first, each, len(everyone), policy))
+    return paths
 
 
 def _all_issued(
@@ -307,11 +225,19 @@ def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
             "",
             "Have a named person check it first",
         )
-    if drafted.state != "checked":
+    if drafted.state != "checked" and drafted.number == 1:
         return
+    if not drafted.checked_by:
+        raise fault_error(
+            f"paper {drafted.name}",
+            f"has a version {drafted.number} that nobody has checked",
+            "",
+            "",
+            "Have a named person check it first",
+        )
     digests: Mapping[str, str] = drafted.plan["digests"]
-    kitchen = _kitchen(drafted)
-    moved = [n for n, was in digests.items() if n in bank and _digest(bank[n], kitchen) != was]
+    kitchen = kitchen_of(drafted)
+    moved = [n for n, was in digests.items() if n in bank and digest_of(bank[n], kitchen) != was]
     if moved:
         raise fault_error(
             f"paper {drafted.name}",
@@ -360,7 +286,7 @@ def _draw(
 ) -> NewSheet:
     student, seed = job
     known = load_bank() if bank is None else bank
-    questions = _built(drafted, known, seed)
+    questions = built(drafted, known, seed)
     return NewSheet(
         student,
         seed,
@@ -375,8 +301,8 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
     if student.extra_time or student.other_date:
         limit = deadline_for(kept, student)
         by = limit.replace(tzinfo=None, second=0).isoformat() if limit else by
-    return _sheet_of(
-        drafted,
+    return sheet_of(
+        drafted.at(kept.version),
         kept.token,
         student.name,
         list(map(DrawnQuestion.from_json, kept.questions)),

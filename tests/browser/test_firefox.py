@@ -160,12 +160,6 @@ def test_searching_finds_a_lesson_and_a_word(tab: Tab, address: str) -> None:
     tab.until(f"{found}?.includes('Words: leaf gelatin')")
 
 
-def test_from_a_file_the_worked_example_stands_with_a_sentence(tab: Tab) -> None:
-    tab.goto((site_of() / "lessons" / "crystals.html").as_uri())
-    assert tab.text(f"{PANEL} .gb-says").startswith("This page was opened from a file")
-    assert tab.text(f"{PANEL} .gb-answer strong")
-
-
 def test_a_worksheet_keeps_its_draft_and_makes_the_hand_in(
     tab: Tab, tmp_path: Path, downloads: Path
 ) -> None:

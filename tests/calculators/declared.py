@@ -63,6 +63,13 @@ ALSO = {
 }
 
 
+def other_units(kitchen: str) -> tuple[str, ...]:
+    """Return the units that a kitchen may write in the place of a declaration's."""
+    if kitchen not in ALSO:
+        raise LookupError(f"{kitchen}: add its other units to tests/calculators/declared.py")
+    return ALSO[kitchen]
+
+
 # --- good arguments -----------------------------------------------------------------------
 
 

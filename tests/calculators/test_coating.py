@@ -28,8 +28,7 @@ from calculators.coating import (
     volume,
 )
 from calculators.faults import FaultsError
-from calculators.sources import table
-from calculators.units import COMMON_PRACTICE, FROM_MEMORY, PROVENANCES, q, unit
+from calculators.units import COMMON_PRACTICE, FROM_MEMORY, q
 
 CAKE = Cylinder(q(18, "cm"), q(4.5, "cm"))
 lengths = st.floats(0.5, 60)
@@ -265,17 +264,6 @@ def test_every_bad_row_of_cakes_is_told():
 
 
 # --- the table ---
-
-
-def test_the_table_of_coats_is_whole():
-    rows = table("coating").values()
-    assert len(rows) == 2
-    assert sum(row.value for row in rows) == pytest.approx(0.22 + 50)
-    for row in rows:
-        assert row.low <= row.value <= row.high
-        assert row.provenance in PROVENANCES
-        assert row.provenance == FROM_MEMORY
-        unit(row.unit)
 
 
 def test_the_answers_come_in_kitchen_units():

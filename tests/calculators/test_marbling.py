@@ -23,7 +23,7 @@ from calculators.marbling import (
     split_with_cling,
 )
 from calculators.sources import table
-from calculators.units import COMMON_PRACTICE, FROM_MEMORY, q
+from calculators.units import COMMON_PRACTICE, q
 
 few = settings(max_examples=50, deadline=None)
 SHARES = {"white": q(50, "percent"), "red": 0.25, "blue": q(0.25)}
@@ -293,17 +293,6 @@ def test_strokes_are_checked_when_they_are_made_and_when_they_are_used():
     assert len(told.value.faults) == 2
     with pytest.raises(FaultsError, match="It must be a Tine, a Wave or a Vortex"):
         pattern(SHARES, "white", ["swirl"])
-
-
-def test_the_table_of_marbling_is_whole():
-    rows = table("marbling")
-    assert {name: row.value for name, row in rows.items()} == {
-        "dominant share": 50,
-        "other share": 25,
-        "cling": 12,
-    }
-    assert rows["cling"].provenance == FROM_MEMORY
-    assert rows["cling"].low <= rows["cling"].value <= rows["cling"].high
 
 
 def test_left_overs_whose_colours_or_masses_cannot_be_read_are_told_by_their_names():

@@ -26,7 +26,7 @@ from exercises.craft.method import method
 from exercises.questions.building import build
 from exercises.questions.registry import bank
 from exercises.sheets import notebook
-from exercises.sheets.sheet import _exhibit as on_sheets
+from exercises.sheets.sheet import exhibit_shown as on_sheets
 from tests.exercises.test_bank import KITCHEN
 
 SCHEME = read_scheme(FOLDER / "scheme.toml")
@@ -281,7 +281,7 @@ def test_faults_of_a_folder_of_photographs_are_told_together(tmp_path, own):
 
 
 def test_a_scheme_names_the_folder_and_check_tells_its_faults(tmp_path, own):
-    from course.office.papers import try_papers
+    from course.office.setting import try_papers
 
     shutil.copytree(FOLDER, tmp_path / "school")
     photograph(tmp_path / "school" / "mine", "thin-rim", words="")

@@ -11,7 +11,7 @@ from typing import Any
 
 from calculators import colour, marbling
 from calculators.marbling import Point
-from calculators.shades import shades
+from calculators.marbling.shades import shades
 from calculators.units import Quantity, q, say
 from course.kit.figures import (
     INK,

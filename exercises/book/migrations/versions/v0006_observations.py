@@ -3,10 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-from exercises.book.connecting import revisions
-
 revision = "0006"
-down_revision = max(one for one in revisions() if one < revision)
+down_revision = "0005"
 
 
 def upgrade() -> None:
