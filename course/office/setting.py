@@ -22,6 +22,7 @@ from exercises.questions.registry import Question
 from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, page
 from exercises.sheets.blueprint import JUDGEMENT, Blueprint
 from exercises.sheets.class_list import read_class
+from exercises.sheets.qti import NOT_CARRIED
 from exercises.sheets.sheet import say_date
 
 DRAFT = "to-check.html"
@@ -180,6 +181,8 @@ def issue(
     checked_by: str | None,
     sitting: int,
     dates: tuple[str, str] = ("", ""),
+    *,
+    qti: bool = False,
 ) -> list[str]:
     """Draft a paper, or issue it once a named person has looked through it."""
     plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
@@ -214,6 +217,7 @@ def issue(
             hand_in_by=dates[1],
         )
         holders = _holders(held, paper, sitting)
+        packed = issuing.write_packages(held, paper, out, sitting) if qti else None
     return [
         *read.notes,
         *_without_extra(read.students, dates[0] or plan.opens_on),
@@ -222,6 +226,17 @@ def issue(
         f"{issued.sheets} sheets, {issued.written} written now, in {issued.out}.",
         f"The mark scheme is {issued.scheme}: for the assessor, not for students.",
         f"The mark book is {book}. Keep it: marking needs it.",
+        *(_packed(packed) if packed else ()),
+    ]
+
+
+def _packed(made: issuing.Packages) -> list[str]:
+    """Say what a platform gets, and what it does not."""
+    left = ", ".join(made.left_out)
+    return [
+        f"{made.count} packages in QTI 3.0 are in {made.folder}: for the platform, not for "
+        f"students, since they hold the answers. There a sheet is worth {made.marks:g} marks.",
+        f"{NOT_CARRIED}" + (f" Left out: {left}." if left else ""),
     ]
 
 

@@ -14,6 +14,7 @@ from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS, Question
 from exercises.sheets.blueprint import (
+    BEST,
     JUDGEMENT,
     Asked,
     Blueprint,
@@ -26,7 +27,6 @@ from exercises.sheets.blueprint import (
 TRIES = 400  # choices looked at to meet the marks of a plan
 FEW_TRIES = 20  # the same, where it gives no marks
 TOLD = "-told"  # ends the name of a question that says in words what another one shows
-SITTINGS = BEST, LAST, CAPPED = "best", "last", "capped"  # which one counts in the end
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class PaperPlan:
     pass_share : float
         The share of the marks that passes.
     sittings : str
-        Which sitting counts, of :data:`SITTINGS`.
+        Which sitting counts, of :data:`exercises.sheets.blueprint.SITTINGS`.
     kitchen : mapping of str to quantity
         The kitchen's values, for questions that ask about it.
     rules : Rules

@@ -143,6 +143,19 @@ def test_a_scheme_that_changed_after_the_draft_is_looked_at_again(desk: Path) ->
     assert sheet("TA-1").hand_in_by == "2027-05-08"
 
 
+def test_packages_for_a_platform_lie_apart_from_the_sheets(desk: Path) -> None:
+    issued()
+    done = ran(f"{ISSUE} plateau --checked-by Pat --qti")
+    assert done.exit_code == 0, done.output
+    assert "3 packages in QTI 3.0" in done.output
+    assert "not for students, since they hold the answers" in " ".join(done.output.split())
+    folder = desk / "sheets" / "plateau-qti"
+    one = sheet("TA-1")
+    assert (folder / f"zoe-nunez_plateau_{one.token}.zip").is_file()
+    assert len(list(folder.iterdir())) == 3
+    assert not list(desk.glob("sheets/TA-1-*/*.zip"))
+
+
 def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
     issued()
     words = f"{ISSUE} plateau --sitting 2 --checked-by Pat"
