@@ -248,11 +248,11 @@ def faults() -> Picture:
     """Draw cuts through six faults beside a good coat, so that the shape tells the time."""
     panels = (
         ("level coat", _level),
-        ("thick skirt", _skirt),
-        ("bare edge", _bare),
+        ("thick foot", _skirt),
+        ("thin rim", _bare),
         ("pits", _pits),
-        ("slides", _slides),
-        ("weeps", _weeps),
+        ("slid", _slides),
+        ("drops", _weeps),
     )
     with drawing(width=4.8, height=4.6, tall=4.4, nrows=3, ncols=2) as (figure, grid):
         for axes, (name, draw) in zip(grid.flat, panels, strict=True):
@@ -264,12 +264,12 @@ def faults() -> Picture:
             axes.axis("off")
         return picture(
             figure,
-            "Six cuts through the edge of a cake. Level coat: even on top and wall. Thick skirt: a "
-            "broad foot on the card. Bare edge: no glaze at the rim. Pits: small holes in "
-            "the top. Slides: the wall's glaze has gone down and lies in a fold. Weeps: "
+            "Six cuts through the edge of a cake. Level coat: even on top and wall. Thick foot: a "
+            "broad foot on the card. Thin rim: no glaze at the rim. Pits: small holes in "
+            "the top. Slid: the wall's glaze has gone down and lies in a fold. Drops: "
             "drops below the coat and on the card.",
-            "The shape tells when it happened: skirt and bare edge in the pour, pits in "
-            "the jug, slides and weeping on the cake.",
+            "The shape tells when it happened: foot and thin rim in the pour, pits in "
+            "the jug, slipping and drops on the cake.",
         )
 
 
