@@ -135,7 +135,7 @@ def settle(book: Book, numbers: Sequence[int], asked: Asked) -> list[str]:
     for number in numbers:
         about = asked.part or book.matter(number).part
         if asked.decision == SUGGESTED:
-            previews.append(_as_suggested(book, number))
+            previews.append(as_suggested(book, number))
             lines.append(_shown(previews[-1]))
             continue
         gives = asked.marks is not None or asked.reads is not None
@@ -163,7 +163,7 @@ def _shown(found: matters.Preview) -> str:
     return f"Matter {about.id}, {about.kind}: {' '.join(found.sentences)}"
 
 
-def _as_suggested(book: Book, number: int) -> matters.Preview:
+def as_suggested(book: Book, number: int) -> matters.Preview:
     """Return what the suggested method mark of a working would change."""
     matter = book.matter(number)
     if matter.kind != WORKING:

@@ -11,9 +11,9 @@ from calculators.faults import fault_error
 from course.desk.app import desk
 from course.office.papers import questions_for
 from course.office.report_lines import visible
-from course.office.settling import WAYS
+from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested
 from exercises.book.book import Book
-from exercises.book.records import KINDS, HandIn, Matter, Student
+from exercises.book.records import KINDS, WORKING, HandIn, Matter, Student
 from exercises.marking import matters
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.sheets.mark_scheme import line_of
@@ -102,7 +102,8 @@ def _shown(book: Book, number: int) -> dict[str, Any]:
         "after": next((each for each in later if each != number), None),
         "before": earlier[-1] if earlier else None,
         "waiting": len(waiting),
-        "ways": WAYS,
+        "ways": [*([SUGGESTED] if matter.kind == WORKING else []), *WAYS],
+        "working": matters.working_to_read(book, matter) if matter.kind == WORKING else None,
     }
 
 
@@ -134,11 +135,15 @@ def decide() -> Any:
     numbers = [int(text) for text in form.getlist("matter") if text.isdecimal()]
     if not numbers:
         raise fault_error("No matter", "was chosen", "", "", "Choose one or several first")
-    proposal = _proposal(form)
+    wants = form.get("decision") == SUGGESTED and not form.get("marks") and not form.get("reads")
+    proposal = None if wants else _proposal(form)
     scheme = desk().scheme() if desk().place.scheme.exists() else None
     questions_for(scheme)
     with desk().book() as book:
-        previews = [matters.preview(book, number, proposal) for number in numbers]
+        previews = [
+            matters.preview(book, number, proposal) if proposal else as_suggested(book, number)
+            for number in numbers
+        ]
         sure = form.get("sure") == "yes"
         if not sure:
             names = _rows(book, [one.matter for one in previews])
@@ -187,3 +192,15 @@ def reopen(number: int) -> Any:
     with desk().book() as book:
         book.reopen(number, by=by, reason=request.form.get("reason", "").strip() or "Taken back")
     return redirect(f"/matters/{number}")
+
+
+@pages.post("/matters/<int:number>/appeal")
+def appealed(number: int) -> Any:
+    """Record what a student says against a mark; a second reader decides it."""
+    form = request.form
+    by = " ".join(form.get("by", "").split()) or desk().name
+    with desk().book() as book:
+        handin = book.matter(number).handin
+        part, date = form.get("part", "").strip(), form.get("on", "").strip()
+        lines = appeal(book, handin, part, form.get("says", ""), date, by)
+    return render_template("said.html", title="An appeal", lines=lines, back="/matters")

@@ -382,3 +382,32 @@ def test_observation_sheets_are_issued_and_a_file_that_is_none_is_left_out(
     )
     assert answer.status_code == 200, text_of(answer)
     assert "Left out" in text_of(answer)
+
+
+def test_working_is_read_beside_its_steps_and_the_suggested_mark_is_given(
+    issued: Visitor,
+) -> None:
+    with open_book(place(issued).book) as book:
+        sheet = book.sheets(PAPER)[0]
+    boxes = answer_boxes(sheet.questions)
+    part = next(b for b in boxes if type(b.part).__name__ == "DrawnQuantity")
+    given = {b.key: b.part.exact_answer() for b in boxes} | {part.key: part.part.wrong_answer()}
+    data = {"glossbook": 1, "token": sheet.token, "answers": given}
+    data["working"] = {part.whole_key: "I put the numbers in and slipped at the end"}
+    drop(issued, (f"{sheet.token}.handin.json", json.dumps(data).encode()))
+    with open_book(place(issued).book) as book:
+        matter = next(m for m in book.matters(waiting=True) if m.kind == "working")
+    shown = text_of(issued.get(f"/matters/{matter.id}"))
+    assert "slipped at the end" in shown
+    assert "Suggested:" in shown
+    asked = {"matter": str(matter.id), "part": part.key, "decision": "suggested"}
+    assert "Nothing is decided yet" in text_of(issued.post("/matters/decide", asked))
+    sure = {**asked, "sure": "yes", "by": "Marit Oswin", "reason": "Read"}
+    issued.post("/matters/decide", sure)
+    with open_book(place(issued).book) as book:
+        assert not book.matter(matter.id).open
+    said = {"by": "Marit Oswin", "says": "My method was right", "part": part.key}
+    answer = issued.post(f"/matters/{matter.id}/appeal", said)
+    assert "Somebody who gave no mark there decides it" in text_of(answer)
+    with open_book(place(issued).book) as book:
+        assert any(m.kind == "appeal" for m in book.matters(waiting=True))
