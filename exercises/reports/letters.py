@@ -194,7 +194,7 @@ def _nothing_marked(result: Result) -> list[str]:
         return [
             "Thank you for handing in. Your file came, but it can't be read. "
             f"{_for_the_student(result.handin.reason)}",
-            "It is being looked at by your assessor; ask whether you may hand it in once more.",
+            "Your assessor is looking at it; ask whether you may hand it in once more.",
         ]
     return ["Your hand-in came and is with your assessor. There are no marks for it yet."]
 
@@ -273,14 +273,13 @@ def _came(result: Result, stands: Standing) -> list[str]:
     if "late" in flags:
         until = say_date(str(flags["late"].get("until", ""))[:16])
         said.append(
-            f"The book has this hand-in as received after {until}; that is being "
-            "looked at by your assessor."
+            f"The book has this hand-in as received after {until}; your "
+            "assessor is looking at that."
         )
     if result.others and any(each.needs_a_look for each in (one, *result.others)):
         said.append(
             "More than one hand-in came for this sheet. This letter is about the one "
-            f"of {_received(result)}; which one counts is being looked at by your "
-            "assessor."
+            f"of {_received(result)}; your assessor is deciding which one counts."
         )
     if working := flags.get("working"):
         said.append(
@@ -290,11 +289,11 @@ def _came(result: Result, stands: Standing) -> list[str]:
     if "appeal" in flags:
         said.append("A second reader is looking at your appeal.")
     if flags.keys() & {"copied", "swapped", "strays"}:
-        said.append("How this hand-in came is being looked at by your assessor.")
+        said.append("Your assessor is checking how this hand-in came in.")
     if stands.open:
         said.append(
-            f"{_listed(stands.open)} {_are(stands.open)} being looked at by your "
-            "assessor; the marks can only rise by that."
+            f"Your assessor is still looking at {_listed(stands.open)}; the marks can only "
+            "rise by that."
         )
     if said:
         said.append("Until then these marks may still change.")
@@ -318,7 +317,7 @@ def _step(
     target = _weakest(stands, again)
     if target is None and stands.open:
         return (
-            "Nothing for now: your assessor looks at the rest first, and you get a letter anew.",
+            "Nothing for now: your assessor looks at the rest first, and you get a new letter.",
             "",
             "",
         )

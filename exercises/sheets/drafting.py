@@ -206,7 +206,7 @@ def built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[D
             "asks for questions that are not in the bank",
             ", ".join(missing),
             "",
-            "Draft the paper anew, or give the folder they are in",
+            "Draft the paper again, or give the folder they are in",
         )
     return [build(bank[name], seed, kitchen) for name in plan["questions"]]
 
