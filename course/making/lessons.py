@@ -29,6 +29,7 @@ BLOCK = re.compile(
     re.MULTILINE | re.DOTALL,
 )
 SECONDS_A_CELL = 120
+MINUTES_BY_HAND = 3  # from memory: to read a sum and to end it twice, one or two numbers each
 
 
 # --- lessons ----------------------------------------------------------------------
@@ -77,15 +78,19 @@ class Lesson:
     waits: str = ""
 
     @property
+    def practised(self) -> tuple[str, ...]:
+        """The practice questions that stand in it."""
+        return tuple(words for name, words in self._blocks() if name == "practice")
+
+    def _blocks(self) -> list[tuple[str, str]]:
+        return [(b["name"], b["words"].strip()) for b in BLOCK.finditer(self.text)]
+
+    @property
     def practice_minutes(self) -> int:
-        """The minutes of its practice questions, to the next five; the rest is reading."""
-        asked = [
-            block["words"].strip()
-            for block in BLOCK.finditer(self.text)
-            if block["name"] == "practice"
-        ]
+        """The minutes of its practice and its sums by hand, to the next five; the rest is reading."""
         known = bank()
-        taken = sum(known[one].minutes for one in asked if one in known)
+        taken = sum(known[one].minutes for one in self.practised if one in known)
+        taken += MINUTES_BY_HAND * sum(name == "byhand" for name, _ in self._blocks())
         return min(round(taken / 5) * 5, self.minutes)
 
     @property

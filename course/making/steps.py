@@ -44,9 +44,9 @@ class Setting:
         The school's own rules, named at the end of a caution.
     glossary : dict
         Term to meaning.
-    practice, panel : functions
-        Make the block of a practice question or a calculator panel, as HTML for
-        the site and as Markdown for the download.
+    practice, panel, by_hand : functions
+        Make the block of a practice question, a calculator panel or a sum by hand,
+        as HTML for the site and as Markdown for the download.
     """
 
     lesson: Lesson
@@ -57,6 +57,7 @@ class Setting:
     glossary: dict[str, Any] = field(default_factory=dict)
     practice: Callable[[str, str], str] = lambda question, form: ""
     panel: Callable[[str, str, str], str] = lambda name, body, form: ""
+    by_hand: Callable[[str, str, str], str] = lambda question, body, form: ""
     _values: list[str] = field(default_factory=list)
     _told: dict[str, set[str]] = field(default_factory=lambda: {"site": set(), "plain": set()})
 
@@ -157,6 +158,8 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
         return _admonition("For the lecturer", apart, "gb-lecturer", form)
     if name == "practice":
         return setting.practice(words, form)
+    if name == "byhand":
+        return setting.by_hand(words, body, form)
     if name == "calculator":
         return setting.panel(words, body, form)
     if name == "plate":

@@ -343,8 +343,8 @@ def split_jugs(draw: Draw) -> Asked:
                     ),
                 ],
                 working="in the jug = total × share + cling",
-                worked=f"{say(total, digits=4)} × 0.25 = {say(total / 4, digits=4)}. "
-                f"With {say(cling)} of cling: {say(small, digits=4)}",
+                worked=f"its share = {say(total, digits=4)} × 0.25 = {say(total / 4, digits=4)}; "
+                f"{say(total / 4, digits=4)} + {say(cling)} = {say(small, digits=4)}",
             ),
             QuantityPart(
                 "How much do you make in all, for the three jugs?",
