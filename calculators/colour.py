@@ -275,7 +275,7 @@ def srgb(lab: Sequence[float]) -> str:
             "is a colour that no screen of this kind shows",
             f"lightness {lightness:g}, a {a:g}, b {b:g}",
             "Red, green and blue must each come out from 0 to 255",
-            "Bring a and b nearer to nought",
+            "Bring a and b nearer to 0",
         )
     return _hex(steps)
 

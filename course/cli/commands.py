@@ -261,7 +261,7 @@ def questions(scheme: Path, book: Path | None, outcomes: tuple[str, ...], out: P
     default=1,
     help="2 for a resit, with new numbers.",
 )
-@click.option("--opens-on", default="", metavar="DAY", help="Where it is another day.")
+@click.option("--opens-on", default="", metavar="DAY", help="Opening day, if not the scheme's.")
 @click.option("--hand-in-by", default="", metavar="DAY", help="A resit has its own.")
 @click.option("--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw.")
 @click.option("--qti", is_flag=True, help="Also each sheet in QTI 3.0, for a platform.")
@@ -486,7 +486,7 @@ def moderate(
 @click.option("--question", required=True, help="The id of the question that is put right.")
 @click.option("--tolerance", nargs=2, multiple=True, metavar="PART WIDTH")
 @click.option("--everyone", multiple=True, metavar="PART", help="Full marks for everyone.")
-@click.option("--from-bank", is_flag=True, help="Work answers out anew from the bank.")
+@click.option("--from-bank", is_flag=True, help="Work answers out again from the bank.")
 @click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
 @click.option("--lower", multiple=True, metavar="STUDENT", help="Whose marks may fall by it.")
 @click.option("--by", default="", metavar="NAME", help="Who confirms; without it, a preview.")

@@ -73,7 +73,7 @@
     form.querySelector(".gb-says").append(bar);
   };
   const failed = (data) => {
-    if (!data.lost) return "No answer could be worked out from this, and the fault is ours. Other numbers may do.";
+    if (!data.lost) return "Sorry, our fault: nothing could be worked out. Try other numbers.";
     return modules ? "The calculator could not be fetched or started. Look at the connection, then change a number or ask again. In an old browser it can't start." : tooOld;
   };
   const warm = (form) => {

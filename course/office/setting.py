@@ -82,7 +82,7 @@ def _paper_lines(
     """
     drawn = [building.build(one, plan.name, plan.kitchen) for one in chosen]
     if not assessed:
-        return [f"Practice {plan.name}: {len(chosen)} questions, drawn anew for each set."]
+        return [f"Practice {plan.name}: {len(chosen)} questions, drawn again for each set."]
     asked = choice.paper_blueprint(plan, chosen)
     bears(plan, asked, questions)
     lines = [f"Paper {plan.name} could ask this; which questions, the mark book decides:"]

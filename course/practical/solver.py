@@ -305,7 +305,7 @@ def _pinned(scheme: Scheme, group: Group) -> Timetable:
             "is not of this plan",
             f"{len(pinned.starts)} minutes",
             f"The plan has {tasks} tasks",
-            "Leave starts out and plan anew",
+            "Leave starts out and plan again",
         )
     table = with_starts(layout, pinned.starts)
     broken = broken_rules(scheme, table)

@@ -36,7 +36,7 @@ class Correction:
         Parts whose marks everyone gets who handed in, since they could not be answered.
     from_bank : bool
         Whether the question itself was mended in the bank: answers, tolerances and
-        wrong turns are then worked out anew for the numbers of each sheet.  Only this
+        wrong turns are then worked out again for the numbers of each sheet.  Only this
         can take marks away.
     """
 
@@ -51,7 +51,7 @@ class Correction:
 
     def said(self) -> str:
         """Return the correction in words."""
-        said = ["its answers are worked out anew"] if self.from_bank else []
+        said = ["its answers are worked out again"] if self.from_bank else []
         said += [f"part {k} within {text}" for k, text in self.tolerances.items()]
         said += [f"part {k} counts for everyone" for k in self.everyone]
         return f"{self.question}: {', '.join(said)}"

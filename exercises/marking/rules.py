@@ -153,11 +153,11 @@ def rules(policy: Mapping[str, Any] | None = None) -> list[str]:
         "student's own earlier answer. This does not hold for a safety decision, nor "
         f"from an earlier answer that is missing or off by more than {ABSURD_RATIO:g} "
         f"times (or {ABSURD_KELVIN:g} °C).",
-        "Several choices: each right one wins its share, each wrong one loses as "
-        "much, not below nought; rounded down to half marks.",
-        "An order: of all pairs of steps, the share that stands the right way round; "
-        "half of the pairs, which is chance, earns nothing and all of them earn "
-        "everything; rounded down to half marks.",
+        "Several choices: each right one earns its share, each wrong one costs as much, "
+        "never below zero; rounded down to half marks.",
+        "An order: marks follow the share of step pairs in the right order; half right, "
+        "as by chance, earns nothing and all right earns everything; rounded down to "
+        "half marks.",
     ]
 
 

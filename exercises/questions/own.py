@@ -215,7 +215,7 @@ def _clashes(cards: Iterable[_Card], public: Mapping[str, Question]) -> list[Fau
         else:
             met[name] = card
             continue
-        faults.append(card.fault(problem, name, "", "Name it anew"))
+        faults.append(card.fault(problem, name, "", "Give it another name"))
     return faults
 
 
@@ -397,7 +397,7 @@ def _from_python(path: Path) -> tuple[list[_Card], list[Fault]]:
                     "has a name that can't be used",
                     one.id,
                     "Small letters and digits, with - between words",
-                    "Name it anew",
+                    "Give it another name",
                 )
             )
         faults += [

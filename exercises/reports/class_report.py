@@ -271,9 +271,9 @@ def _apart_rows(boxes: Sequence[Box]) -> list[dict[str, Any]]:
         words = (
             "pulls the other way: look at its wording and its answer"
             if box.apart < -LITTLE / 2
-            else "tells little: look at it"
+            else "discriminates little: look at it"
             if box.apart < LITTLE
-            else "tells strong from weak"
+            else "discriminates well"
         )
         rows.append(
             {

@@ -268,7 +268,7 @@ def _items(marked: Sequence[Result], boxes: Sequence[Box]) -> tuple[float | None
     if len(marked) < FEWEST_FOR_ITEMS:
         return None, (
             f"With {len(marked)} marked sheets nothing is said of how well a question "
-            f"tells strong from weak, nor of reliability: below {FEWEST_FOR_ITEMS} such "
+            f"discriminates, nor of reliability: below {FEWEST_FOR_ITEMS} such "
             "numbers are mostly chance."
         )
     common = [
@@ -281,7 +281,7 @@ def _items(marked: Sequence[Result], boxes: Sequence[Box]) -> tuple[float | None
     if len(common) < 2:
         return None, (
             "The sheets have fewer than two questions in common, so that nothing is said "
-            "of how well a question tells strong from weak, nor of reliability."
+            "of how well a question discriminates, nor of reliability."
         )
     rows = [[row.marks[box.key].awarded for box in common] for row in marked]
     totals = [sum(row) for row in rows]

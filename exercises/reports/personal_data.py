@@ -103,7 +103,7 @@ def erase_person(
         kept_as,
         deleted,
         [
-            "Write the class report and the tables of marks anew: earlier ones hold the name.",
+            "Write the class report and the tables of marks again: earlier ones hold the name.",
             "Delete the sheet, the hand-ins and the copies of the mark book that lie elsewhere.",
         ],
     )

@@ -220,7 +220,7 @@ def built(
             "asks for questions that are not in the bank",
             ", ".join(missing),
             "",
-            "Draft the paper anew, or give the folder they are in",
+            "Draft the paper again, or give the folder they are in",
         )
     asked = [f"{name}{TOLD}" for name in plan["questions"]] if words else plan["questions"]
     pairs = zip(asked, plan["questions"], strict=True)

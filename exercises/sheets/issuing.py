@@ -303,7 +303,7 @@ def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
             "has changed since it was checked",
             ", ".join(moved),
             "These questions, or the formulas behind them, are not those that were checked",
-            "Draft the paper anew and have it checked again",
+            "Draft the paper again and have it checked once more",
         )
 
 

@@ -4,7 +4,6 @@ import random
 import subprocess
 import sys
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -15,9 +14,7 @@ from calculators.glucose import Syrup
 from calculators.kitchen import Line
 from calculators.mixture import Mixture, Tub, model
 from calculators.units import declaration, q, say
-
-sys.path.insert(0, str(Path(__file__).parent))
-from declared import every_calculator
+from tests.calculators.declared import every_calculator
 
 EXACT = 1e-9
 G, P, C = "g", "percent", "degC"

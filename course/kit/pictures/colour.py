@@ -123,7 +123,7 @@ def left_overs(left: Mapping[str, Quantity], hues: Mapping[str, str]) -> Picture
         return picture(
             figure,
             f"Squares of colour, and a dull one that is their mixture. Chroma: {told}.",
-            "An illustration: the number above a square is its chroma, nought for grey. "
+            "An illustration: the number above a square is its chroma, 0 for grey. "
             "Bright colours together lose most of it. The real shade will differ.",
         )
 

@@ -280,7 +280,7 @@ def two_boiling_tables(brix: Quantity) -> Picture:
         )
         return picture(
             figure,
-            f"Two curves from nought. At {say(brix)} the newer one stands at "
+            f"Two curves from zero. At {say(brix)} the newer one stands at "
             f"{number(mine, 2)} °C above water and the table of 1912 at {number(theirs, 2)} °C; "
             f"at 90 °Bx at {number(modern[-1], 3)} and {number(old[-1], 3)} °C.",
             "Up to 60 °Bx the two nearly meet. In strong syrups the old table stands about a "
@@ -331,7 +331,7 @@ def time_on_the_hob(
         )
         return picture(
             figure,
-            f"Two straight lines from nought for a hob of {say(power)}. To drive off "
+            f"Two straight lines from zero for a hob of {say(power)}. To drive off "
             f"{say(lost)} takes {number(best, 2)} minutes where {say(high)} of the power "
             f"reaches the pan and {number(worst, 2)} where {say(low)} does.",
             "Twice the water takes twice the time. What the hob wastes, you wait for.",

@@ -40,7 +40,7 @@ def main(words: Sequence[str] | None = None) -> None:
     """Parse, render, say."""
     parser = argparse.ArgumentParser(prog="python -m course.kit.plates", description=__doc__)
     parser.add_argument("names", nargs="*", help="ids or states; all plates if left out")
-    parser.add_argument("--anew", action="store_true", help="render even what is there")
+    parser.add_argument("--again", action="store_true", help="render even what is there")
     parser.add_argument("--draft", type=Path, help="folder for small quick pictures")
     asked = parser.parse_args(words)
     for plate in chosen(asked.names):

@@ -167,7 +167,7 @@ const glossbook = (() => {
     }
     form.dispatchEvent(new CustomEvent("come-back", { bubbles: true }));
   };
-  // Answers to other numbers come back when their question is near; their numbers are made anew.
+  // Answers to other numbers come back when their question is near; their numbers are drawn again.
   const back = (form) => {
     const kept = card(form);
     if (!kept || !Object.keys(kept.given).length || !lasts(form, kept)) return;
