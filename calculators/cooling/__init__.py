@@ -31,8 +31,6 @@ from calculators.cooling.cooling_log import judge, limits, steps, time_between
 from calculators.cooling.jugs import (
     Bath,
     CoolingJug,
-    Together,
-    in_window_together,
     jugs,
     water_bath,
 )
@@ -110,7 +108,6 @@ __all__ = [
     "Phase",
     "Place",
     "TimeRule",
-    "Together",
     "WindowVerdict",
     "Work",
     "both_days",
@@ -118,7 +115,6 @@ __all__ = [
     "contact_temperature",
     "dew_point",
     "frost",
-    "in_window_together",
     "judge",
     "judge_time",
     "jugs",

@@ -15,11 +15,9 @@ from calculators.cooling.mixing import (
     STIRRED_BATH,
     TEMPERATURE,
     WATER_HEAT,
-    WINDOW_HIGH,
-    WINDOW_LOW,
     read_rows,
 )
-from calculators.cooling.stirred import AREA, COEFFICIENT, CONSTANT, time_constant, time_to
+from calculators.cooling.stirred import AREA, COEFFICIENT, time_constant, time_to
 from calculators.faults import fault_error
 from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
@@ -95,7 +93,7 @@ def jugs(
     Notes
     -----
     *Watch out*: the small jugs are out of the window while the large one is not yet
-    in it; see :func:`in_window_together`.
+    in it; see :func:`calculators.jug.meeting`.
 
     Source: balance of heat.
     """
@@ -111,124 +109,6 @@ def jugs(
         return CoolingJug(q(100 * part, "percent"), q(mass, "g"), q(depth, "cm"), area, pace)
 
     return tuple(jug(part) for part in parts)
-
-
-@frozen
-class Together:
-    """When each jug is in the window, and when all of them are.
-
-    Parameters
-    ----------
-    enters : tuple of quantity
-        When each jug comes down to the upper end of the window, min.
-    leaves : tuple of quantity or None
-        When each falls below the lower end, min; None for never.
-    """
-
-    enters: tuple[Quantity, ...]
-    leaves: tuple[Quantity | None, ...]
-
-    @property
-    def first(self) -> Quantity:
-        """When the last jug has come in, min."""
-        return max(self.enters)
-
-    @property
-    def last(self) -> Quantity | None:
-        """When the first jug falls out, min; None for never."""
-        ends = [end for end in self.leaves if end is not None]
-        return min(ends) if ends else None
-
-    @property
-    def together(self) -> bool:
-        """Whether there is a time at which all are in."""
-        return self.last is None or bool(self.first <= self.last)
-
-    @property
-    def words(self) -> str:
-        """What is said at the bench."""
-        if self.last is None:
-            after = say(self.first, digits=2)
-            return f"All jugs are in the window after {after} and stay in it"
-        if self.together:
-            ends = [say(end, digits=2) for end in (self.first, self.last)]
-            return f"All jugs are in the window from {ends[0]} to {ends[1]}"
-        gap = say(self.first - self.last, digits=2)
-        return f"The jugs miss each other by {gap}: hold them in one bath"
-
-    def __str__(self) -> str:
-        """Return it in words."""
-        return self.words
-
-
-@calculator(
-    returns="when each is in the window, and whether all are at once",
-    time_constants=InstanceOf((list, tuple), "a list of time constants"),
-    start=TEMPERATURE,
-    surroundings=TEMPERATURE,
-    low=TEMPERATURE,
-    high=TEMPERATURE,
-)
-def in_window_together(
-    time_constants: Sequence[Quantity],
-    start: Quantity,
-    surroundings: Quantity,
-    low: Quantity = WINDOW_LOW,
-    high: Quantity = WINDOW_HIGH,
-) -> Together:
-    """Return whether several jugs that cool side by side are ever ready at once.
-
-    All are ready from the last arrival at ``high`` to the first departure at ``low``,
-    if that is in this order.
-
-    Parameters
-    ----------
-    time_constants : list of quantity
-        One for each jug, min, from :func:`jugs` or :func:`rate_from_readings`.
-    start, surroundings : quantity
-        Of all jugs at first, and of room or bath, °C.
-    low, high : quantity
-        The pouring window, °C; 31 to 34 is common practice for one kind of glaze.
-
-    Returns
-    -------
-    Together
-        With ``enters``, ``leaves``, ``first``, ``last`` and ``together``.
-
-    Examples
-    --------
-    >>> paces = [jug.time_constant for jug in jugs(q(1200, "g"), (2, 1, 1), q(10, "cm"))]
-    >>> print(in_window_together(paces, q(60, "degC"), q(20, "degC")))
-    The jugs miss each other by 5 min: hold them in one bath
-
-    Notes
-    -----
-    *Watch out*: stir each jug before measuring it, with a clean spoon of its own.
-
-    Source: Newton's law of cooling; the window is common practice.
-    """
-    ends_in_order("in_window_together", low, high)
-    if surroundings.m >= high.m or start.m < high.m:
-        raise fault_error(
-            "in_window_together",
-            "has jugs that do not cool into the window",
-            f"from {say(start, digits=6)} towards {say(surroundings, digits=6)}",
-            f"They start at {say(high, digits=6)} or warmer, in surroundings colder than that",
-            "Change start or surroundings",
-        )
-    rows = read_rows(
-        "in_window_together, jug",
-        [(pace,) for pace in time_constants],
-        (("time constant", CONSTANT),),
-        1,
-    )
-    paces = [q(row[0], "min") for row in rows]
-    enters = tuple(time_to(high, start, surroundings, pace) for pace in paces)
-    leaves = tuple(
-        time_to(low, start, surroundings, pace) if surroundings.m < low.m else None
-        for pace in paces
-    )
-    return Together(enters, leaves)
 
 
 @frozen

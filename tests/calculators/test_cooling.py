@@ -1,6 +1,5 @@
 """Cooling: properties, limits and wording."""
 
-import math
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -71,8 +70,6 @@ def test_a_target_that_is_never_reached_is_refused(target):
 def test_a_value_just_beyond_a_limit_is_not_told_as_the_limit():
     with pytest.raises(FaultsError, match=r"given: 34\.001\s°C to 34\s°C"):
         c.window(deg(33), deg(34.001), deg(34))
-    with pytest.raises(FaultsError, match=r"from 33\.999\s°C .*at 34\s°C or warmer"):
-        c.in_window_together([q(9, "min")], deg(33.999), deg(20))
     with pytest.raises(FaultsError, match=r"given: 20\.001\s°C.*and 20\.002\s°C"):
         c.time_to(deg(20.001), deg(80), deg(20.002), q(1, "min"))
     with pytest.raises(FaultsError, match=r"given: 33\s°C.*settle at 33\.001\s°C"):
@@ -175,37 +172,6 @@ def test_parts_and_percents_say_the_same():
     by_percent = c.jugs(q(1, "kg"), [q(p, "percent") for p in (50, 25, 25)], q(12, "cm"))
     for one, two in zip(by_parts, by_percent, strict=True):
         assert one.mass.m_as("g") == pytest.approx(two.mass.m_as("g"))
-
-
-def test_three_jugs_miss_the_window_together_in_the_room():
-    paces = [j.time_constant for j in c.jugs(q(2, "kg"), (2, 1, 1), q(10, "cm"))]
-    found = c.in_window_together(paces, deg(80), deg(20))
-    assert not found.together
-    assert found.first > found.last
-    assert "miss each other" in str(found)
-    # By hand: the slow one enters at tau ln(60/14), the fast ones leave at ln(60/11).
-    slow, fast = max(paces).m_as("min"), min(paces).m_as("min")
-    assert found.first.m_as("min") == pytest.approx(slow * math.log(60 / 14))
-    assert found.last.m_as("min") == pytest.approx(fast * math.log(60 / 11))
-
-
-def test_a_bath_held_in_the_window_saves_them():
-    paces = [q(t, "min") for t in (10, 20, 40)]
-    found = c.in_window_together(paces, deg(60), deg(32))
-    assert found.together
-    assert found.last is None
-    assert "stay in it" in str(found)
-
-
-def test_like_jugs_are_ready_together():
-    found = c.in_window_together([q(60, "min")] * 2, deg(60), deg(20))
-    assert found.together
-    assert "from" in str(found)
-
-
-def test_jugs_that_do_not_cool_into_the_window_are_refused():
-    with pytest.raises(FaultsError, match="do not cool into the window"):
-        c.in_window_together([q(60, "min")], deg(30), deg(20))
 
 
 # --- the bath
