@@ -17,7 +17,7 @@ TOP = Path(__file__).resolve().parents[1]
 WORD = re.compile(r"\b[a-z_][a-z0-9_]+\b")
 # What is called by a name that no code writes: click, Sphinx, http.server, Alembic.
 # of_state to write_class_report: one step each of what tests and benchmarks measure.
-OUTSIDE = "of_state,class_of,plank,write_class_report,demo,setup,check_notebook,log_message,do_*,upgrade,downgrade,visit_*,plain_text_only,example_kitchen"
+OUTSIDE = "of_state,class_of,write_class_report,demo,setup,check_notebook,log_message,do_*,upgrade,downgrade,visit_*,plain_text_only,example_kitchen"
 
 
 def main() -> int:
@@ -39,7 +39,7 @@ def main() -> int:
                 *(sys.executable, "-m", "vulture", "--min-confidence", "60"),
                 *(
                     "--ignore-decorators",
-                    "@question,@main.command,@calculator,@event.*,@action,@surprise",
+                    "@question,@main.command,@calculator,@float_calculator,@event.*,@action,@surprise,@pages.*",
                 ),
                 *("--ignore-names", OUTSIDE),
                 *(str(TOP / floor) for floor in ("calculators", "exercises", "course")),

@@ -19,7 +19,17 @@ from typing import Any, NamedTuple, TypeAlias
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.frozen import frozen
 from calculators.sources import records, table
-from calculators.units import Band, InstanceOf, Measure, OneOf, Quantity, calculator, is_quantity, q
+from calculators.units import (
+    Band,
+    InstanceOf,
+    Measure,
+    OneOf,
+    Quantity,
+    calculator,
+    float_calculator,
+    is_quantity,
+    q,
+)
 
 THINS, LEAVES, THICKENS = "thins", "leaves it", "thickens"
 Colour: TypeAlias = str | Sequence[float]
@@ -336,8 +346,8 @@ _PARTS = InstanceOf((tuple, list), "a list of (colour, how much)")
 _MASS, _SHARE = Measure("g", 0), Measure("", 0)
 
 
-@calculator(returns="", reflectance=_REFLECTANCE)
-def absorption(reflectance: Quantity) -> Quantity:
+@float_calculator(returns="", reflectance=_REFLECTANCE)
+def absorption(reflectance: float) -> float:
     """Return how strongly a covering layer absorbs, beside how strongly it scatters.
 
     K/S = (1 - R)² / (2 R).
@@ -365,11 +375,11 @@ def absorption(reflectance: Quantity) -> Quantity:
 
     Source: [kubelka-munk1931].
     """
-    return q(_absorption(reflectance.m))
+    return (1 - reflectance) ** 2 / (2 * reflectance)
 
 
-@calculator(returns="", absorption=Measure("", low=0))
-def reflectance(absorption: Quantity) -> Quantity:
+@float_calculator(returns="", absorption=Measure("", low=0))
+def reflectance(absorption: float) -> float:
     """Return the share of light that comes back, from the ratio K/S.
 
     R = 1 + K/S - sqrt((K/S)² + 2 K/S).
@@ -396,7 +406,8 @@ def reflectance(absorption: Quantity) -> Quantity:
 
     Source: [kubelka-munk1931].
     """
-    return q(_reflectance(absorption.m))
+    ks = absorption
+    return 1 / (1 + ks + math.sqrt(ks * ks + 2 * ks))  # the same, without cancelling
 
 
 @calculator(returns="a colour", parts=_PARTS)
@@ -481,7 +492,9 @@ def mix_reflectances(parts: Sequence[tuple[float, Quantity]]) -> Quantity:
         raise FaultsError(faults)
     whole = sum(weights)
     return q(
-        _reflectance(sum(_absorption(r) * w for r, w in zip(values, weights, strict=True)) / whole)
+        reflectance.floats(
+            sum(absorption.floats(r) * w for r, w in zip(values, weights, strict=True)) / whole
+        )
     )
 
 
@@ -490,9 +503,7 @@ def mix_reflectances(parts: Sequence[tuple[float, Quantity]]) -> Quantity:
 
 def _band(name: str, factor: float, unit_name: str) -> Band:
     row = table("colour_bench")[name]
-    if row.value is None or row.low is None or row.high is None:
-        raise fault_error(name, "has no band in data/colour_bench.csv")
-    low, typical, high = (q(factor * value, unit_name) for value in (row.low, row.value, row.high))
+    low, typical, high = (q(factor * value, unit_name) for value in row.three)
     return Band(low, typical, high, row.provenance, row.note or row.condition)
 
 
@@ -640,14 +651,6 @@ def _hue_weight(hue: float) -> float:
     return 1 + sum(
         size * math.cos(math.radians(times * hue + shift)) for size, times, shift in waves
     )
-
-
-def _absorption(r: float) -> float:
-    return (1 - r) ** 2 / (2 * r)
-
-
-def _reflectance(ks: float) -> float:
-    return 1 / (1 + ks + math.sqrt(ks * ks + 2 * ks))  # the same, without cancelling
 
 
 def _weighed(parts: Sequence[Any]) -> tuple[list[Any], list[float]]:

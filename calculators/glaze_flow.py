@@ -26,10 +26,9 @@ from calculators.units import (
     q,
     say,
 )
-from calculators.water import GAS_CONSTANT, KELVIN
+from calculators.water import GAS_IN_KJ, KELVIN
 
 _TABLE = table("glaze_flow")
-_GAS = GAS_CONSTANT / 1000  # kJ/mol/K
 MELTED, SOLID = "melted", "solid"
 SPOONS = ("runs like water", "thin coat", "even coat", "heavy coat")
 READINGS = ("cup", "bubble", "spoon")
@@ -324,8 +323,7 @@ def viscosity_from_spoon(seen: str) -> Band:
 
     Source: from memory.
     """
-    low, usual, high = (q(end, "Pa*s") for end in _TABLE[seen].three)
-    return Band(low, usual, high, FROM_MEMORY, _TABLE[seen].condition)
+    return _TABLE[seen].band(_TABLE[seen].condition)
 
 
 @calculator(
@@ -388,7 +386,7 @@ def calibrated(
         doubts = [math.log(_TABLE[f"{by} reading"].quantity.m)] * 2
     energy = _TABLE["heat of flow"].three
     apart = abs(1 / (wanted_at.m + KELVIN) - 1 / (read_at.m + KELVIN))
-    carried = (energy[2] - energy[0]) / 2 / _GAS * apart
+    carried = (energy[2] - energy[0]) / 2 / GAS_IN_KJ * apart
     usual = here.typical.m_as("Pa*s") * read.m / there.typical.m_as("Pa*s")
     why = f"one reading with a {by}, carried to another temperature"
     return _spread(usual, math.hypot(doubts[0], carried), math.hypot(doubts[1], carried), why)

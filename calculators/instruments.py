@@ -171,7 +171,7 @@ def retire_from() -> Band:
     >>> print(retire_from().provenance)
     from memory
     """
-    return _band("retire")
+    return _TABLE["retire"].band(_TABLE["retire"].condition)
 
 
 def error_for_safety() -> Quantity:
@@ -262,10 +262,4 @@ def error_allowed() -> Band:
     >>> print(error_allowed().provenance)
     from memory
     """
-    return _band("share")
-
-
-def _band(name: str) -> Band:
-    row = _TABLE[name]
-    low, typical, high = (q(x or 0.0, row.unit) for x in (row.low, row.value, row.high))
-    return Band(low, typical, high, row.provenance, row.condition)
+    return _TABLE["share"].band(_TABLE["share"].condition)

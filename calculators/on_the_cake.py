@@ -17,7 +17,18 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from calculators.blending import GLAZE_DENSITY, GRAVITY
-from calculators.coating import Cylinder, Dome, Ring, Savarin, Shape, Slab, YuleLog
+from calculators.coating import (
+    Cylinder,
+    Dome,
+    Egg,
+    Heart,
+    Loaf,
+    Ring,
+    Savarin,
+    Shape,
+    Slab,
+    YuleLog,
+)
 from calculators.cooling import GLAZE_CONDUCTIVITY, GLAZE_HEAT, contact_temperature
 from calculators.cooling.contact import spread_of
 from calculators.faults import fault_error
@@ -36,11 +47,10 @@ from calculators.units import (
     say,
     solve,
 )
-from calculators.water import GAS_CONSTANT, KELVIN
+from calculators.water import GAS_IN_KJ, KELVIN
 
 _TABLE = table("on_the_cake")
 _FLOW = table("glaze_flow")["heat of flow"].quantity.m  # kJ/mol
-_GAS = GAS_CONSTANT / 1000  # kJ/mol/K
 SURFACE_TENSION = _TABLE["surface tension"].quantity
 _WATCHED = _TABLE["watched"].quantity.m
 TOP, WALL = "top", "wall"
@@ -364,6 +374,15 @@ def _ground(shape: Shape) -> _Ground:
         top = sizes["length"] * sizes["width"]
         across = min(sizes["length"], sizes["width"]) / 2
         return _Ground(top, across, _STRIP, whole - top, height)
+    if isinstance(shape, Loaf):
+        top = shape._plan()[0] / 1e4
+        across = min(sizes["length"], sizes["width"]) / 2
+        return _Ground(top, across, _STRIP, whole - top, height)
+    if isinstance(shape, Heart):  # as a disc of the same top
+        top = shape._plan()[0] / 1e4
+        return _Ground(top, math.sqrt(top / math.pi), _DISC, whole - top, height)
+    if isinstance(shape, Egg):  # across its narrow side
+        return _Ground(round=whole, radius=sizes["width"] / 2)
     if isinstance(shape, Dome):
         return _Ground(round=whole, radius=width / 2)
     if isinstance(shape, YuleLog):
@@ -378,7 +397,7 @@ def _ground(shape: Shape) -> _Ground:
         "poured, shape",
         "has an underside that nobody has worked out",
         type(shape).__name__,
-        "It must be a cylinder, ring, slab, dome, log or savarin",
+        "It must be a cylinder, ring, slab, loaf, heart, dome, egg, log or savarin",
         "Weigh a cake before and after",
     )
 
@@ -435,7 +454,7 @@ def _race(case: _Case) -> _Race:
 
     def fluid(u: float) -> float:
         here = contact + (case.glaze - contact) * math.erf(u)
-        return math.exp(-_FLOW / _GAS * (1 / (here + KELVIN) - pour)) / case.viscosity
+        return math.exp(-_FLOW / GAS_IN_KJ * (1 / (here + KELVIN) - pour)) / case.viscosity
 
     start = max(front, 0.001)
     grid = [start * (_FAR / start) ** (n / _GRID) for n in range(_GRID + 1)]

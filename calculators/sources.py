@@ -14,7 +14,15 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from calculators.frozen import frozen
-from calculators.units import COMMON_PRACTICE, FROM_MEMORY, PROVENANCES, PUBLISHED, Quantity, q
+from calculators.units import (
+    COMMON_PRACTICE,
+    FROM_MEMORY,
+    PROVENANCES,
+    PUBLISHED,
+    Band,
+    Quantity,
+    q,
+)
 
 DATA = Path(__file__).with_name("data")
 BIBLIOGRAPHY = DATA / "sources.bib"
@@ -87,7 +95,7 @@ def source(key: str) -> Source:
             "is not in the bibliography",
             str(key)[:60],
             "",
-            "Add it to calculators/sources.bib",
+            "Add it to calculators/data/sources.bib",
         ) from None
 
 
@@ -132,6 +140,17 @@ class Row:
         if self.value is None:
             raise fault_error(self.name, "has no known value", "", "", "Show it as unknown")
         return q(self.value, self.unit)
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Low and high in its unit; refused where there is no band."""
+        low, _, high = self.three
+        return low, high
+
+    def band(self, why: str | None = None) -> Band:
+        """Return the value with its ends; ``why`` it is a band, else its note says."""
+        low, typical, high = (q(end, self.unit) for end in self.three)
+        return Band(low, typical, high, self.provenance, self.note if why is None else why)
 
     @property
     def three(self) -> tuple[float, float, float]:

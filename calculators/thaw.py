@@ -312,14 +312,12 @@ class _Body:
             low = first + n * slice_
             heat = _enthalpy(low + slice_, freezing, water) - _enthalpy(low, freezing, water)
             divisor = _LATENT if low + slice_ / 2 < freezing else _SENSIBLE
-            push = self.coefficient * (self.air - low - slice_ / 2)
-            total += self.mass * heat / push * (1 + self.biot / divisor)
+            total += self.stage(heat, self.air - low - slice_ / 2, divisor)
         return total
 
-
-def plank(heat: float, push: float, body: _Body) -> float:
-    """Return seconds by Plank's law: J/kg at one temperature, K below the air's."""
-    return body.mass * heat / (body.coefficient * push) * (1 + body.biot / _LATENT)
+    def stage(self, heat: float, push: float, divisor: float = _LATENT) -> float:
+        """Return seconds for J/kg at one temperature, K below the air's: Plank's law."""
+        return self.mass * heat / (self.coefficient * push) * (1 + self.biot / divisor)
 
 
 def _volume_by_area(diameter: float, height: float) -> float:

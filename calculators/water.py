@@ -8,18 +8,19 @@ from __future__ import annotations
 
 import math
 
-from calculators.units import Measure, Quantity, calculator, q, solve
+from calculators.units import Measure, Quantity, calculator, float_calculator, q, solve
 
 KELVIN = 273.15  # 0 °C in kelvin, by definition
 GAS_CONSTANT = 8.314462618  # J/mol/K, exact to these digits, [si-brochure]
+GAS_IN_KJ = GAS_CONSTANT / 1000  # kJ/mol/K
 MOLAR_MASS = 18.015  # g/mol, H2O
 ALTITUDE = Measure("m", -430, 9000)  # the Dead Sea shore to the highest summit
-_20_C, _100_C = q(20, "degC"), q(100, "degC")
-_SEA_LEVEL, _NORMAL_PRESSURE = q(0, "m"), q(101.325, "kPa")
+NORMAL_PRESSURE = 101.325  # kPa, the standard atmosphere, [iso2533]
+_SEA_LEVEL = q(0, "m")
 
 
-@calculator(returns="kg/m**3", temperature=Measure("degC", 0, 100))
-def density(temperature: Quantity = _20_C) -> Quantity:
+@float_calculator(returns="kg/m**3", temperature=Measure("degC", 0, 100))
+def density(temperature: float = 20) -> float:
     """Return how heavy a volume of water is, at normal air pressure.
 
     density = polynomial of degree 5 in t / (1 + 0.01687985 t), with t in °C.
@@ -47,11 +48,12 @@ def density(temperature: Quantity = _20_C) -> Quantity:
     they differ by less than 0.01 kg/m³.  This is the original of 1975, on which
     the sugar tables stand.  Source: [kell1975], equation 16.
     """
-    return q(_density(temperature.m), "kg/m**3")
+    t, (k0, k1, k2, k3, k4, k5) = temperature, _KELL
+    return (k0 + t * (k1 + t * (k2 + t * (k3 + t * (k4 + t * k5))))) / (1 + 16.879850e-3 * t)
 
 
-@calculator(returns="mPa*s", temperature=Measure("degC", 0, 100))
-def viscosity(temperature: Quantity = _20_C) -> Quantity:
+@float_calculator(returns="mPa*s", temperature=Measure("degC", 0, 100))
+def viscosity(temperature: float = 20) -> float:
     """Return how thick water is: the yardstick for every syrup.
 
     viscosity = sum of four powers of T / 300 K.
@@ -75,13 +77,12 @@ def viscosity(temperature: Quantity = _20_C) -> Quantity:
     -----
     Source: [patek2009], equation for 0.1 MPa (also IAPWS SR6-08).
     """
-    part = (temperature.m + KELVIN) / 300
-    micro = sum(a * part**b for a, b in _VISCOSITY)
-    return q(micro / 1000, "mPa*s")
+    part = (temperature + KELVIN) / 300
+    return float(sum(a * part**b for a, b in _VISCOSITY)) / 1000
 
 
-@calculator(returns="kPa", temperature=Measure("degC", 0, 200))
-def vapour_pressure(temperature: Quantity) -> Quantity:
+@float_calculator(returns="kPa", temperature=Measure("degC", 0, 200))
+def vapour_pressure(temperature: float) -> float:
     """Return how hard water pushes to become steam.
 
     ln(p / pc) = (Tc / T) (a1 d + a2 d^1.5 + a3 d^3 + a4 d^3.5 + a5 d^4 + a6 d^7.5),
@@ -107,11 +108,13 @@ def vapour_pressure(temperature: Quantity) -> Quantity:
     *Watch out*: this is over liquid water.  Over ice the pressure is lower.
     Source: [wagner-pruss1993], equation 1.
     """
-    return q(_vapour_pressure(temperature.m), "kPa")
+    kelvin = temperature + KELVIN
+    d = 1 - kelvin / _TC
+    return _PC / 1000 * math.exp(_TC / kelvin * sum(a * d**i for a, i in _P))
 
 
-@calculator(returns="kJ/kg", temperature=Measure("degC", 0, 200))
-def latent_heat(temperature: Quantity = _100_C) -> Quantity:
+@float_calculator(returns="kJ/kg", temperature=Measure("degC", 0, 200))
+def latent_heat(temperature: float = 100) -> float:
     """Return the heat it takes to turn water into steam.
 
     L = T (dp/dT) (1/rho_steam - 1/rho_water), the law of Clapeyron.
@@ -137,13 +140,13 @@ def latent_heat(temperature: Quantity = _100_C) -> Quantity:
     meets skin gives all of it back, which is why steam scalds worse than water.
     Source: [wagner-pruss1993], equations 1 to 3.
     """
-    kelvin = temperature.m + KELVIN
+    kelvin = temperature + KELVIN
     d = 1 - kelvin / _TC
     rho_water = _RHOC * (1 + sum(b * d ** (i / 3) for b, i in _LIQUID))
     rho_steam = _RHOC * math.exp(sum(c * d ** (i / 6) for c, i in _STEAM))
-    p = 1000 * _vapour_pressure(temperature.m)
+    p = 1000 * vapour_pressure.floats(temperature)
     slope = -p / kelvin * (math.log(p / _PC) + sum(a * i * d ** (i - 1) for a, i in _P))
-    return q(kelvin * slope * (1 / rho_steam - 1 / rho_water) / 1000, "kJ/kg")
+    return kelvin * slope * (1 / rho_steam - 1 / rho_water) / 1000
 
 
 @calculator(returns="min", mass=Measure("g", 0), power=Measure("W", above=0), altitude=ALTITUDE)
@@ -177,13 +180,13 @@ def time_to_boil_off(mass: Quantity, power: Quantity, altitude: Quantity = _SEA_
     table ``syrup_hob`` says how much, from memory.  Foam that boils over is sugar
     lost and a burn gained.  Source: a balance of heat, with :func:`latent_heat`.
     """
-    boils = _boiling_point(air_pressure(altitude).m)
-    joule = mass.m * latent_heat(q(boils, "degC")).m
+    boils = boiling_point.floats(air_pressure.floats(altitude.m))
+    joule = mass.m * latent_heat.floats(boils)
     return q(joule / power.m / 60, "min")
 
 
-@calculator(returns="kPa", altitude=ALTITUDE)
-def air_pressure(altitude: Quantity = _SEA_LEVEL) -> Quantity:
+@float_calculator(returns="kPa", altitude=ALTITUDE)
+def air_pressure(altitude: float = 0) -> float:
     """Return the pressure of the air at a kitchen's height above the sea.
 
     p = 101.325 kPa x (1 - 2.25577e-5 h)^5.25588, with h in metres.
@@ -208,11 +211,11 @@ def air_pressure(altitude: Quantity = _SEA_LEVEL) -> Quantity:
     *Watch out*: weather stations report pressure *reduced to sea level*; that
     figure is not the pressure in a mountain kitchen.  Source: [iso2533].
     """
-    return q(101.325 * (1 - 2.25577e-5 * altitude.m) ** 5.25588, "kPa")
+    return NORMAL_PRESSURE * float((1 - 2.25577e-5 * altitude) ** 5.25588)
 
 
-@calculator(returns="degC", pressure=Measure("kPa", 1, 1000))
-def boiling_point(pressure: Quantity = _NORMAL_PRESSURE) -> Quantity:
+@float_calculator(returns="degC", pressure=Measure("kPa", 1, 1000))
+def boiling_point(pressure: float = NORMAL_PRESSURE) -> float:
     """Return where water boils under a pressure: what a thermometer must show.
 
     The temperature at which :func:`vapour_pressure` equals the pressure.
@@ -237,10 +240,11 @@ def boiling_point(pressure: Quantity = _NORMAL_PRESSURE) -> Quantity:
     *Watch out*: a gauge shows the pressure *above* that of the air; add the air's.
     Source: [wagner-pruss1993], equation 1, solved for the temperature.
     """
-    return q(_boiling_point(pressure.m), "degC")
+    wanted = math.log(pressure)
+    return solve(lambda t: math.log(vapour_pressure.floats(t)) - wanted, 0, 200)
 
 
-# --- the formulas in plain numbers (°C, kPa, kg/m³), shared with syrup.py ----------
+# --- what the equations were fitted with ----------------------------------------------
 
 # [kell1975], equation 16: numerator from the constant upwards.
 _KELL = (
@@ -281,19 +285,3 @@ _STEAM = (
 )
 # [patek2009]: (factor in µPa s, power of T / 300 K)
 _VISCOSITY = ((280.68, -1.9), (511.45, -7.7), (61.131, -19.6), (0.45903, -40.0))
-
-
-def _density(t: float) -> float:
-    k0, k1, k2, k3, k4, k5 = _KELL
-    return (k0 + t * (k1 + t * (k2 + t * (k3 + t * (k4 + t * k5))))) / (1 + 16.879850e-3 * t)
-
-
-def _vapour_pressure(t: float) -> float:
-    kelvin = t + KELVIN
-    d = 1 - kelvin / _TC
-    return _PC / 1000 * math.exp(_TC / kelvin * sum(a * d**i for a, i in _P))
-
-
-def _boiling_point(pressure: float) -> float:
-    wanted = math.log(pressure)
-    return solve(lambda t: math.log(_vapour_pressure(t)) - wanted, 0, 200)

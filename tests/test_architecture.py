@@ -21,7 +21,7 @@ import calculators
 from calculators import safety, sources
 from calculators.catalogue import subjects
 from calculators.sources import bibliography
-from calculators.units import declaration
+from calculators.units import PROVENANCES, PUBLISHED, declaration, unit
 from course.kit.docstrings import sections
 from course.lessons.modules import modules
 from course.making.lessons import CITE, lessons_of
@@ -325,8 +325,12 @@ def cited() -> dict[str, list[str]]:
 
 
 def test_every_source_that_is_cited_is_in_the_bibliography() -> None:
-    lost = {key: files for key, files in cited().items() if key not in bibliography()}
-    assert lost == {}
+    lost = [
+        f"{key} is not in the bibliography; cited in {', '.join(files)}"
+        for key, files in cited().items()
+        if key not in bibliography()
+    ]
+    assert lost == []
 
 
 def test_every_source_of_the_bibliography_is_used() -> None:
@@ -343,11 +347,24 @@ def test_every_source_of_the_bibliography_is_used() -> None:
     assert idle == []
 
 
-def test_every_row_of_a_table_names_its_source_where_it_was_published() -> None:
-    for path in sorted(sources.DATA.glob("*.csv")):
-        for row in sources.records(path.stem):
-            if row.get("provenance") == "published" and "source" in row:
-                assert row["source"], f"{path.name}: {row}"
+TABLES = {path.stem: sources.records(path.stem) for path in sorted(sources.DATA.glob("*.csv"))}
+ALL_ROWS = [row for rows in TABLES.values() if "provenance" in rows[0] for row in rows]
+
+
+def test_every_row_of_a_table_says_where_it_comes_from() -> None:
+    assert len(ALL_ROWS) > 300
+    dressed = [row for row in ALL_ROWS if row["provenance"] not in PROVENANCES]
+    assert dressed == []
+    bare = [row for row in ALL_ROWS if row["provenance"] == PUBLISHED and not row.get("source", 1)]
+    assert bare == []
+
+
+def test_every_row_has_its_band_in_order_and_a_unit_that_can_be_read() -> None:
+    rows = [row for name, held in TABLES.items() if "unit" in held[0] for row in held]
+    for row in rows:
+        unit(row["unit"])
+        ends = [float(row[key]) for key in ("low", "value", "high") if row.get(key)]
+        assert ends == sorted(ends), f"{row.get('name')}: {ends}"
 
 
 REMEMBERED = 321  # rows that only memory vouches for; it goes down, to 142, and never up

@@ -194,9 +194,7 @@ def coat_band() -> Band:
 
     Source: from memory, see ``data/coating.csv``.
     """
-    row = table("coating")["coat"]
-    low, typical, high = (q(v, row.unit) for v in _three("coat", None))
-    return Band(low, typical, high, row.provenance, row.note)
+    return table("coating")["coat"].band()
 
 
 @calculator(returns="rows of a table")
@@ -231,11 +229,7 @@ def _three(name: str, given: Quantity | None) -> tuple[float, float, float]:
     """Low, typical and high of a row, or three times the value that was given."""
     if given is not None:
         return given.m, given.m, given.m
-    row = table("coating")[name]
-    low, typical, high = row.low, row.value, row.high
-    if low is None or typical is None or high is None:
-        raise fault_error(name, "has no band in data/coating.csv")
-    return low, typical, high
+    return table("coating")[name].three
 
 
 def _whole_area(cakes: Sequence[Any]) -> float:

@@ -22,6 +22,7 @@ from typing import Any
 from calculators.blending import GLAZE_DENSITY
 from calculators.cooling.cooling_log import BROKEN, Judgement, judge, limits
 from calculators.cooling.mixing import GLAZE_CONDUCTIVITY, GLAZE_HEAT, WATER_HEAT
+from calculators.cooling.stirred import cooling_face, two_stirred
 from calculators.cooling.surroundings import coefficient
 from calculators.cooling.time_limits import (
     ALL_PERIODS,
@@ -145,11 +146,9 @@ def stirred_model(end: str = "typical") -> Model:
             grip = 1 / (1 / grip + 4 / math.pi**2 * half / GLAZE_CONDUCTIVITY.m)
         glaze = place.mass.m_as("kg") * GLAZE_HEAT.m * 1000  # J/K
         pool = math.inf if place.water is None else place.water.m_as("kg") * WATER_HEAT.m * 1000
-        share = 0.0 if place.water is None else glaze / (glaze + pool)
         begun, around = place.start.m_as("degC"), place.around.m_as("degC")
-        settles = around + (begun - around) * share
-        rate = grip * _area(place) * (1 / glaze + 1 / pool) * 60  # 1/min
-        return lambda minutes: settles + (begun - settles) * math.exp(-rate * minutes)
+        settles, rate = two_stirred(glaze, pool, begun, around, grip * _area(place))
+        return lambda minutes: settles + (begun - settles) * math.exp(-rate * 60 * minutes)
 
     return model
 
@@ -159,8 +158,7 @@ def _area(place: Place) -> float:
     volume = place.mass.m_as("kg") / GLAZE_DENSITY.m_as("kg/m**3")
     if place.tray is not None:
         return 2 * volume / place.tray.m_as("m")
-    width = place.jug.m_as("m")
-    return math.pi * width**2 / 4 + 4 * volume / width
+    return cooling_face(place.jug.m_as("m"), volume)
 
 
 # --- what is done -----------------------------------------------------------------------

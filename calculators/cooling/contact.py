@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from calculators.cooling.mixing import TABLE, TEMPERATURE
-from calculators.cooling.surroundings import three_values
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q
 
 # --- the glaze meets the cake ---------------------------------------------------------------
@@ -75,5 +74,4 @@ def spread_of(given: Quantity | None, name: str) -> tuple[float, float, float]:
     """Return low, usual and high of what was given, or of a row of the table."""
     if given is not None:
         return given.m, given.m, given.m
-    low, typical, high = three_values(TABLE[name])
-    return low.m, typical.m, high.m
+    return TABLE[name].three

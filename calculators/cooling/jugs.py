@@ -17,7 +17,14 @@ from calculators.cooling.mixing import (
     WATER_HEAT,
     read_rows,
 )
-from calculators.cooling.stirred import AREA, COEFFICIENT, time_constant, time_to
+from calculators.cooling.stirred import (
+    AREA,
+    COEFFICIENT,
+    cooling_face,
+    time_constant,
+    time_to,
+    two_stirred,
+)
 from calculators.faults import fault_error
 from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
@@ -99,12 +106,12 @@ def jugs(
     """
     parts = _read_shares(shares)
     width, weight = jug_diameter.m, density.m / 1000
-    base = math.pi / 4 * width**2
 
     def jug(part: float) -> CoolingJug:
         mass = total.m * part
-        depth = mass / weight / base
-        area = q(base + math.pi * width * depth, "cm**2")
+        volume = mass / weight
+        depth = 4 * volume / (math.pi * width**2)
+        area = q(cooling_face(width, volume), "cm**2")
         pace = time_constant(q(mass, "g"), specific_heat, area, coefficient)
         return CoolingJug(q(100 * part, "percent"), q(mass, "g"), q(depth, "cm"), area, pace)
 
@@ -199,10 +206,9 @@ def water_bath(
     """
     glaze = mass.m * specific_heat.m
     pool = math.inf if bath_mass is None else bath_mass.m * WATER_HEAT.m
-    share = 0.0 if bath_mass is None else glaze / (glaze + pool)
-    settles = q(bath.m + (start.m - bath.m) * share, "degC")
     loss = coefficient.m * area.m / 1e4 / 1000  # kW/K
-    pace = q(1 / (loss * (1 / glaze + 1 / pool)) / 60, "min")
+    end, rate = two_stirred(glaze, pool, start.m, bath.m, loss)
+    settles, pace = q(end, "degC"), q(1 / rate / 60, "min")
     _bath_can(start, target, bath, settles, glaze)
     time = time_to(target, start, settles, pace)
     warmed = 0.0 if bath_mass is None else glaze * (start.m - target.m) / pool

@@ -8,6 +8,7 @@ from typing import Any
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.sources import table
 from calculators.units import Measure, q
+from calculators.water import NORMAL_PRESSURE
 
 TABLE = table("cooling")
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m²/K⁴, follows from [si-brochure]
@@ -24,7 +25,7 @@ AIR_ON_CAKE = TABLE["air over a cold cake"].quantity
 PURE_WATER = q(1)  # water activity
 GLAZE_HEAT = TABLE["glaze specific heat"].quantity
 GLAZE_CONDUCTIVITY = TABLE["glaze conductivity"].quantity
-SEA_LEVEL = q(101.325, "kPa")
+SEA_LEVEL = q(NORMAL_PRESSURE, "kPa")
 
 TEMPERATURE = Measure("degC", -60, 150)
 MASS = Measure("kg", high=1000, above=0)

@@ -58,8 +58,9 @@ def dew_point(temperature: Quantity, humidity: Quantity) -> Quantity:
 
     Source: WMO-No. 8, Annex 4.B [wmo8].
     """
-    x = math.log(humidity.m / 100) + 17.62 * temperature.m / (243.12 + temperature.m)
-    return q(243.12 * x / (17.62 - x), "degC")
+    x = math.log(humidity.m / 100) + _power(_WATER, temperature.m)
+    slope, shift = _WATER
+    return q(shift * x / (slope - x), "degC")
 
 
 @calculator(
@@ -114,8 +115,8 @@ def frost(
     Source: analogy of heat and mass, Lewis 1922 [lewis1922], with a Lewis number of
     one; vapour pressures over water and ice from WMO-No. 8 [wmo8].
     """
-    there = humidity.m / 100 * _over_water(room.m)
-    here = _over_ice(surface.m) if surface.m < 0 else _over_water(surface.m)
+    there = humidity.m / 100 * _over(_WATER, room.m)
+    here = _over(_ICE, surface.m) if surface.m < 0 else _over(_WATER, surface.m)
     wetter = max(0.0, there - here) / (pressure.m * 1000)
     moved = _in_still_air(surface, room, pressure) if coefficient is None else coefficient.m
     rate = moved / AIR_HEAT * DRY_AIR / STEAM * wetter * 60_000
@@ -204,18 +205,24 @@ def _in_still_air(surface: Quantity, room: Quantity, pressure: Quantity) -> floa
 
 # Vapour pressures in the form that a student can turn round by hand, WMO-No. 8;
 # water.vapour_pressure is the exact one.
-def _over_water(t: float) -> float:
-    return 611.2 * math.exp(17.62 * t / (243.12 + t))  # Pa
+_WATER, _ICE = (17.62, 243.12), (22.46, 272.62)  # slope, and °C
+
+
+def _power(over: tuple[float, float], t: float) -> float:
+    slope, shift = over
+    return slope * t / (shift + t)
+
+
+def _over(what: tuple[float, float], t: float) -> float:
+    return 611.2 * math.exp(_power(what, t))  # Pa
 
 
 def saturated_at(t: float) -> float:
-    """Return the pressure of saturated vapour over water in Pa, at t °C."""
-    """Exact where water is liquid; the two forms differ by 0.3 %."""
-    return 1000 * water._vapour_pressure(t) if t >= 0 else _over_water(t)  # Pa
+    """Return the pressure of saturated vapour over water in Pa, at t °C.
 
-
-def _over_ice(t: float) -> float:
-    return 611.2 * math.exp(22.46 * t / (272.62 + t))  # Pa
+    Exact where water is liquid; the two forms differ by 0.3 %.
+    """
+    return 1000 * water.vapour_pressure.floats(t) if t >= 0 else _over(_WATER, t)
 
 
 def _doubtful(rate: float, carried: float) -> Band:

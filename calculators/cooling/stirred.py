@@ -225,6 +225,34 @@ def time_constant(
     return q(capacity / (coefficient.m * area.m / 1e4) / 60, "min")
 
 
+def two_stirred(
+    glaze: float, pool: float, start: float, around: float, loss: float
+) -> tuple[float, float]:
+    """Return where a stirred glaze and its bath settle, and how fast they come there.
+
+    Parameters
+    ----------
+    glaze, pool : float
+        Heat that each takes for a degree; a bath that is held takes no end of it.
+    start, around : float
+        Of glaze and bath at first, °C.
+    loss : float
+        From one to the other for each degree between them and each second.
+
+    Returns
+    -------
+    tuple of float
+        °C, and the share of the distance that goes in a second.
+    """
+    settles = around + (start - around) * (glaze / (glaze + pool))
+    return settles, loss * (1 / glaze + 1 / pool)
+
+
+def cooling_face(width: float, volume: float) -> float:
+    """Return the area through which a straight jug cools: its wall and one end."""
+    return math.pi / 4 * width**2 + 4 * volume / width
+
+
 def _slope(points: Sequence[tuple[float, float, float]]) -> float:
     """Slope of the weighted straight line through (x, y, weight)."""
     whole = sum(w for _, _, w in points)

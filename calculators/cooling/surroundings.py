@@ -10,8 +10,6 @@ from calculators.cooling.mixing import (
     TABLE,
     TEMPERATURE,
 )
-from calculators.faults import fault_error
-from calculators.sources import Row
 from calculators.units import Band, Measure, OneOf, Quantity, calculator, q
 from calculators.water import KELVIN
 
@@ -71,9 +69,13 @@ def natural_convection(
     size = height.m / 100
     push = GRAVITY * abs(surface.m - room.m) / film * size**3
     rayleigh = push * (density / viscosity) ** 2 * prandtl
+    return q(up_a_wall(rayleigh, prandtl) * conductivity / size, "W/m**2/K")
+
+
+def up_a_wall(rayleigh: float, prandtl: float) -> float:
+    """Return the Nusselt number of still air on an upright wall, [churchill-chu1975]."""
     bracket = (1 + (0.492 / prandtl) ** (9 / 16)) ** (8 / 27)
-    nusselt = (0.825 + 0.387 * rayleigh ** (1 / 6) / bracket) ** 2
-    return q(nusselt * conductivity / size, "W/m**2/K")
+    return (0.825 + 0.387 * rayleigh ** (1 / 6) / bracket) ** 2
 
 
 @calculator(returns="a band, W/m**2/K", place=OneOf(*_PLACES))
@@ -104,8 +106,7 @@ def coefficient(place: str) -> Band:
 
     Source: from memory.
     """
-    row = TABLE[place]
-    return Band(*three_values(row), row.provenance, row.condition)
+    return TABLE[place].band(TABLE[place].condition)
 
 
 # --- helpers --------------------------------------------------------------------------------------
@@ -117,10 +118,3 @@ def air_at(kelvin: float, kilopascal: float) -> tuple[float, float, float]:
     viscosity = 1.458e-6 * kelvin**1.5 / (kelvin + 110.4)
     conductivity = 2.64638e-3 * kelvin**1.5 / (kelvin + 245.4 * 10 ** (-12 / kelvin))
     return density, viscosity, conductivity
-
-
-def three_values(row: Row) -> tuple[Quantity, Quantity, Quantity]:
-    """Return low, typical and high of a row, or the value three times."""
-    if row.low is None or row.high is None:
-        raise fault_error(row.name, "has no band", "", "", "Fill in low and high")
-    return q(row.low, row.unit), row.quantity, q(row.high, row.unit)

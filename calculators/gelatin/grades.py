@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 
-from calculators.faults import fault_error
 from calculators.frozen import frozen
-from calculators.sources import Row, table
+from calculators.sources import table
 from calculators.units import Band, Measure, OneOf, Quantity, calculator, q, say
 
 BENCH = table("gelatin_bench")
@@ -23,19 +22,6 @@ RULES = tuple(_RULES)
 
 BLOOM = Measure("bloom", 50, 300)
 MASS = Measure("g", 0)
-
-
-def band_of(row: Row) -> Band:
-    """Return a row as a band."""
-    low, high = ends_of(row)
-    return Band(q(low, row.unit), row.quantity, q(high, row.unit), row.provenance, row.note)
-
-
-def ends_of(row: Row) -> tuple[float, float]:
-    """Return low and high of a row in plain numbers."""
-    if row.low is None or row.high is None:
-        raise fault_error(row.name, "has no band in the table")
-    return row.low, row.high
 
 
 @frozen
@@ -60,12 +46,12 @@ class Grade:
 GRADES: dict[str, Grade] = {
     name: Grade(
         name,
-        band_of(table("gelatin_grades")[f"{name} leaf mass"]),
-        band_of(table("gelatin_grades")[f"{name} bloom"]),
+        table("gelatin_grades")[f"{name} leaf mass"].band(),
+        table("gelatin_grades")[f"{name} bloom"].band(),
     )
     for name in ("bronze", "silver", "gold", "platinum", "titanium")
 }
-SOAK_RATIO = band_of(BENCH["soaking ratio"])
+SOAK_RATIO = BENCH["soaking ratio"].band()
 
 _GRADE = OneOf(*GRADES)
 

@@ -6,8 +6,7 @@ import math
 
 from calculators.faults import fault_error
 from calculators.frozen import frozen
-from calculators.gelatin.grades import BENCH, ends_of
-from calculators.gelatin.setting import GAS
+from calculators.gelatin.grades import BENCH
 from calculators.sources import records
 from calculators.units import (
     COMMON_PRACTICE,
@@ -22,7 +21,7 @@ from calculators.units import (
     q,
     say,
 )
-from calculators.water import KELVIN
+from calculators.water import GAS_IN_KJ, KELVIN
 
 _NEUTRAL = q(6.0)  # pH at which strength is kept best, 6 to 8
 
@@ -93,14 +92,14 @@ def _losses(celsius: float, acidity: float) -> tuple[float, float, float]:
     sourness = min(max(5 - acidity, 0), 2) / 2  # nought at pH 5, one at pH 3
 
     def loss(k: float, e: float, f: float) -> float:
-        return k * math.exp(e / GAS * colder) * f**sourness
+        return k * math.exp(e / GAS_IN_KJ * colder) * f**sourness
 
-    slow, fast = ends_of(rate)
-    little, much = ends_of(sour)
+    slow, fast = rate.ends
+    little, much = sour.ends
     return (
-        min(loss(slow, e, little) for e in ends_of(energy)),
+        min(loss(slow, e, little) for e in energy.ends),
         loss(rate.quantity.m, energy.quantity.m, sour.quantity.m),
-        max(loss(fast, e, much) for e in ends_of(energy)),
+        max(loss(fast, e, much) for e in energy.ends),
     )
 
 
@@ -276,8 +275,8 @@ def enzyme_half_life(fruit: str, temperature: Quantity) -> Band:
     at_the_edge = _bromelain_half_life(nearest)
     colder = 1 / (celsius + KELVIN) - 1 / (nearest + KELVIN)
     carried = [
-        math.exp(energy / GAS * colder)
-        for energy in ends_of(BENCH["activation energy of bromelain"])
+        math.exp(energy / GAS_IN_KJ * colder)
+        for energy in BENCH["activation energy of bromelain"].ends
     ]
     return Band(
         q(at_the_edge / 1.5 * min(carried), "min"),
@@ -296,5 +295,5 @@ _MEASURED = (55.0, 67.0)  # °C, [sriwatanapongse2000]
 def _bromelain_half_life(celsius: float) -> float:
     """Return the half-life in minutes by the published constants."""
     energy = BENCH["activation energy of bromelain"].quantity.m
-    rate = 1.37e50 * math.exp(-energy / (GAS * (celsius + KELVIN)))
+    rate = 1.37e50 * math.exp(-energy / (GAS_IN_KJ * (celsius + KELVIN)))
     return math.log(2) / rate

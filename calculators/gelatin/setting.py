@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 
-from calculators.gelatin.grades import BENCH, BLOOM, BLOOM_TEST, ends_of
+from calculators.gelatin.grades import BENCH, BLOOM, BLOOM_TEST
 from calculators.sources import table
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, interpolate, q
-from calculators.water import GAS_CONSTANT, KELVIN
+from calculators.water import GAS_IN_KJ, KELVIN
 
-GAS = GAS_CONSTANT / 1000  # kJ/mol/K
 _TEST_SHARE = 100 * (
     BLOOM_TEST["gelatin"].quantity.m
     / (BLOOM_TEST["gelatin"].quantity.m + BLOOM_TEST["water"].quantity.m)
@@ -88,7 +87,7 @@ def gel_strength(concentration: Quantity, bloom: Quantity) -> Band:
     """
     power = BENCH["strength exponent"]
     share = concentration.m / _TEST_SHARE
-    ends = sorted(bloom.m * share**n for n in ends_of(power))
+    ends = sorted(bloom.m * share**n for n in power.ends)
     return Band(
         q(ends[0], "bloom"),
         q(bloom.m * share**power.quantity.m, "bloom"),
@@ -180,14 +179,14 @@ def _gel_point(what: str, percent: float, bloom: float) -> Band:
 
     def at(ten_percent: list[float], kilojoules: float) -> float:
         celsius = interpolate(bloom, list(zip(_BLOOMS, ten_percent, strict=True)))
-        shift = GAS / kilojoules * math.log(percent / 10)
+        shift = GAS_IN_KJ / kilojoules * math.log(percent / 10)
         return 1 / (1 / (celsius + KELVIN) - shift) - KELVIN
 
-    lows, highs = ([ends_of(row)[n] for row in rows] for n in (0, 1))
+    lows, highs = ([row.ends[n] for row in rows] for n in (0, 1))
     return Band(
-        q(min(at(lows, h) for h in ends_of(heat)), "degC"),
+        q(min(at(lows, h) for h in heat.ends), "degC"),
         q(at([row.quantity.m for row in rows], heat.quantity.m), "degC"),
-        q(max(at(highs, h) for h in ends_of(heat)), "degC"),
+        q(max(at(highs, h) for h in heat.ends), "degC"),
         FROM_MEMORY,
         "gelatins of one bloom differ, and sugar raises the point by 1 to 3 °C",
     )

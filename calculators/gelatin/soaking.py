@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calculators.faults import fault_error
-from calculators.gelatin.grades import BENCH, MASS, SOAK_RATIO, band_of
+from calculators.gelatin.grades import BENCH, MASS, SOAK_RATIO
 from calculators.units import COMMON_PRACTICE, Band, Measure, Quantity, calculator, q, say
 
 # --- soaking, and the water it brings -----------------------------------------
@@ -73,7 +73,7 @@ def pick_up(mass: Quantity) -> Band:
 
     Source: common practice, makers' data; ``data/gelatin_bench.csv``.
     """
-    ratio = band_of(BENCH["pick-up of a squeezed leaf"])
+    ratio = BENCH["pick-up of a squeezed leaf"].band()
     return Band(
         q(mass.m * ratio.low.m, "g"),
         q(mass.m * ratio.typical.m, "g"),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from calculators.faults import fault_error
-from calculators.glucose.tub import GLUCOSE, SYRUP, Syrup, ends_of, syrup_of
-from calculators.sources import Row, table
+from calculators.glucose.tub import GLUCOSE, SYRUP, Syrup, syrup_of
+from calculators.sources import table
 from calculators.units import (
     FROM_MEMORY,
     Band,
@@ -141,15 +141,4 @@ def sweetness(syrup: Syrup | str, of: str = "solids") -> Band:
         q(high, "percent"),
         FROM_MEMORY,
         "sweetness is tasted: sources differ by 15 % and more",
-    )
-
-
-def _band(row: Row) -> Band:
-    low, high = ends_of(row)
-    return Band(
-        q(low, row.unit),
-        row.quantity,
-        q(high, row.unit),
-        row.provenance,
-        row.note or row.condition,
     )

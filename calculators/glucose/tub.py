@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError
 from calculators.frozen import frozen
 from calculators.safety import REGIONS, legal_note
 from calculators.sources import Row, table
@@ -279,10 +279,3 @@ def syrup_of(syrup: Syrup | str) -> Syrup:
 def solids_of(syrup: Syrup | str) -> float:
     """Return the solids of a syrup in percent."""
     return float(syrup_of(syrup).solids.m)
-
-
-def ends_of(row: Row) -> tuple[float, float]:
-    """Return low and high of a row in plain numbers."""
-    if row.low is None or row.high is None:
-        raise fault_error(row.name, "has no band in the table")
-    return row.low, row.high

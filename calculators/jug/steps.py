@@ -15,7 +15,7 @@ from calculators import water
 from calculators.blending import GRAVITY
 from calculators.cooling import AIR_HEAT, STEAM, STEFAN_BOLTZMANN, WATER_HEAT
 from calculators.cooling.moisture import saturated_at
-from calculators.cooling.surroundings import air_at
+from calculators.cooling.surroundings import air_at, up_a_wall
 from calculators.sources import table
 from calculators.units import q, solve
 from calculators.water import KELVIN
@@ -224,12 +224,6 @@ def until(target: float, state: State, setting: Setting) -> tuple[State, bool]:
 
 def _past(target: float, way: float, state: State, setting: Setting, seconds: float) -> float:
     return way * (step(state, setting, seconds).celsius - target)
-
-
-def up_a_wall(rayleigh: float, prandtl: float) -> float:
-    """Return the Nusselt number of still air on an upright wall, [churchill-chu1975]."""
-    bracket = (1 + (0.492 / prandtl) ** (9 / 16)) ** (8 / 27)
-    return (0.825 + 0.387 * rayleigh ** (1 / 6) / bracket) ** 2
 
 
 def over_a_plate(rayleigh: float, *, facing: bool) -> float:

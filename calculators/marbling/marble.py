@@ -214,14 +214,14 @@ class Pattern:
 @calculator(
     returns="a pattern",
     shares=SHARES,
-    base=InstanceOf(str, "the name of the base"),
+    main=InstanceOf(str, "the name of the main colour"),
     strokes=InstanceOf((tuple, list), "a list of strokes such as Tine or Vortex"),
     seed=InstanceOf((int, str), "a whole number or a word"),
     rounds=Measure("", 1, 6),
 )
 def pattern(
     shares: Shares,
-    base: str,
+    main: str,
     strokes: Sequence[_Stroke] = (),
     seed: int | str = 1,
     rounds: Quantity = TWICE,
@@ -236,7 +236,7 @@ def pattern(
     ----------
     shares : mapping
         A share for each colour, above 0; together they make one.
-    base : str
+    main : str
         The colour that goes between the others.
     strokes : sequence
         :class:`Tine`, :class:`Wave` and :class:`Vortex`, in their order.
@@ -281,7 +281,7 @@ def pattern(
         raise FaultsError(wrong)
     poured: list[Patch] = []
     depth = 0.0
-    for place, (name, mass) in enumerate(layers(q(1, "kg"), shares, base, rounds)):
+    for place, (name, mass) in enumerate(layers(q(1, "kg"), shares, main, rounds)):
         area = math.pi * mass.m / 1000
         middle = _wander(seed, place, math.sqrt(depth / math.pi))
         on = _patch_under(middle, poured)

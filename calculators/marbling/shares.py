@@ -150,7 +150,7 @@ def dominant_share() -> Quantity:
 
     Notes
     -----
-    *Watch out*: it is a rule for three colours with a white base, not a law.
+    *Watch out*: it is a rule for three colours with white as the main colour, not a law.
 
     Source: common practice, see ``data/marbling.csv``.
     """
@@ -192,17 +192,17 @@ def dominance(shares: Shares) -> Dominance:
 
 @calculator(
     returns="a list of layers",
-    base=InstanceOf(str, "the name of the base"),
+    main=InstanceOf(str, "the name of the main colour"),
     colours=InstanceOf((tuple, list), "a list of the other colours"),
 )
-def pour_order(base: str, colours: Sequence[str]) -> tuple[str, ...]:
+def pour_order(main: str, colours: Sequence[str]) -> tuple[str, ...]:
     """Return the order in which the colours go into the pouring jug.
 
-    The base comes first, between any two colours, and last.
+    The main colour comes first, between any two colours, and last.
 
     Parameters
     ----------
-    base : str
+    main : str
         The colour that there is most of.
     colours : sequence of str
         The others, in the order wanted; a colour may come more than once.
@@ -227,21 +227,21 @@ def pour_order(base: str, colours: Sequence[str]) -> tuple[str, ...]:
     faults = [
         Fault(
             f"pour_order, colours, row {place}",
-            "is not a colour beside the base",
+            "is not a colour beside the main one",
             str(name),
-            f"The base is {base}",
+            f"The main colour is {main}",
             "Name another colour, or leave it out",
         )
         for place, name in enumerate(colours, 1)
-        if name == base or not isinstance(name, str)
+        if name == main or not isinstance(name, str)
     ]
     if not colours:
         faults.append(Fault("pour_order, colours", "is empty", "", "", "Name at least one colour"))
     if faults:
         raise FaultsError(faults)
-    order = [base]
+    order = [main]
     for name in colours:
-        order += [name, base]
+        order += [name, main]
     return tuple(order)
 
 
@@ -249,11 +249,11 @@ def pour_order(base: str, colours: Sequence[str]) -> tuple[str, ...]:
     returns="a list of layers with masses",
     total=_MASS,
     shares=SHARES,
-    base=InstanceOf(str, "the name of the base"),
+    main=InstanceOf(str, "the name of the main colour"),
     rounds=Measure("", 1, 6),
 )
 def layers(
-    total: Quantity, shares: Shares, base: str, rounds: Quantity = _ONCE
+    total: Quantity, shares: Shares, main: str, rounds: Quantity = _ONCE
 ) -> tuple[tuple[str, Quantity], ...]:
     """Return the layers of the pouring jug with the mass of each.
 
@@ -265,7 +265,7 @@ def layers(
         What goes into the pouring jug; above 0 and at most 1000 kg.
     shares : mapping
         A share for each colour, above 0; together they make one.
-    base : str
+    main : str
         The colour that goes between the others.
     rounds : quantity or number
         How many times the colours are gone through, from 1 to 6.
@@ -294,13 +294,13 @@ def layers(
     Source: common practice for the order; the rest is a balance of masses.
     """
     parts = _fractions("layers", shares)
-    if base not in parts:
+    if main not in parts:
         raise fault_error(
-            "layers, base",
+            "layers, main",
             "has no share",
-            base,
+            main,
             "It must be one of: " + ", ".join(parts),
-            "Choose the base among the colours",
+            "Choose the main colour among them",
         )
     if rounds.m != round(rounds.m):
         raise fault_error(
@@ -310,7 +310,7 @@ def layers(
             "It must be from 1 to 6",
             "Count how many times the colours are gone through",
         )
-    order = pour_order(base, [n for n in parts if n != base] * round(rounds.m))
+    order = pour_order(main, [n for n in parts if n != main] * round(rounds.m))
     return tuple((n, q(total.m * parts[n] / order.count(n), "g")) for n in order)
 
 
@@ -410,7 +410,7 @@ def _fractions(where: str, shares: Shares) -> dict[str, float]:
                 "do not make a whole",
                 f"{100 * total:.6g} % together",
                 "They must sum to 100 %",
-                "Give what is missing to the base"
+                "Give what is missing to the main colour"
                 if total < 1
                 else "Take the surplus from the largest",
             )

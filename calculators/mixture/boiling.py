@@ -193,7 +193,7 @@ def left_at_boiling(mixture: Mixture, reading: Quantity, altitude: Quantity = _S
             f"{STRONGEST:g} % at {say(high, places=2)}",
             "Wait until it boils, or check the thermometer in boiling water",
         )
-    wanted = math.log(pressure / plain_water._vapour_pressure(t))
+    wanted = math.log(pressure / plain_water.vapour_pressure.floats(t))
     middle = _water_of(inside, t, wanted)
     here = inside.with_water(middle)
     strength = solids(here.parts, middle)
@@ -289,7 +289,7 @@ def _three(ends: Sequence[float], unit_name: str) -> Band:
 
 def _steams(inside: Inside, t: float) -> float:
     """Return the logarithm of the pressure of the steam over a mixture, in kPa."""
-    return math.log(plain_water._vapour_pressure(t)) + typical(inside, inside.water, t)
+    return math.log(plain_water.vapour_pressure.floats(t)) + typical(inside, inside.water, t)
 
 
 def _point(inside: Inside, pressure: float) -> float:
@@ -300,7 +300,7 @@ def _point(inside: Inside, pressure: float) -> float:
 def _band(inside: Inside, pressure: float) -> Band:
     t = _point(inside, pressure)
     found = activity(inside, t, scatter("hot", solids(inside.parts, inside.water)))
-    steam = [math.log(plain_water._vapour_pressure(t + step)) for step in (-0.5, 0.5)]
+    steam = [math.log(plain_water.vapour_pressure.floats(t + step)) for step in (-0.5, 0.5)]
     slope = steam[1] - steam[0]
     return Band(
         q(t - (found.high - found.typical) / slope, "degC"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from calculators import syrup
 from calculators.faults import fault_error
 from calculators.mixture.composition import (
     MIXTURE,
@@ -12,7 +13,6 @@ from calculators.mixture.composition import (
     known,
 )
 from calculators.mixture.model import Parts, solids, value
-from calculators.syrup.keeping import viscosity_at
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, interpolate, q, say
 
 _20_C = q(20, "degC")
@@ -79,9 +79,10 @@ def viscosity(mixture: Mixture, temperature: Quantity = _20_C) -> Band:
 def _log_viscosity(parts: Parts, strength: float, t: float) -> float:
     grams = sum(g for _, g in parts)
     if not grams:
-        return math.log(viscosity_at(0, t))
+        return math.log(syrup.viscosity.floats(0, t))
     return sum(
-        g / grams * math.log(viscosity_at(kind.like_sucrose * strength, t)) for kind, g in parts
+        g / grams * math.log(syrup.viscosity.floats(kind.like_sucrose * strength, t))
+        for kind, g in parts
     )
 
 

@@ -24,7 +24,6 @@ from calculators.mixture.composition import (
 )
 from calculators.mixture.model import species, value
 from calculators.sources import records, table
-from calculators.syrup.saturation import solubility_at
 from calculators.units import (
     FROM_MEMORY,
     Band,
@@ -85,7 +84,7 @@ def sucrose_saturation(mixture: Mixture, temperature: Quantity = _FRIDGE) -> Ban
             f"It must be at most {most:g} g to 1 g of water",
             "Count all its water, that of the tubs too",
         )
-    full = solubility_at(temperature.m, syrup.VAVRINECZ)
+    full = syrup.solubility.floats(temperature.m)
     pure = full / (100 - full)
     weak, usual, strong = ((1 - (k or 0) * others) for k in (row.low, row.value, row.high))
     data = value("sucrose solubility", "mixture_bench") / 100
@@ -224,7 +223,7 @@ def water_to_spare(mixture: Mixture, temperature: Quantity = _FRIDGE) -> Band:
     inside = known(mixture, "water_to_spare")
     sucrose = inside.of("sucrose")
     others = inside.grams - sucrose
-    full = solubility_at(temperature.m, syrup.VAVRINECZ)
+    full = syrup.solubility.floats(temperature.m)
     pure, data = full / (100 - full), value("sucrose solubility", "mixture_bench") / 100
     row = table("mixture_bench")["sucrose held down"]
 

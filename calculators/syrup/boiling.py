@@ -66,7 +66,7 @@ def boiling_point(
     """
     pressure = water.air_pressure(altitude).m
     if following == BROWNE:
-        return q(water._boiling_point(pressure) + _browne(brix.m), "degC")
+        return q(water.boiling_point.floats(pressure) + _browne(brix.m), "degC")
     return q(_boiling_point(brix.m, pressure), "degC")
 
 
@@ -109,7 +109,7 @@ def brix_at_boiling(
     """
     pressure = water.air_pressure(altitude).m
     strongest = 90.0 if following == BROWNE else _STRONGEST
-    low = water._boiling_point(pressure)
+    low = water.boiling_point.floats(pressure)
     high = low + _browne(90) if following == BROWNE else _boiling_point(99, pressure)
     if not low - _SAID <= temperature.m <= high + _SAID:
         raise fault_error(
@@ -192,8 +192,8 @@ def stages(altitude: Quantity = SEA_LEVEL) -> tuple[Stage, ...]:
     return tuple(
         Stage(
             row["name"],
-            q(_moved(float(row["low"]), _NORMAL_PRESSURE, here), "degC"),
-            q(_moved(float(row["high"]), _NORMAL_PRESSURE, here), "degC"),
+            q(_moved(float(row["low"]), water.NORMAL_PRESSURE, here), "degC"),
+            q(_moved(float(row["high"]), water.NORMAL_PRESSURE, here), "degC"),
             q(float(row["strength"]), "percent"),
             row["cold_water"],
         )
@@ -233,13 +233,12 @@ def sea_level_equivalent(temperature: Quantity, altitude: Quantity = SEA_LEVEL) 
     [csu-candy].
     """
     here = water.air_pressure(altitude).m
-    return q(_moved(temperature.m, here, _NORMAL_PRESSURE), "degC")
+    return q(_moved(temperature.m, here, water.NORMAL_PRESSURE), "degC")
 
 
 # --- the formulas in plain numbers (percent, °C, kPa, kg/m³) ---------------------------------
 
 _MOLAR_SUCROSE = 342.30  # g/mol
-_NORMAL_PRESSURE = 101.325  # kPa
 _STRONGEST = 99.0  # percent; the boiling curve ends here
 # An end may be given as it is said or printed: rounded.
 _SAID = 0.005  # °C
@@ -274,14 +273,14 @@ def log_activity(b: float, t: float) -> float:
 def _boiling_point(b: float, pressure: float) -> float:
     wanted = math.log(pressure)
     return solve(
-        lambda t: math.log(water._vapour_pressure(t)) + log_activity(b, t) - wanted,
+        lambda t: math.log(water.vapour_pressure.floats(t)) + log_activity(b, t) - wanted,
         0,
         250,
     )
 
 
 def _brix_boiling_at(t: float, pressure: float) -> float:
-    wanted = math.log(pressure / water._vapour_pressure(t))
+    wanted = math.log(pressure / water.vapour_pressure.floats(t))
     if log_activity(0, t) <= wanted:
         return 0.0
     if log_activity(_STRONGEST, t) >= wanted:

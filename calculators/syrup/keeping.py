@@ -7,14 +7,16 @@ import math
 from calculators import water
 from calculators.syrup.boiling import log_activity
 from calculators.syrup.strength import AT_20_C, AT_25_C
-from calculators.units import Measure, Quantity, calculator, q, solve
+from calculators.units import Measure, Quantity, calculator, float_calculator, q, solve
 from calculators.water import GAS_CONSTANT
 
 # --- how does it flow, keep, freeze and warm? --------------------------------------------
 
 
-@calculator(returns="mPa*s", brix=Measure("percent", 0, 75), temperature=Measure("degC", 0, 100))
-def viscosity(brix: Quantity, temperature: Quantity = AT_20_C) -> Quantity:
+@float_calculator(
+    returns="mPa*s", brix=Measure("percent", 0, 75), temperature=Measure("degC", 0, 100)
+)
+def viscosity(brix: float, temperature: float = 20) -> float:
     """Return how thick a syrup is.
 
     log10(viscosity) = 22.46 x - 0.114 + (30 - t)/(91 + t) (1.1 + 43.1 x^1.25),
@@ -49,12 +51,7 @@ def viscosity(brix: Quantity, temperature: Quantity = AT_20_C) -> Quantity:
     58.5; the later is preferred.  Source: [genotelle1978], as repeated by
     [longinotti-corti2008].
     """
-    return q(viscosity_at(brix.m, temperature.m), "mPa*s")
-
-
-def viscosity_at(b: float, t: float) -> float:
-    """Return the viscosity in mPa·s: percent, °C."""
-    x = b / (1900 - 18 * b)
+    x, t = brix / (1900 - 18 * brix), temperature
     power = 22.46 * x - 0.114 + (30 - t) / (91 + t) * (1.1 + 43.1 * x**1.25)
     return float(10**power)
 

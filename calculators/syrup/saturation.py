@@ -6,7 +6,16 @@ from functools import cache
 
 from calculators.sources import records
 from calculators.syrup.strength import AT_20_C, CHARLES, HERZFELD, VAVRINECZ, polynomial_at
-from calculators.units import Measure, OneOf, Quantity, calculator, interpolate, q, solve
+from calculators.units import (
+    Measure,
+    OneOf,
+    Quantity,
+    calculator,
+    float_calculator,
+    interpolate,
+    q,
+    solve,
+)
 
 _SOLUBILITY_OF = OneOf(VAVRINECZ, HERZFELD, CHARLES)
 
@@ -14,8 +23,8 @@ _SOLUBILITY_OF = OneOf(VAVRINECZ, HERZFELD, CHARLES)
 # --- how much sugar will it hold? -------------------------------------------------------
 
 
-@calculator(returns="percent", temperature=Measure("degC", 0, 100), following=_SOLUBILITY_OF)
-def solubility(temperature: Quantity = AT_20_C, following: str = VAVRINECZ) -> Quantity:
+@float_calculator(returns="percent", temperature=Measure("degC", 0, 100), following=_SOLUBILITY_OF)
+def solubility(temperature: float = 20, following: str = VAVRINECZ) -> float:
     """Return the strongest syrup that does not crystallise in the long run.
 
     brix = 64.447 + 0.08222 t + 1.6169e-3 t² - 1.558e-6 t³ - 4.63e-8 t⁴ (Vavrinecz)
@@ -50,7 +59,9 @@ def solubility(temperature: Quantity = AT_20_C, following: str = VAVRINECZ) -> Q
     those of Charles are *from memory*, checked against Herzfeld's published table.
     Source: [vavrinecz1962], [herzfeld1892], [charles1960].
     """
-    return q(solubility_at(temperature.m, following), "percent")
+    if following == HERZFELD:
+        return interpolate(temperature, two_columns("syrup_solubility_herzfeld"))
+    return polynomial_at(_SOLUBILITY[following], temperature)
 
 
 @calculator(returns="degC", brix=Measure("percent", 64.447, 82.65))
@@ -79,9 +90,9 @@ def full_at(brix: Quantity) -> Quantity:
     *Watch out*: below it crystals *can* come; when they do is a matter of seeds.
     Source: as :func:`solubility`, Vavrinecz.
     """
-    ends = solubility_at(0, VAVRINECZ), solubility_at(100, VAVRINECZ)
+    ends = solubility.floats(0), solubility.floats(100)
     inside = min(max(brix.m, ends[0]), ends[1])
-    return q(solve(lambda t: solubility_at(t, VAVRINECZ) - inside, 0, 100), "degC")
+    return q(solve(lambda t: solubility.floats(t) - inside, 0, 100), "degC")
 
 
 @calculator(
@@ -122,7 +133,7 @@ def supersaturation(
     *Watch out*: above 1 a syrup may stay clear for weeks, and grain within a
     minute once it is stirred or meets a crystal.  Source: as :func:`solubility`.
     """
-    full = solubility_at(temperature.m, following)
+    full = solubility.floats(temperature.m, following)
     return q(brix.m / (100 - brix.m) * (100 - full) / full, "")
 
 
@@ -131,13 +142,6 @@ _SOLUBILITY = {
     VAVRINECZ: (64.447, 8.222e-2, 1.6169e-3, -1.558e-6, -4.63e-8),
     CHARLES: (64.397, 0.07251, 0.0020569, -9.035e-6),
 }
-
-
-def solubility_at(t: float, following: str) -> float:
-    """Return the strength of a saturated syrup in percent, at t °C."""
-    if following == HERZFELD:
-        return interpolate(t, two_columns("syrup_solubility_herzfeld"))
-    return polynomial_at(_SOLUBILITY[following], t)
 
 
 @cache

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from calculators import water
 from calculators.faults import fault_error
-from calculators.units import Measure, Quantity, calculator, q, say, solve
+from calculators.units import Measure, Quantity, calculator, float_calculator, q, say, solve
 
 VAVRINECZ, HERZFELD, CHARLES = "Vavrinecz 1962", "Herzfeld 1892", "Charles 1960"
 MODERN, BROWNE = "Starzak and Peacock 1997", "Browne 1912"
@@ -86,8 +86,10 @@ def sugar_per_water(brix: Quantity) -> Quantity:
     return q(1000 * brix.m / (100 - brix.m), "g/kg")
 
 
-@calculator(returns="kg/m**3", brix=Measure("percent", 0, 95), temperature=Measure("degC", 0, 100))
-def density(brix: Quantity, temperature: Quantity = AT_20_C) -> Quantity:
+@float_calculator(
+    returns="kg/m**3", brix=Measure("percent", 0, 95), temperature=Measure("degC", 0, 100)
+)
+def density(brix: float, temperature: float = 20) -> float:
     """Return how heavy a volume of syrup is.
 
     density = water's + sum of b[k][i] w^i ((t - 20) / 100)^k, w = brix / 100.
@@ -118,7 +120,9 @@ def density(brix: Quantity, temperature: Quantity = AT_20_C) -> Quantity:
     The older handbooks [crc-sucrose] are lower above 46 %, by 0.2 at 60 % and 0.5
     at 80 %.  Source: ``[icumsa-sps4]``, the more recent measurement.
     """
-    return q(_density(brix.m, temperature.m), "kg/m**3")
+    w, warmth = brix / 100, (temperature - 20) / 100
+    added = polynomial_at([polynomial_at(row, w) for row in _DENSITY], warmth)
+    return water.density.floats(temperature) + w * added
 
 
 @calculator(
@@ -183,7 +187,7 @@ def baume(brix: Quantity, modulus: Quantity = _145) -> Quantity:
     degrees.  The rational scale belongs to 15 °C; read here at 20 °C it is about
     0.05 out.  Source: [mohos2010], appendix 2; [icumsa-sps4] for the gravity.
     """
-    return q(modulus.m * (1 - _WATER_20 / _density(brix.m, 20)), "degree_baume")
+    return q(modulus.m * (1 - _WATER_20 / density.floats(brix.m, 20)), "degree_baume")
 
 
 @calculator(returns="percent", reading=Measure("degree_baume", 0, 52), modulus=_MODULUS)
@@ -218,8 +222,8 @@ def brix_from_baume(reading: Quantity, modulus: Quantity = _145) -> Quantity:
     return q(_brix_from_density(gravity * _WATER_20, 20, reading), "percent")
 
 
-@calculator(returns="", brix=Measure("percent", 0, 85))
-def refractive_index(brix: Quantity) -> Quantity:
+@float_calculator(returns="", brix=Measure("percent", 0, 85))
+def refractive_index(brix: float) -> float:
     """Return how strongly a syrup bends light, at 20 °C and 589 nm.
 
     n = polynomial of degree 5 in brix.
@@ -248,7 +252,7 @@ def refractive_index(brix: Quantity) -> Quantity:
     The official equation was not at hand; this is our fit to the printed table.
     Source of the table: [icumsa-sps3].
     """
-    return q(_refractive_index(brix.m), "")
+    return polynomial_at(_INDEX, brix)
 
 
 @calculator(returns="percent", index=Measure("", 1.3329, 1.50399))
@@ -276,11 +280,11 @@ def brix_from_refractive_index(index: Quantity) -> Quantity:
     -----
     *Watch out*: 5 °C too warm reads 0.4 % too little.  Source: [icumsa-sps3].
     """
-    n = min(max(index.m, _refractive_index(0)), _refractive_index(85))
-    return q(solve(lambda b: _refractive_index(b) - n, 0, 85), "percent")
+    n = min(max(index.m, refractive_index.floats(0)), refractive_index.floats(85))
+    return q(solve(lambda b: refractive_index.floats(b) - n, 0, 85), "percent")
 
 
-_WATER_20 = water._density(20)
+_WATER_20 = water.density.floats(20)
 _TABLED = 0.05  # kg/m³, which is 0.01 % of sugar
 
 # [icumsa-sps4]: b[k][i], i from 1.  One copy in circulation prints -3.9646 for
@@ -311,14 +315,8 @@ def polynomial_at(coefficients: Sequence[float], x: float) -> float:
     return value
 
 
-def _density(b: float, t: float) -> float:
-    w, warmth = b / 100, (t - 20) / 100
-    added = polynomial_at([polynomial_at(row, w) for row in _DENSITY], warmth)
-    return water._density(t) + w * added
-
-
 def _brix_from_density(wanted: float, t: float, given: Quantity | None = None) -> float:
-    low, high = water._density(t), _density(95, t)
+    low, high = water.density.floats(t), density.floats(95, t)
     if not low - _TABLED <= wanted <= high + _TABLED:
         raise fault_error(
             "brix_from_density, density" if given is None else "brix_from_baume, reading",
@@ -329,8 +327,4 @@ def _brix_from_density(wanted: float, t: float, given: Quantity | None = None) -
             "Check for bubbles, and that the temperature is that of the syrup",
         )
     inside = min(max(wanted, low), high)
-    return solve(lambda b: _density(b, t) - inside, 0, 95)
-
-
-def _refractive_index(b: float) -> float:
-    return polynomial_at(_INDEX, b)
+    return solve(lambda b: density.floats(b, t) - inside, 0, 95)

@@ -8,12 +8,14 @@ and unit names, and evaluates nothing.  What a student wrote as an answer is rea
 
 from calculators.units.declaration import (
     Declaration,
+    FloatCalculator,
     InstanceOf,
     Measure,
     OneOf,
     Spec,
     calculator,
     declaration,
+    float_calculator,
 )
 from calculators.units.numerics import (
     interpolate,
@@ -55,6 +57,7 @@ __all__ = [
     "PUBLISHED",
     "Band",
     "Declaration",
+    "FloatCalculator",
     "Function",
     "InstanceOf",
     "Measure",
@@ -64,6 +67,7 @@ __all__ = [
     "Spec",
     "calculator",
     "declaration",
+    "float_calculator",
     "interpolate",
     "is_quantity",
     "number",

@@ -11,39 +11,34 @@ import json
 import os
 import shutil
 import zipfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from course.office.papers import book_for, questions_for
 from course.demo import FOLDER
+from course.demo.bench import watch
+from course.office.papers import book_for, questions_for
 from course.practical.handout import printed
 from course.practical.page import page
 from course.practical.planning import plan as planned
 from course.practical.solver import can_solve
-from course.site.building import all_titles
-from course.site.building import build
-from exercises.marking import run
-from exercises.reports import class_report
-from exercises.sheets import class_list
-from exercises.sheets import issuing
-
-from course.office.papers import book_for
-from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles, build
+from course.site.signposts import signposts
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
 from exercises.marking import run
 from exercises.marking.copied_line import pack_line
+from exercises.marking.rules import mark_sheet
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import Question
 from exercises.reports import class_report
-from exercises.sheets import class_list, issuing
+from exercises.reports.at_the_bench import write_bench_reports
+from exercises.sheets import class_list, drafting, issuing
 
 PAPER = "syrups-and-gelatin"
 ASSESSOR = "Marit Oswin"
@@ -84,27 +79,27 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
     scheme = read_scheme(scheme_file)
     shown = DemoMade()
 
-    tell("1 of 6  The course site: lessons run for this kitchen")
+    tell("1 of 7  The course site: lessons run for this kitchen")
     site = build(scheme, out / "site", tell=lambda line: tell(f"        {line}"))
     for note in site.notes:
         tell(f"        {note}")
-    tell("2 of 6  The plan of the practical")
+    tell("2 of 7  The plan of the practical")
     plan = out / "practical.html"
     html, calendar = printed(scheme) if can_solve() else (page(planned(scheme)), "")
     plan.write_text(html, encoding="utf-8")
     if calendar:
         plan.with_suffix(".ics").write_text(calendar, encoding="utf-8", newline="")
 
-    tell("3 of 6  Worksheets: drafted, checked, issued")
+    tell("3 of 7  Worksheets: drafted, checked, issued")
     questions = questions_for(scheme)
     students = class_list.read_class(class_file).students
     book = book_for(scheme, out / "class.db")
     with book:
         sheets = _issue(scheme, book, students, questions, out)
-        tell("4 of 6  The class hands in (twelve students, played)")
+        tell("4 of 7  The class hands in (twelve students, played)")
         pile_folder = out / "hand-ins"
         _hand_in(book, sheets, out / "sheets", pile_folder, scheme)
-        tell("5 of 6  Marking the pile")
+        tell("5 of 7  Marking the pile")
         in_time = run.mark_folder(pile_folder, book, received_at=_day(scheme, -2))
         _second_try(sheets["BP-05"], pile_folder, scheme)
         summary = run.mark_folder(pile_folder, book, received_at=_day(scheme, 2))
@@ -118,10 +113,17 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
             received_at=_day(scheme, -1).isoformat(),
         )
         tell(f"        {summary.met} files read, {to_look} need a look")
-        tell("6 of 6  Letters, class report, marks")
+        tell("6 of 7  The practical, watched (two observers, played)")
+        observing = watch(scheme, class_file, book, out / "observing")
+        tell("7 of 7  Letters, class report, marks")
         (written,) = class_report.write_reports(
-            book, out / "reports", lessons=all_titles(), signed=ASSESSOR
+            book,
+            out / "reports",
+            lessons=all_titles(),
+            signed=ASSESSOR,
+            course=signposts(str(site.site)),
         )
+        seen = write_bench_reports(book, out / "reports", lessons=all_titles(), signed=ASSESSOR)
     shown.places = [
         ("The course", site.site / "index.html"),
         ("The practical", plan),
@@ -131,6 +133,9 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         ("The class report", written.report),
         ("Letters to students", written.letters[0].parent),
         ("The marks", written.marks[1]),
+        ("Observation sheets", observing / "observation-sheets.html"),
+        ("For a tablet", observing / "observe.html"),
+        *([("Both kinds of results", seen.results)] if seen else []),
         ("The mark book", out / "class.db"),
     ]
     shown.first = site.site / "index.html"
@@ -168,11 +173,11 @@ def _issue(
     questions: Mapping[str, Question],
     out: Path,
 ) -> dict[str, SheetRecord]:
-    drafted = issuing.draft(scheme.paper_plan(PAPER), questions, book)
+    drafted = drafting.draft(scheme.paper_plan(PAPER), questions, book)
     (out / f"{PAPER}-to-check.html").write_text(
-        issuing.draft_text(drafted, questions), encoding="utf-8"
+        drafting.draft_text(drafted, questions), encoding="utf-8"
     )
-    checked = issuing.check(drafted, ASSESSOR, book)
+    checked = drafting.check(drafted, ASSESSOR, book)
     issuing.issue_sheets(checked, questions, students, book, out / "sheets", ASSESSOR)
     return {sheet.student: sheet for sheet in book.sheets(PAPER)}
 
@@ -224,6 +229,16 @@ def one_part_wrong(sheet: SheetRecord, place: int) -> dict[str, str]:
     return right | {key.key: wrong if wrong != right[key.key] else ""}
 
 
+def _least_right(sheet: SheetRecord, others: Sequence[dict[str, str]]) -> dict[str, str]:
+    """Return those of others' answers of which most are wrong on this sheet."""
+
+    def wrong(answers: dict[str, str]) -> int:
+        marked = mark_sheet(sheet.questions, answers)
+        return sum(not one.awarded and bool(answers[one.part]) for one in marked)
+
+    return max(others, key=wrong)
+
+
 def _file(sheet: SheetRecord, answers: Mapping[str, str], saved: datetime) -> dict[str, Any]:
     return {
         "glossbook": 1,
@@ -247,6 +262,10 @@ def _hand_in(
     """Put into a folder what twelve students hand in."""
     folder.mkdir(parents=True)
     early = _day(scheme, -2)
+    nearly_right = {"BP-01": answers_of(sheets["BP-01"], {})} | {
+        name: one_part_wrong(sheets[name], place)
+        for name, place in (("BP-05", 1), ("BP-07", 2), ("BP-09", 3), ("BP-10", 4), ("BP-12", 0))
+    }
 
     def put(name: str, data: str | bytes, when: datetime = early) -> None:
         path = folder / name
@@ -260,15 +279,14 @@ def _hand_in(
         text = json.dumps(_file(sheet, answers, when), ensure_ascii=False)
         put(name or f"{sheet.token}.handin.json", text, when)
 
-    save("BP-01", answers_of(sheets["BP-01"], {}))  # good
+    save("BP-01", nearly_right["BP-01"])  # good
     save("BP-02", weak(sheets["BP-02"]))
     save("BP-03", down_a_road(sheets["BP-03"]))
     save("BP-04", without_units(sheets["BP-04"]))
     # a hand-in in time; another one follows after the date
-    save("BP-05", one_part_wrong(sheets["BP-05"], 1))
-    # the answers of the first student, on this student's own sheet
-    copied = answers_of(sheets["BP-01"], {})
-    save("BP-06", {key: copied[key] for key in copied})
+    save("BP-05", nearly_right["BP-05"])
+    # the answers of a classmate, on this student's own sheet
+    save("BP-06", _least_right(sheets["BP-06"], list(nearly_right.values())))
     # a notebook, filled in
     put("BP-07 notebook.ipynb", _filled_notebook(issued, sheets["BP-07"]))
     # a file that was cut short on its way
@@ -279,13 +297,12 @@ def _hand_in(
     # a phone that would not save: the line was copied into a message
     put(
         "message.txt",
-        pack_line(_file(sheets["BP-09"], one_part_wrong(sheets["BP-09"], 3), early)),
+        pack_line(_file(sheets["BP-09"], nearly_right["BP-09"], early)),
     )
     # two that came zipped together
     with zipfile.ZipFile(folder / "from the post.zip", "w") as archive:
-        for student, place in (("BP-10", 4), ("BP-12", 0)):
-            sheet = sheets[student]
-            answers = one_part_wrong(sheet, place)
+        for student in ("BP-10", "BP-12"):
+            sheet, answers = sheets[student], nearly_right[student]
             info = zipfile.ZipInfo(f"{sheet.token}.handin.json", early.timetuple()[:6])
             archive.writestr(info, json.dumps(_file(sheet, answers, early)))
     # BP-11 wrote on paper: keyed in by the assessor
@@ -298,7 +315,7 @@ def _second_try(sheet: SheetRecord, folder: Path, scheme: Scheme) -> None:
 
 
 def _filled_notebook(issued: Path, sheet: SheetRecord) -> str:
-    path = next(issued.glob(f"*/{sheet.token}.ipynb"))
+    path = next(issued.glob(f"*/*{sheet.token}.ipynb"))
     notebook = json.loads(path.read_text(encoding="utf-8"))
     answers = one_part_wrong(sheet, 2)
     for cell in notebook["cells"]:

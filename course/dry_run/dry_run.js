@@ -1,6 +1,7 @@
 // The dry run in the reader's browser: sends each action, shows what comes back, keeps the log
 // on this device.  It knows no action, no number and no physics: all of that comes with answers.
-export default function run(form, { ask, say, wait, failed, key }) {
+// A page loads it as a script, from a file too, and takes the function off the script's element.
+document.currentScript.carried = function run(form, { ask, say, wait, failed, key }) {
   const part = (name) => form.querySelector(`[data-${name}]`);
   const way = form.querySelector("#gb-way"), deed = form.querySelector("#gb-deed");
   let log = { way: "guided", seed: "", actions: [] }, forms = [], busy = false;
@@ -124,4 +125,4 @@ export default function run(form, { ask, say, wait, failed, key }) {
     act(null).then(() => deed.focus());
   });
   act(null);
-}
+};

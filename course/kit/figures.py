@@ -44,7 +44,7 @@ GLAZE = _DAY["glaze"]  # what stands beside it
 THIRD, FOURTH = _DAY["third"], _DAY["fourth"]
 
 # The order in which lines take their colours; checked for the three kinds of colour
-# blindness by simulation (tests/calculators/test_figures.py).
+# blindness by simulation (tests/course/kit/test_figures.py).
 SERIES = (GLAZE, BERRY, THIRD, FOURTH)
 
 _VARIABLES = {

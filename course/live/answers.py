@@ -29,7 +29,7 @@ from calculators.units import (
     say,
     symbol,
 )
-from course.live import cards
+from course.live import by_hand, cards
 from course.live.sketch import sketch
 from exercises.questions import registry
 from exercises.questions.parts import DrawnQuestion
@@ -379,14 +379,27 @@ class Answers:
         return built
 
     def practice(self, question_id: str, number: int) -> dict[str, Any]:
-        """Return the inside of a practice card with other numbers."""
+        """Return the inside of a practice card, or of a sum to end, with other numbers."""
+        question_id, leave = by_hand.named(question_id)
+        if leave:
+            return {"html": by_hand.asked_html(self.by_hand(question_id, leave, number))}
         return {"html": cards.asked_html(self.asked(question_id, number))}
+
+    def by_hand(self, question_id: str, leave: int, number: int = 1) -> by_hand.Sum:
+        """Return a question's sum by hand, some of its last numbers left open."""
+        asked = self.asked(question_id, by_hand.number_of(leave, number))
+        return by_hand.Sum(asked, leave)
 
     def judge(self, question_id: str, number: int, answers: Mapping[str, str]) -> dict[str, Any]:
         """Return a verdict in words on each answer, by its key."""
         from exercises.marking.rules import mark_sheet
 
-        asked = self.asked(question_id, number)
+        question_id, leave = by_hand.named(question_id)
+        if leave:
+            one = self.by_hand(question_id, leave, number)
+            asked, answers = one.question(), one.answers(answers)
+        else:
+            asked = self.asked(question_id, number)
         verdicts = mark_sheet(
             [asked],
             answers,

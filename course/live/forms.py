@@ -12,20 +12,23 @@ from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from html import escape
 
+from docutils.nodes import make_id
+
 from calculators.faults import fault_error
 from calculators.units import symbol
 from course.kit.docstrings import sections
-from course.live import cards
+from course.lessons.ways import ways
+from course.live import by_hand, cards
 from course.live.answers import Answers, Field, calculator
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import bank
 
 PANEL_SAYS = (
-    "A worked example. On the course's web site, in a browser of today, "
+    "A worked example. In a browser of today, where scripts may run, "
     "you can put numbers of your own here."
 )
 PRACTICE_SAYS = (
-    "On the course's web site, in a browser of today, you can write your answer here, "
+    "In a browser of today, where scripts may run, you can write your answer here, "
     "have it read, and ask for other numbers."
 )
 SENTENCE = "sentence"  # the line of a block that is a sentence with gaps
@@ -85,6 +88,11 @@ def how_good(name: str) -> str:
     if sign:
         text = re.sub(rf"^(?:In )?{sign}[.,]\s*", "", text)
     return text[:1].upper() + text[1:]
+
+
+def first_values(answers: Answers, name: str, body: str) -> dict[str, str]:
+    """Return what stands in the boxes of a panel at first, by their names."""
+    return {box.name: box.start for box in answers.fields(name, start_values(name, body))}
 
 
 def worked_example(answers: Answers, name: str, boxes: Sequence[Field]) -> Mapping[str, str]:
@@ -222,19 +230,84 @@ def _limit(box: Field) -> str:
     return re.sub(r"(?<=\d) (?=[^\d\s]+$)", "\N{NO-BREAK SPACE}", text)
 
 
-def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:
-    """Return a practice question as a card with boxes to write in."""
-    inside = cards.asked_html(answers.asked(question_id))
-    says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
-    outcome = bank()[question_id].outcome
-    wording = outcomes()[outcome].wording
+def practice_html(
+    answers: Answers,
+    question_id: str,
+    *,
+    live: bool,
+    number: int = 1,
+    place: str = "practice",
+    label: str = "",
+) -> str:
+    """Return a practice question as a card with boxes to write in.
+
+    Parameters
+    ----------
+    answers : Answers
+        Who asks for this kitchen.
+    question_id : str
+        The question.
+    live : bool
+        Whether the site has the runtime; a sentence promises nothing without it.
+    number : int
+        Which numbers it has.
+    place : str
+        Where it stands: *practice* in its own lesson, where its title says what it is
+        about; elsewhere a word for the place, and no title, which would give the way away.
+    label : str
+        What it is called where it has no title.
+    """
+    own = place == "practice"
+    known = bank()[question_id]
+    see, way = outcomes()[known.outcome], ways().get(known.outcome)
+    inside = cards.asked_html(
+        answers.asked(question_id, number),
+        *(() if own else (f"{place}-{question_id}", "Turn it over")),
+    )
+    says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live and own else ""}</p>'
+    name = f"Practice: {question_id.replace('-', ' ')}" if own else label
+    look = (
+        f'data-see="../lessons/{see.lesson}.html#{make_id(way.see)}" '
+        f'data-claim="{escape(way.see)}" '
+        if way
+        else ""
+    )
+    title = f'<p class="gb-live-title">Practice: {escape(see.wording)}</p>\n' if own else ""
     return (
-        f'<form class="gb-practice" data-live="{escape(question_id)}" data-o="{escape(outcome)}" '
-        'novalidate autocomplete="off" '
-        f'aria-label="Practice: {escape(question_id.replace("-", " "))}">\n'
-        f'<p class="gb-live-title">Practice: {escape(wording)}</p>\n'
-        f'<div class="gb-asked">{inside}</div>\n'
-        '<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">Look at my '
-        'answer</button> <button type="button" class="gb-button" data-other>The same with other numbers'
-        f"</button></div>\n{says}\n</form>\n"
+        f'<form class="gb-practice" data-live="{escape(question_id)}" '
+        f'id="{place}-{escape(question_id)}" tabindex="-1" data-o="{escape(known.outcome)}" '
+        f'data-set="{number}" {look}novalidate autocomplete="off" aria-label="{escape(name)}">\n'
+        f'{title}<div class="gb-asked">{inside}</div>\n'
+        f"{_acts('Look at my answer')}\n{says}\n</form>\n"
+    )
+
+
+def by_hand_html(answers: Answers, question_id: str, body: str, *, live: bool) -> str:
+    """Return a sum worked by hand, then the same with its end left to the reader."""
+    made = []
+    for leave in by_hand.leaves(question_id, body):
+        one = answers.by_hand(question_id, leave)
+        if not leave:
+            made.append(f'<div class="hand"><p class="cap">By hand</p>{one.html()}</div>')
+            continue
+        name = by_hand.name(question_id, leave)
+        cap = "By hand, and the end is yours" if leave == 1 else "By hand, and more of it is yours"
+        says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
+        label = f"{cap}: {question_id.replace('-', ' ')}"
+        made.append(
+            f'<form class="gb-byhand hand" data-live="{escape(name)}" id="hand-{question_id}-{leave}" novalidate '
+            f'autocomplete="off" aria-label="{escape(label)}"><p class="cap">{cap}</p>\n'
+            f'<div class="gb-asked">{by_hand.asked_html(one)}</div>\n{_acts("Hold mine against it")}'
+            f"\n{says}\n</form>\n"
+        )
+    worked, *left = made
+    if not left:
+        return worked
+    return f'<div class="twin">{worked}{left[0]}</div>' + "".join(left[1:])
+
+
+def _acts(first: str) -> str:
+    return (
+        f'<div class="gb-acts" hidden><button type="submit" class="gb-button gb-first">{first}</button>'
+        ' <button type="button" class="gb-button" data-other>The same with other numbers</button></div>'
     )

@@ -1,86 +1,103 @@
-// Panels and practice in the reader's browser.  One file in two roles: on a page it opens
-// the forms and shows what comes back; as a module worker it runs the course's own Python.
-// No formula, range or marking rule is in here, and nothing is fetched before it is asked for.
+// Panels and practice in the reader's browser: opens the forms and shows what comes back from
+// the course's own Python, which runs in worker.js.  No formula, range or marking rule is in
+// here, and nothing is fetched before it is asked for.
 "use strict";
-typeof WorkerGlobalScope === "undefined" ? page() : work();
-
-// --- on the page --------------------------------------------------------------------
-
-function page() {
+{
   const script = document.currentScript;
   const base = new URL(".", script.src).href;
-  const total = Number(script.dataset.bytes), download = script.dataset.download;
   const forms = [...document.querySelectorAll("form[data-live]")];
   const say = (form, text) => { form.querySelector(".gb-says").textContent = text; };
-  const file = location.protocol === "file:";
+  // The quick way takes more bytes and less work; a reader who asked to spare bytes is heard.
+  const file = location.protocol === "file:", spare = !file && navigator.connection?.saveData;
+  const ways = JSON.parse(script.dataset.ways), quick = "quick" in ways && !spare;
+  const way = quick ? ways.quick : ways.plain;
+  // From a file, what comes unasked; from a site the worker fetches for itself.
+  const where = { base, file, quick, coming: file ? new Set(way.carried) : undefined };
   const tooOld = "This browser is too old to calculate here. A newer one can.";
-  if (file || !("WebAssembly" in window) || !("noModule" in HTMLScriptElement.prototype)) {
-    for (const form of forms) {
-      say(form, file
-        ? "This page was opened from a file, where a browser runs no calculator. Open it from the course's web site to put in numbers of your own."
-        : tooOld);
-    }
-    return;
-  }
+  const old = !("WebAssembly" in window) || !("noModule" in HTMLScriptElement.prototype)
+    || !("DecompressionStream" in window);
+  if (old) for (const form of forms) say(form, tooOld);
+
+  // A script may be loaded where nothing may be fetched; it leaves what it has on its element.
+  const bring = (name) => new Promise((done, fail) => {
+    const place = document.createElement("script");
+    place.src = base + name;
+    place.onload = () => { done(place.carried); place.remove(); };
+    place.onerror = () => fail(new Error(`${name} is not there`));
+    document.head.append(place);
+  });
 
   // One worker for the whole page, started when somebody touches a form.
-  let worker, number = 0, ready = false, old = false;
+  let started, number = 0, ready = false, modules = true;
   const waiting = new Map();
   const give = (data) => { waiting.get(data.number)?.(data); waiting.delete(data.number); };
   const stop = (why) => {
     console.error("live:", why);
-    worker?.terminate();
-    worker = undefined;
+    started?.then((worker) => worker.terminate(), () => {});
+    started = undefined;
     ready = false;
     for (const n of [...waiting.keys()]) give({ number: n, lost: true });
   };
+  const fromText = (work) => new Worker(URL.createObjectURL(new Blob([`(${work})()`], { type: "text/javascript" })));
+  const fromSite = () => {
+    modules = false; // a browser that knows of module workers looks at the type
+    return new Worker(`${base}worker.js`, { get type() { modules = true; return "module"; } });
+  };
+  const start = async () => {
+    const worker = file ? fromText(await bring("worker.js")) : fromSite();
+    const carry = (name) => bring(`carried/${name}.js`).then((text) => worker.postMessage({ carries: name, text }), stop);
+    where.coming?.forEach(carry);
+    worker.onerror = (event) => stop(event.message || "the worker did not start");
+    worker.onmessage = ({ data }) => {
+      if (data.got) progress(data.got / way.bytes);
+      else if (data.wants) carry(data.wants);
+      else if (data.stopped) stop(data.stopped);
+      else { ready = true; give(data); }
+    };
+    return worker;
+  };
   const ask = (call, fresh) => new Promise((done) => {
-    if (!worker) {
-      old = true; // a browser that knows of module workers looks at the type
-      worker = new Worker(script.src, { get type() { old = false; return "module"; } });
-      worker.onerror = (event) => stop(event.message || "the worker did not start");
-      worker.onmessage = ({ data }) => {
-        if (data.got) progress(data.got / total);
-        else if (data.stopped) stop(data.stopped);
-        else { ready = true; give(data); }
-      };
-    }
-    waiting.set(++number, done);
-    fresh?.(number);
-    worker.postMessage({ number, call, base });
+    const mine = ++number;
+    waiting.set(mine, done);
+    fresh?.(mine);
+    (started ??= start()).then((worker) => worker.postMessage({ number: mine, call, where }), stop);
   });
   const progress = (share) => {
     for (const bar of document.querySelectorAll(".gb-says progress")) bar.value = Math.min(share, 1);
   };
   const wait = (form) => {
     if (ready || form.querySelector("progress")) return;
-    say(form, `Getting the calculator, about ${download}, once. `);
+    say(form, file ? "Getting the calculator. " : `Getting the calculator, about ${way.download}, once. `);
     const bar = document.createElement("progress");
     bar.setAttribute("aria-label", "Fetched");
     form.querySelector(".gb-says").append(bar);
   };
   const failed = (data) => {
     if (!data.lost) return "No answer could be worked out from this, and the fault is ours. Other numbers may do.";
-    return old ? tooOld : "The calculator could not be fetched or started. Look at the connection, then change a number or ask again. In an old browser it can't start.";
+    return modules ? "The calculator could not be fetched or started. Look at the connection, then change a number or ask again. In an old browser it can't start." : tooOld;
   };
   const warm = (form) => {
-    if (ready || worker) return;
+    if (ready || started) return;
     wait(form);
     ask(["ready"]).then((data) => say(form, data.answer ? form.dataset.can : failed(data)));
   };
 
-  for (const form of forms) {
+  const open = (form) => {
     form.querySelector(".gb-boxes").disabled = false;
     for (const kind of ["focusin", "pointerdown"]) form.addEventListener(kind, () => warm(form), { once: true });
     if (form.classList.contains("gb-run")) rehearse(form);
     else form.classList.contains("gb-panel") ? panel(form) : practice(form);
+  };
+  if (!old) {
+    forms.forEach(open);
+    document.addEventListener("card", ({ target }) => open(target)); // one that came later
   }
 
   // The dry run has a script of its own, fetched where a page has one.
   function rehearse(form) {
     const key = `glossbook-run ${new URL("../../..", base).pathname}`;
-    import(`${base}dry_run.js`).then(
-      ({ default: run }) => run(form, { ask, say, wait, failed, key }),
+    bring("dry_run.js").then(
+      (run) => run(form, { ask, say, wait, failed, key }),
       () => say(form, failed({ lost: true })));
   }
 
@@ -116,7 +133,7 @@ function page() {
 
   function practice(form) {
     const asked = form.querySelector(".gb-asked"), id = form.dataset.live;
-    let set = 1, turn = 0; // which numbers stand there, and how often what stands there changed
+    let set = Number(form.dataset.set ?? 1), turn = 0; // which numbers stand there, and how often what stands there changed
     form.querySelector(".gb-acts").hidden = false;
     say(form, form.dataset.can = "");
     const clear = () => {
@@ -138,10 +155,11 @@ function page() {
         place.dataset.word = verdict.word;
         place.replaceChildren(word, ` ${verdict.says}`);
       }
+      tell(data.answer ? "judged" : "lost", { set, answers, verdicts: data.answer?.verdicts });
     });
-    form.querySelector("[data-other]").addEventListener("click", async () => {
+    const tell = (what, detail) => form.dispatchEvent(new CustomEvent(what, { bubbles: true, detail }));
+    const renumber = async (next) => {
       wait(form);
-      const next = set + 1;
       const data = await ask(["practice", id, next]);
       if (next <= set) return; // pressed twice
       if (data.answer) {
@@ -152,7 +170,10 @@ function page() {
         dispatchEvent(new Event("resize")); // another table may have come
       }
       say(form, data.answer ? "The question has other numbers now." : failed(data));
-    });
+      if (data.answer) tell("renumbered", { set });
+    };
+    form.querySelector("[data-other]").addEventListener("click", () => renumber(set + 1));
+    form.addEventListener("numbers", ({ detail }) => renumber(detail)); // as they stood last time
     form.addEventListener("input", clear);
     form.addEventListener("click", ({ target }) => {
       const step = target.closest("[data-by]") && target.closest("li");
@@ -166,53 +187,4 @@ function page() {
       say(form, `Now step ${steps.indexOf(step) + 1} of ${steps.length}: ${step.firstElementChild.textContent}`);
     });
   }
-}
-
-// --- in the worker ------------------------------------------------------------------
-
-function work() {
-  let ready, got = 0;
-  const begin = async (base) => {
-    // Count a copy of what arrives, for the progress that the page shows; the original goes
-    // on untouched, so that a browser may keep what it compiles of it for the next visit.
-    const fetched = self.fetch.bind(self);
-    self.fetch = async (...what) => {
-      const response = await fetched(...what);
-      if (!response.ok) throw new Error(`${response.status} ${response.url}`);
-      response.clone().body.pipeTo(new WritableStream({
-        write(chunk) {
-          const before = got;
-          got += chunk.byteLength;
-          if (got >> 18 !== before >> 18) self.postMessage({ got });
-        },
-      })).catch(() => {}); // told where the original is awaited
-      return response;
-    };
-    const packages = fetch(`${base}packages.zip`).then((r) => r.arrayBuffer());
-    const setting = fetch(`${base}setting.json`).then((r) => r.text());
-    for (const each of [packages, setting]) each.catch(() => {}); // told where it is awaited
-    const { loadPyodide } = await import(`${base}pyodide.mjs`);
-    const python = await loadPyodide({ indexURL: base });
-    python.unpackArchive(await packages, "zip", { extractDir: "/lib/course" });
-    return python.runPython(`
-      import json, sys
-      sys.path.append("/lib/course")
-      from course.live.answers import Answers
-      lambda setting: Answers(json.loads(setting)).call`)(await setting);
-  };
-  self.onmessage = async ({ data: { number, call, base } }) => {
-    let answer;
-    try {
-      answer = await (ready ??= begin(base));
-    } catch (error) {
-      self.postMessage({ stopped: String(error) });
-      return;
-    }
-    try {
-      self.postMessage({ number, answer: JSON.parse(answer(JSON.stringify(call))) });
-    } catch (error) {
-      console.error("live:", error);
-      self.postMessage({ number });
-    }
-  };
 }

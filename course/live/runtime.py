@@ -19,6 +19,7 @@ import sys
 import tarfile
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -28,6 +29,7 @@ import calculators
 import course
 import exercises
 from calculators.faults import fault_error
+from course.live.started import MEMORY, Started, as_script, started
 from exercises.questions.registry import Question, bank
 
 HERE = Path(__file__).parent
@@ -46,6 +48,7 @@ FILES = {
 SECONDS_TO_FETCH = 300
 SECONDS_TO_COMPILE = 120
 KEPT = 12  # of what was made for sites
+CARRIED = "carried"  # the folder of what a page opened from a file loads as scripts
 
 # What pint stands on, and what of ours a browser needs.
 LIBRARIES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions")
@@ -70,6 +73,7 @@ OURS = {
         "kit/results.py",
         "live/__init__.py",
         "live/answers.py",
+        "live/by_hand.py",
         "live/cards.py",
         "live/sketch.py",
         "dry_run/__init__.py",
@@ -173,19 +177,18 @@ class Pack:
         Its files.
     digest : str
         Names the folder in the site, so that a browser may keep it for ever.
-    bytes : int
-        What is unpacked on the way, for the progress shown.
-    download : str
-        What a reader downloads once, in words.
-    compiled : bool
-        Whether the Python in it is compiled, which answers sooner.
+    ways : mapping
+        ``quick``, from a memory, where there is one, and ``plain``: each with ``bytes``,
+        what is unpacked on the way, for the progress shown; ``download``, what a reader
+        downloads once, in words; ``carried``, what a page opened from a file loads first.
+    started : Started or str
+        The memory of a Python that has started, which answers sooner; or why there is none.
     """
 
     folder: Path
     digest: str
-    bytes: int
-    download: str
-    compiled: bool
+    ways: Mapping[str, Mapping[str, Any]]
+    started: Started | str
 
 
 # --- fetched once -----------------------------------------------------------------
@@ -314,24 +317,26 @@ def _made(folder: Path) -> Path:
 # --- compiled, where the machine can ---------------------------------------------------
 
 
-def compiled(store: Path, files: Mapping[str, bytes]) -> bytes | None:
+def compiled(store: Path, files: Mapping[str, bytes], form: str) -> bytes | None:
     """Return a zip of compiled Python; None where there is no Node to make it with.
 
     It is compiled by the very Python that will run it, since the form of compiled
-    files changes from version to version.
+    files changes from version to version.  ``plain`` files ask no function at run time
+    what types it takes, and ``whole`` ones do.
     """
     node = shutil.which("node")
     if node is None:
         return None
     plain = zipped(files)
-    kept = store / f"compiled-{_sha(plain + (HERE / 'compile.mjs').read_bytes())[:20]}.zip"
+    script = HERE / "compile.mjs"
+    kept = store / f"compiled-{_sha(plain + script.read_bytes() + form.encode())[:20]}.zip"
     if not kept.exists():
         with tempfile.TemporaryDirectory(dir=_made(store)) as place:
             given, made = Path(place, "in.zip"), Path(place, "out.zip")
             given.write_bytes(plain)
             try:
                 _run(
-                    [node, str(HERE / "compile.mjs"), f"{runtime(store)}/", str(given), str(made)],
+                    [node, str(script), f"{runtime(store)}/", str(given), str(made), form],
                     Path(place),
                     SECONDS_TO_COMPILE,
                 )
@@ -354,7 +359,12 @@ def zipped(files: Mapping[str, bytes]) -> bytes:
 # --- packed for a site ------------------------------------------------------------------
 
 
-def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -> Pack:
+def pack(
+    store: Path,
+    question_ids: Iterable[str],
+    setting: Mapping[str, Any],
+    panels: Iterable[tuple[str, Mapping[str, str]]] = (),
+) -> Pack:
     """Return the folder that goes into a site, making what of it is not there yet.
 
     Parameters
@@ -365,40 +375,80 @@ def pack(store: Path, question_ids: Iterable[str], setting: Mapping[str, Any]) -
         The practice questions that the lessons show; no other goes out.
     setting : mapping
         What :class:`course.live.answers.Answers` needs to know of the kitchen.
+    panels : iterable of tuple
+        Each panel of the pages: its calculator and what stands in its boxes at first.
     """
-    held = runtime(store)
-    source = libraries() | ours() | shipped_bank(question_ids)
-    packages, library = compiled(store, source), compiled(store, _library(held))
-    files = {
-        "live.js": (HERE / "live.js").read_bytes(),
-        "dry_run.js": (HERE.parent / "dry_run" / "dry_run.js").read_bytes(),
+    held, shown = runtime(store), sorted(set(question_ids))
+    source = libraries() | ours() | shipped_bank(shown)
+    packages = compiled(store, source, "plain")
+    library = compiled(store, _library(held), "whole")
+    asked = {
         "setting.json": json.dumps(setting, ensure_ascii=False, sort_keys=True).encode(),
-        "packages.zip": packages or zipped(source),
         LIBRARY: library or (held / LIBRARY).read_bytes(),
         LOCK: _short_lock(held / LOCK),
     }
-    files |= {n: (held / n).read_bytes() for n in FILES if n not in files}
-    digest = _sha(json.dumps({n: _sha(d) for n, d in sorted(files.items())}).encode())[:16]
+    asked |= {n: (held / n).read_bytes() for n in FILES if n not in asked}
+    memory: Started | str = "there is no Node here to compile it with"
+    if packages and library:
+        memory = started(store, asked, packages, _first_calls(shown, panels))
+    asked["packages.zip"] = packages or zipped(source)
+    scripts = {
+        "live.js": HERE / "live.js",
+        "worker.js": HERE / "worker.js",
+        "dry_run.js": HERE.parent / "dry_run" / "dry_run.js",
+    }
+    files = asked | {name: path.read_bytes() for name, path in scripts.items()}
+    files |= {f"{CARRIED}/{name}.js": as_script(data) for name, data in asked.items()}
+    sums = {name: _sha(data) for name, data in files.items()}
+    if isinstance(memory, Started):
+        sums[MEMORY] = memory.key
+        files |= {MEMORY: memory.data, f"{CARRIED}/{MEMORY}.js": as_script(memory.data)}
+    digest = _sha(json.dumps(dict(sorted(sums.items()))).encode())[:16]
     folder = store / "sites" / digest
     if not folder.is_dir():
         draft = Path(tempfile.mkdtemp(dir=_made(store / "drafts")))
         for name, data in files.items():
+            _made((draft / name).parent)
             (draft / name).write_bytes(data)
         _put(draft, folder)
         _keep_few(store)
-    counted = [n for n in files if not n.endswith((".mjs", ".js"))]
-    return Pack(
-        folder,
-        digest,
-        sum(len(files[n]) for n in counted),
-        f"{_download(files) / 1e6:.0f} MB",
-        bool(packages and library),
-    )
+    ways = {"plain": _way(files, quick=False)}
+    if MEMORY in files:
+        ways["quick"] = _way(files, quick=True)
+    return Pack(folder, digest, ways, memory)
+
+
+def _way(files: Mapping[str, bytes], *, quick: bool) -> dict[str, Any]:
+    first = {name: files[name] for name in first_files(quick=quick)}
+    counted = [len(data) for name, data in first.items() if not name.endswith((".js", ".mjs"))]
+    return {
+        "bytes": sum(counted),
+        "download": f"{download(first) / 1e6:.0f} MB",
+        "carried": [name for name in first if f"{CARRIED}/{name}.js" in files],
+    }
+
+
+def first_files(*, quick: bool) -> list[str]:
+    """Return what a reader's browser takes for the first answer, on the quick way or the plain."""
+    always = ["live.js", "worker.js", "pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", LOCK]
+    return [*always, *([MEMORY] if quick else [LIBRARY, "packages.zip", "setting.json"])]
+
+
+def _first_calls(
+    shown: Iterable[str], panels: Iterable[tuple[str, Mapping[str, str]]]
+) -> list[list[Any]]:
+    """Return what the pages ask first, so that whatever is loaded late is loaded already."""
+    practice = [[["practice", ident, 2], ["judge", ident, 1, {}]] for ident in shown]
+    return [
+        *(["panel", name, dict(boxes)] for name, boxes in panels),
+        *(call for calls in practice for call in calls),
+        ["dry_run", {"way": "guided", "seed": "", "actions": []}, None],
+    ]
 
 
 def _keep_few(store: Path) -> None:
     """Keep the newest of what was made; another build may be tidying up as well."""
-    for pattern in ("sites/*", "compiled-*.zip"):
+    for pattern in ("sites/*", "compiled-*.zip", "started-*.bin", "started-*.json"):
         made = sorted(store.glob(pattern), key=_made_at)
         for path in made[:-KEPT]:
             if path.is_dir():
@@ -414,10 +464,10 @@ def _made_at(path: Path) -> float:
         return 0.0
 
 
-def _download(files: Mapping[str, bytes]) -> int:
-    import zlib
-
-    return sum(len(d) if n.endswith(".zip") else len(zlib.compress(d, 6)) for n, d in files.items())
+def download(files: Mapping[str, bytes]) -> int:
+    """Return how many bytes some files are on their way, where the host packs text."""
+    packed = (".zip", ".bin")
+    return sum(len(d) if n.endswith(packed) else len(zlib.compress(d, 6)) for n, d in files.items())
 
 
 def _short_lock(path: Path) -> bytes:

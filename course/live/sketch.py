@@ -249,12 +249,12 @@ def _cooling(given: Mapping[str, Any], answer: Any) -> str:
 def _marble(given: Mapping[str, Any], answer: Any) -> str:
     """Draw a marbled puddle in which each colour has its share."""
     from calculators import marbling
-    from calculators.shades import shades
+    from calculators.marbling.shades import shades
 
     shares = given["shares"]
-    base = given.get("base") or max(shares, key=lambda name: shares[name])
+    main = given.get("main") or max(shares, key=lambda name: shares[name])
     stroke = marbling.Tine(angle=35, y=0.1, pull=0.45, reach=0.22)
-    pattern = marbling.pattern(shares, base, (stroke,))
+    pattern = marbling.pattern(shares, main, (stroke,))
     hues = shades(list(shares))
     patches = "".join(
         f'<polygon points="{" ".join(f"{98 + 94 * x:.1f},{135 - 94 * y:.1f}" for x, y in p.outline)}" '

@@ -116,6 +116,13 @@ def practice(answers: Answers, question_id: str, form: str, *, live: bool = True
     return _practice_text(answers.asked(question_id))
 
 
+def by_hand(answers: Answers, question_id: str, body: str, form: str, *, live: bool = True) -> str:
+    """Return a sum by hand, and on the site the same with its end left open."""
+    if form == "site":
+        return _raw(forms.by_hand_html(answers, question_id, body, live=live))
+    return answers.by_hand(question_id, 0).text()
+
+
 def _raw(html: str) -> str:
     """Return HTML as a block that Markdown leaves alone, whatever lines are in it."""
     return f"````{{raw}} html\n{html}\n````"

@@ -13,6 +13,7 @@ from typing import Any, TypeAlias
 from calculators.faults import Fault, FaultsError, fault_error
 from course.lessons.modules import modules
 from exercises.questions.outcomes import outcomes
+from exercises.questions.registry import bank
 
 Cell: TypeAlias = Any  # an nbformat cell
 Notebook: TypeAlias = Any
@@ -28,6 +29,7 @@ BLOCK = re.compile(
     re.MULTILINE | re.DOTALL,
 )
 SECONDS_A_CELL = 120
+MINUTES_BY_HAND = 3  # from memory: to read a sum and to end it twice, one or two numbers each
 
 
 # --- lessons ----------------------------------------------------------------------
@@ -46,13 +48,17 @@ class Lesson:
     title : str
         A question.
     minutes : int
-        How long it takes.
+        How long it takes to read and to practise.
     outcomes : tuple of str
         Keys of outcomes.toml.
     needs : tuple of str
         What the student needs beside the page.
     about : str
         What it is about, one clause; it ends the sentence *Next comes ...*.
+    bench : int
+        How many minutes its bench task takes with one's hands; 0 where there is none.
+    waits : str
+        What that task has to wait for, a clause: a night in the fridge, say.
     text : str
         The whole file.
     path : Path
@@ -68,6 +74,32 @@ class Lesson:
     text: str
     path: Path
     about: str = ""
+    bench: int = 0
+    waits: str = ""
+
+    @property
+    def practised(self) -> tuple[str, ...]:
+        """The practice questions that stand in it."""
+        return tuple(words for name, words in self._blocks() if name == "practice")
+
+    def _blocks(self) -> list[tuple[str, str]]:
+        return [(b["name"], b["words"].strip()) for b in BLOCK.finditer(self.text)]
+
+    @property
+    def practice_minutes(self) -> int:
+        """The minutes of its practice and its sums by hand, to the next five; the rest is reading."""
+        known = bank()
+        taken = sum(known[one].minutes for one in self.practised if one in known)
+        taken += MINUTES_BY_HAND * sum(name == "byhand" for name, _ in self._blocks())
+        return min(round(taken / 5) * 5, self.minutes)
+
+    @property
+    def bench_time(self) -> str:
+        """A sentence on how long the bench task takes; empty where there is none."""
+        if not self.bench:
+            return ""
+        waits = f", {self.waits}" if self.waits else ""
+        return f"About {self.bench} minutes with your hands{waits}."
 
 
 def read_lesson(path: Path, module: str = "") -> Lesson:
@@ -101,6 +133,8 @@ def read_lesson(path: Path, module: str = "") -> Lesson:
         text,
         path,
         str(head.get("about", "")).strip().rstrip("."),
+        head.get("bench", 0),
+        str(head.get("waits", "")).strip().rstrip("."),
     )
 
 
@@ -124,19 +158,22 @@ def _head_faults(where: str, head: Any) -> list[Fault]:
         for key, line in _HEAD.items()
         if key not in head
     ]
-    title, minutes = head.get("title", "?"), head.get("minutes", 1)
+    title = head.get("title", "?")
     if not title.strip():
         faults.append(_no_title(where))
-    if type(minutes) is not int or not 1 <= minutes <= 999:
-        faults.append(
-            Fault(
-                where,
-                "has minutes that are not a number",
-                str(minutes),
-                "It must be a whole number from 1 to 999",
-                f"Write it like {_HEAD['minutes']}",
+    for key, least in (("minutes", 1), ("bench", 0)):
+        minutes = head.get(key, least)
+        if type(minutes) is not int or not least <= minutes <= 999:
+            faults.append(
+                Fault(
+                    where,
+                    f"has {'minutes' if key == 'minutes' else 'minutes at the bench'}"
+                    " that are not a number",
+                    str(minutes),
+                    f"It must be a whole number from {least} to 999",
+                    f"Write it like {key}: 20",
+                )
             )
-        )
     for key in ("outcomes", "needs"):
         if not isinstance(head.get(key, []), list):
             faults.append(

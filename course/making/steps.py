@@ -44,9 +44,9 @@ class Setting:
         The school's own rules, named at the end of a caution.
     glossary : dict
         Term to meaning.
-    practice, panel : functions
-        Make the block of a practice question or a calculator panel, as HTML for
-        the site and as Markdown for the download.
+    practice, panel, by_hand : functions
+        Make the block of a practice question, a calculator panel or a sum by hand,
+        as HTML for the site and as Markdown for the download.
     """
 
     lesson: Lesson
@@ -57,6 +57,7 @@ class Setting:
     glossary: dict[str, Any] = field(default_factory=dict)
     practice: Callable[[str, str], str] = lambda question, form: ""
     panel: Callable[[str, str, str], str] = lambda name, body, form: ""
+    by_hand: Callable[[str, str, str], str] = lambda question, body, form: ""
     _values: list[str] = field(default_factory=list)
     _told: dict[str, set[str]] = field(default_factory=lambda: {"site": set(), "plain": set()})
 
@@ -120,9 +121,17 @@ def put_head(cell: Cell, setting: Setting) -> Cell:
         need = "\n".join(f"- {thing}" for thing in lesson.needs)
         needs = f"\n\n**You will need**\n\n{need}" if need else ""
         cell.source = (
-            f"{title}\n\n*About {lesson.minutes} minutes.*\n\n"
+            f"{title}\n\n*About {lesson.minutes} minutes to read and practise.*\n\n"
             f"**By the end you can**\n\n{can}{needs}\n{rest}"
         )
+    return cell
+
+
+def put_bench_time(cell: Cell, setting: Setting) -> Cell:
+    """Say under *At the bench* how long that takes, and what it waits for."""
+    said = setting.lesson.bench_time
+    if cell.cell_type == "markdown" and said:
+        cell.source = _AT_THE_BENCH.sub(lambda title: f"{title[0]}\n\n*{said}*", cell.source)
     return cell
 
 
@@ -149,6 +158,8 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
         return _admonition("For the lecturer", apart, "gb-lecturer", form)
     if name == "practice":
         return setting.practice(words, form)
+    if name == "byhand":
+        return setting.by_hand(words, body, form)
     if name == "calculator":
         return setting.panel(words, body, form)
     if name == "plate":
@@ -308,6 +319,7 @@ def keep_units(cell: Cell, setting: Setting) -> Cell:
     return cell
 
 
+_AT_THE_BENCH = re.compile(r"^## At the bench$", re.MULTILINE)
 _FRENCH = re.compile(r"\{french\}`([^`]+)`")
 
 
@@ -395,6 +407,7 @@ SITE: tuple[CellStep, ...] = (
     take_values,
     put_values,
     keep_units,
+    put_bench_time,
     blocks("site"),
     cite("site"),
     link("site"),
@@ -410,6 +423,7 @@ DOWNLOAD: tuple[CellStep, ...] = (
     put_values,
     keep_units,
     put_head,
+    put_bench_time,
     blocks("plain"),
     cite("plain"),
     link("plain"),

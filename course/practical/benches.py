@@ -120,5 +120,5 @@ def _layers(scheme: Scheme, batch: Quantity) -> tuple[tuple[str, Quantity], ...]
     if len(scheme.colours) < 2:
         return ()
     shares = {jug.name: jug.share for jug in scheme.colours}
-    base = marbling.dominance(shares).colour
-    return marbling.layers(batch, shares, base)
+    main = marbling.dominance(shares).colour
+    return marbling.layers(batch, shares, main)

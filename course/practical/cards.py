@@ -12,13 +12,12 @@ from calculators.kitchen import Cake
 from calculators.units import Quantity, q, say
 from course.practical import holding
 from course.practical.amounts import mass_said
-from course.practical.model import WARMER_BATH
 from course.practical.orders import dose_for
 from course.practical.times import jugful, warm_to, window_said
 from course.practical.timetable import SAME_DAY, Layout, Load, Task, Timetable, people_of, recipe
 from course.scheme.model import Scheme
 from course.scheme.practical import Allergy, minutes_of
-from exercises.craft.method import Step, method
+from exercises.craft.method import WARMER_BATH, Step, method
 
 AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
 DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
@@ -241,8 +240,8 @@ def _mass(scheme: Scheme, layout: Layout, task: Task, load: Load | None) -> tupl
         return tuple(f"{c.name} {mass_said(load.glaze * c.share.m_as(''))}" for c in scheme.colours)
     if task.kind == "layer":
         shares = {jug.name: jug.share for jug in scheme.colours}
-        base = marbling.dominance(shares).colour
-        layers = marbling.layers(load.glaze, shares, base)
+        main = marbling.dominance(shares).colour
+        layers = marbling.layers(load.glaze, shares, main)
         return tuple(f"{n}. {name} {mass_said(m)}" for n, (name, m) in enumerate(layers, 1))
     if task.kind == "pour":
         kinds = dict.fromkeys(kind for _, kind, _ in load.pairs)

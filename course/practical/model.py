@@ -24,9 +24,6 @@ HANDS = {
     "left over": 10,
     "clean": 20,
 }
-SPARE_WARMTH = 8.0  # °C above the window, lost while blending and colouring
-WARMER_BATH = 15.0  # °C by which the warm bath is above its target
-INTO_COLD_BATH = q(60, "degC")
 FULL = 1.5  # depth of a jug two thirds full, in widths of it
 STEP = 5  # the plan counts in steps of so many minutes
 BUBBLE = q(1, "mm")

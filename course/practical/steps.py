@@ -17,12 +17,10 @@ from course.practical.model import (
     BOWL,
     BUBBLE,
     HANDS,
-    INTO_COLD_BATH,
     LATE,
     LEFT,
     POUR,
     WARM,
-    WARMER_BATH,
     WINDOW,
     JugRow,
     PlanStep,
@@ -40,6 +38,7 @@ from course.practical.times import (
     window_said,
 )
 from course.scheme.model import Scheme
+from exercises.craft.method import INTO_COLD_BATH, WARMER_BATH
 
 # --- steps ---------------------------------------------------------------------------------------
 

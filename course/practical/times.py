@@ -6,8 +6,9 @@ import math
 
 from calculators import blending, cooling, jug
 from calculators.units import Band, Quantity, q, say
-from course.practical.model import FULL, INTO_COLD_BATH, SPARE_WARMTH, STEP
+from course.practical.model import FULL, STEP
 from course.scheme.model import Scheme
+from exercises.craft.method import INTO_COLD_BATH, SPARE_WARMTH
 
 # --- times ---------------------------------------------------------------------------------------
 

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from calculators import blending
+from calculators.cooling import judge_time
+from calculators.cooling.cooling_log import BROKEN
 from calculators.ingredients import ingredient
 from calculators.kitchen import Cake
 from calculators.units import Quantity, q, say
@@ -21,15 +23,14 @@ from course.practical.amounts import batch_for, mass_said
 from course.practical.model import (
     FINE,
     HANDS,
-    INTO_COLD_BATH,
     LONGEST_DAY,
     MOST_AT_A_BENCH,
-    WARMER_BATH,
 )
 from course.practical.orders import dose_for, in_stores
 from course.practical.times import jugful, warm_to
 from course.scheme.model import Scheme
 from course.scheme.practical import Group
+from exercises.craft.method import INTO_COLD_BATH, WARMER_BATH
 
 STEPS_SEEN = 25  # a mass of so many steps of its scale is within 2 %: half a step in it
 TUB_FULL = 0.8  # share of a tub that is filled; common practice
@@ -478,6 +479,8 @@ def jugs_needed(scheme: Scheme, layout: Layout) -> int:
 def shelf_of(cake: Cake) -> Quantity:
     """Return the shelf that a cake takes, its square, cm²."""
     sizes = cake.sizes
+    if "area" in sizes:  # no foot is larger than the face above it
+        return sizes["area"].to("cm**2")
     wide = [sizes[name].m_as("cm") for name in ("outer", "diameter") if name in sizes]
     if wide:
         return q(max(wide) ** 2, "cm**2")
@@ -735,11 +738,33 @@ def broken_rules(scheme: Scheme, table: Timetable) -> list[Obstacle]:
         if table.warm(load) > most:
             words = f"bench {load.bench}: the glaze is warm for {table.warm(load)} min of {most}"
             told.append(Obstacle("holding", words, table.warm(load) - most))
+    told += _judged(scheme, table)
     there = hours_of(layout.group)
     if table.ends > there:
         words = f"it takes {clocked(table.ends)} h and there are {clocked(there)} h"
         told.append(Obstacle("hours", words, table.ends - there))
     return told
+
+
+def both_days(
+    scheme: Scheme, table: Timetable, load: Load
+) -> tuple[tuple[Quantity, Quantity], ...]:
+    """Return the log of a load from the hob to its last pour, as predicted."""
+    layout = table.layout
+    made = None
+    if layout.variant.when == DAY_BEFORE:
+        batch = layout.batch(layout.batch_of(load.bench))
+        made = holding.cooled(scheme, batch, layout.variant.way)
+    return holding.two_days(made, table.warm(load) - layout.spent, warm_to(scheme))
+
+
+def _judged(scheme: Scheme, table: Timetable) -> Iterator[Obstacle]:
+    """Return what the judge of real logs says against the prediction of each load."""
+    for load in table.layout.loads:
+        log = both_days(scheme, table, load)
+        held = judge_time(log, scheme.region, scheme.local_rules.discard_after)
+        if held.answer == BROKEN:
+            yield Obstacle("holding", f"bench {load.bench}: {held.because}")
 
 
 def _two_places(table: Timetable) -> Iterator[Obstacle]:

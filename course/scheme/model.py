@@ -18,8 +18,10 @@ from calculators.faults import Fault, fault_error
 from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import Quantity, is_quantity, say
 from course.lessons.modules import modules
+from course.scheme.own_ingredients import OwnIngredient
 from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
+from exercises.sheets.blueprint import BEST
 from exercises.sheets.choice import PaperPlan, Rules
 
 # The modules in the order in which they are taught, each with its lessons.
@@ -48,10 +50,11 @@ UNIT_ALONE = {
 
 @dataclass(frozen=True)
 class School:
-    """Whose course it is."""
+    """Whose course it is, and the address at which it stands, where it has one."""
 
     name: str
     lecturer: str = ""
+    site: str = ""
 
 
 @dataclass(frozen=True)
@@ -72,13 +75,29 @@ class Bench:
 
 @dataclass(frozen=True)
 class Stores:
-    """What is on the shelf, and the steps in which the scales read."""
+    """What is on the shelf, and the steps in which the scales read.
+
+    Parameters
+    ----------
+    gelatin_grade, gelatin_bloom : str, quantity
+        The gelatin that is weighed.
+    glucose : str
+        The tub of the table that lessons work with.
+    scale, fine_scale : quantity
+        Steps of the two scales, g.
+    more_gelatins : tuple of (str, quantity)
+        Others on the shelf, by grade and bloom; the order list says what each would weigh.
+    own_glucose : str
+        An own syrup that is bought in place of the formula's; empty for none.
+    """
 
     gelatin_grade: str
     gelatin_bloom: Quantity
     glucose: str
     scale: Quantity
     fine_scale: Quantity
+    more_gelatins: tuple[tuple[str, Quantity], ...] = ()
+    own_glucose: str = ""
 
 
 @dataclass(frozen=True)
@@ -133,8 +152,22 @@ class Colour:
 
 
 @dataclass(frozen=True)
+class TermPlan:
+    """The weeks of a term: the first day, how many, class time in each, where one reads."""
+
+    begins: datetime.date
+    weeks: int
+    class_time: Quantity
+    reading: str
+
+
+@dataclass(frozen=True)
 class Paper:
-    """What a paper asks: outcomes, how many questions of each level, marks, dates."""
+    """What a paper asks: outcomes, how many questions of each level, marks, dates.
+
+    ``include`` and ``exclude`` name questions that it asks in any case, or never; ``only``
+    names all of them, in the order of the sheet, and then no level counts.
+    """
 
     name: str
     title: str
@@ -145,19 +178,24 @@ class Paper:
     opens_on: datetime.date | None
     hand_in_by: datetime.date | None
     must_pass: tuple[str, ...]
+    include: tuple[str, ...] = ()
+    exclude: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
+    sittings: str = ""  # empty: as for all papers
 
     @property
     def questions(self) -> int:
         """How many questions a sheet of this paper has."""
-        return sum(self.levels.values())
+        return len(self.only) or sum(self.levels.values())
 
 
 @dataclass(frozen=True)
 class PassRule:
-    """The share of marks that passes, and the outcomes that must be met beside it."""
+    """The share of marks that passes, what must be met beside it, and which sitting counts."""
 
     share: Quantity
     must_pass: tuple[str, ...]
+    sittings: str = BEST
 
 
 @dataclass(frozen=True)
@@ -204,6 +242,7 @@ class Scheme:
     window: PouringWindow
     coat: Coat
     cooling: Method
+    term: TermPlan | None
     cakes: tuple[Cake, ...]
     colours: tuple[Colour, ...]
     group: Group
@@ -217,6 +256,8 @@ class Scheme:
     pictures_folder: Path | None
     directory: Path
     practical: Practical = field(default_factory=Practical)
+    own_ingredients: tuple[OwnIngredient, ...] = ()
+    earlier_books: tuple[Path, ...] = ()  # of other terms, whose questions come last
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -288,6 +329,8 @@ class Scheme:
             cooled_to=self.cooling.out,
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
+            own=tuple(one.label.as_text() for one in self.own_ingredients),
+            own_glucose=self.stores.own_glucose or None,
         )
 
     def paper_plan(self, name: str) -> PaperPlan:
@@ -318,14 +361,18 @@ class Scheme:
             must_pass=tuple(dict.fromkeys((*paper.must_pass, *must))),
             policy=self.marking.policy,
             pass_share=float(self.pass_rule.share.m_as("")),
+            sittings=paper.sittings or self.pass_rule.sittings,
             kitchen=self.kitchen_values(),
             rules=Rules(self.local_rules.link, self.local_rules.contact),
+            include=paper.include,
+            exclude=paper.exclude,
+            only=paper.only,
         )
 
     @property
     def digest(self) -> str:
         """A digest of all that the scheme says; comments and order don't count."""
-        return _digest(self, leave=("directory",))
+        return _digest(self, leave=("directory", "earlier_books"))
 
 
 def _digest(scheme: Scheme, leave: Sequence[str]) -> str:

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from calculators import formula, safety
 from calculators.kitchen import Line
 from calculators.units import Measure, Quantity, q, say
 from exercises.files.toml_file import TomlTable
+from exercises.observing.rows import Limits
 
 HOURS = Measure("h", 0.5, 14)
 FRIDGE_ROOM = Measure("l", 0.5, 5000)
 FREEZER_ROOM = Measure("cm**2", 50, 1_000_000)
 TRAY_SIDE = Measure("cm", 10, 100)
+COAT_BAND, COVER = Measure("percent", 3, 60), Measure("cm", 0.5, 5)
+OUT_BY = Measure("degC", 0.1, 3)
 WHEN = ("day before", "same day")
 WAYS = ("bath", "ice bath", "ice bath to the end", "tray", "ice bath and tray")
 FIRST_START = "09:00"
@@ -138,12 +141,16 @@ class Allergy:
 
 @dataclass(frozen=True)
 class Practical:
-    """All that a scheme says of the practical beside its first group."""
+    """All that a scheme says of the practical beside its first group.
+
+    ``limits`` are what the lecturer decides of the observation sheet.
+    """
 
     more_groups: tuple[Group, ...] = ()
     equipment: Equipment = Equipment()
     decisions: Decisions = Decisions()
     allergies: tuple[Allergy, ...] = ()
+    limits: Limits = field(default_factory=Limits)
 
 
 # --- read ------------------------------------------------------------------------------------
@@ -224,7 +231,19 @@ def read_practical(
         _equipment(top.table("equipment", needed=False)),
         decisions,
         tuple(allergies),
+        _limits(top.table("observation", needed=False)),
     )
+
+
+def _limits(table: TomlTable) -> Limits:
+    """Read what the lecturer decides of the observation sheet."""
+    made = Limits(
+        table.quantity("coat_band", COAT_BAND, "15 %"),
+        q(table.quantity("thermometer", OUT_BY, "1 °C").m_as("degC"), "delta_degC"),
+        table.quantity("cover", COVER, "1 cm"),
+    )
+    table.done()
+    return made
 
 
 def _without(row: TomlTable, allergy: Allergy) -> None:

@@ -216,6 +216,7 @@ region = <region>        # whose law on colours and allergens holds
 [school]
 name = <school>
 #: lecturer = ""
+# site = "https://..."     # where the course will stand; letters link to it
 
 [kitchen]
 altitude = <altitude>    # decides where water and syrup boil
@@ -313,16 +314,20 @@ stations = <stations>
 [papers.first-paper]
 #: title = "First paper"
 #: use = "assessed"      # or "practice"
-outcomes = ["syrup-strength", "boiling-water-lost", "gelatin-leaf", "gelatin-rule"]
+# Their names: glossbook questions.  An outcome is judged by two questions or more, one
+# that must be met by three.  Kitchen first comes before hot sugar: leave it in.
+outcomes = ["kitchen-hazards", "syrup-strength", "boiling-water-lost", "gelatin-leaf", "gelatin-rule"]
+must_pass = ["kitchen-hazards"]
 #: recall = 0            # how many questions of each level
-carry_out = 3
-decide = 1
+carry_out = 6
+decide = 6
 # opens_on = 2027-03-08
 # hand_in_by = 2027-03-15
 
 #: [pass]
 #: share = "50 %"        # of the marks
 #: must_pass = []        # outcomes that must be met beside it
+#: sittings = "best"     # which counts: best, last, or capped (a resit: a pass at most)
 
 #: [marking]
 #: missing_unit = "asked"   # a number without unit loses that mark; or "assumed"
@@ -333,6 +338,7 @@ decide = 1
 #: lessons = ""
 #: questions = ""
 #: pictures = ""
+# earlier_books = ["last-term.db"]   # questions asked in these come last
 
 [local_rules]
 contact = <contact>

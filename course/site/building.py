@@ -8,44 +8,41 @@ import json
 import re
 import shutil
 import tomllib
-from collections.abc import Callable
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import redirect_stderr
-from contextlib import redirect_stdout
-from dataclasses import dataclass
-from dataclasses import field
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from time import perf_counter
 from typing import Any
+
 from markupsafe import escape
-from calculators.faults import Fault
-from calculators.faults import FaultsError
+
+from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
-from course.making import blocks
-from course.making import lessons
-from course.making import running
-from course.making import steps
-from course.site import contents
-from course.site import fonts
-from course.site import reference
-from exercises import look
 from calculators.sources import bibliography
-
-
-from course.dry_run.page import DOC, TITLE, dry_run_page
-from course.live import runtime
-from course.live.answers import Answers
+from course.dry_run.page import DOC, MY_BENCH, TITLE, dry_run_page
 from course.lessons.modules import modules
+from course.live import forms, runtime
+from course.live.answers import Answers
+from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
-from course.making.steps import Setting
-from course.making.steps import as_prose
+from course.making.steps import Setting, as_prose
+from course.scheme.observing import observed_content
+from course.site import contents, fonts, reference, sets
+from course.site.for_class import FOLDER as FOR_CLASS
+from course.site.for_class import write_for_class
+from course.site.weeks import weeks_of
+from exercises import look
 from exercises.craft import own_pictures, plates
+from exercises.observing.sheet import own_page
 from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
 LOOKUPS = [
+    ("stand", "Where I stand"),
+    *sets.TITLES.items(),
     (DOC, TITLE),
     ("glossary", "Words"),
     ("reference", "What each calculator answers"),
@@ -129,6 +126,8 @@ def build(
     own_pictures.load(scheme.pictures_folder)
     built = Built(out)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
+    if scheme.term:
+        weeks_of(scheme.term, chosen)  # its fault is told before anything runs
     kitchen = blocks.kitchen_cell(scheme)
     store = cache or running.cache_folder()
     executed = {}
@@ -148,24 +147,31 @@ def build(
         fetched.result()
     name = hashlib.sha256(f"{out.resolve()}\x1f{edition}".encode()).hexdigest()[:16]
     work = store / "books" / name
-    source, shown = write_pages(scheme, chosen, executed, edition, work, live)
+    back = sets.Sets(chosen, Answers(blocks.setting_of(scheme)), live)
+    source, shown, panels = write_pages(scheme, chosen, executed, edition, work, back)
     pack = None
     if live:
         titles = {lesson.slug: lesson.title for lesson in chosen}
         setting = blocks.setting_of(scheme) | {"titles": titles}
-        pack = runtime.pack(store / "live", shown, setting)
-        if not pack.compiled:
+        pack = runtime.pack(store / "live", shown, setting, panels)
+        if isinstance(pack.started, str):
             built.notes.append(
-                "There is no Node here to compile the browser's Python with: "
-                "the first answer takes about a second longer."
+                "The browser's Python is not started beforehand, "
+                f"since {pack.started}: the first answer takes about a second longer."
             )
+        else:
+            tell(f"packed the browser's Python with its memory: {pack.started.room}")
+            built.notes += [f"No answer at build time: {one}" for one in pack.started.silent]
     if faces.result() is None:
         built.notes.append(
             "The two typefaces could not be fetched from npm: the system's own stand in."
         )
     tell("making the pages")
-    _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result())
+    _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result(), back)
     put_plates(work / "html" / "_static" / "plates")
+    _put_again(work / "html" / "_static", *back.again())
+    if edition == "lecturer":
+        write_for_class(work / "html", chosen, scheme.term)
     _publish(work / "html", out, pack)
     taught = {lesson.slug for lesson in chosen}
     built.without = [o.wording for o in outcomes().values() if o.lesson not in taught]
@@ -184,6 +190,13 @@ def put_plates(folder: Path, only: Sequence[str] = ()) -> None:
                 shutil.copyfile(one.file(width), folder / one.file(width).name)
 
 
+def _put_again(folder: Path, name: str, data: bytes) -> None:
+    """Write the questions that can be asked again; those of an earlier build go."""
+    for old in folder.glob("again-*.js"):
+        old.unlink()
+    (folder / name).write_bytes(data)
+
+
 # --- the pages Sphinx reads ------------------------------------------------------
 
 
@@ -193,13 +206,16 @@ def write_pages(
     executed: dict[str, Any],
     edition: str,
     work: Path,
-    live: bool,
-) -> tuple[Path, set[str]]:
-    """Write notebooks and pages, and tell which practice questions they show.
+    back: sets.Sets | None,
+) -> tuple[Path, set[str], list[tuple[str, dict[str, str]]]]:
+    """Write notebooks and pages, and tell which practice questions and panels they show.
 
+    Pages that a template fills are those of what comes back: without it there are none.
     A file that has not changed keeps its time.
     """
     source = work / "source"
+    live = back is not None and back.live
+    answers = back.answers if back else Answers(blocks.setting_of(scheme))
     titles = {lesson.slug: lesson.title for lesson in chosen}
     pages: dict[str, str] = {
         "index.md": f"# {as_prose(scheme.title)}\n",  # the rest is a template
@@ -207,16 +223,30 @@ def write_pages(
         "sources.md": _sources_page(),
         "reference.md": reference.reference_page(),
         f"{DOC}.md": dry_run_page(live=live),
+        f"extra/{MY_BENCH}": own_page(observed_content(scheme)),
     }
-    answers = Answers(blocks.setting_of(scheme))
+    if back:
+        filled = {doc: page["title"] for doc, page in back.pages.items()}
+        for doc, title in {"stand": "Where I stand", **filled}.items():
+            pages[f"{doc}.md"] = f"# {title}\n"
+    looked_up = [
+        name.removesuffix(".md") for name in pages if name.endswith(".md") and name != "index.md"
+    ]
     shown: set[str] = set()
+    panels: list[tuple[str, dict[str, str]]] = []
 
     def practice(question: str, form: str) -> str:
         shown.add(question)
         return blocks.practice(answers, question, form, live=live)
 
     def panel(name: str, body: str, form: str) -> str:
+        if form == "site":
+            panels.append((name, forms.first_values(answers, name, body)))
         return blocks.panel(answers, name, body, form, live=live)
+
+    def by_hand(question: str, body: str, form: str) -> str:
+        shown.add(question)
+        return blocks.by_hand(answers, question, body, form, live=live)
 
     for lesson in chosen:
         setting = Setting(
@@ -228,13 +258,14 @@ def write_pages(
             glossary(),
             practice,
             panel,
+            by_hand,
         )
         ran = executed[lesson.slug]
         site = steps.render(ran, steps.SITE, setting)
         plain = steps.render(ran, steps.DOWNLOAD, setting)
         pages[f"lessons/{lesson.slug}.ipynb"] = _json(site)
         pages[f"extra/notebooks/{lesson.slug}.ipynb"] = _json(plain)
-    pages["_toc.yml"] = _toc(chosen)
+    pages["_toc.yml"] = _toc(chosen, looked_up)
     for path in [p for p in source.rglob("*") if p.is_file()]:
         if path.relative_to(source).as_posix() not in pages:
             path.unlink()
@@ -243,7 +274,7 @@ def write_pages(
         path.parent.mkdir(parents=True, exist_ok=True)
         if not path.exists() or path.read_text(encoding="utf-8") != text:
             path.write_text(text, encoding="utf-8")
-    return source, shown
+    return source, shown, panels
 
 
 def _json(notebook: Any) -> str:
@@ -276,9 +307,9 @@ def _sources_page() -> str:
     return "\n".join(lines)
 
 
-def _toc(chosen: Sequence[Lesson]) -> str:
-    chapters = [f"  - file: lessons/{lesson.slug}" for lesson in chosen]
-    chapters += [f"  - file: {doc}" for doc, _ in LOOKUPS]
+def _toc(chosen: Sequence[Lesson], more: Iterable[str]) -> str:
+    docs = [*(f"lessons/{one.slug}" for one in chosen), *more]
+    chapters = [f"  - file: {doc}" for doc in docs]
     return "\n".join(["format: jb-book", "root: index", "chapters:", *chapters, ""])
 
 
@@ -304,6 +335,7 @@ def _settings(
     edition: str,
     pack: runtime.Pack | None,
     faces: Path | None,
+    back: sets.Sets,
 ) -> dict[str, Any]:
     """Return Jupyter Book's configuration with ours laid over it."""
     from jupyter_book.config import get_final_config
@@ -351,17 +383,20 @@ def _settings(
         "html_baseurl": "",
         "html_context": {
             "course": {
-                **escaped(contents.course(scheme, chosen)),
+                **escaped(contents.course(scheme, chosen, back)),
                 "title": escape(scheme.title),
                 "school": escape(scheme.school.name),
-                "lookups": LOOKUPS,
+                "lookups": [
+                    one for one in LOOKUPS if one[0] not in sets.TITLES or one[0] in back.pages
+                ],
+                "again": f"_static/{back.again()[0]}",
                 "plate": escaped(plate),
                 "lecturer": edition == "lecturer",
+                "term": scheme.term is not None,
                 "live": pack
                 and {
                     "script": f"_static/live/{pack.digest}/live.js",
-                    "bytes": pack.bytes,
-                    "download": pack.download,
+                    "ways": escape(json.dumps(pack.ways)),
                 },
                 "last_word": LAST_WORD,
                 "made_for": f"Made for {escape(scheme.school.name)} with Glossbook."
@@ -403,13 +438,14 @@ def _run_sphinx(
     edition: str,
     pack: runtime.Pack | None,
     faces: Path | None,
+    back: sets.Sets,
 ) -> None:
     from sphinx.application import Sphinx
     from sphinx.util.docutils import docutils_namespace, patch_docutils
 
     said, warned = io.StringIO(), io.StringIO()
     with redirect_stdout(said), redirect_stderr(warned):
-        settings = _settings(scheme, chosen, source, edition, pack, faces)
+        settings = _settings(scheme, chosen, source, edition, pack, faces, back)
         with patch_docutils(None), docutils_namespace():
             app = Sphinx(
                 source,
@@ -450,6 +486,8 @@ _SITES_OWN = {
     "_images",
     "_downloads",
     f"{DOC}.html",
+    MY_BENCH,
+    FOR_CLASS,
     "genindex.html",
     "glossary.html",
     "index.html",
@@ -458,7 +496,9 @@ _SITES_OWN = {
     "reference.html",
     "search.html",
     "searchindex.js",
+    "sets",
     "sources.html",
+    "stand.html",
     ".DS_Store",
     "Thumbs.db",
     "desktop.ini",

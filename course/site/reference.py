@@ -6,16 +6,12 @@ import importlib
 import inspect
 import re
 from collections.abc import Callable
-from collections.abc import Iterator
 from typing import Any
+
 from calculators.catalogue import subjects
 from calculators.sources import bibliography
+from calculators.units import declaration, symbol
 from course.kit.docstrings import sections
-from calculators.units import Declaration
-from calculators.units import declaration
-from calculators.units import symbol
-
-_KEY = re.compile(r"``\[([\w-]+)\]``|\[([\w-]+)\](?!\()")
 
 
 def reference_page() -> str:

@@ -8,16 +8,13 @@ from __future__ import annotations
 import gzip
 import mimetypes
 import sys
-from functools import lru_cache
-from functools import partial
+from functools import lru_cache, partial
 from http import HTTPStatus
-from http.server import SimpleHTTPRequestHandler
-from http import HTTPStatus
-from http.server import ThreadingHTTPServer
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from io import BytesIO
 from pathlib import Path
-from typing import Any
-from typing import BinaryIO
+from typing import Any, BinaryIO
+
 from calculators.faults import fault_error
 
 TYPES = {

@@ -22,7 +22,7 @@ class Book(PersonalData):
 
     Its parts, one building on the other: the file (``connecting``), students
     (``people``), papers and sheets (``issuing``), ``hand_ins``, ``decisions``,
-    ``results`` and a person's data (``personal``).
+    ``results``, ``observations`` and a person's data (``personal``).
     """
 
 

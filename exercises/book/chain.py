@@ -1,7 +1,7 @@
 """The chain of digests, by which anybody can check that a record was only added to.
 
-Each sheet, hand-in (with the marks that the machine gave it), matter and decision (with
-the marks that it gave) is sealed by an entry when it is written::
+Each sheet, hand-in (with the marks that the machine gave it), matter, decision (with the
+marks that it gave), observation sheet and observation is sealed by an entry when it is written::
 
     digest = sha256(digest before | kind | plain fields | salted digests of personal fields)
 
@@ -28,14 +28,24 @@ from exercises.book.schema import (
     handin_table,
     mark_table,
     matter_table,
+    observation_sheet_table,
+    observation_table,
     sheet_table,
 )
 
 BEGINNING = ""  # what the first entry takes for the digest before it
 SHEET, HAND_IN, MATTER, DECISION = "sheet", "hand-in", "matter", "decision"
+OBSERVATION_SHEET, OBSERVATION = "observation sheet", "observation"
 
 
 class _Kind(NamedTuple):
+    """What is sealed of a table's rows.
+
+    The plain fields are sealed by their place and are closed: one more, and no digest of
+    an older book comes out.  A personal field is sealed by its name, so that a column of a
+    later version is added there; rows that are older stay sealed without it.
+    """
+
     table: sa.Table
     key: str
     plain: tuple[str, ...]
@@ -48,7 +58,7 @@ _KINDS = {
         sheet_table,
         "token",
         ("token", "paper", "sitting", "questions", "opens_on", "hand_in_by", "issued_at"),
-        ("student", "seed"),
+        ("student", "seed", "version"),
     ),
     HAND_IN: _Kind(
         handin_table,
@@ -70,7 +80,23 @@ _KINDS = {
         ("reason", "told", "detail"),
         marks=True,
     ),
+    OBSERVATION_SHEET: _Kind(
+        observation_sheet_table,
+        "token",
+        ("token", "sitting", "content", "issued_by", "issued_at"),
+        ("student",),
+    ),
+    OBSERVATION: _Kind(
+        observation_table,
+        "id",
+        (
+            *("id", "token", "observer", "second", "form", "saved_at", "digest"),
+            *("answers", "numbers", "judgement", "recorded_by", "recorded_at"),
+        ),
+        ("notes", "log"),
+    ),
 }
+_LONG = ("questions", "content")  # sealed by their digest
 _MARK_PLAIN = (
     *("id", "handin", "question", "part", "value", "unit", "awarded", "total"),
     *("verdict", "road", "by", "at", "supersedes"),
@@ -150,7 +176,7 @@ def _contents(
     about = _KINDS[kind]
     columns = about.table.c
     key = columns[about.key]
-    asked = subjects if kind == SHEET else [int(one) for one in subjects]
+    asked = subjects if about.key == "token" else [int(one) for one in subjects]
     whole = sa.select(key, *(columns[name] for name in (*about.plain, *about.personal)))
     marks: dict[Any, list[Any]] = {}
     if about.marks:
@@ -164,10 +190,10 @@ def _contents(
     out = {}
     last = 1 + len(about.plain)
     for row in in_turns(connection, whole, key, asked):
-        plain = list(row[1:last])
-        if kind == SHEET:
-            place = about.plain.index("questions")
-            plain[place] = _digest_of(plain[place])
+        plain = [
+            _digest_of(value) if name in _LONG else value
+            for name, value in zip(about.plain, row[1:last], strict=True)
+        ]
         mine = marks.get(row[0], [])
         plain.append([list(mark[2:]) for mark in mine])
         personal = dict(zip(about.personal, row[last:], strict=True))

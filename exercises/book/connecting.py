@@ -11,6 +11,7 @@ from typing import Any, Self
 
 import sqlalchemy as sa
 
+from calculators.faults import fault_error
 from exercises.book import sqlite
 from exercises.book.schema import MIGRATIONS, book_table, version_table
 
@@ -81,6 +82,19 @@ class BookFile:
         """Close the file."""
         self._engine.dispose()
 
+    def copy_to(self, path: Path) -> None:
+        """Copy the whole book to a new file, as it is at one moment.
+
+        Parameters
+        ----------
+        path : Path
+            Where; nothing may be there yet.
+        """
+        if path.exists():
+            raise fault_error(str(path), "is there already", "", "", "Name another file")
+        with self._in_plain_words():
+            sqlite.copy(self._engine, path)
+
     def __enter__(self) -> Self:
         return self
 
@@ -123,6 +137,13 @@ class BookFile:
 
     @property
     def about(self) -> dict[str, Any]:
-        """What was said about the book when it was made."""
+        """What was said about the book when it was made, and since."""
         with self._reading() as connection:
             return dict(connection.execute(sa.select(book_table.c.about)).scalar_one())
+
+    def say_about(self, **about: str) -> None:
+        """Say something else about the book, such as where the course lies now."""
+        held = self.about
+        if held != held | about:
+            with self._writing() as connection:
+                connection.execute(book_table.update().values(about=held | about))

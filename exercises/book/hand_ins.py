@@ -16,16 +16,20 @@ from exercises.book.matters import (
     SET_ASIDE,
     complete,
     counted,
+    is_open,
     matters_of,
     one_for_each_archive,
     raised,
     row_of,
+    standing_decisions,
 )
 from exercises.book.records import ALIKE, APPEAL, ERASED, MACHINE, HandIn, Matter, must_name
 from exercises.book.schema import (
     MARKED,
     SETTLED,
     chain_table,
+    compared_table,
+    decision_table,
     handin_table,
     mark_table,
     matter_table,
@@ -34,7 +38,7 @@ from exercises.book.schema import (
 from exercises.book.times import now
 
 RECEIPT = 16  # signs of the digest that are given to a student
-Judge: TypeAlias = Callable[[list[HandIn], list[HandIn]], list[HandIn]]
+Judge: TypeAlias = Callable[[list[HandIn], list[HandIn]], None]
 # What a verdict of exercises.marking.rules holds, in its order.
 MARK_FIELDS = (
     "question",
@@ -81,9 +85,8 @@ class HandIns(Papers):
         entries : iterable of HandIn
             With ``marks`` where they were marked.
         judge : function, optional
-            Called inside the transaction with the new entries and those earlier
-            ones that share a sheet or a fingerprint with them; sets flags, and
-            returns the earlier ones whose flags it changed.
+            Called inside the transaction with the new entries and the earlier ones of
+            the same sheets; sets flags on the new ones.
 
         Returns
         -------
@@ -107,7 +110,8 @@ class HandIns(Papers):
             for place, one in enumerate(fresh, (top or 0) + 1):
                 one.id, one.met_at = place, at
                 one.received_at = one.received_at or at
-            changed = judge(fresh, self._related(connection, fresh)) if judge else []
+            if judge:
+                judge(fresh, self._related(connection, fresh))
             connection.execute(handin_table.insert(), [_row_of(one) for one in fresh])
             rows = [
                 dict(zip(MARK_COLUMNS, (*verdict, one.id, MACHINE, at), strict=True))
@@ -116,9 +120,7 @@ class HandIns(Papers):
             ]
             if rows:
                 connection.execute(mark_table.insert(), rows)
-            found = one_for_each_archive(connection, raised(fresh, at), fresh) + self._more_alike(
-                fresh, changed, at
-            )
+            found = one_for_each_archive(connection, raised(fresh, at), fresh)
             if found:
                 connection.execute(matter_table.insert(), found)
                 by_id = {one.id: one for one in fresh}
@@ -141,27 +143,81 @@ class HandIns(Papers):
                 out.setdefault(digest, []).append((path, pile))
         return out
 
-    @staticmethod
-    def _more_alike(
-        fresh: Sequence[HandIn], changed: Iterable[HandIn], at: str
-    ) -> list[dict[str, Any]]:
-        """Return matters of earlier hand-ins that a new one turned out to be like."""
-        new, rows = {one.id for one in fresh}, []
-        for one in changed:
-            known = {n for m in one.matters if m.kind == ALIKE for n in m.detail["with"]}
-            more = sorted(set(one.flags.get("copied", ())) - known)
-            if one.id not in new and more:
-                rows.append(row_of(one.id, ALIKE, at, detail={"with": more}))
-        return rows
+    def not_compared(self) -> dict[tuple[str, int], int]:
+        """Return, by paper and sitting, the newest hand-in that came since likeness was looked at."""
+        s, c = sheet_table.c, compared_table.c
+        newest = sa.func.max(handin_table.c.id)
+        asked = (
+            sa.select(s.paper, s.sitting, newest)
+            .join_from(handin_table, sheet_table)
+            .outerjoin(compared_table, sa.and_(c.paper == s.paper, c.sitting == s.sitting))
+            .where(handin_table.c.state == MARKED)
+            .group_by(s.paper, s.sitting)
+            .having(newest > sa.func.coalesce(sa.func.max(c.handin), 0))
+        )
+        with self._reading() as connection:
+            return {(row[0], row[1]): row[2] for row in connection.execute(asked)}
+
+    def marked_of(self, paper: str, sitting: int) -> list[int]:
+        """Return the marked hand-ins of a paper and sitting by their numbers."""
+        asked = (
+            sa.select(handin_table.c.id)
+            .join(sheet_table)
+            .where(
+                handin_table.c.state == MARKED,
+                sheet_table.c.paper == paper,
+                sheet_table.c.sitting == sitting,
+            )
+        )
+        with self._reading() as connection:
+            return list(connection.execute(asked.order_by(handin_table.c.id)).scalars())
+
+    def raise_alike(
+        self, paper: str, sitting: int, newest: int, found: Mapping[int, Mapping[int, str]]
+    ) -> list[int]:
+        """Raise what is too alike, a matter for each hand-in, and note what was compared.
+
+        Parameters
+        ----------
+        paper, sitting : str, int
+            What was compared.
+        newest : int
+            The newest hand-in among it.
+        found : mapping of int to (mapping of int to str)
+            For each hand-in those that it is like, and why.
+
+        Returns
+        -------
+        list of int
+            The hand-ins about which a matter was raised; what was raised before is not
+            raised again.
+        """
+        at, rows = now(), []
+        c = compared_table.c
+        mine = sa.and_(c.paper == paper, c.sitting == sitting)
+        with self._writing() as connection:
+            known: dict[int, set[int]] = {}
+            for one in matters_of(connection, [matter_table.c.kind == ALIKE]):
+                known.setdefault(one.handin, set()).update(one.detail["with"])
+            for handin, others in sorted(found.items()):
+                new = sorted(others.keys() - known.get(handin, set()))
+                if new:
+                    detail = {"with": new, "why": [others[other] for other in new]}
+                    rows.append(row_of(handin, ALIKE, at, detail=detail))
+            if rows:
+                connection.execute(matter_table.insert(), rows)
+                seal_new_matters(connection)
+            connection.execute(compared_table.delete().where(mine))
+            connection.execute(
+                compared_table.insert().values(paper=paper, sitting=sitting, handin=newest)
+            )
+        return [row["handin"] for row in rows]
 
     @staticmethod
     def _related(connection: sa.Connection, fresh: Sequence[HandIn]) -> list[HandIn]:
-        rows: dict[int, Any] = {}
-        for column in (handin_table.c.token, handin_table.c.fingerprint):
-            values = {getattr(one, column.name) for one in fresh} - {None}
-            for row in in_turns(connection, sa.select(handin_table), column, values):
-                rows[row.id] = row
-        return complete(connection, [rows[number] for number in sorted(rows)])
+        tokens = {one.token for one in fresh} - {None}
+        rows = in_turns(connection, sa.select(handin_table), handin_table.c.token, tokens)
+        return complete(connection, sorted(rows, key=lambda row: row.id))
 
     def handins(
         self,
@@ -169,6 +225,8 @@ class HandIns(Papers):
         paper: str | None = None,
         token: str | None = None,
         state: str | None = None,
+        newest: int | None = None,
+        numbers: Sequence[int] | None = None,
     ) -> list[HandIn]:
         """Return hand-ins in the order in which they were met.
 
@@ -176,12 +234,20 @@ class HandIns(Papers):
         ----------
         paper, token, state : str, optional
             Only those of this paper, of this sheet, in this state.
+        newest : int, optional
+            Only so many, the newest first.
+        numbers : sequence of int, optional
+            Only these, some hundreds at most.
         """
         asked = sa.select(handin_table).order_by(handin_table.c.id)
+        if newest is not None:
+            asked = sa.select(handin_table).order_by(handin_table.c.id.desc()).limit(newest)
         if paper is not None:
             asked = asked.join(sheet_table).where(sheet_table.c.paper == paper)
         if token is not None:
             asked = asked.where(handin_table.c.token == token)
+        if numbers is not None:
+            asked = asked.where(handin_table.c.id.in_(numbers))
         if state is not None:
             stored = MARKED if state == SETTLED else state
             asked = asked.where(handin_table.c.state == stored)
@@ -234,15 +300,33 @@ class HandIns(Papers):
             where.append(c.handin == handin)
         if kind is not None:
             where.append(c.kind == kind)
+        if waiting:
+            gone = sa.select(handin_table.c.id).where(handin_table.c.path.startswith(ERASED))
+            where += [is_open(), c.handin.not_in(gone)]
         with self._reading() as connection:
             found = matters_of(connection, where)
             aside = {n for n, what in counted(connection).items() if what == SET_ASIDE}
-            gone = sa.select(handin_table.c.id).where(handin_table.c.path.startswith(ERASED))
-            erased = set(connection.execute(gone).scalars())
         if waiting:
-            found = [m for m in found if m.handin not in erased]
-            found = [m for m in found if m.open and (m.kind == APPEAL or m.handin not in aside)]
+            found = [m for m in found if m.kind == APPEAL or m.handin not in aside]
         return found
+
+    def came_in(self) -> tuple[int, set[str]]:
+        """Return how many hand-ins there are, and for which sheets there is one."""
+        c = handin_table.c
+        with self._reading() as connection:
+            count = connection.execute(sa.select(sa.func.count()).select_from(handin_table))
+            tokens = connection.execute(sa.select(c.token).where(c.token.is_not(None)).distinct())
+            return int(count.scalar_one()), set(tokens.scalars())
+
+    def last_closed(self, count: int) -> list[Matter]:
+        """Return the matters that were closed last, the newest first."""
+        c = decision_table.c
+        asked = standing_decisions(c.matter).where(c.matter.is_not(None))
+        newest = asked.order_by(None).order_by(c.id.desc()).limit(count)
+        with self._reading() as connection:
+            ids = list(connection.execute(newest).scalars())
+            found = matters_of(connection, [matter_table.c.id.in_(ids)])
+        return sorted(found, key=lambda one: ids.index(one.id))
 
     def matter(self, number: int) -> Matter:
         """Return a matter by its number."""

@@ -45,6 +45,12 @@ def standing_decisions(*columns: sa.ColumnElement[Any]) -> sa.Select[Any]:
     )
 
 
+def is_open() -> sa.ColumnElement[bool]:
+    """Return the condition that no standing decision has closed a matter."""
+    c = decision_table.c
+    return matter_table.c.id.not_in(standing_decisions(c.matter).where(c.matter.is_not(None)))
+
+
 def raised(entries: Iterable[HandIn], at: str) -> list[dict[str, Any]]:
     """Return the rows of the matters that were found in new hand-ins."""
     return [

@@ -17,6 +17,8 @@ class People(BookFile):
     def enrol(self, students: Iterable[Student]) -> tuple[int, int]:
         """Add students, or bring their names and arrangements up to date.
 
+        What else one list says of a student is kept where another says nothing.
+
         Returns
         -------
         tuple of int
@@ -35,6 +37,8 @@ class People(BookFile):
                 held = connection.execute(
                     sa.select(student_table).where(student_table.c.id == one.id)
                 ).one_or_none()
+                if held is not None and not one.about:
+                    values["about"] = held.about
                 if held is None:
                     connection.execute(student_table.insert().values(id=storable(one.id), **values))
                     new += 1

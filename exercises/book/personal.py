@@ -11,22 +11,33 @@ from typing import Any
 import sqlalchemy as sa
 
 from calculators.faults import fault_error
-from exercises.book.chain import DECISION, HAND_IN, MATTER, SHEET, seal, seal_again
+from exercises.book.chain import (
+    DECISION,
+    HAND_IN,
+    MATTER,
+    OBSERVATION,
+    OBSERVATION_SHEET,
+    SHEET,
+    seal,
+    seal_again,
+)
 from exercises.book.connecting import storable
+from exercises.book.observations import Observations
 from exercises.book.records import APPEAL, ERASED, MACHINE, must_name
-from exercises.book.results import Results
 from exercises.book.schema import (
     decision_table,
     handin_table,
     mark_table,
     matter_table,
+    observation_sheet_table,
+    observation_table,
     sheet_table,
     student_table,
 )
 from exercises.book.times import now
 
 
-class PersonalData(Results):
+class PersonalData(Observations):
     """A mark book as far as a person's data go."""
 
     def export(self, student: str) -> dict[str, Any]:
@@ -49,14 +60,19 @@ class PersonalData(Results):
                 for one in handins
             ],
             "decisions": [vars(d) for one in handins for d in self.decisions(one.id)],
+            "observation sheets": [
+                {**vars(one), "observations": [vars(o) for o in self.observations(one.token)]}
+                for one in self.observation_sheets(student)
+            ],
             "record": self.head(),
         }
 
     def erase(self, student: str, by: str, reason: str, named_in: Sequence[int] = ()) -> str:
         """Erase a person, and keep their marks only as numbers.
 
-        Name, id, arrangements, answers, file names, reasons and remarks go; where the
-        name stands in what was written about others, a gap takes its place.
+        Name, id, arrangements, answers, file names, reasons and remarks go, and an
+        observer's notes and the log; where the name stands in what was written about
+        others, a gap takes its place.
 
         Parameters
         ----------
@@ -99,6 +115,11 @@ class PersonalData(Results):
                 )
             )
             run(sheet_table.update().where(sheet_table.c.student == student).values(student=new))
+            watched = observation_sheet_table
+            run(watched.update().where(watched.c.student == student).values(student=new))
+            ours = sa.select(watched.c.token).where(watched.c.student == new)
+            seen = observation_table.c.token.in_(ours)
+            run(observation_table.update().where(seen).values(notes={}, log=[]))
             run(student_table.delete().where(student_table.c.id == student))
             run(
                 handin_table.update()
@@ -114,6 +135,8 @@ class PersonalData(Results):
                 HAND_IN: {*run(mine).scalars(), *named_in},
                 MATTER: set(run(sa.select(matter_table.c.id).where(appeals)).scalars()),
                 DECISION: set(run(sa.select(decision_table.c.id).where(about_me)).scalars()),
+                OBSERVATION_SHEET: set(run(ours).scalars()),
+                OBSERVATION: set(run(sa.select(observation_table.c.id).where(seen)).scalars()),
             }
             given = sa.select(mark_table.c.decision).where(mark_table.c.handin.in_(mine))
             touched[DECISION] |= set(run(given).scalars()) - {None}
@@ -129,8 +152,9 @@ class PersonalData(Results):
                 .returning(decision_table.c.id)
             ).scalar_one()
             _leave_gaps(connection, student, person.name, new, touched)
+            touched[DECISION].discard(made)  # it is sealed last, and once
             for kind, ids in touched.items():
-                seal_again(connection, kind, sorted(ids - {made}))
+                seal_again(connection, kind, sorted(ids))
             seal(connection, DECISION, [made])
         return new
 
@@ -152,6 +176,7 @@ def _leave_gaps(
         (mark_table, ("reason",)),
         (handin_table, ("reason",)),
         (matter_table, ("detail",)),
+        (observation_table, ("notes",)),
     ):
         asked = sa.select(table)
         if table is mark_table:
@@ -170,7 +195,12 @@ def _leave_gaps(
                 touched[DECISION].add(row.decision)
 
 
-_KIND_OF = {"decision": DECISION, "handin": HAND_IN, "matter": MATTER}
+_KIND_OF = {
+    "decision": DECISION,
+    "handin": HAND_IN,
+    "matter": MATTER,
+    "observation": OBSERVATION,
+}
 
 
 def _without(thing: Any, named: re.Pattern[str], gap: str) -> Any:

@@ -60,6 +60,7 @@ paper_table = sa.Table(
     _text("checked_at", empty=True),
     _text("issued_by", empty=True),
     _text("issued_at", empty=True),
+    sa.Column("versions", sa.JSON, nullable=False, server_default=sa.text("'[]'")),
 )
 sheet_table = sa.Table(
     "sheet",
@@ -74,6 +75,7 @@ sheet_table = sa.Table(
     _text("opens_on"),
     _text("hand_in_by"),
     _text("issued_at"),
+    sa.Column("version", sa.Integer, nullable=False, server_default="1"),
     # The long one comes last: whatever comes after it is slow to reach.
     _json("questions"),
     sa.UniqueConstraint("paper", "student", "sitting"),
@@ -154,6 +156,45 @@ decision_table = sa.Table(
     sa.Index("decision_handin", "handin"),
     sa.Index("decision_of_matter", "matter"),
     sa.Index("decision_undone", "undoes"),
+)
+# How far the hand-ins of each paper and sitting were held against one another.
+compared_table = sa.Table(
+    "compared",
+    metadata,
+    sa.Column("paper", sa.String, sa.ForeignKey("paper.name"), primary_key=True),
+    sa.Column("sitting", sa.Integer, primary_key=True),
+    sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id"), nullable=False),
+)
+observation_sheet_table = sa.Table(
+    "observation_sheet",
+    metadata,
+    sa.Column("token", sa.String, primary_key=True),
+    sa.Column("student", sa.String, sa.ForeignKey("student.id"), nullable=False),
+    sa.Column("sitting", sa.Integer, nullable=False),
+    _text("issued_by"),
+    _text("issued_at"),
+    _json("content"),
+    sa.UniqueConstraint("student", "sitting"),
+)
+observation_table = sa.Table(
+    "observation",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("token", sa.String, sa.ForeignKey("observation_sheet.token"), nullable=False),
+    _text("observer"),
+    _text("second"),
+    _text("form"),
+    _text("saved_at"),
+    _text("digest"),
+    _json("answers"),
+    _json("numbers"),
+    _text("judgement"),
+    _json("notes"),
+    _json("log"),
+    _text("recorded_by"),
+    _text("recorded_at"),
+    sa.UniqueConstraint("token", "digest"),
+    sa.Index("observation_token", "token"),
 )
 chain_table = sa.Table(
     "chain",

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import os
 import sqlite3
+from contextlib import closing
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 
 import sqlalchemy as sa
@@ -66,6 +68,13 @@ def keep_a_log(engine: sa.Engine) -> None:
     raw = engine.raw_connection()
     raw.cursor().execute("PRAGMA journal_mode=WAL")
     raw.close()
+
+
+def copy(engine: sa.Engine, path: Path) -> None:
+    """Copy a whole database to a new file, while others may write."""
+    with closing(engine.raw_connection()) as raw, closing(sqlite3.connect(path)) as other:
+        held: Any = raw.driver_connection
+        held.backup(other)
 
 
 _COMPLAINTS = (

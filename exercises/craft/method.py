@@ -16,6 +16,11 @@ from typing import Any
 
 from calculators.units import Quantity, q, read
 
+# Common practice of teaching kitchens.
+SPARE_WARMTH = 8.0  # °C above the window, lost while blending and colouring
+WARMER_BATH = 15.0  # °C by which the warm bath is above its target
+INTO_COLD_BATH = q(60, "degC")
+
 # The masses that a step may name.
 MASSES = (
     "formula",

@@ -53,7 +53,7 @@ class State:
 
 @dataclass(frozen=True)
 class Glaze:
-    """A set of colours: the share and the shade of each, the base first.
+    """A set of colours: the share and the shade of each, the main colour first.
 
     Parameters
     ----------

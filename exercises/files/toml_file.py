@@ -202,19 +202,26 @@ class TomlTable:
         return value if isinstance(value, list) else []
 
     def words(self, key: str, allowed: Sequence[str], kind: str, default: Any) -> tuple[str, ...]:
-        """Return the words of a list that are known; each other one is a fault."""
-        value, there = self._get(key, ... if default is None else default, f'["{allowed[0]}"]')
+        """Return the words of a list that are known; each other one is a fault.
+
+        Where none is ``allowed`` by name, any text is.
+        """
+        example = f'["{allowed[0] if allowed else kind}"]'
+        value, there = self._get(key, ... if default is None else default, example)
         if not there:
             return tuple(default or ())
         if not isinstance(value, list):
-            self.fault(key, "is not a list", value, "", f'Write it like ["{allowed[0]}"]')
+            self.fault(key, "is not a list", value, "", f"Write it like {example}")
             return ()
         if not value and default is None:
             self.fault(key, "is an empty list", "[]", "", f"Name at least one {kind}")
         good: list[str] = []
         for place, word in enumerate(value):
             at = (*self.path, key, place)
-            if word not in allowed or not isinstance(word, str):
+            if not isinstance(word, str) and not allowed:
+                self.bad.add(key)
+                self.file.fault(at, f"is not a {kind}", word, "", "Write it between quote marks")
+            elif (allowed and word not in allowed) or not isinstance(word, str):
                 self.bad.add(key)
                 self.file.fault(at, f"is not a known {kind}", word, *_instead(str(word), allowed))
             elif word in good:

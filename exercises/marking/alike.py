@@ -16,11 +16,13 @@ Likeness proves nothing: it names two sheets to look at, never who wrote what.
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from math import floor, log, log10
-from typing import TYPE_CHECKING, Any, NamedTuple, Protocol, TypeAlias
+from heapq import nsmallest
+from math import floor, log, log10, nan
+from typing import Any, NamedTuple, Protocol, TypeAlias
 
 from calculators.faults import FaultsError
 from calculators.units.answers import is_blank, read_answer
@@ -30,12 +32,9 @@ from exercises.marking.rules import (
     TO_SETTLE,
     UNIT_LOST,
 )
-from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.answer_boxes import AnswerBox
 from exercises.questions.parts import DrawnPart, DrawnQuantity
 from exercises.questions.parts.quantity import to_base, understood
-
-if TYPE_CHECKING:
-    from exercises.book.records import Result
 
 ALARMS = 0.05  # innocent flags in a class, at most: one in twenty classes
 TAKEN = 0.5  # of the wrong answers of one who copies: so many are the other's numbers,
@@ -43,6 +42,8 @@ SHARED = 0.25  # and so many the other's wrong turns, worked out with own number
 NEUTRAL = SHARED / (TAKEN + SHARED)  # a wrong turn as likely as this says nothing
 FEW_MORE = 2  # with so many more on the same wrong turn, a group was taught it
 CLOSE = 1e-3  # numbers no further apart than this share of them are one number
+MOST_LIKE = 100  # who share an answer: above this it is common, and not looked up
+MOST_SCORED = 50  # sheets that one is held against, those alike in most parts
 ROUND_GUESS = 0.15  # how often a guess is one given number of a single digit, such as 10
 
 
@@ -59,8 +60,8 @@ class Given(NamedTuple):
     agrees : bool
         Whether the value earned its marks.
     turn : str
-        The wrong turn that was recognised, or the text of what was chosen; empty for
-        a number that nothing explains.
+        The wrong turn that was recognised, or the text of what was chosen, right or
+        wrong; empty for a number that nothing explains.
     """
 
     value: float | str | None
@@ -100,8 +101,8 @@ class Alike(NamedTuple):
         said = []
         if self.numbers:
             said.append(
-                f"{_listed(self.numbers)}: the same as on the other sheet, which asks with "
-                "other numbers."
+                f"{_listed(self.numbers)}: what belongs to one sheet stands on the other, "
+                "which asks with other numbers."
             )
         if self.turns:
             said.append(f"{_listed(self.turns)}: the same uncommon wrong turn.")
@@ -127,153 +128,260 @@ def alike(sheets: Class, alarms: float = ALARMS) -> list[Alike]:
     alarms : float
         How many innocent pairs may be named in a class, on average.
     """
-    if len(sheets) < 2:
-        return []
-    threshold = log(len(sheets) * (len(sheets) - 1) / alarms)
-    parts = {
-        name: _PartOfClass({who: given[name] for who, given in sheets.items() if name in given})
-        for name in dict.fromkeys(name for given in sheets.values() for name in given)
-    }
-    pairs: dict[tuple[str, str], set[str]] = {}
-    for name, part in parts.items():
-        for pair in part.pairs():
-            pairs.setdefault(pair, set()).add(name)
-    found: dict[frozenset[str], Alike] = {}
-    for (one, other), alike_in in pairs.items():
-        scored = _scored(one, other, sheets, parts, alike_in, threshold)
-        known = found.get(frozenset((one, other)))
-        if scored.score >= threshold and (known is None or known.score < scored.score):
-            found[frozenset((one, other))] = scored
-    return sorted(found.values(), key=lambda pair: (-pair.score, pair.one, pair.other))
+    gathered = Gathered()
+    for who, given in sheets.items():
+        gathered.add(who, given)
+    return gathered.alike(alarms)
 
 
-def _scored(
-    one: str,
-    other: str,
-    sheets: Class,
-    parts: Mapping[str, _PartOfClass],
-    alike_in: set[str],
-    threshold: float,
-) -> Alike:
-    score = 0.0
-    numbers: list[str] = []
-    turns: list[str] = []
-    seen: set[float | str] = set()
-    for name, mine in sheets[one].items():
-        theirs = sheets[other].get(name)
-        if theirs is None or mine.value is None or mine.agrees or _same(mine.right, theirs.right):
-            continue
-        ratio = 1 - TAKEN - SHARED
-        if name in alike_in:
-            by_number, by_turn = parts[name].chances(one, other)
-            if by_number and isinstance(mine.value, float):
-                if mine.value in seen:  # one guess, written twice
+class Gathered:
+    """What a class gave, held in columns, since a class may be large."""
+
+    def __init__(self) -> None:
+        self.names: list[str] = []
+        self._owners = array("q")
+        self.columns: dict[tuple[str, bool], _Column] = {}
+
+    def add(self, who: str, given: Mapping[str, Given], sheet: str = "") -> None:
+        """Add what one student gave.
+
+        Parameters
+        ----------
+        who : str
+            The student, or the hand-in.
+        given : mapping of str to Given
+            By part.
+        sheet : str
+            Whose hand-ins are held against others alone; by default ``who``.
+        """
+        place = len(self.names)
+        self.names.append(who)
+        self._owners.append(hash(sheet or who))
+        for name, one in given.items():
+            words = isinstance(one.right, str)
+            column = self.columns.setdefault((name, words), _Column(name, words))
+            column.put(place, one)
+
+    def alike(self, alarms: float = ALARMS, first: int | None = None) -> list[Alike]:
+        """Return the pairs that are too alike for chance, the most alike first.
+
+        Parameters
+        ----------
+        alarms : float
+            How many innocent pairs may be named in a class, on average.
+        first : int, optional
+            Only pairs in which one of the first so many stands.
+        """
+        count = len(self.names)
+        if count < 2:
+            return []
+        threshold = log(count * (count - 1) / alarms)
+        for column in self.columns.values():
+            column.close(count)
+        found: dict[frozenset[int], Alike] = {}
+        for one in range(count):
+            for other in self._likely(one, count if first is None else first):
+                pair = self._scored(one, other, threshold)
+                known = found.get(frozenset((one, other)))
+                if pair.score >= threshold and (known is None or known.score < pair.score):
+                    found[frozenset((one, other))] = pair
+        return sorted(found.values(), key=lambda pair: (-pair.score, pair.one, pair.other))
+
+    def _likely(self, one: int, first: int) -> list[int]:
+        """Return whom one's wrong answers may have come from: alike in two parts or more.
+
+        One part alone never passes the threshold.
+        """
+        met: Counter[int] = Counter()
+        for column in self.columns.values():
+            met.update(column.like(one))
+        often = [
+            (-times, other)
+            for other, times in met.items()
+            if times > 1 and min(one, other) < first and self._owners[one] != self._owners[other]
+        ]
+        return [other for _, other in nsmallest(MOST_SCORED, often)]
+
+    def _scored(self, one: int, other: int, threshold: float) -> Alike:
+        score = 0.0
+        numbers: list[str] = []
+        turns: list[str] = []
+        seen: set[float] = set()
+        for column in self.columns.values():
+            if column.state[one] != WRONG or not column.state[other] or column.equal(one, other):
+                continue
+            ratio = 1 - TAKEN - SHARED
+            by_number, by_turn = column.chances(one, other)
+            if by_number and not column.words:
+                if column.value[one] in seen:  # one guess, written twice
                     continue
-                seen.add(mine.value)
+                seen.add(column.value[one])
             if by_number:
                 ratio += TAKEN / by_number
-                numbers.append(name)
+                numbers.append(column.name)
             if by_turn:
                 ratio += SHARED / by_turn
                 if not by_number and by_turn < NEUTRAL:
-                    turns.append(name)
-        elif theirs.value is None:
-            continue  # nothing to be unlike
-        score += log(ratio)
-    return Alike(one, other, score, threshold, tuple(numbers), tuple(turns))
+                    turns.append(column.name)
+            if not (by_number or by_turn) and column.state[other] == NOTHING:
+                continue  # nothing to be unlike
+            score += log(ratio)
+        names = self.names[one], self.names[other]
+        return Alike(*names, score, threshold, tuple(numbers), tuple(turns))
 
 
-class _PartOfClass:
+# How an answer stands: not asked, not given or not readable, wrong, right.
+ABSENT, NOTHING, WRONG, AGREES = range(4)
+
+
+class _Column:
     """What a class gave for one part, so that the chance of a match can be told."""
 
-    def __init__(self, given: Mapping[str, Given]) -> None:
-        self.given = given
-        self.wrong = {
-            who: one for who, one in given.items() if one.value is not None and not one.agrees
-        }
-        self.turns = Counter(one.turn for one in self.wrong.values())
-        self.unexplained = sorted(
-            one.value
-            for one in self.wrong.values()
-            if not one.turn and isinstance(one.value, float)
+    def __init__(self, name: str, words: bool) -> None:
+        self.name, self.words = name, words
+        self.value, self.right = array("d"), array("d")
+        self.turn, self.state = array("L"), bytearray()
+        self._codes: dict[str, float] = {}
+        self._turns: dict[str, int] = {"": 0}
+        self._says: dict[float, int] = {}  # what a letter stands for, on the first sheet with it
+        self._shuffled = False
+        self._open = True
+
+    def put(self, place: int, one: Given) -> None:
+        """Put what the student at a place gave; words are kept as numbers for them."""
+        self._fill(place)
+        self.value.append(nan if one.value is None else self._number(one.value))
+        self.right.append(self._number(one.right))
+        turn = self._turns.setdefault(one.turn, len(self._turns))
+        self.turn.append(turn)
+        if self.words and turn:
+            self._shuffled |= self._says.setdefault(self.value[place], turn) != turn
+        self.state.append(NOTHING if one.value is None else AGREES if one.agrees else WRONG)
+        self._open = True
+
+    def _number(self, value: float | str) -> float:
+        if isinstance(value, str):
+            return self._codes.setdefault(value, float(len(self._codes)))
+        return value
+
+    def _fill(self, count: int) -> None:
+        while len(self.state) < count:
+            self.value.append(nan)
+            self.right.append(nan)
+            self.turn.append(0)
+            self.state.append(ABSENT)
+
+    def close(self, count: int) -> None:
+        """Count what the class gave, and sort it so that like ones are found."""
+        self._fill(count)
+        if not self._open:
+            return
+        self._open = False
+        self.wrong = [at for at in range(count) if self.state[at] == WRONG]
+        self.taken = Counter(self.turn[at] for at in self.wrong)
+        self.by_turn: dict[int, array[int]] = {}
+        for at in self.wrong:
+            self.by_turn.setdefault(self.turn[at], array("L")).append(at)
+        self.by_turn.pop(0, None)
+        self.unexplained = array(
+            "d", sorted(self.value[at] for at in self.wrong if not self.turn[at])
         )
-        rights = {f"{one.right:.3g}" for one in given.values() if isinstance(one.right, float)}
-        self.many = len(rights | {f"{value:.3g}" for value in self.unexplained})
-        self.targets = sorted(
-            (target, who)
-            for who, one in given.items()
-            for target in {one.value, one.right}
-            if isinstance(target, float)
-        )
+        held = [at for at in range(count) if self.state[at]]
+        asked = Counter(f"{self.right[at]:.3g}" for at in held)
+        pairs = len(held) * (len(held) - 1) / 2
+        equal = sum(each * (each - 1) / 2 for each in asked.values())
+        self.numbers = (pairs + 2) / (equal + 1)  # that the question may ask for, about
+        targets: list[tuple[float, int]] = []
+        for at in held:
+            if self.state[at] != NOTHING:
+                targets.append((self.value[at], at))
+            if not self.words and self.right[at] != self.value[at]:
+                targets.append((self.right[at], at))
+        targets.sort()
+        self.targets = array("d", [value for value, _ in targets])
+        self.owners = array("L", [at for _, at in targets])
 
-    def pairs(self) -> list[tuple[str, str]]:
-        """Return the ordered pairs that may match here; the first is wrong."""
-        found: list[tuple[str, str]] = []
-        by_turn: dict[str, list[str]] = {}
-        by_word: dict[str, list[str]] = {}
-        for who, one in self.given.items():
-            if one.turn and who in self.wrong:
-                by_turn.setdefault(one.turn, []).append(who)
-            if isinstance(one.value, str):
-                by_word.setdefault(one.value, []).append(who)
-        for who, one in self.wrong.items():
-            if isinstance(one.value, str):
-                near = by_word[one.value]
-            else:
-                assert one.value is not None
-                near = [other for _, other in self._near(one.value)]
-            near = [*near, *by_turn.get(one.turn, ())]
-            found += [(who, other) for other in dict.fromkeys(near) if other != who]
-        return found
+    def same(self, one: float, other: float) -> bool:
+        """Tell whether two answers are one."""
+        if self.words:
+            return one == other
+        return abs(one - other) <= CLOSE * max(abs(one), abs(other))
 
-    def _near(self, value: float) -> list[tuple[float, str]]:
-        room = abs(value) * CLOSE
-        low = bisect_left(self.targets, (value - room, ""))
-        high = bisect_right(self.targets, (value + room, "\U0010ffff"))
-        return self.targets[low:high]
+    def equal(self, one: int, other: int) -> bool:
+        """Tell whether two sheets ask for the same here."""
+        return self.same(self.right[one], self.right[other])
 
-    def chances(self, one: str, other: str) -> tuple[float, float]:
+    def like(self, one: int) -> set[int]:
+        """Return who gave, or was asked for, what one gave wrongly; or went the same way.
+
+        What more than :data:`MOST_LIKE` have in common says too little to look them all
+        up; it still weighs where two are compared.
+        """
+        if self.state[one] != WRONG:
+            return set()
+        value = self.value[one]
+        room = 0.0 if self.words else abs(value) * CLOSE
+        low = bisect_left(self.targets, value - room)
+        high = bisect_right(self.targets, value + room)
+        found: set[int] = set()
+        if high - low <= 2 * MOST_LIKE:
+            found.update(self.owners[low:high])
+        same = self.by_turn.get(self.turn[one], ())
+        if len(same) <= MOST_LIKE:
+            found.update(same)
+        return {other for other in found if other != one and not self.equal(one, other)}
+
+    def chances(self, one: int, other: int) -> tuple[float, float]:
         """Return how likely, worked alone, the other's number and the other's turn are.
 
         Nought where there is no such match.
         """
-        mine, theirs = self.given[one], self.given[other]
-        assert mine.value is not None
-        takes = [target for target in {theirs.value, theirs.right} if _same(mine.value, target)]
-        both = mine.turn != "" and other in self.wrong and mine.turn == theirs.turn
-        share = self._share(mine.turn, one, other)
+        value, turn = self.value[one], self.turn[one]
+        takes = self.same(value, self.value[other]) or self.same(value, self.right[other])
+        both = turn != 0 and self.state[other] == WRONG and turn == self.turn[other]
+        share = self._share(turn, one, other)
         by_number = 0.0
         if takes:
-            by_number = share if mine.turn else share * self._guess(mine.value, one, other)
-        if both and self.turns[mine.turn] - 2 >= FEW_MORE:
+            by_number = self._letter(share) if self.words else share * self._landing(one, other)
+        if both and self.taken[turn] - 2 >= FEW_MORE:
             return by_number, max(share, NEUTRAL)
         return by_number, share if both else 0.0
 
-    def _share(self, turn: str, *but: str) -> float:
+    def _share(self, turn: int, *but: int) -> float:
         """Return which share of the wrong answers of everyone else went this way."""
-        others = [self.wrong[who].turn for who in but if who in self.wrong]
-        count = self.turns[turn] - others.count(turn)
+        others = [self.turn[at] for at in but if self.state[at] == WRONG]
+        count = self.taken[turn] - others.count(turn)
         return min(1.0, (count + 1) / (len(self.wrong) - len(others) + 2))
 
-    def _guess(self, value: float | str, one: str, other: str) -> float:
-        """Return how likely an unexplained number is the other's answer or right answer."""
-        assert isinstance(value, float)
-        mine = [self.wrong.get(who) for who in (one, other)]
-        own = [g.value for g in mine if g and not g.turn and isinstance(g.value, float)]
+    def _letter(self, share: float) -> float:
+        """Return how likely one's letter stands for the other's choice too.
+
+        Where options and steps stand in an order of each sheet's own, any letter is as
+        likely as another; those that nobody used are not counted.
+        """
+        return 1 / max(2, len(self._codes) - 1) if self._shuffled else share
+
+    def _landing(self, one: int, other: int) -> float:
+        """Return how likely a wrong number is the other's answer or right answer by chance.
+
+        A wrong turn leads from numbers that were drawn for one to a number of the one's
+        own: it is the other's as rarely as two draws agree.  Any other number may be a
+        guess, and others' guesses tell how common it is.
+        """
+        value = self.value[one]
+        targets = 1 if self.state[other] in (AGREES, NOTHING) else 2
+        if self.turn[one]:
+            return min(1.0, targets / self.numbers)
+        own = [
+            self.value[at] for at in (one, other) if self.state[at] == WRONG and not self.turn[at]
+        ]
         room = abs(value) * CLOSE
         count = bisect_right(self.unexplained, value + room) - bisect_left(
             self.unexplained, value - room
         )
-        count -= sum(abs(v - value) <= room for v in own)
-        chance = (count + 1) / max(2, len(self.unexplained) - len(own) + self.many)
-        targets = 1 if self.given[other].agrees or self.given[other].value is None else 2
+        count -= sum(abs(each - value) <= room for each in own)
+        chance = (count + 1) / max(2, len(self.unexplained) - len(own) + self.numbers)
         return min(1.0, targets * max(chance, ROUND_GUESS if _is_round(value) else 0.0))
-
-
-def _same(one: float | str | None, other: float | str | None) -> bool:
-    if isinstance(one, float) and isinstance(other, float):
-        return abs(one - other) <= CLOSE * max(abs(one), abs(other))
-    return one is not None and one == other
 
 
 def _is_round(value: float) -> bool:
@@ -326,28 +434,11 @@ def given_of(
             found[key.key] = Given(value, right, agrees, verdict.road)
         else:
             chosen = _chosen(text, part) if readable else None
-            turn = "" if chosen is None or agrees else part.said_by(chosen)
+            turn = "" if chosen is None else part.said_by(chosen)
             written = None if chosen is None else " ".join(map(str, chosen))
             wanted = " ".join(map(str, part.chosen(part.right_answer())))
             found[key.key] = Given(written, wanted, agrees, turn)
     return found
-
-
-def class_of(results: Iterable[Result]) -> dict[str, dict[str, Given]]:
-    """Return a paper's sheets by token, from what the mark book has of them.
-
-    Parameters
-    ----------
-    results : iterable of Result
-        As :meth:`exercises.book.book.Book.results` returns them.
-    """
-    return {
-        one.sheet.token: given_of(
-            answer_boxes(one.sheet.questions), one.handin.answers, one.marks.values()
-        )
-        for one in results
-        if one.handin is not None and one.marks
-    }
 
 
 def _number_in(text: str, part: DrawnQuantity) -> float | None:

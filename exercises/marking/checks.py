@@ -1,4 +1,4 @@
-"""Late, repeated, copied, swapped: what needs a look."""
+"""Late, repeated, swapped: what needs a look, and all of it in plain sentences."""
 
 from __future__ import annotations
 
@@ -13,10 +13,7 @@ from exercises.book.schema import MARKED, SETTLED, UNREADABLE
 from exercises.book.times import parse_time
 from exercises.marking import hand_in
 
-FEWEST_COPIED = 2  # equal numbers on two sheets, from which a copy is suspected
-
-
-# --- late, repeated, copied, swapped ----------------------------------------------------------
+# --- late, repeated, swapped ------------------------------------------------------------------
 
 
 class IrregularityCheck:
@@ -33,14 +30,12 @@ class IrregularityCheck:
         self.pile = 0
         self.pile_is_late = False
 
-    def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> list[HandIn]:
-        """Set flags on new hand-ins; return the earlier ones that got one too."""
+    def __call__(self, fresh: list[HandIn], earlier: list[HandIn]) -> None:
+        """Set flags on new hand-ins; the earlier ones are those of the same sheets."""
         limits = self.book.limits(one.token for one in fresh if one.token)
         by_token: dict[str, list[HandIn]] = {}
-        by_print: dict[str, list[HandIn]] = {}
         for one in earlier:
-            self._remember(one, by_token, by_print)
-        changed: dict[int, HandIn] = {}
+            self._remember(one, by_token)
         for one in fresh:
             self.pile = one.pile = self.pile or one.id
             if one.token in limits:
@@ -56,18 +51,7 @@ class IrregularityCheck:
                         "of": others[0].id,
                         "same answers": bool(same),
                     }
-                copies = [
-                    o
-                    for o in by_print.get(one.fingerprint or "", [])
-                    if o.token != one.token and o.numbers != one.numbers
-                ]
-                if copies:
-                    _add(one, "copied", [o.id for o in copies][:20])
-                    for other in copies[:20]:
-                        _add(other, "copied", [one.id])
-                        changed[other.id] = other
-            self._remember(one, by_token, by_print)
-        return list(changed.values())
+            self._remember(one, by_token)
 
     def without_known(self, entries: Sequence[HandIn]) -> list[HandIn]:
         """Return entries without those that an earlier pile held, in another folder.
@@ -123,23 +107,12 @@ class IrregularityCheck:
         one.flags["late"] = late
 
     @staticmethod
-    def _remember(
-        one: HandIn,
-        by_token: dict[str, list[HandIn]],
-        by_print: dict[str, list[HandIn]],
-    ) -> None:
+    def _remember(one: HandIn, by_token: dict[str, list[HandIn]]) -> None:
         if one.token:
             by_token.setdefault(one.token, []).append(one)
-        if one.fingerprint:
-            by_print.setdefault(one.fingerprint, []).append(one)
 
 
 _READ = (MARKED, SETTLED)  # what can't be read is no further hand-in: it has a look
-
-
-def _add(one: HandIn, flag: str, ids: Sequence[int]) -> None:
-    held = one.flags.get(flag, [])
-    one.flags[flag] = sorted({*held, *ids})[:20]
 
 
 _PLACES = re.compile(r"[/!\\]")
@@ -236,8 +209,8 @@ def what_to_settle(one: HandIn, students: Mapping[str, Student]) -> list[str]:
     if copies := flags.get("copied"):
         numbers = ", ".join(map(str, copies))
         said.append(
-            f"It holds the same answers as hand-in {numbers}, whose sheet asks for "
-            "other numbers. The book can't tell who wrote them."
+            f"It is more like hand-in {numbers} than working alone explains, though that "
+            "sheet asks with other numbers. The book can't tell who wrote it."
         )
     if named := flags.get("swapped"):
         names = ", ".join(students[n].name or n if n in students else n for n in named)

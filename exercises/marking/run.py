@@ -25,6 +25,7 @@ from exercises.book.times import now, parse_time
 from exercises.book.tokens import read_token
 from exercises.marking import hand_in, limits
 from exercises.marking.checks import TAKEN_IN, IrregularityCheck, what_to_settle
+from exercises.marking.comparing import Comparison
 from exercises.marking.finding import Task, batches_of, find, names_in, spread_out
 from exercises.marking.worker import (
     TOO_LONG,
@@ -38,6 +39,7 @@ from exercises.marking.worker import (
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.registry import bank
 
+MOST_SHOWN = 1000
 FEW = 150  # below this a pool costs more than it saves
 
 
@@ -145,7 +147,7 @@ class Summary:
     states : Counter
         New ones, by what became of them.
     look : list of tuple of str
-        Path, and what there is to settle, for new ones; the first thousand.
+        Path, and what there is to settle, for new ones; the first :data:`MOST_SHOWN`.
     to_look : int
         How many new ones need a look.
     receipts : list of tuple of str
@@ -158,6 +160,16 @@ class Summary:
     look: list[tuple[str, str]] = field(default_factory=list)
     to_look: int = 0
     receipts: list[tuple[str, str, str]] = field(default_factory=list, compare=False)
+    _looked_at: dict[int, int] = field(default_factory=dict, compare=False, repr=False)
+
+    def looks_at(self, book: Book, one: HandIn) -> None:
+        """Take up what there is to settle about a new hand-in, once more where it is known."""
+        place = self._looked_at.setdefault(one.id, len(self.look))
+        self.to_look = len(self._looked_at)
+        if place < MOST_SHOWN:
+            named = one.flags.get("swapped", ())
+            said = what_to_settle(one, book.students(named) if named else {})
+            self.look[place : place + 1] = [(one.path, " ".join(said))]
 
     @property
     def new(self) -> int:
@@ -234,7 +246,7 @@ def mark_folder(
         cores = 1
     if prepare and cores <= 1:
         prepare()
-    judge, summary = None, Summary()
+    judge, summary, comparison = None, Summary(), Comparison(book)
     batches = batches_of(spread_out(find(folder, beside)))
     for done in _in_turn(book, batches, cores, prepare):
         for one in done.entries:
@@ -243,6 +255,7 @@ def mark_folder(
             one.clock = "given" if given else TAKEN_IN
         judge = judge or IrregularityCheck(book)  # made while the workers are at work
         new = book.record(judge.without_known(done.entries), judge)
+        comparison.take(new)
         summary.met += done.files
         summary.known += done.files - len(new)
         for one in new:
@@ -250,14 +263,13 @@ def mark_folder(
             if one.token:
                 summary.receipts.append((one.token, one.path, one.receipt))
             if one.needs_a_look:
-                summary.to_look += 1
-                if len(summary.look) < 1000:
-                    named = one.flags.get("swapped", ())
-                    students = book.students(named) if named else {}
-                    said = what_to_settle(one, students)
-                    summary.look.append((one.path, " ".join(said)))
+                summary.looks_at(book, one)
         if tell:
             tell(Progress(summary.met, max(total, summary.met)))
+    pile = judge.pile if judge else 0
+    for number in comparison.raise_matters():
+        if number >= pile:
+            summary.looks_at(book, book.handin(number))
     return summary
 
 
@@ -315,8 +327,11 @@ def key_in(
     Worker(book).mark(entry, reading, {sheet.token: sheet})
     new = book.record([entry], IrregularityCheck(book))
     if new:
+        comparison = Comparison(book)
+        comparison.take(new)
+        comparison.raise_matters()
         book.decide("keyed in", by=by, reason="The sheet came back on paper", handin=entry.id)
-        return entry
+        return book.handin(entry.id)
     return next(
         one
         for one in book.handins(token=sheet.token)

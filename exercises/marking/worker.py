@@ -15,16 +15,16 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from exercises.book.book import Book, open_book
-from exercises.book.records import HandIn, SheetRecord
+from exercises.book.records import HandIn, PaperRecord, SheetRecord
 from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
 from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
-from exercises.marking.checks import FEWEST_COPIED
+from exercises.marking.alike import given_of
 from exercises.marking.corrections import Correction, corrections_of, marked
 from exercises.marking.finding import MOST_HELD, Task
 from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
-from exercises.questions.parts import DrawnQuantity
+from exercises.questions.parts import DrawnQuestion
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
 TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
@@ -44,7 +44,7 @@ class Worker:
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self.policies: dict[str, dict[str, Any]] = {}
+        self.papers: dict[str, PaperRecord] = {}
         self.corrections: dict[str, list[Correction]] = {}
 
     def batch(self, tasks: Sequence[Task]) -> Done:
@@ -94,23 +94,25 @@ class Worker:
             )
             return
         entry.token, entry.state = sheet.token, MARKED
-        if sheet.paper not in self.policies:
-            self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
+        if sheet.paper not in self.papers:
+            self.papers[sheet.paper] = self.book.paper(sheet.paper)
             self.corrections[sheet.paper] = corrections_of(self.book, sheet.paper)
-        policy, fixes = self.policies[sheet.paper], self.corrections[sheet.paper]
-        verdicts = marked(sheet, reading.answers, policy, fixes, reading.problems)
+        policy = self.papers[sheet.paper].at(sheet.version).policy
+        fixes = self.corrections[sheet.paper]
+        asked = [DrawnQuestion.from_json(one) for one in sheet.questions]
+        verdicts = marked(asked, reading.answers, policy, fixes, reading.problems)
         entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:
             entry.flags["to settle"] = to_settle
-        boxes = answer_boxes(sheet.questions)
+        boxes = answer_boxes(asked)
         with_working = _to_read(boxes, verdicts, reading)
         if with_working:
             entry.flags["working"] = with_working
         strays = reading.answers.keys() - {verdict.part for verdict in verdicts}
         if strays:
             entry.flags["strays"] = sorted(strays)[:20]
-        entry.fingerprint, entry.numbers = fingerprint(boxes, reading)
+        entry.gave = sheet.paper, sheet.sitting, given_of(boxes, reading.answers, verdicts)
 
 
 class _TooLong(Exception):  # noqa: N818  caught where the clock was set
@@ -152,29 +154,6 @@ def _to_read(
         and box.part.marks.get("value")
         and box.key.split(".")[0] in reading.working
     ]
-
-
-def fingerprint(
-    boxes: Sequence[AnswerBox], reading: hand_in.Reading
-) -> tuple[str | None, str | None]:
-    """Return a digest of what was answered in numbers, and of what was expected there.
-
-    Two hand-ins with the same first and another second one hold the same numbers
-    where their sheets ask for different ones.
-    """
-    answered, expected = [], []
-    for box in boxes:
-        text = "".join(reading.answers.get(box.key, "").split())
-        if text and isinstance(box.part, DrawnQuantity):
-            answered.append(f"{box.key}={text.casefold()}")
-            expected.append(f"{box.part.answer:.6g}")
-    if len(answered) < FEWEST_COPIED:
-        return None, None
-    work = [
-        f"{key}={' '.join(text.split()).casefold()}"
-        for key, text in sorted(reading.working.items())
-    ]
-    return digest_of("\n".join(answered + work)), digest_of("\n".join(expected))
 
 
 def digest_of(text: str) -> str:

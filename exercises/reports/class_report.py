@@ -13,6 +13,8 @@ from typing import Any
 from calculators.sources import source
 from exercises.book.book import Book
 from exercises.book.records import Result
+from exercises.observing.seen import benches
+from exercises.reports.at_the_bench import class_sentences
 from exercises.reports.class_summary import (
     COLUMNS,
     HIGHEST,
@@ -25,6 +27,7 @@ from exercises.reports.class_summary import (
     ToLookAt,
     class_summary,
 )
+from exercises.reports.finals import finals
 from exercises.reports.letters import (
     keep_in_words,
     make_folder,
@@ -33,8 +36,19 @@ from exercises.reports.letters import (
     write,
     write_letters,
 )
+from exercises.reports.office import about_resit, final_page, write_across, write_resit_list
 from exercises.reports.second_marks import agreement
-from exercises.reports.standing import OPEN, PASSED, Standing, lesson_title, marks_said, rule
+from exercises.reports.signposts import Signposts
+from exercises.reports.spreadsheets import write_csv, write_record
+from exercises.reports.standing import (
+    NOT_JUDGED,
+    OPEN,
+    PASSED,
+    Standing,
+    lesson_title,
+    marks_said,
+    rule,
+)
 from exercises.reports.statistics import FEWEST_FOR_SHARES, Share
 from exercises.reports.tables import marks_csv, marks_xlsx
 from exercises.sheets.page import page_template, static_text
@@ -51,6 +65,7 @@ def class_report(
     head: str = "",
     moderation: Sequence[str] = (),
     keep: str = "",
+    bench: Sequence[str] = (),
 ) -> str:
     """Return the class report as a page that stands alone.
 
@@ -68,6 +83,8 @@ def class_report(
         What second marks showed, as sentences.
     keep : str
         How long data are kept with names.
+    bench : sequence of str
+        What the practical came to, as sentences.
     """
     titles = lessons or {}
     marked = [each for each in summary.standings if each.state]
@@ -92,6 +109,7 @@ def class_report(
         few=summary.marked < FEWEST_FOR_SHARES,
         fewest=FEWEST_FOR_SHARES,
         count=summary.marked,
+        missing=summary.missing,
         help=summary.help[:MOST_LISTED],
         help_more=max(0, len(summary.help) - MOST_LISTED),
         looks=[
@@ -112,6 +130,7 @@ def class_report(
         opened=opened,
         head=head,
         moderation=moderation,
+        bench=bench,
         keep=keep_in_words(keep),
         sources={name: _cited(name) for name in ("wilson1927", "henrysson1963", "cronbach1951")},
         css=static_text("tokens.css", "worksheet.css", "report.css"),
@@ -205,10 +224,11 @@ def _met_said(one: OutcomeMet) -> str:
 
 
 def _outcome_row(one: OutcomeMet) -> dict[str, Any]:
+    said = str(one.met) if one.met else f"{one.hits} of {one.count}"
     return {
         "wording": one.wording,
         "must": one.must,
-        "said": str(one.met) if one.met else f"{one.hits} of {one.count}",
+        "said": f"{NOT_JUDGED}: {one.why}" if one.why else said,
         "strip": _strip(one.met),
     }
 
@@ -287,11 +307,11 @@ class Written:
     paper : str
         Its name.
     letters : list of Path
-        One a student and sitting.
+        One for each sheet of which something came in.
     report : Path
         The class report.
     marks : list of Path
-        The marks, as CSV and XLSX.
+        The marks as CSV and XLSX, and the final marks.
     to_look : int
         How many hand-ins need a look.
     notes : list of str
@@ -341,6 +361,7 @@ def _class_report(
         head=book.head(),
         moderation=agreement(book, paper).sentences,
         keep=str(book.about.get("keep_data", "")),
+        bench=class_sentences(benches(book)),
     )
     make_folder(out)
     path = out / f"{slug(paper)}-class-report.html"
@@ -356,22 +377,26 @@ def write_reports(
     solutions: bool = False,
     lessons: Mapping[str, str] | None = None,
     signed: str = "",
+    course: Signposts | None = None,
     tell: Callable[[int, int], None] | None = None,
 ) -> list[Written]:
-    """Write letters, class report and marks of every issued paper.
+    """Write letters, class report and marks of every issued paper, and results across papers.
 
     Parameters
     ----------
     book : Book
         The mark book.
     out : str or Path
-        The folder: ``letters/<paper>/``, and beside it the class report and the marks.
-    paper, solutions, lessons, signed, tell
+        The folder: ``letters/<paper>/``, and beside it the class report, the marks and,
+        where no paper is named, ``results.csv``, ``results.xlsx`` and ``record.txt``.
+    paper, solutions, lessons, signed, course, tell
         As :func:`exercises.reports.letters.write_letters` takes them.
     """
     out = Path(out)
     papers = [book.paper(paper)] if paper else book.papers()
     written = []
+    all_finals = {}
+    tables: list[Path] = []
     for one in papers:
         if one.state != "issued":
             continue
@@ -383,19 +408,27 @@ def write_reports(
             solutions=solutions,
             lessons=lessons,
             signed=signed,
+            course=course,
             results=results,
             tell=tell,
         )
         report, summary = _class_report(book, out, one.name, lessons, results)
         name = slug(one.name)
+        counted = finals(results, one)
+        all_finals[one.name] = one, counted
+        page = final_page(one, counted)
+        resit = out / f"{name}-resit.csv"
         marks = [
             marks_csv(book, one.name, out / f"{name}-marks.csv", results=results),
             marks_xlsx(book, one.name, out / f"{name}-marks.xlsx", results=results),
+            write_csv(out / f"{name}-final.csv", page.heads, page.rows),
         ]
-        notes = (
-            [f"{len(summary.look)} hand-ins need a look: they are listed in {report}."]
-            if summary.look
-            else []
-        )
+        tables += [*marks, write_resit_list(counted, resit)]
+        notes = about_resit(one.name, counted, resit)
+        if summary.look:
+            notes.append(f"{len(summary.look)} hand-ins need a look: they are listed in {report}.")
         written.append(Written(one.name, letters, report, marks, len(summary.look), notes))
+    if all_finals and not paper:
+        across = write_across(book, out, all_finals)
+        write_record(out / "record.txt", book, [*tables, *across])
     return written

@@ -15,7 +15,7 @@ from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.reports.standing import (
     MET,
     NOT_PASSED,
-    OPEN,
+    NOT_YET,
     Standing,
     marks_said,
     standing,
@@ -108,6 +108,7 @@ class OutcomeMet:
     met: Share | None
     hits: int
     count: int
+    why: str = ""  # why nothing is said of it
 
 
 @dataclass(frozen=True)
@@ -152,6 +153,8 @@ class ClassSummary:
         What to teach again, the most urgent first.
     help : list of tuple of str
         Who needs help, and why.
+    missing : list of str
+        Of whom nothing has come in.
     look : list of ToLookAt
         What an assessor has to look at.
     alpha : float or None
@@ -168,6 +171,7 @@ class ClassSummary:
     outcomes: list[OutcomeMet]
     teach: list[ToTeach]
     help: list[tuple[str, str]]
+    missing: list[str]
     look: list[ToLookAt]
     alpha: float | None
     why_not: str
@@ -202,6 +206,7 @@ def class_summary(book: Book, paper: str, results: Sequence[Result] | None = Non
         met,
         _to_teach(met, boxes),
         _who_needs_help(latest, standings),
+        _who_is_missing(latest),
         _to_look_at(book, rows),
         alpha,
         why_not,
@@ -293,7 +298,7 @@ def _outcomes_met(standings: Sequence[Standing]) -> list[OutcomeMet]:
     for stands in standings:
         for each in stands.shown:
             entry = seen.setdefault(each.id, [each, 0, 0])
-            if each.state != OPEN:
+            if each.state in (MET, NOT_YET):
                 entry[1] += each.state == MET
                 entry[2] += 1
     return [
@@ -305,6 +310,7 @@ def _outcomes_met(standings: Sequence[Standing]) -> list[OutcomeMet]:
             wilson(hits, count) if count >= FEWEST_FOR_SHARES else None,
             hits,
             count,
+            one.why,
         )
         for name, (one, hits, count) in seen.items()
     ]
@@ -345,11 +351,13 @@ def _who_needs_help(
         if row.student.erased_at:
             continue
         who = called[row.student.id]
-        if row.state == ISSUED:
+        if row.state == ISSUED and row.others:
             said.append((-2, who, "Nothing has come in that counts."))
+        elif row.state == ISSUED:
+            continue  # they stand in a list of their own
         elif not row.marks:
             said.append((-1, who, "What came in has no marks yet."))
-        elif stands.state == NOT_PASSED or any(each.must for each in stands.not_yet):
+        elif stands.state == NOT_PASSED or bool(stands.in_the_way):
             text = f"{marks_said(stands.awarded)} of {marks_said(stands.total)} marks."
             weak = sorted(stands.not_yet, key=lambda each: (not each.must, each.won))
             if weak:
@@ -358,6 +366,16 @@ def _who_needs_help(
                 text += f", and {more} more." if more else "."
             said.append((stands.awarded / max(stands.total, 1), who, text))
     return [(who, text) for _, who, text in sorted(said, key=lambda one: one[0])]
+
+
+def _who_is_missing(results: Sequence[Result]) -> list[str]:
+    """Return the names of those of whom nothing has come in; they get no letter."""
+    called = _told_apart(results)
+    return [
+        called[row.student.id]
+        for row in results
+        if row.handin is None and not row.others and not row.student.erased_at
+    ]
 
 
 _KINDS = (

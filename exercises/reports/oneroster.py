@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import zipfile
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,12 +12,11 @@ from calculators.faults import Fault, FaultsError
 from exercises.book.book import Book
 from exercises.book.records import LATE, Result
 from exercises.book.schema import ISSUED, MARKED, RECEIVED, UNREADABLE
+from exercises.files.zipped import zipped
 from exercises.reports.letters import make_folder, slug, write
+from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import Standing, marks_said, standing
-from exercises.reports.tables import safe_cell
-
-_ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # one time for all, so that a pack is the same twice
-
+from exercises.sheets.names import first_and_last
 
 # --- for another system: OneRoster 1.2 -------------------------------------------------
 
@@ -213,8 +211,8 @@ def oneroster(
     if with_users:
         files["users"] = (_USERS, list(users.values()))
         notes.append(
-            "Given and family name were split at the last blank of each name: look "
-            "through users.csv."
+            "Given and family name were split at the comma or the last blank of each "
+            "name: look through users.csv."
         )
     _refuse_formulas(files)
     if not roster.category_id or not roster.session_id:
@@ -271,14 +269,14 @@ def _result_row(
 
 
 def _user_row(row: Result) -> dict[str, str]:
-    given, _, family = row.student.name.rpartition(" ")
+    given, family = first_and_last(row.student.name)
     held = row.student.about
     return {
         "sourcedId": row.student.id,
         "enabledUser": "true",
         "username": str(held.get("username") or row.student.id),
-        "givenName": given or family,
-        "familyName": family if given else "",
+        "givenName": given,
+        "familyName": family,
         "identifier": str(held.get("identifier", "")),
         "email": str(held.get("email", "")),
     }
@@ -321,19 +319,3 @@ def _put_set(out: Path, texts: Mapping[str, str]) -> Path:
     for name, text in texts.items():
         write(out / name, text)
     return out
-
-
-def zipped(files: Mapping[str, str | bytes]) -> bytes:
-    """Return an archive whose bytes depend on nothing but what is in it."""
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name in sorted(files):
-            about = zipfile.ZipInfo(name, _ZIP_TIME)
-            about.compress_type = zipfile.ZIP_DEFLATED
-            about.external_attr = 0o644 << 16
-            data = files[name]
-            archive.writestr(
-                about,
-                data if isinstance(data, bytes) else data.encode("utf-8", "replace"),
-            )
-    return out.getvalue()

@@ -17,7 +17,7 @@ from exercises.marking.checks import naming
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.evidence import as_json
 from exercises.reports.letters import make_folder, solutions_opened, write
-from exercises.sheets.issuing import folder_of
+from exercises.sheets.names import folder_of
 from exercises.sheets.sheet import Sheet, public
 
 # --- for a person: everything about them, and its erasure ----------------------------------
@@ -94,7 +94,7 @@ def erase_person(
     kept_as = book.erase(student, by, reason, naming(book, student))
     deleted = []
     if reports is not None:
-        ours = re.compile(re.escape(name) + r"(?:-\d+)?\.(?:html|zip|json)")
+        ours = re.compile(re.escape(name) + r"(?:-\d+|_[\w-]+)?\.(?:html|zip|json)")
         for path in sorted(Path(reports).rglob(f"{name}*")):
             if path.is_file() and not path.is_symlink() and ours.fullmatch(path.name):
                 path.unlink()
@@ -124,8 +124,10 @@ def kept_too_long(book: Book, keep: str, today: date | None = None) -> list[str]
     days = read(keep, "day", "keep_data").to("day").magnitude
     oldest = (today or date.today()) - timedelta(days=float(days))
     last: dict[str, str] = {}
-    for sheet in book.sheets():
-        last[sheet.student] = max(last.get(sheet.student, ""), sheet.issued_at[:10])
+    issued = [(one.student, one.issued_at[:10]) for one in book.sheets()]
+    issued += [(one.student, one.issued_at[:10]) for one in book.observation_sheets()]
+    for student, day in issued:
+        last[student] = max(last.get(student, ""), day)
     people = book.students()
     return [
         name

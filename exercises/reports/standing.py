@@ -14,8 +14,10 @@ from exercises.book.records import Mark, PaperRecord, Result
 from exercises.marking.rules import ASSESSOR, UNREAD
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
+from exercises.sheets.blueprint import enough, is_evidence, pass_rule_said, why_not_judged
 
 MET, NOT_YET, OPEN = "met", "not yet met", "still to settle"
+NOT_JUDGED = "not judged"
 BY_HAND = ASSESSORS_MARK
 PASSED, NOT_PASSED = "passed", "not yet passed"
 _EDGE = 1e-9  # half marks add up exactly; this is for shares
@@ -32,9 +34,15 @@ class OutcomeShown:
     won, possible : float
         Marks.
     state : str
-        *met*, *not yet met*, or *still to settle* where an assessor may still move it.
+        *met*, *not yet met*, *still to settle* where an assessor may still move it, or
+        *not judged* where too few questions of the sheet are evidence of it.
     must : bool
         Whether it must be met to pass.
+    why : str
+        Why it is not judged.
+    hurdle : str
+        For what must be met, what counts for passing: the state, or for a paper that was
+        issued under an earlier rule, the state by all its questions.
     """
 
     id: str
@@ -44,6 +52,8 @@ class OutcomeShown:
     possible: float
     state: str
     must: bool
+    why: str = ""
+    hurdle: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,6 +84,11 @@ class Standing:
         """The outcomes that are not yet met."""
         return tuple(each for each in self.shown if each.state == NOT_YET)
 
+    @property
+    def in_the_way(self) -> tuple[OutcomeShown, ...]:
+        """What must be met to pass and is not yet."""
+        return tuple(each for each in self.shown if each.hurdle == NOT_YET)
+
 
 def pass_share(paper: PaperRecord) -> float:
     """Return the share of the marks that passes a paper, and that meets an outcome."""
@@ -81,17 +96,8 @@ def pass_share(paper: PaperRecord) -> float:
 
 
 def rule(paper: PaperRecord) -> str:
-    """Return the rule in a sentence."""
-    share = f"{100 * pass_share(paper):g}\N{NO-BREAK SPACE}%"
-    must = [name for name in paper.pass_rule.get("must_pass", ()) if name in outcomes()]
-    text = (
-        f"An outcome is met from {share} of the marks for its values, units apart, and "
-        f"the paper is passed from {share} of all marks"
-    )
-    if must:
-        named = " and ".join(f"“{outcomes()[name].wording}”" for name in must)
-        text += f", if {named} {'is' if len(must) == 1 else 'are'} met"
-    return text + "."
+    """Return the rule in a few sentences."""
+    return pass_rule_said(paper.pass_rule)
 
 
 def still_open(mark: Mark, result: Result) -> bool:
@@ -112,10 +118,13 @@ def standing(result: Result, paper: PaperRecord, keys: list[AnswerBox] | None = 
     keys : list of AnswerBox, optional
         The sheet's, where the caller has them already.
     """
+    paper = paper.at(result.sheet.version)  # what its own sheet said
     share = pass_share(paper)
     must = set(paper.pass_rule.get("must_pass", ()))
     all_of_it, of = _Sum(), defaultdict[str, _Sum](_Sum)
     values = defaultdict[str, _Sum](_Sum)  # what meets an outcome: no marks for units
+    shows = defaultdict[str, _Sum](_Sum)  # the same, of what is evidence of it
+    places = defaultdict[str, set[int]](set)
     left: list[str] = []
     for key in answer_boxes(result.sheet.questions) if keys is None else keys:
         mark = result.marks.get(key.key)
@@ -127,22 +136,38 @@ def standing(result: Result, paper: PaperRecord, keys: list[AnswerBox] | None = 
         worth = whole - float(key.part.marks.get("unit", 0.0))
         for total in (all_of_it, of[key.outcome]):
             total.add(awarded, whole, waits)
-        values[key.outcome].add(min(value, worth), worth, waits)
-    shown = tuple(
-        OutcomeShown(
-            name, *_said(name), one.won, one.possible, values[name].state(share), name in must
+        won = (min(value, worth), worth, waits)
+        values[key.outcome].add(*won)
+        if is_evidence(key):
+            shows[key.outcome].add(*won)
+            places[key.outcome].add(key.place)
+    shown = []
+    for name, one in of.items():
+        count, needed = len(places[name]), enough(name in must)
+        judged = count >= needed
+        now = shows[name].state(share) if judged else NOT_JUDGED
+        ruled = judged and bool(paper.pass_rule.get("evidence"))
+        shown.append(
+            OutcomeShown(
+                name,
+                *_said(name),
+                one.won,
+                one.possible,
+                now,
+                name in must,
+                "" if judged else why_not_judged(count, name in must),
+                "" if name not in must else now if ruled else values[name].state(share),
+            )
         )
-        for name, one in of.items()
-    )
     state = ""
     if result.marks:
-        states = {all_of_it.state(share), *(each.state for each in shown if each.must)}
+        states = {all_of_it.state(share), *(each.hurdle for each in shown if each.must)}
         state = PASSED if states == {MET} else NOT_PASSED if NOT_YET in states else OPEN
     return Standing(
         all_of_it.won,
         all_of_it.possible,
         share * all_of_it.possible,
-        shown,
+        tuple(shown),
         tuple(left),
         state,
     )
@@ -172,6 +197,11 @@ def _said(name: str) -> tuple[str, str]:
     """Return wording and lesson of an outcome; its id where the table lacks it now."""
     held = outcomes().get(name)
     return (held.wording, held.lesson) if held else (name.replace("-", " "), "")
+
+
+def said_state(one: OutcomeShown) -> str:
+    """Return the state of an outcome, with the reason where it is not judged."""
+    return f"{one.state}: {one.why}" if one.why else one.state
 
 
 def lesson_title(lesson: str, titles: Mapping[str, str]) -> str:

@@ -2,42 +2,27 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
-from typing import Any
 
-import xlsxwriter
 from xlsxwriter.utility import xl_rowcol_to_cell
 
 from exercises.book.book import Book
-from exercises.book.records import Result
+from exercises.book.records import PaperRecord, Result
 from exercises.book.schema import UNREADABLE
 from exercises.questions.answer_boxes import answer_boxes
-from exercises.reports.letters import make_folder, write
+from exercises.reports.finals import Final, finals
+from exercises.reports.office import final_page
+from exercises.reports.spreadsheets import (
+    Cell,
+    Workbook,
+    record_said,
+    titled,
+    workbook,
+    write_csv,
+)
 from exercises.reports.standing import MET, Standing, marks_said, rule, standing
-
-_FORMULA = re.compile(r"^[\s'\"]*[=+\-@＝＋－＠]|^['\"]*[\t\r\n]")
-_NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?\Z")
-
-
-# --- for people: CSV and XLSX ----------------------------------------------------------
-
-
-def safe_cell(value: object) -> str:
-    """Return a text that no spreadsheet takes for a formula.
-
-    >>> safe_cell("=1+1"), safe_cell("-3.5"), safe_cell("Ada")
-    ("'=1+1", '-3.5', 'Ada')
-    """
-    text = str(value)
-    if _FORMULA.match(text) and not _NUMBER.match(text):
-        return "'" + text
-    return text
 
 
 @dataclass(frozen=True)
@@ -48,6 +33,10 @@ class _Table:
     part_heads: list[str]
     rows: list[tuple[Result, Standing, list[float | None]]]
     outcomes: list[tuple[str, str]]
+
+    def finals(self, paper: PaperRecord) -> list[Final]:
+        """Return what the rows come to for each student."""
+        return finals([row for row, _, _ in self.rows], paper, [s for _, s, _ in self.rows])
 
 
 def _table(book: Book, paper: str, results: Sequence[Result] | None) -> _Table:
@@ -109,36 +98,25 @@ def marks_csv(
     *,
     results: Sequence[Result] | None = None,
 ) -> Path:
-    """Write the marks of a paper as CSV for people: a row a sheet, a column a part.
-
-    UTF-8 with its mark, so that a spreadsheet opens it rightly; every cell quoted; a
-    text that a spreadsheet would run begins with an apostrophe.
-    """
+    """Write the marks of a paper as CSV for people: a row a sheet, a column a part."""
     table = _table(book, paper, results)
-    out = io.StringIO()
-    writer = csv.writer(out, quoting=csv.QUOTE_ALL)
     heads = [*_FACTS, *table.part_heads, *_ENDS, *(text for _, text in table.outcomes)]
-    writer.writerow(map(safe_cell, heads))
-    for row, stands, marks in table.rows:
-        states = {each.id: each.state for each in stands.shown if row.marks}
-        writer.writerow(
-            map(
-                safe_cell,
-                [
-                    *_facts(row),
-                    *("" if mark is None else marks_said(mark) for mark in marks),
-                    marks_said(stands.awarded) if row.marks else "",
-                    marks_said(stands.total),
-                    stands.state,
-                    _look(row),
-                    *(states.get(name, "") for name, _ in table.outcomes),
-                ],
-            )
-        )
-    path = Path(path)
-    make_folder(path.parent)
-    write(path, b"\xef\xbb\xbf" + out.getvalue().encode("utf-8", "backslashreplace"))
-    return path
+    return write_csv(Path(path), heads, (_csv_row(table, *row) for row in table.rows))
+
+
+def _csv_row(
+    table: _Table, row: Result, stands: Standing, marks: Sequence[float | None]
+) -> list[Cell]:
+    states = {each.id: each.state for each in stands.shown if row.marks}
+    return [
+        *_facts(row),
+        *marks,
+        stands.awarded if row.marks else None,
+        stands.total,
+        stands.state,
+        _look(row),
+        *(states.get(name, "") for name, _ in table.outcomes),
+    ]
 
 
 def marks_xlsx(
@@ -153,44 +131,27 @@ def marks_xlsx(
     The same book gives the same bytes.
     """
     table, about, path = _table(book, paper, results), book.paper(paper), Path(path)
-    file = io.BytesIO()
-    workbook = xlsxwriter.Workbook(
-        file,
-        {"strings_to_formulas": False, "strings_to_urls": False, "in_memory": True},
-    )
-    made = datetime.fromisoformat(about.issued_at or about.drafted_at)
-    title = str(about.plan.get("title") or paper)
-    workbook.set_properties(
-        {
-            "title": title,
-            "created": made.replace(tzinfo=None),
-            "comments": f"Head of the mark book's record: {book.head()}",
-        }
-    )
-    head = workbook.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
-    bold = workbook.add_format({"bold": True})
-    _marks_page(workbook, table, head, bold)
-    _outcomes_page(workbook, table, head)
-    page = workbook.add_worksheet("How it is made")
-    page.set_column(0, 0, 110)
-    for line, text in enumerate(
-        (
-            title,
-            rule(about),
-            "Totals are sums of the marks beside them; change a mark in the mark book "
-            "and not here.",
-            "An empty mark: nothing was handed in that could be marked.",
+    made = about.issued_at or about.drafted_at
+    with workbook(path, book, titled(about), made) as out:
+        _marks_page(out, table)
+        out.page(final_page(about, table.finals(about)))
+        _outcomes_page(out, table)
+        out.lines(
+            "How it is made",
+            (
+                titled(about),
+                rule(about),
+                "Totals are sums of the marks beside them; change a mark in the mark book "
+                "and not here.",
+                "An empty mark: nothing was handed in that could be marked.",
+                record_said(book),
+            ),
         )
-    ):
-        page.write_string(line, 0, text)
-    workbook.close()
-    make_folder(path.parent)
-    write(path, file.getvalue())
     return path
 
 
-def _marks_page(workbook: Any, table: _Table, head: Any, bold: Any) -> None:
-    page = workbook.add_worksheet("Marks")
+def _marks_page(out: Workbook, table: _Table) -> None:
+    page, head, bold = out.book.add_worksheet("Marks"), out.head, out.bold
     first = len(_FACTS)
     last = first + len(table.parts) - 1
     for column, text in enumerate((*_FACTS, *table.part_heads, *_ENDS)):
@@ -216,8 +177,8 @@ def _marks_page(workbook: Any, table: _Table, head: Any, bold: Any) -> None:
     page.autofilter(0, 0, max(1, len(table.rows)), last + 4)
 
 
-def _outcomes_page(workbook: Any, table: _Table, head: Any) -> None:
-    page = workbook.add_worksheet("Outcomes")
+def _outcomes_page(out: Workbook, table: _Table) -> None:
+    page, head = out.book.add_worksheet("Outcomes"), out.head
     heads = ("Student", "Name", *(text for _, text in table.outcomes))
     for column, text in enumerate(heads):
         page.write_string(0, column, text, head)

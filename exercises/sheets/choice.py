@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import difflib
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -12,8 +13,20 @@ from calculators.units import Quantity
 from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS, Question
+from exercises.sheets.blueprint import (
+    BEST,
+    JUDGEMENT,
+    Asked,
+    Blueprint,
+    Honest,
+    blueprint,
+    enough,
+    longest_honest,
+)
 
 TRIES = 400  # choices looked at to meet the marks of a plan
+FEW_TRIES = 20  # the same, where it gives no marks
+TOLD = "-told"  # ends the name of a question that says in words what another one shows
 
 
 @dataclass(frozen=True)
@@ -46,10 +59,18 @@ class PaperPlan:
         How units are marked, as the mark book keeps it.
     pass_share : float
         The share of the marks that passes.
+    sittings : str
+        Which sitting counts, of :data:`exercises.sheets.blueprint.SITTINGS`.
     kitchen : mapping of str to quantity
         The kitchen's values, for questions that ask about it.
     rules : Rules
         The school's own rules.
+    include, exclude : sequence of str
+        Ids of questions that it asks in any case, and of those that it never asks.
+    only : sequence of str
+        Ids of all its questions, in the order of the sheet; the levels then count nothing.
+    used : collection of str
+        Ids of questions that papers of other terms asked: taken where no other is left.
     """
 
     name: str
@@ -62,8 +83,13 @@ class PaperPlan:
     must_pass: Sequence[str] = ()
     policy: Mapping[str, Any] = field(default_factory=dict)
     pass_share: float = 0.5
+    sittings: str = BEST
     kitchen: Mapping[str, Quantity] = field(default_factory=dict)
     rules: Rules = field(default_factory=Rules)
+    include: Sequence[str] = ()
+    exclude: Sequence[str] = ()
+    only: Sequence[str] = ()
+    used: Collection[str] = ()
 
     def plain(self) -> dict[str, Any]:
         """Return the plan as plain data, for the mark book."""
@@ -79,42 +105,113 @@ class PaperPlan:
                 for name, value in self.kitchen.items()
             },
             "rules": [self.rules.link, self.rules.contact],
+            "include": list(self.include),
+            "exclude": list(self.exclude),
+            "only": list(self.only),
+        }
+
+    @property
+    def pass_rule(self) -> dict[str, Any]:
+        """The rule by which it is passed, as the mark book keeps it."""
+        return {
+            "share": self.pass_share,
+            "must_pass": list(self.must_pass),
+            "sittings": self.sittings,
+            "evidence": True,
         }
 
 
 # --- choosing the questions -----------------------------------------------------------
 
 
-def choose(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Question]:
-    """Return the questions of a paper: decided by the plan and the bank alone.
-
-    Every outcome of the plan is asked about where the numbers allow it, must-pass
-    outcomes first; the marks add up to those of the plan.  Questions stand in the
-    order of the lessons.
-    """
-    fitting = [
-        one
+def could_ask(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Asked]:
+    """Return every question that a paper could ask, each drawn once."""
+    return [
+        Asked(one, build(one, "worth", plan.kitchen))
         for one in bank.values()
-        if one.outcome in plan.outcomes and one.use in ("assessed", "both")
+        if one.id in plan.only
+        or one.id in plan.include
+        or (
+            one.outcome in plan.outcomes
+            and one.use in ("assessed", "both")
+            and one.id not in plan.exclude
+            and not (one.id.endswith(TOLD) and one.id.removesuffix(TOLD) in bank)
+        )
     ]
-    _check(plan, fitting)
-    worth = {one.id: marks_worth(one, plan.kitchen) for one in fitting}
-    best: list[Question] = []
-    best_score: tuple[int, int, int] | None = None
+
+
+def choose(
+    plan: PaperPlan,
+    bank: Mapping[str, Question],
+    secret: str = "",
+    used: Collection[str] = (),
+) -> list[Question]:
+    """Return the questions of a paper, in the order of the lessons.
+
+    What must be met is asked about first, then outcome after outcome of the plan, each by
+    as many questions of its own kind as it takes to judge it; the marks add up to those of
+    the plan.  Questions whose right options stand in practice are taken last.
+
+    Parameters
+    ----------
+    plan : PaperPlan
+        What is asked for.
+    bank : mapping of str to Question
+        The bank.
+    secret : str
+        Decides between questions that are as good: from the mark book, so that nobody
+        else can tell which are chosen.
+    used : collection of str
+        Ids of questions that earlier papers and sittings asked: taken where no other is left.
+    """
+    fitting = could_ask(plan, bank)
+    _check(plan, fitting, bank)
+    place = {name: n for n, name in enumerate(outcomes())}
+    if plan.only:
+        return [bank[name] for name in plan.only]
+    chosen = _best(plan, fitting, secret, frozenset((*used, *plan.used)))
+    return sorted(
+        (one.card for one in chosen),
+        key=lambda one: (place[one.outcome], LEVELS.index(one.level), one.id),
+    )
+
+
+def paper_blueprint(plan: PaperPlan, chosen: Iterable[Question]) -> Blueprint:
+    """Return the blueprint of a paper with these questions."""
+    asked = [Asked(one, build(one, "worth", plan.kitchen)) for one in chosen]
+    return blueprint(asked, plan.outcomes, plan.must_pass)
+
+
+def honest_papers(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Honest]:
+    """Return papers that can bear all they claim: as long as the plan's, and with no limit."""
+    held = could_ask(plan, bank)
+    most = len(plan.only) or sum(plan.levels.values())
+    both = [
+        longest_honest(held, plan.outcomes, plan.must_pass, limit) for limit in (most or None, None)
+    ]
+    return list(dict.fromkeys(one for one in both if one is not None))
+
+
+def _best(
+    plan: PaperPlan, fitting: Sequence[Asked], secret: str, used: frozenset[str]
+) -> list[Asked]:
+    best: list[Asked] = []
+    best_score: tuple[float, ...] | None = None
     reached = set()
-    for attempt in range(TRIES):
-        chosen = _one_choice(plan, fitting, attempt)
-        asked = {one.outcome for one in chosen}
-        total = sum(worth[one.id] for one in chosen)
-        reached.add(total)
+    for attempt in range(TRIES if plan.marks else FEW_TRIES):
+        chosen = _one_choice(plan, fitting, f"{secret}\x1f{attempt}", used)
+        print_ = blueprint(chosen, plan.outcomes, plan.must_pass)
+        reached.add(print_.marks)
+        off = abs(print_.marks - plan.marks) if plan.marks else 0
         score = (
-            len(set(plan.must_pass) - asked),
-            abs(total - plan.marks) if plan.marks else 0,
-            len(set(plan.outcomes) - asked),
+            sum(row.missing for row in print_.rows if row.must),
+            off,
+            len(print_.not_judged),
+            max(0.0, JUDGEMENT - print_.judgement),
         )
         if best_score is None or score < best_score:
             best, best_score = chosen, score
-        if best_score == (0, 0, 0):
+        if best_score == (0, 0, 0, 0):
             break
     if plan.marks and best_score and best_score[1]:
         near = sorted(reached, key=lambda total: (abs(total - (plan.marks or 0)), total))
@@ -125,11 +222,60 @@ def choose(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Question]:
             f"Totals that can: {', '.join(map(str, sorted(near[:5])))}",
             "Give one of these, other levels, or no marks at all",
         )
-    place = {name: n for n, name in enumerate(outcomes())}
-    return sorted(best, key=lambda one: (place[one.outcome], LEVELS.index(one.level), one.id))
+    return best
 
 
-def _check(plan: PaperPlan, fitting: Sequence[Question]) -> None:
+def _one_choice(
+    plan: PaperPlan, fitting: Sequence[Asked], secret: str, used: frozenset[str]
+) -> list[Asked]:
+    """Return one choice: what must be met first, then outcome after outcome."""
+
+    def key(one: Asked) -> tuple[bool, bool, str]:
+        text = "\x1f".join((plan.name, one.card.id, secret))
+        drawn = hashlib.blake2b(text.encode(), digest_size=8).hexdigest()
+        return one.key_is_shown, one.card.id in used, drawn
+
+    left = sorted(fitting, key=key)
+    chosen = [one for one in left if one.card.id in plan.include]
+    shown = dict.fromkeys((*plan.outcomes, *(one.card.outcome for one in fitting)), 0)
+    asked = dict(shown)
+    for one in chosen:
+        left.remove(one)
+        asked[one.card.outcome] += 1
+        shown[one.card.outcome] += one.evidence
+    order = {name: n for n, name in enumerate(plan.outcomes)}
+
+    def need(one: Asked, slots: int) -> tuple[int, ...]:
+        name = one.card.outcome
+        must = name in plan.must_pass
+        missing = enough(must) - shown[name]
+        alike = any(_family(one) == _family(other) for other in chosen)
+        if one.evidence and not one.key_is_shown and 0 < missing <= slots:
+            return (0, not must, not one.usual, order.get(name, 0), alike)
+        lone = missing > slots  # one more would judge nothing
+        rank = (one.key_is_shown, not one.evidence, lone, asked[name], order.get(name, 0))
+        return (1, *rank, alike)
+
+    for level in reversed(LEVELS):  # the scarcest kind first
+        given = sum(one.card.level == level for one in chosen)
+        for slots in range(plan.levels.get(level, 0) - given, 0, -1):
+            best = min(
+                (one for one in left if one.card.level == level),
+                key=lambda one: need(one, slots),
+            )
+            left.remove(best)
+            chosen.append(best)
+            asked[best.card.outcome] += 1
+            shown[best.card.outcome] += best.evidence
+    return chosen
+
+
+def _family(one: Asked) -> str:
+    """Return what questions have in common that are as like as two looks at one plate."""
+    return one.card.id.removesuffix(TOLD).rpartition("-")[0]
+
+
+def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Question]) -> None:
     where = f"paper {plan.name}"
     faults = [
         Fault(f"{where}, {key}", "is not known", name, "", "Take it from the table")
@@ -151,8 +297,13 @@ def _check(plan: PaperPlan, fitting: Sequence[Question]) -> None:
         for name in plan.must_pass
         if name not in plan.outcomes
     ]
+    faults += _named_faults(plan, bank)
+    if plan.only:
+        if faults:
+            raise FaultsError(faults)
+        return
     for level, wanted in plan.levels.items():
-        held = sum(one.level == level for one in fitting)
+        held = sum(one.card.level == level for one in fitting)
         if level in LEVELS and wanted > held:
             faults.append(
                 Fault(
@@ -163,7 +314,7 @@ def _check(plan: PaperPlan, fitting: Sequence[Question]) -> None:
                     "Ask for fewer, or name more outcomes",
                 )
             )
-    if not sum(plan.levels.values()):
+    if not sum(plan.levels.values()) and not plan.include:
         faults.append(
             Fault(f"{where}, levels", "ask for no question", "", "", "Ask for at least one")
         )
@@ -176,34 +327,39 @@ def _check(plan: PaperPlan, fitting: Sequence[Question]) -> None:
             "Leave it out, or add a question",
         )
         for name in plan.outcomes
-        if name in outcomes() and not any(one.outcome == name for one in fitting)
+        if name in outcomes() and not any(one.card.outcome == name for one in fitting)
     ]
     if faults:
         raise FaultsError(faults)
 
 
-def _one_choice(plan: PaperPlan, fitting: Sequence[Question], attempt: int) -> list[Question]:
-    """Return one choice: in a keyed order, outcomes asked least often first."""
-
-    def key(one: Question) -> str:
-        text = "\x1f".join((plan.name, one.id, str(attempt)))
-        return hashlib.blake2b(text.encode(), digest_size=8).hexdigest()
-
-    count = dict.fromkeys(plan.outcomes, 0)
-    left = sorted(fitting, key=key)
-    chosen: list[Question] = []
-    for level in reversed(LEVELS):  # the scarcest kind first
-        for _ in range(plan.levels.get(level, 0)):
-            one = min(
-                (one for one in left if one.level == level),
-                key=lambda o: (count[o.outcome], o.outcome not in plan.must_pass),
-            )
-            left.remove(one)
-            chosen.append(one)
-            count[one.outcome] += 1
-    return chosen
-
-
-def marks_worth(one: Question, kitchen: Mapping[str, Quantity]) -> int:
-    """Return the marks that a question is worth."""
-    return build(one, "worth", kitchen).total
+def _named_faults(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Fault]:
+    """Return what is wrong with the questions that a paper names."""
+    faults = []
+    for key, names in (
+        ("questions", plan.only),
+        ("include", plan.include),
+        ("exclude", plan.exclude),
+    ):
+        for name in names:
+            where = f"paper {plan.name}, {key}"
+            if name not in bank:
+                near = difflib.get_close_matches(name, bank, n=1, cutoff=0.5)
+                step = f"Did you mean {near[0]}?" if near else "Look it up: glossbook questions"
+                faults.append(Fault(where, "is no question", name, "", step))
+            elif key != "exclude" and bank[name].use == "practice":
+                faults.append(
+                    Fault(
+                        where,
+                        "is a question for practice only",
+                        name,
+                        "",
+                        "Choose another: glossbook questions",
+                    )
+                )
+    both = set(plan.exclude) & {*plan.only, *plan.include}
+    faults += [
+        Fault(f"paper {plan.name}, exclude", "is named to be asked as well", name, "", "Drop one")
+        for name in sorted(both)
+    ]
+    return faults

@@ -6,19 +6,22 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from exercises.marking import rules
+from exercises.marking.working import steps_of
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import DrawnQuantity, DrawnQuestion
+from exercises.sheets.blueprint import Blueprint
 from exercises.sheets.page import page_template, static_text
-from exercises.sheets.sheet import Sheet
+from exercises.sheets.sheet import Sheet, exhibit_shown
 
 
-def _lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
-    """Return the answers of a question, one line a box, for the mark scheme."""
-    return [_line(box) for box in answer_boxes([question], n)]
+def answer_lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
+    """Return the answers of a question, one line a box, for whoever marks."""
+    return [line_of(box) for box in answer_boxes([question], n)]
 
 
-def _line(box: AnswerBox) -> dict[str, Any]:
+def line_of(box: AnswerBox) -> dict[str, Any]:
+    """Return what a mark scheme says of a box: right answer, band, marks, how it is worked out."""
     part = box.part
     line = {
         "key": box.key,
@@ -32,6 +35,7 @@ def _line(box: AnswerBox) -> dict[str, Any]:
         "tolerance": "",
         "because": "",
         "working": "",
+        "method": "; ".join(steps_of(box)),
         "follows": [],
         "roads": [],
         "notes": part.notes(),
@@ -49,7 +53,19 @@ def _line(box: AnswerBox) -> dict[str, Any]:
     return line
 
 
-def mark_scheme(sheets: Sequence[Sheet], policy: Mapping[str, Any] | None = None) -> str:
+def _with_words(exhibit: dict[str, Any] | None) -> dict[str, Any] | None:
+    """Return an exhibit with what a student reads who can't see its picture."""
+    if exhibit is None or not exhibit["picture"]:
+        return exhibit
+    return exhibit | {"words": f"In words, for who can't see it: {exhibit['alt']}"}
+
+
+def mark_scheme(
+    sheets: Sequence[Sheet],
+    policy: Mapping[str, Any] | None = None,
+    printed: Blueprint | None = None,
+    changed: Sequence[str] = (),
+) -> str:
     """Return the mark scheme of a paper: rules, questions, and each sheet's answers.
 
     Parameters
@@ -58,8 +74,12 @@ def mark_scheme(sheets: Sequence[Sheet], policy: Mapping[str, Any] | None = None
         Of one paper; the wording and the wrong turns are shown for the first.
     policy : mapping, optional
         How units are marked; see :data:`exercises.marking.rules.POLICY`.
+    printed : Blueprint, optional
+        What the paper judges by what, for who checks it.
+    changed : sequence of str
+        What is not as an earlier version was signed.
     """
-    return "".join(mark_scheme_in_pieces(sheets[0], sheets, len(sheets), policy))
+    return "".join(mark_scheme_in_pieces(sheets[0], sheets, len(sheets), policy, printed, changed))
 
 
 def mark_scheme_in_pieces(
@@ -67,6 +87,8 @@ def mark_scheme_in_pieces(
     sheets: Iterable[Sheet],
     count: int,
     policy: Mapping[str, Any] | None = None,
+    printed: Blueprint | None = None,
+    changed: Sequence[str] = (),
 ) -> Iterator[str]:
     """Yield a mark scheme piece by piece, so that few sheets are held at a time.
 
@@ -78,12 +100,17 @@ def mark_scheme_in_pieces(
         All of them.
     count : int
         How many there are.
-    policy : mapping, optional
+    policy, printed, changed
         As for :func:`mark_scheme`.
     """
     stream = page_template("scheme.html").stream(
         title=first.title,
         total=first.total,
+        time=f"about {first.minutes:.0f} minutes" if first.minutes else "",
+        passed=first.rule,
+        printed=printed,
+        changed=changed,
+        wording={name: one.wording for name, one in outcomes().items()},
         questions=[
             {
                 "number": n,
@@ -91,7 +118,9 @@ def mark_scheme_in_pieces(
                 "level": question.level,
                 "safety": question.safety,
                 "outcome": outcomes()[question.outcome].wording,
-                "lines": _lines(n, question),
+                "stem": question.stem,
+                "exhibit": _with_words(exhibit_shown(question.exhibit)),
+                "lines": answer_lines(n, question),
             }
             for n, question in enumerate(first.questions, 1)
         ],
@@ -102,7 +131,7 @@ def mark_scheme_in_pieces(
                 "lines": [
                     line
                     for n, question in enumerate(sheet.questions, 1)
-                    for line in _lines(n, question)
+                    for line in answer_lines(n, question)
                 ],
             }
             for sheet in sheets

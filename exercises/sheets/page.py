@@ -63,10 +63,11 @@ _BEGIN = '"use strict";\nconst kinds = {}; // what the page does with each type 
 @cache
 def _units_shown() -> Markup:
     shown = {written: symbol(name) for written, name in written_units().items()}
-    return _for_script(shown)
+    return for_script(shown)
 
 
-def _for_script(thing: Any) -> Markup:
+def for_script(thing: Any) -> Markup:
+    """Return plain data as JSON that can stand in a script of a page."""
     text = json.dumps(thing, ensure_ascii=False, separators=(",", ":"))
     return Markup(text.replace("<", "\\u003c").replace("&", "\\u0026"))
 
@@ -77,6 +78,7 @@ def web_page(sheet: Sheet) -> str:
     parts = [part for question in shown["questions"] for part in question["parts"]]
     data = {
         "token": sheet.token,
+        "file": sheet.file or sheet.token,
         "parts": [{"key": box.key, "kind": part.handler} for part in parts for box in part.boxes],
         "working": [part.key for part in parts],
     }
@@ -86,7 +88,7 @@ def web_page(sheet: Sheet) -> str:
         css=static_text("tokens.css", "worksheet.css"),
         script=script,
         script_hash=script_hash,
-        data=_for_script(data),
+        data=for_script(data),
         units=_units_shown(),
     )
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import lru_cache
+from math import ceil
 from typing import Any
 
 from calculators import safety
@@ -34,13 +35,21 @@ class Sheet:
         As :func:`exercises.questions.building.build` returns them.
     opens_on, hand_in_by : str
         Dates in ISO form, of this student; empty where there is none.
-    large, plain : bool
-        Large print; plain print without ornament.
+    large, plain, words : bool
+        Large print; plain print without ornament; pictures told in words.
+    extra : float
+        The minutes by which this student may sit longer.
     cautions : sequence of mapping
         As :func:`cautions_for` returns them.
+    rule : str
+        How the paper is passed, in a student's words.
+    minutes : float
+        What all questions take; 0 where nobody has counted.
     name_units : bool
         Whether each part says in which unit it is asked: where another unit, or none,
         is marked as if that had been read.
+    file : str
+        What its files are called, without their ending; the token where it is empty.
     """
 
     token: str
@@ -51,8 +60,13 @@ class Sheet:
     hand_in_by: str = ""
     large: bool = False
     plain: bool = False
+    words: bool = False
+    extra: float = 0
     cautions: Sequence[Mapping[str, str]] = field(default_factory=tuple)
     name_units: bool = False
+    rule: str = ""
+    minutes: float = 0
+    file: str = ""
 
     @property
     def total(self) -> int:
@@ -76,13 +90,16 @@ def public(sheet: Sheet) -> dict[str, Any]:
         "opens_on": say_date(sheet.opens_on),
         "hand_in_by": say_date(sheet.hand_in_by),
         "total": sheet.total,
+        "time": f"about {sheet.minutes:.0f} minutes" if sheet.minutes else "",
+        "extra": _said_extra(sheet),
+        "rule": sheet.rule,
         "look": " ".join(name for name in ("large", "plain") if getattr(sheet, name)),
         "cautions": [{k: c[k] for k in ("hazard", "do", "who")} for c in sheet.cautions],
         "questions": [
             {
                 "number": n,
                 "stem": question.stem,
-                "exhibit": _exhibit(question.exhibit),
+                "exhibit": exhibit_shown(question.exhibit, sheet.words),
                 "parts": [part.public(n, sheet.name_units) for part in question.parts],
             }
             for n, question in enumerate(sheet.questions, 1)
@@ -90,12 +107,31 @@ def public(sheet: Sheet) -> dict[str, Any]:
     }
 
 
-def _exhibit(exhibit: Exhibit | None) -> dict[str, Any] | None:
+def _said_extra(sheet: Sheet) -> str:
+    if not sheet.extra:
+        return ""
+    more = ceil(sheet.extra)
+    in_all = f", {ceil(sheet.minutes + sheet.extra)} in all" if sheet.minutes else ""
+    return f"{more} {'minute' if more == 1 else 'minutes'} more{in_all}"
+
+
+def exhibit_shown(exhibit: Exhibit | None, words: bool = False) -> dict[str, Any] | None:
+    """Return an exhibit as a page shows it: its table, and its picture or what it shows.
+
+    Parameters
+    ----------
+    exhibit : Exhibit or None
+        The exhibit, if there is one.
+    words : bool
+        For a student who can't see pictures: what it shows, as text.
+    """
     if exhibit is None:
         return None
+    picture = _picture(exhibit.svg) if exhibit.svg else _photo(exhibit.plate)
     return {
         **exhibit.to_json(),
-        "picture": _picture(exhibit.svg) if exhibit.svg else _photo(exhibit.plate),
+        "picture": "" if words else picture,
+        "words": exhibit.alt if words and picture else "",
     }
 
 

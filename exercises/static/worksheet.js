@@ -152,7 +152,7 @@ async function save() {
   const words = [];
   if (unread.length) words.push(`Not readable yet: ${unread.join(", ")}.`);
   if (open.length) words.push(`Not answered: ${open.join(", ")}.`);
-  const name = `${sheet.token}.handin.json`;
+  const name = `${sheet.file}.handin.json`;
   try {
     const address = URL.createObjectURL(new Blob([JSON.stringify(gather(), null, 1)], { type: "application/json" }));
     const link = document.createElement("a");

@@ -63,6 +63,13 @@ ALSO = {
 }
 
 
+def other_units(kitchen: str) -> tuple[str, ...]:
+    """Return the units that a kitchen may write in the place of a declaration's."""
+    if kitchen not in ALSO:
+        raise LookupError(f"{kitchen}: add its other units to tests/calculators/declared.py")
+    return ALSO[kitchen]
+
+
 # --- good arguments -----------------------------------------------------------------------
 
 
@@ -158,7 +165,7 @@ GOOD: dict[str, Callable[[random.Random], Any]] = {
     "time_constants": lambda r: [q(r.uniform(20, 200), "min") for _ in range(3)],
     "jugs, shares": lambda r: r.choice([(2, 1, 1), (q(50, "percent"), q(50, "percent")), [0.5, 0.5]]),
     "shares": _shares,
-    "base": lambda _: "white",
+    "main": lambda _: "white",
     "pour_order, colours": lambda r: r.sample(["red", "blue", "gold"], r.randint(1, 3)),
     "left_over_colour, left": lambda r: {"red": q(r.uniform(1, 300), "g"), "white": q(100, "g")},
     "left_over_colour, colours": lambda _: {"red": "#c1272d", "white": (250, 250, 245)},

@@ -8,8 +8,7 @@ from hypothesis import strategies as st
 
 from calculators import blending as b
 from calculators.faults import FaultsError
-from calculators.sources import table
-from calculators.units import PROVENANCES, q, unit
+from calculators.units import q, unit
 
 GLAZE = q(1300, "kg/m**3")
 few = settings(max_examples=50, deadline=None)
@@ -127,12 +126,3 @@ def test_the_smallest_batch_is_the_cylinder_over_the_guard():
     assert batch.mass.m_as("g") == pytest.approx(math.pi * 25 * 5 * 1.2)
     deep = b.depth_in_jug(batch.mass, q(10, "cm"), q(1.2, "kg/l"))
     assert deep.m_as("cm") == pytest.approx(batch.depth.m_as("cm"))
-
-
-def test_every_row_of_the_table_is_in_order():
-    rows = table("blending").values()
-    assert len(rows) == 4
-    for row in rows:
-        assert row.low <= row.value <= row.high, row.name
-        assert row.provenance in PROVENANCES
-        assert q(1, row.unit).m == 1

@@ -79,6 +79,17 @@ def test_a_log_that_begins_too_late_or_ends_too_early_is_a_question():
     assert "ends before" in cooling_log.judge(early, "US").because
 
 
+def test_readings_too_far_apart_to_tell_are_a_question():
+    # 57 °C may have been passed just after 0 min, and 21 °C just before 130.
+    few = log((0, 77), (60, 40), (130, 15), (200, 5))
+    judgement = cooling_log.judge(few, "US")
+    assert judgement.steps[0].took.m < 120
+    assert [one.answer for one in judgement.steps] == ["ask", "kept"]
+    assert judgement.answer == "ask"
+    more = log((0, 77), (25, 58), (60, 40), (115, 20), (130, 15), (200, 5))
+    assert cooling_log.judge(more, "US").answer == "kept"
+
+
 def test_a_log_that_is_still_warm_after_the_time_is_broken():
     warm = log((0, 77), (20, 57), (200, 30))
     judgement = cooling_log.judge(warm, "US")

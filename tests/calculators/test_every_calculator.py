@@ -34,11 +34,11 @@ from calculators.faults import FaultsError
 from calculators.kitchen import Line
 from calculators.units import Band, InstanceOf, Measure, OneOf, declaration, is_quantity, q, symbol
 from tests.calculators.declared import (
-    ALSO,
     arguments,
     bands,
     every_calculator,
     in_other_units,
+    other_units,
     quantities,
 )
 
@@ -86,7 +86,7 @@ def _numbers(answer):
 def test_any_unit_in_gives_the_same_answer(name, argument):
     spec, r = _spec(name, argument), random.Random(f"{name} {argument}")
     for given, answer in _answers(name, r):
-        for other in ALSO[spec.unit_name]:
+        for other in other_units(spec.unit_name):
             same = EVERY[name](**{**given, argument: given[argument].to(other)})
             assert _numbers(same) == pytest.approx(_numbers(answer), rel=1e-6, abs=1e-9)
 
@@ -199,7 +199,7 @@ def test_just_beyond_a_limit_is_refused_and_the_limit_is_told(name, argument):
     beyond = []
     for end, way in ((spec.low, -1), (spec.high, 1)):
         if end is not None:
-            for unit_name in (spec.unit_name, *ALSO[spec.unit_name]):
+            for unit_name in (spec.unit_name, *other_units(spec.unit_name)):
                 assert spec.check("", q(end, spec.unit_name).to(unit_name))[1] is None
             beyond.append(end + way * max(1e-6, abs(end) * 1e-6))
     if spec.above is not None:
@@ -236,6 +236,14 @@ def test_arguments_may_stand_in_their_order_and_are_left_as_they_were(name):
         before = repr(given)
         assert _numbers(EVERY[name](*given.values())) == _numbers(answer)
         assert repr(given) == before
+
+
+@pytest.mark.parametrize("name", [n for n, one in EVERY.items() if hasattr(one, "floats")])
+def test_the_twin_in_floats_gives_the_number_of_the_answer(name):
+    for given, answer in _answers(name, random.Random(name)):
+        bare = {key: value.m if is_quantity(value) else value for key, value in given.items()}
+        assert EVERY[name].floats(**bare) == answer.m
+        assert symbol(answer.units) == symbol(declaration(EVERY[name]).returns)
 
 
 # --- which way it goes ------------------------------------------------------------------------

@@ -23,7 +23,7 @@ from calculators.marbling import (
     split_with_cling,
 )
 from calculators.sources import table
-from calculators.units import COMMON_PRACTICE, FROM_MEMORY, q
+from calculators.units import COMMON_PRACTICE, q
 
 few = settings(max_examples=50, deadline=None)
 SHARES = {"white": q(50, "percent"), "red": 0.25, "blue": q(0.25)}
@@ -117,8 +117,8 @@ def test_two_colours_never_touch_in_the_jug(colours):
     assert all("white" in pair for pair in pairwise(order))
 
 
-def test_a_base_among_the_colours_is_refused():
-    with pytest.raises(FaultsError, match="row 2: is not a colour beside the base"):
+def test_the_main_colour_among_the_others_is_refused():
+    with pytest.raises(FaultsError, match="row 2: is not a colour beside the main one"):
         pour_order("white", ["red", "white"])
     with pytest.raises(FaultsError, match="is empty"):
         pour_order("white", [])
@@ -135,7 +135,7 @@ def test_the_layers_hold_what_the_jugs_hold(parts, rounds):
         assert sums[name] == pytest.approx(mass.m)
 
 
-def test_a_base_without_a_share_and_half_a_round_are_refused():
+def test_a_main_colour_without_a_share_and_half_a_round_are_refused():
     with pytest.raises(FaultsError, match="has no share"):
         layers(q(1, "kg"), SHARES, "gold")
     with pytest.raises(FaultsError, match="is not a whole number"):
@@ -293,17 +293,6 @@ def test_strokes_are_checked_when_they_are_made_and_when_they_are_used():
     assert len(told.value.faults) == 2
     with pytest.raises(FaultsError, match="It must be a Tine, a Wave or a Vortex"):
         pattern(SHARES, "white", ["swirl"])
-
-
-def test_the_table_of_marbling_is_whole():
-    rows = table("marbling")
-    assert {name: row.value for name, row in rows.items()} == {
-        "dominant share": 50,
-        "other share": 25,
-        "cling": 12,
-    }
-    assert rows["cling"].provenance == FROM_MEMORY
-    assert rows["cling"].low <= rows["cling"].value <= rows["cling"].high
 
 
 def test_left_overs_whose_colours_or_masses_cannot_be_read_are_told_by_their_names():

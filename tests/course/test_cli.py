@@ -67,7 +67,7 @@ def test_a_weak_sheet_has_fewer(marks: dict[str, tuple[float, float]]) -> None:
 
 
 def test_a_wrong_road_is_named_in_the_letter(demo: Path) -> None:
-    (letter,) = (demo / "reports").rglob("BP-03*.html")
+    (letter,) = (demo / "reports" / "letters" / demonstration.PAPER).glob("BP-03*.html")
     assert "This is the number you get" in letter.read_text(encoding="utf-8")
 
 
@@ -82,8 +82,8 @@ def test_without_units_the_unit_marks_alone_are_lost(
             for question in result.sheet.questions
             for part in question["parts"]
             for row in part.get("rows", [part])
-            if row.get("marks", {}).get("unit")
-        ]
+            if row.get("marks", {}).get("unit") and row["unit"] != "leaf"
+        ]  # "how many leaves?" is answered by a bare number
     assert lost == sum(part["marks"]["unit"] for part in parts) > 0
 
 
@@ -239,7 +239,7 @@ def test_a_check_tells_faults_of_own_lessons_and_of_the_papers_at_once(
 ) -> None:
     (tmp_path / "mine").mkdir()
     (tmp_path / "mine" / "lemon.md").write_text("# Lemon\n", encoding="utf-8")
-    text = wizard.write({}).replace("carry_out = 3", "carry_out = 60")
+    text = wizard.write({}).replace("carry_out = 6", "carry_out = 60")
     path = tmp_path / "scheme.toml"
     path.write_text(text + '[own]\nlessons = "mine"\n', encoding="utf-8")
     checked = ran("check", path)

@@ -24,10 +24,11 @@ from calculators.faults import FaultsError
 from calculators.units import Measure, OneOf, declaration, q, read, say, written_units
 from course.live import forms, runtime
 from course.live.answers import Answers, written
+from course.live.started import MEMORY, Started
 from course.making.blocks import setting_of
 from course.making.lessons import LESSONS
 from course.making.running import cache_folder
-from course.office import papers
+from course.office import setting
 from course.scheme import wizard
 from course.scheme.reading import read_scheme
 from course.site import building
@@ -44,6 +45,8 @@ from tests.exercises.marked_class import down_the_road, right
 
 pytestmark = pytest.mark.xdist_group("site")
 
+PANEL_OF_TESTS = ("syrup.boiling_point", {"brix": "75 %", "altitude": "430 m"})
+
 
 @pytest.fixture(scope="module")
 def answers() -> Answers:
@@ -54,7 +57,8 @@ def shown_ids() -> list[str]:
     """Return the practice questions that the pages of the demo's site show."""
     pages = (site_of() / "lessons").glob("*.html")
     found = (
-        re.findall(r'class="gb-practice" data-live="([^"]+)"', p.read_text("utf-8")) for p in pages
+        re.findall(r'class="gb-practice"[^>]* data-live="([^"]+)"', p.read_text("utf-8"))
+        for p in pages
     )
     return sorted({ident for page in found for ident in page})
 
@@ -534,8 +538,8 @@ def test_nothing_private_assessed_or_of_the_mark_book_is_in_any_file_of_the_site
     scheme = read_scheme(tmp_path / "scheme.toml")
     try:
         place = (tmp_path / "class.csv", tmp_path / "class.db", tmp_path / "sheets")
-        papers.issue(scheme, "our-paper", *place, None, 1)
-        papers.issue(scheme, "our-paper", *place, "M. Checker", 1)
+        setting.issue(scheme, "our-paper", *place, None, 1)
+        setting.issue(scheme, "our-paper", *place, "M. Checker", 1)
         site = building.build(scheme, tmp_path / "site").site
         with open_book(tmp_path / "class.db") as held:
             (sheet,) = held.sheets()
@@ -622,15 +626,60 @@ def test_builds_at_once_pack_the_live_parts_into_an_empty_store(
         builds = [pool.submit(runtime.pack, tmp_path, shown_ids(), setting) for _ in range(2)]
         first, second = (build.result() for build in builds)
     assert first.folder == second.folder
-    made = {path.name for path in first.folder.iterdir()}
-    assert made == {path.name for path in packed.iterdir()}
+    made = {path.relative_to(first.folder) for path in first.folder.rglob("*")}
+    assert made == {path.relative_to(packed) for path in packed.rglob("*")}
     assert not list((tmp_path / "drafts").iterdir())
 
 
 def test_the_live_parts_weigh_at_most_what_is_promised() -> None:
     (folder,) = (site_of() / "_static" / "live").iterdir()
-    files = {path.name: path.read_bytes() for path in folder.iterdir()}
-    assert runtime._download(files) <= 7.5e6
+
+    def weight(*, quick: bool) -> int:
+        names = runtime.first_files(quick=quick)
+        return runtime.download({name: (folder / name).read_bytes() for name in names})
+
+    assert weight(quick=False) <= 7.5e6
+    assert weight(quick=True) <= 9.8e6  # a megabyte of Python that has started is worth a second
+
+
+def test_the_memory_of_python_fits_into_what_a_new_one_has(tmp_path: Path) -> None:
+    setting = setting_of(read_scheme(DEMO))
+    packed = runtime.pack(cache_folder() / "live", shown_ids(), setting, [PANEL_OF_TESTS])
+    assert isinstance(packed.started, Started)
+    assert packed.started.used < packed.started.first == 30 * 2**20
+    assert packed.started.silent == ()
+    assert re.fullmatch(
+        r"0\.\d MiB left of the 30 MiB that a new Python has", packed.started.room
+    ), packed.started.room
+
+
+def test_a_first_call_that_does_not_answer_is_told(tmp_path: Path) -> None:
+    setting = setting_of(read_scheme(DEMO))
+    panels = [PANEL_OF_TESTS, ("syrup.sweets", {})]
+    packed = runtime.pack(cache_folder() / "live", shown_ids(), setting, panels)
+    assert isinstance(packed.started, Started)
+    (silent,) = packed.started.silent
+    assert "syrup.sweets" in silent
+    assert "is not a calculator" in silent
+
+
+def test_a_memory_that_outgrows_a_new_python_says_by_how_much() -> None:
+    mebibyte = 2**20
+    assert Started(b"", "", 32 * mebibyte, 30 * mebibyte).room.startswith("2.0 MiB more than ")
+
+
+def test_without_node_the_plain_start_is_built_and_the_build_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    which = shutil.which
+    monkeypatch.setattr(shutil, "which", lambda name: None if name == "node" else which(name))
+    shutil.copytree(cache_folder() / "live" / runtime.VERSION, tmp_path / runtime.VERSION)
+    packed = runtime.pack(tmp_path, ["gelatin-which-rule"], setting_of(read_scheme(DEMO)))
+    assert list(packed.ways) == ["plain"]
+    assert packed.started == "there is no Node here to compile it with"
+    carried = {path.name for path in (packed.folder / "carried").iterdir()}
+    assert carried == {f"{name}.js" for name in packed.ways["plain"]["carried"]}
+    assert not (packed.folder / MEMORY).exists()
 
 
 # --- serving -----------------------------------------------------------------------------------

@@ -22,6 +22,7 @@ BY_NAME = {
     "take_values": steps.take_values,
     "put_values": steps.put_values,
     "put_head": steps.put_head,
+    "put_bench_time": steps.put_bench_time,
     "cite_site": steps.cite("site"),
     "cite_plain": steps.cite("plain"),
     "link_site": steps.link("site"),
@@ -52,6 +53,8 @@ def setting(edition: str = "student") -> Setting:
         ("a scale",),
         "",
         Path("how-strong.md"),
+        bench=45,
+        waits="and a night in the fridge",
     )
     return Setting(
         lesson,

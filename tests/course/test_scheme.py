@@ -82,10 +82,10 @@ def test_the_demo_scheme_is_read_as_it_is_written():
     assert demo.cakes[1].sizes["inner"] == q(6, "cm")
     assert demo.group.practical == datetime.date(2027, 3, 23)
     paper = demo.papers["syrups-and-gelatin"]
-    assert paper.questions == 6
-    assert paper.levels == {"recall": 1, "carry out": 3, "decide": 2}
+    assert paper.questions == 12
+    assert paper.levels == {"recall": 0, "carry out": 6, "decide": 6}
     assert paper.hand_in_by == datetime.date(2027, 3, 15)
-    assert demo.pass_rule.must_pass == ("gelatin-rule",)
+    assert demo.pass_rule.must_pass == ("kitchen-hazards", "gelatin-rule")
     assert demo.directory == DEMO.parent.resolve()
     assert demo.currency == "EUR"
     assert [jug.kind for jug in demo.colours] == ["", "gel or paste", "gel or paste"]
@@ -158,9 +158,9 @@ def test_a_price_decides_the_currency_where_none_is_given(scheme_of):
 def test_a_paper_is_issued_with_the_rules_of_the_whole_scheme():
     demo = read_scheme(DEMO)
     plan = demo.paper_plan("syrups-and-gelatin")
-    assert plan.levels == {"recall": 1, "carry out": 3, "decide": 2}
+    assert plan.levels == {"recall": 0, "carry out": 6, "decide": 6}
     assert (plan.opens_on, plan.hand_in_by) == ("2027-03-08", "2027-03-15")
-    assert plan.must_pass == ("gelatin-rule",)
+    assert plan.must_pass == ("kitchen-hazards", "gelatin-rule")
     assert plan.pass_share == 0.5
     assert plan.kitchen["altitude"] == q(430, "m")
     assert plan.rules.contact == demo.local_rules.contact
@@ -178,6 +178,17 @@ def test_an_outcome_that_the_course_must_pass_counts_in_each_paper_that_asks_it(
     scheme = scheme_of(SHORT + papers)
     assert scheme.paper_plan("a").must_pass == ("gelatin-rule",)
     assert scheme.paper_plan("b").must_pass == ()
+
+
+def test_which_sitting_counts_is_said_for_all_papers_and_for_one(scheme_of):
+    one = '[papers.{}]\noutcomes = ["boiling-point"]\ncarry_out = 1\n{}'
+    papers = one.format("a", "") + one.format("b", 'sittings = "last"\n')
+    scheme = scheme_of(f'{SHORT}{papers}[pass]\nsittings = "capped"\n')
+    assert scheme.paper_plan("a").pass_rule["sittings"] == "capped"
+    assert scheme.paper_plan("b").pass_rule["sittings"] == "last"
+    assert scheme_of(SHORT + papers).paper_plan("a").pass_rule["sittings"] == "best"
+    with pytest.raises(FaultsError, match=r"pass\.sittings: is not a known choice .*worst"):
+        scheme_of(f'{SHORT}{papers}[pass]\nsittings = "worst"\n')
 
 
 def test_a_paper_that_is_not_in_the_scheme_is_told_with_the_nearest():

@@ -98,7 +98,7 @@ def _chosen(rng, part, silent, right):
     if silent:
         return Given(None, own)
     if right:
-        return Given(own, own, True)
+        return Given(own, own, True, "right")
     said = rng.choices(names[1:], part.weights)[0]
     return Given("abcd"[shown.index(said)], own, False, said)
 
@@ -132,7 +132,7 @@ def copied(rng, sheets, how, paper):
 def _judged(value, own, part, sheets, name):
     """Return what marking would say of a value on the copier's own sheet."""
     if value is None or value == own.right:
-        return Given(value, own.right, value is not None)
+        return own._replace(value=value, agrees=value is not None)
     if part.letters:
         # On this sheet the letter is another option; which one, its shuffle decides.
         return Given(value, own.right, False, f"option {'abcd'.index(value) % (part.letters - 1)}")

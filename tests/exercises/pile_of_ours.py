@@ -87,7 +87,8 @@ def issue(path, names=NAMES, *, hand_in_by="2030-03-01", repeat=1, paper="first"
     sheets = []
     for one in students:
         seed = book.seed(paper, one.id)
-        built = [build(card, seed).to_json() for _ in range(repeat) for card in CARDS]
+        seeds = [seed, *(f"{seed} {n}" for n in range(1, repeat))]
+        built = [build(card, each).to_json() for each in seeds for card in CARDS]
         sheets.append(NewSheet(one.id, seed, built, "2030-02-01", hand_in_by))
     return book, book.issue_paper(paper, sheets, "L. Lecturer")
 

@@ -4,7 +4,14 @@ import sys
 
 import pytest
 
-from exercises.marking.alike import ALARMS, Given, alike, class_of, given_of
+from exercises.marking.alike import (
+    ALARMS,
+    MOST_SCORED,
+    Gathered,
+    Given,
+    alike,
+    given_of,
+)
 from exercises.marking.rules import mark_sheet
 from exercises.marking.run import mark_folder
 from exercises.questions.answer_boxes import answer_boxes
@@ -180,7 +187,7 @@ def test_a_common_wrong_turn_that_everyone_shares_throughout_says_nothing(rate):
     assert alike(_turns(40, turn)) == []
 
 
-def test_a_class_is_taken_from_the_mark_book(tmp_path):
+def test_a_copy_in_a_marked_pile_becomes_a_matter_of_both(tmp_path):
     outcomes = [bank()[id].outcome for id in IDS[:4]]
     levels = {"recall": 0, "carry out": 6, "decide": 0}
     book, sheets = issued(tmp_path / "class.db", bank(), outcomes, levels, 12)
@@ -194,8 +201,51 @@ def test_a_class_is_taken_from_the_mark_book(tmp_path):
         (folder / f"{sheet.token}.json").write_bytes(answer_file(sheet.token, answers))
     with book:
         mark_folder(folder, book, received_at="2030-02-20", workers=1)
-        (pair,) = alike(class_of(book.results("first")))
-    assert (pair.one, pair.other) == (sheets[3].token, sheets[8].token)
+        matters = book.matters(kind="alike")
+        tokens = {book.handin(one.handin).token for one in matters}
+    assert tokens == {sheets[3].token, sheets[8].token}
+    assert len(matters) == 2
+
+
+@pytest.mark.parametrize("same", [True, False])
+def test_the_work_for_a_large_class_is_bounded_however_alike_it_is(monkeypatch, same):
+    scored = []
+    score = Gathered._scored
+    monkeypatch.setattr(Gathered, "_scored", lambda *args: scored.append(args[1:3]) or score(*args))
+    people, parts, near = 2000, 12, 60  # who share a wrong number and a wrong turn
+    gathered = Gathered()
+    for n in range(people):
+        group = 0 if same else n // near
+        gathered.add(
+            f"s{n}",
+            {
+                str(m): Given(100.0 + group + m, 9000.0 + 37 * n + m, False, f"turn {group}")
+                for m in range(parts)
+            },
+        )
+    found = gathered.alike()
+    assert len(scored) <= (0 if same else people * MOST_SCORED)
+    assert bool(found) is not same  # what all have in common says nothing of two
+
+
+def test_in_classes_of_a_thousand_most_copiers_are_found_and_nobody_else():
+    named, pairs = set(), set()
+    for n in range(3):
+        rng = rng_of("large", n)
+        paper = a_paper(rng)
+        sheets = a_class(rng, paper, 1000)
+        pairs |= {(n, *sorted(pair)) for pair in copied(rng, sheets, "plain", paper)}
+        named |= {(n, *sorted((pair.one, pair.other))) for pair in alike(sheets)}
+    assert named <= pairs
+    assert len(named) >= len(pairs) - 1
+
+
+def test_letters_of_options_that_keep_their_order_weigh_only_as_their_choice_does():
+    def a_sheet(n, letter, wanted):
+        return {str(m): Given(letter, wanted, False, f"option {letter}") for m in range(12)}
+
+    kept = {f"s{n:02}": a_sheet(n, "b" if n < 12 else "c", "ad"[n % 2]) for n in range(24)}
+    assert alike(kept) == []
 
 
 def test_a_class_of_one_or_none_is_alike_to_nobody():

@@ -7,6 +7,7 @@ import io
 import json
 import zipfile
 from datetime import date
+from hashlib import sha256
 
 import openpyxl
 import pytest
@@ -20,8 +21,9 @@ from exercises.reports.evidence import evidence_packs
 from exercises.reports.letters import open_solutions, write_letters
 from exercises.reports.oneroster import Roster, oneroster
 from exercises.reports.personal_data import erase_person, export_person, kept_too_long
+from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import standing
-from exercises.reports.tables import marks_csv, marks_xlsx, safe_cell
+from exercises.reports.tables import marks_csv, marks_xlsx
 from tests.exercises.marked_class import marked
 from tests.exercises.sheets_for_tests import QUESTIONS
 
@@ -302,6 +304,10 @@ def test_exports_carry_the_head_of_the_record(book, tmp_path):
     assert book.head() in made.report.read_text("utf-8")
     table = next(path for path in made.marks if path.suffix == ".xlsx")
     assert book.head() in openpyxl.load_workbook(table).properties.description
+    told = (tmp_path / "r" / "record.txt").read_text("utf-8")
+    assert book.head() in told
+    for path in (tmp_path / "r").glob("*.csv"):  # they have no place for it
+        assert f"{sha256(path.read_bytes()).hexdigest()}  {path.name}" in told
 
 
 def test_packs_of_two_papers_do_not_take_each_others_place(book, tmp_path):
@@ -315,9 +321,10 @@ def test_erasing_a_person_leaves_numbers_and_no_name_anywhere(book, tmp_path):
     evidence_packs(book, out / "evidence", "first")
     before = book.results("first")[0].awarded
     done = erase_person(book, "s0000", "L. Lecturer", "Asked for it", reports=out)
+    token = book.results("first")[0].sheet.token
     assert [path.name for path in done.deleted] == [
-        "s0000-ada-ample.zip",
-        "s0000-ada-ample.html",
+        f"s0000-ada-ample_first_{token}.zip",
+        f"s0000-ada-ample_first_{token}.html",
     ]
     assert not list(out.rglob("*ada*"))
     assert list(out.rglob("s0001-*"))

@@ -13,7 +13,9 @@ from exercises.book.book import create
 from exercises.book.records import Student
 from exercises.sheets import issuing
 from exercises.sheets.choice import PaperPlan, Rules, choose
-from exercises.sheets.issuing import check, draft, draft_text, folder_of, issue_sheets, practice
+from exercises.sheets.drafting import check, draft, draft_text
+from exercises.sheets.issuing import issue_sheets, practice
+from exercises.sheets.names import folder_of
 from tests.exercises.sheets_for_tests import QUESTIONS
 
 CLASS = [
@@ -104,6 +106,33 @@ def test_the_paper_to_be_checked_shows_answers_marks_and_the_named_questions(pla
     assert "secret reason" in text
 
 
+def test_the_paper_to_be_checked_shows_what_is_to_be_looked_at(plan, book):
+    text = draft_text(draft(plan, QUESTIONS, book), QUESTIONS)
+    assert text.count('<figure class="exhibit">') == 2
+    assert "1240 g" in text  # the log
+    assert 'alt="A line that rises."' in text
+    assert "Monday, three cakes." in text  # a stem
+
+
+def test_the_paper_to_be_checked_shows_what_is_judged_by_what(plan, book):
+    text = draft_text(draft(plan, QUESTIONS, book), QUESTIONS)
+    assert "What it judges, and by what" in text
+    assert "gelatin-powder (calculate): not judged, one question is not enough" in text
+    assert "16 minutes; " in text
+    assert "of the marks ask for a decision" in text
+
+
+def test_each_form_of_a_sheet_says_how_it_is_passed_and_how_long_it_takes(plan, book, tmp_path):
+    out = tmp_path / "out"
+    issue_sheets(checked(plan, book), QUESTIONS, CLASS, book, out, "L. Lecturer")
+    forms = [text for name, text in texts(out).items() if name.startswith("s01") and "." in name]
+    assert len(forms) == 3
+    for text in forms:
+        assert "You pass with at least 50\N{NO-BREAK SPACE}% of all marks, if you also meet" in text
+        assert "three or more where it must be met" in text
+        assert "about 16 minutes" in text
+
+
 def test_each_student_gets_all_forms_in_a_folder_of_their_own(plan, book, tmp_path):
     out = tmp_path / "out"
     done = issue_sheets(checked(plan, book), QUESTIONS, CLASS, book, out, "L. Lecturer")
@@ -117,7 +146,8 @@ def test_each_student_gets_all_forms_in_a_folder_of_their_own(plan, book, tmp_pa
     for sheet in book.sheets("first"):
         student = next(s for s in CLASS if s.id == sheet.student)
         names = {p.name for p in (out / folder_of(student)).iterdir()}
-        assert names == {f"{sheet.token}{e}" for e in (".ipynb", ".html", "-paper.html")}
+        stem = f"{folder_of(student)[4:]}_first_{sheet.token}"
+        assert names == {f"{stem}{e}" for e in (".ipynb", ".html", "-paper.html")}
     scheme = (out / "first-mark-scheme.html").read_text(encoding="utf-8")
     assert all(sheet.token in scheme for sheet in book.sheets("first"))
 
@@ -225,7 +255,8 @@ def test_a_resit_has_its_own_dates_and_its_own_mark_scheme(plan, book, tmp_path)
     assert (out / "first-mark-scheme.html").read_text(encoding="utf-8") == first
     (sheet,) = (s for s in book.sheets("first") if s.sitting == 2)
     assert (sheet.opens_on, sheet.hand_in_by) == ("2027-05-01", "2027-05-08")
-    page = (out / folder_of(CLASS[0]) / f"{sheet.token}.html").read_text(encoding="utf-8")
+    (path,) = (out / folder_of(CLASS[0])).glob(f"*{sheet.token}.html")
+    page = path.read_text(encoding="utf-8")
     assert "Saturday 8 May 2027" in page
 
 

@@ -17,12 +17,14 @@ import sqlalchemy as sa
 
 from calculators.faults import FaultsError
 from exercises.book.book import open_book
+from exercises.book.records import NewSheet
 from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
 from exercises.book.tokens import new_token
 from exercises.marking import copied_line, finding
 from exercises.marking.checks import what_to_settle
+from exercises.marking.comparing import Comparison
 from exercises.marking.finding import find
-from exercises.marking.matters import dates_after
+from exercises.marking.matters import dates_after, in_words
 from exercises.marking.run import key_in, mark_folder
 from tests.exercises.pile_of_ours import NAMES, answer_file, issue, notebook_file, right_answers
 
@@ -288,26 +290,93 @@ def test_a_second_hand_in_of_a_sheet_is_shown_and_the_first_counts(ours):
     assert (row.handin.path, row.needs_a_look) == ("a.json", True)
 
 
-def test_a_copied_sheet_is_shown_on_both_sides_and_not_settled(ours):
-    book, sheets, folder = ours
+@pytest.fixture
+def long_sheets(tmp_path):
+    book, sheets = issue(tmp_path / "long.db", repeat=4)
+    folder = tmp_path / "long pile"
+    folder.mkdir()
+    with book:
+        yield book, sheets, folder
+
+
+def test_a_copied_sheet_is_shown_on_both_sides_and_not_settled(long_sheets):
+    book, sheets, folder = long_sheets
     right = right_answers(sheets[0])
-    _put(folder, "a.json", answer_file(sheets[0].token, right, {"1a": "my own words"}))
-    _put(folder, "b.json", answer_file(sheets[1].token, right, {"1a": "My own  words"}))
-    _put(folder, "c.json", answer_file(sheets[2].token, right, {"1a": "other words"}))
-    _mark(book, folder)
-    assert [one.flags.get("copied") for one in book.handins()] == [[2], [1], None]
+    _put(folder, "a.json", answer_file(sheets[0].token, right))
+    _put(folder, "b.json", answer_file(sheets[1].token, right))
+    _put(folder, "c.json", answer_file(sheets[2].token, right_answers(sheets[2])))
+    summary = _mark(book, folder)
+    number = {one.path: one.id for one in book.handins()}
+    assert {one.path: one.flags.get("copied") for one in book.handins()} == {
+        "a.json": [number["b.json"]],
+        "b.json": [number["a.json"]],
+        "c.json": None,
+    }
     assert all(row.needs_a_look for row in book.results("first")[:2])
-    assert "other numbers" in what_to_settle(book.handins()[1], book.students())[0]
+    copy = book.handin(number["b.json"])
+    assert "other numbers" in what_to_settle(copy, book.students())[0]
+    assert {path for path, why in summary.look if "working alone" in why} == {"a.json", "b.json"}
+    assert summary.to_look == 2
+    for matter in book.matters(kind="alike"):
+        words = in_words(matter, book.handin(matter.handin), {})
+        assert words.startswith(f"Hand-in {matter.detail['with'][0]}. ")
+        assert "what belongs to one sheet stands on the other" in words
+        assert "fewer than one class in" in words
 
 
-def test_a_copy_is_recognised_in_a_later_run_too(ours):
-    book, sheets, folder = ours
+def test_a_copy_is_recognised_in_a_later_run_too(long_sheets):
+    book, sheets, folder = long_sheets
     right = right_answers(sheets[0])
     _put(folder, "b.json", answer_file(sheets[0].token, right))
     _mark(book, folder)
     _put(folder, "a.json", answer_file(sheets[1].token, right))
     _mark(book, folder)
     assert [one.flags.get("copied") for one in book.handins()] == [[2], [1]]
+
+
+def test_what_a_run_that_was_ended_left_uncompared_is_compared_by_the_next(
+    long_sheets, monkeypatch
+):
+    book, sheets, folder = long_sheets
+    right = right_answers(sheets[0])
+    for n in (0, 1):
+        _put(folder, f"{n}.json", answer_file(sheets[n].token, right))
+    with monkeypatch.context() as ended:
+        ended.setattr(Comparison, "raise_matters", lambda self: [])
+        _mark(book, folder)
+    assert book.matters(kind="alike") == []
+    _mark(book, folder)
+    assert [one.flags.get("copied") for one in book.handins()] == [[2], [1]]
+    _mark(book, folder)
+    assert len(book.matters(kind="alike")) == 2
+    assert book.not_compared() == {}
+    assert book.verify().faults == []
+
+
+def test_a_copy_keyed_in_from_paper_and_one_handed_in_twice_are_recognised(long_sheets):
+    book, sheets, folder = long_sheets
+    right = right_answers(sheets[0])
+    _put(folder, "a.json", answer_file(sheets[0].token, right))
+    _mark(book, folder)
+    _put(folder, "again.json", answer_file(sheets[0].token, right, {"1a": "Again."}))
+    _mark(book, folder)
+    keyed = key_in(book, sheets[1].token, right, "K. Keyer", received_at=IN_TIME)
+    assert keyed.flags["copied"] == [1]
+    assert [one.flags.get("copied") for one in book.handins()] == [[3], None, [1]]
+
+
+def test_a_resit_is_not_held_against_the_first_sitting(long_sheets):
+    book, sheets, folder = long_sheets
+    (resit,) = book.issue_paper(
+        "first",
+        [NewSheet(sheets[1].student, "resit", sheets[1].questions, sitting=2)],
+        "L. Lecturer",
+    )
+    right = right_answers(sheets[0])
+    _put(folder, "a.json", answer_file(sheets[0].token, right))
+    _put(folder, "b.json", answer_file(resit.token, right))
+    _mark(book, folder)
+    assert book.matters(kind="alike") == []
 
 
 def test_equal_answers_to_equal_numbers_are_no_copy(ours):

@@ -13,6 +13,7 @@ from exercises.book.decisions import Closing
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
+from exercises.reports import standing as module_of_standing
 from exercises.reports.class_report import (
     class_report,
     marks_picture,
@@ -87,6 +88,13 @@ def assert_stands_alone(text):
     assert "default-src 'none'" in text
 
 
+@pytest.fixture(autouse=True)
+def small_sheets(monkeypatch):
+    """One question of any kind judges an outcome here; test_blueprint tests the rule itself."""
+    monkeypatch.setattr(module_of_standing, "enough", lambda must_pass: 1)
+    monkeypatch.setattr(module_of_standing, "is_evidence", lambda box: True)
+
+
 @pytest.fixture
 def ours(tmp_path, monkeypatch):
     for name, card in QUESTIONS.items():  # follow-through asks the bank of today
@@ -104,6 +112,12 @@ class Ours:
     def __init__(self, book, sheets, root):
         self.book, self.sheets, self.root = book, sheets, root
         self.runs = 0
+
+    def alike(self, one, other):
+        """Raise what the marking of longer sheets raises where two are too alike."""
+        numbers = [self.book.results("first")[n].handin.id for n in (one, other)]
+        why = {a: {b: f"Hand-in {b}. 1a: the same."} for a, b in (numbers, numbers[::-1])}
+        self.book.raise_alike("first", 1, max(numbers), why)
 
     def keys(self, n):
         return {key.key: key for key in answer_boxes(self.sheets[n].questions)}
@@ -126,7 +140,8 @@ class Ours:
 
     def letter(self, n, **more):
         paths = write_letters(self.book, self.root / "letters", lessons=LESSONS, **more)
-        text = paths[n].read_text("utf-8")
+        (path,) = [one for one in paths if one.name.startswith(self.sheets[n].student)]
+        text = path.read_text("utf-8")
         assert_stands_alone(text)
         return Page(text).words
 
@@ -158,7 +173,7 @@ def test_a_letter_has_one_next_step_and_names_the_lesson_by_its_title(ours):
     ours.hand_in(0, ours.right(0) | {road: down_the_road(ours.keys(0)[road])})
     said = ours.letter(0)
     assert said.count("Your next step") == 1
-    assert f"Read Which gelatin? again. Then work {road} once more" in said
+    assert f"Read Which gelatin? again. Then try {road} again from the beginning." in said
     others = [title for title in LESSONS.values() if title != "Which gelatin?"]
     assert not [title for title in others if title in said]
 
@@ -186,7 +201,7 @@ def test_the_next_step_is_about_an_answer_to_look_at_before_units_that_lack(ours
     answers[road] = answers[road].split()[0]
     answers[other] = down_the_road(ours.keys(0)[other])
     ours.hand_in(0, answers)
-    assert f"Then work {other} once more" in ours.letter(0)
+    assert f"Then try {other} again from the beginning." in ours.letter(0)
 
 
 def test_a_letter_about_what_nobody_could_read_does_not_say_that_all_is_well(ours):
@@ -248,6 +263,7 @@ def test_no_right_answer_stands_in_a_letter_before_solutions_are_opened(ours):
     said = ours.letter(0)
     assert "secret worked" not in said
     assert "secret working" not in said
+    said = said.replace("1240 g", "", 1)  # stands in a log that is shown
     assert part.shown.replace("\xa0", " ") not in said
     assert "Worked solution" not in said
 
@@ -264,7 +280,7 @@ def test_worked_solutions_are_refused_until_a_named_person_has_opened_them(ours)
     assert (opened.by, opened.reason) == ("L. Lecturer", "All are in")
     assert opened.at
     said = ours.letter(0, solutions=True)
-    assert "Worked solution secret worked" in said
+    assert "Worked solution secret working secret worked" in said
     part = ours.keys(0)[ours.key_of(0, "t-swap")].part
     assert part.shown.replace("\xa0", " ") in said
     assert "Worked solution" not in ours.letter(0)
@@ -274,10 +290,12 @@ def test_a_late_or_doubtful_hand_in_is_told_neutrally(ours):
     answers = ours.right(0)
     ours.hand_in(0, answers, working={"1a": "the same words"})
     ours.hand_in(1, answers, when="2030-03-04 10:00", working={"1a": "the same words"})
+    ours.alike(0, 1)
     flags = ours.book.results("first")[1].handin.flags
     assert flags.keys() >= {"late", "copied"}
     said = ours.letter(1)
-    assert "being looked at by your assessor" in said
+    assert "your assessor is looking at that" in said
+    assert "Your assessor is checking how this hand-in came in" in said
     assert "these marks may still change" in said
     for word in (
         "copied",
@@ -294,11 +312,11 @@ def test_a_late_or_doubtful_hand_in_is_told_neutrally(ours):
 def test_nothing_is_said_of_a_flag_that_was_settled(ours):
     ours.hand_in(0, ours.right(0), when="2030-03-04 10:00")
     one = ours.book.results("first")[0].handin
-    assert "being looked at" in ours.letter(0)
+    assert "is looking at" in ours.letter(0)
     (late,) = ours.book.matters(handin=one.id)
     ours.book.close_matters([Closing(late.id)], by="A. Sessor", reason="Ill, note seen")
     said = ours.letter(0)
-    assert "being looked at" not in said
+    assert "is looking at" not in said
     assert "Ill, note seen" not in said
 
 
@@ -306,8 +324,8 @@ def test_what_is_still_to_settle_is_said_and_not_counted_as_wrong(ours):
     key = ours.key_of(0, "t-swap")
     ours.hand_in(0, ours.right(0) | {key: "about a cup"})
     said = ours.letter(0)
-    assert f"{key} is being looked at by your assessor" in said
-    assert "What is still being looked at" in said
+    assert f"Your assessor is looking at {key};" in said
+    assert "What your assessor still has to look at" in said
     assert "Your answer about a cup" in said
 
 
@@ -327,8 +345,7 @@ def test_an_assessors_mark_is_told_with_its_name_and_reason(ours):
 
 
 def test_nobody_is_blamed_where_nothing_came_or_nothing_could_be_read(ours):
-    said = ours.letter(0)
-    assert "Nothing has come in for this sheet yet. If you have handed it in" in said
+    assert write_letters(ours.book, ours.root / "letters") == []
     folder = ours.root / "damaged"
     folder.mkdir()
     data = answer_file(ours.sheets[2].token, {"1a": "x"})
@@ -338,12 +355,15 @@ def test_nobody_is_blamed_where_nothing_came_or_nothing_could_be_read(ours):
     assert ours.book.results("first")[2].state == "can't be read"
     said = ours.letter(2)
     assert "Thank you for handing in. Your file came, but it can't be read." in said
-    assert "What you can do by now" not in said
+    assert "Outcomes: met and not yet met" not in said
     data = answer_file(ours.sheets[3].token, {"1a": "x"})[:90]  # cut on its way
     (folder / "cut.json").write_bytes(data)
     mark_folder(folder, ours.book, received_at="2030-02-20", workers=1)
     said = ours.letter(3)
-    assert "Your file came, but it can't be read. It can't be taken apart" in said
+    assert (
+        "Your file came, but it can't be read. The file is incomplete: it breaks off in line"
+        in said
+    )
     assert "Ask for the file again" not in said  # that is for the assessor
 
 
@@ -375,12 +395,13 @@ def test_nothing_a_student_wrote_reaches_a_page_unescaped(ours, hostile):
     for text in (letter, report):
         assert_stands_alone(text)
         assert "<script" not in text
-        assert "<img" not in text
+        assert not re.search(r'<img(?! src="data:image/)', text)  # exhibits are ours
         assert "49" not in Page(text).words.split()
 
 
 def test_an_erased_person_gets_no_letter(ours):
-    ours.hand_in(0, ours.right(0))
+    for n in range(6):
+        ours.hand_in(n, ours.right(n))
     ours.book.erase("s0000", "L. Lecturer", "Asked for it")
     names = [path.name for path in write_letters(ours.book, ours.root / "letters")]
     assert len(names) == 5
@@ -455,9 +476,11 @@ def test_two_students_of_one_name_are_told_apart_in_the_class_report(ours):
     one, two, three = (sheet.student for sheet in ours.sheets[:3])
     ours.book.enrol(replace(s, name="Lee") for s in ours.book.students([one, two]).values())
     found = class_summary(ours.book, "first")
-    called = [who for who, _ in found.help]
-    assert {f"Lee ({one})", f"Lee ({two})"} <= set(called)
-    assert ours.book.students()[three].name in called
+    assert {f"Lee ({one})", f"Lee ({two})"} <= set(found.missing)
+    assert ours.book.students()[three].name in found.missing
+    ours.hand_in(0, {})
+    called = [who for who, _ in class_summary(ours.book, "first").help]
+    assert called == [f"Lee ({one})"]
 
 
 def test_below_five_marked_sheets_no_share_is_told(ours):
@@ -474,6 +497,7 @@ def test_what_needs_a_look_lists_late_repeated_copied_unreadable_and_to_settle(o
     answers = ours.right(0)
     ours.hand_in(0, answers, working={"1a": "words"})
     ours.hand_in(1, answers, working={"1a": "words"})
+    ours.alike(0, 1)
     ours.hand_in(2, ours.right(2), when="2030-03-04")
     ours.hand_in(3, ours.right(3))
     ours.hand_in(3, ours.right(3) | {"1a": "1 g"}, name="again.handin.json")
@@ -542,9 +566,19 @@ def test_all_reports_are_written_and_the_same_twice(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 12) as book:
         (one,) = write_reports(book, tmp_path / "a", lessons=LESSONS)
         (two,) = write_reports(book, tmp_path / "b", lessons=LESSONS)
-    assert len(one.letters) == 12
+    assert len(one.letters) == 11  # the last one has handed in nothing
     names = sorted(p.name for p in (tmp_path / "a").iterdir())
-    assert names == ["first-class-report.html", "first-marks.csv", "first-marks.xlsx", "letters"]
+    assert names == [
+        "first-class-report.html",
+        "first-final.csv",
+        "first-marks.csv",
+        "first-marks.xlsx",
+        "first-resit.csv",
+        "letters",
+        "record.txt",
+        "results.csv",
+        "results.xlsx",
+    ]
     for here, there in zip(
         [*one.letters, one.report, *one.marks],
         [*two.letters, two.report, *two.marks],
@@ -582,3 +616,12 @@ def test_a_hostile_name_of_a_wrong_road_is_escaped(tmp_path):
         assert_stands_alone(text)
         assert "<script" not in text
         assert "&lt;script&gt;" in text
+
+
+def test_a_letter_shows_each_exhibit_once(ours):
+    ours.hand_in(0, ours.right(0))
+    path = next(p for p in write_letters(ours.book, ours.root / "l") if "s0000" in p.name)
+    text = path.read_text("utf-8")
+    assert text.count('<figure class="exhibit">') == 2  # a log, asked about twice, and a curve
+    assert text.count("10:02") == 1
+    assert text.count('alt="A line that rises."') == 1

@@ -31,7 +31,7 @@ PRACTISED = {
 def kinds(name: str) -> set[str]:
     """Return the kinds of a question's parts that are evidence of its outcome."""
     asked: dict[str, Any] = build(bank()[name], "kind", KITCHEN).to_json()
-    found = {KIND[part["kind"]] for part in asked["parts"]}
+    found = {KIND.get(part["kind"], part["kind"]) for part in asked["parts"]}
     calculates = outcomes()[bank()[name].outcome].evidence == "calculate"
     return {kind for kind in found if (kind == "a calculation") == calculates}
 

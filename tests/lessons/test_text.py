@@ -35,6 +35,9 @@ LECTURER = ("Aim.", "Usual questions.", "How to run it.", "When time is short.")
 MOST_LINES = 6  # of a cell
 MOST_WORDS = 35  # of a sentence
 AVERAGE_WORDS = 16
+EVERYDAY = {"syrup", "set", "step", "coat", "cling", "soft ball"}  # words of any kitchen as well
+WORDS_A_MINUTE = 180
+WAITS = re.compile(r"overnight|next day|after a week|for an hour")
 every_lesson = pytest.mark.parametrize("slug", LESSONS)
 
 
@@ -149,6 +152,35 @@ def test_every_lesson_of_the_course_is_written() -> None:
 
 def test_the_core_route_is_eight_to_eleven_contact_hours() -> None:
     assert 8 <= sum(lesson.minutes for lesson in LESSONS.values()) / 60 <= 11
+
+
+@every_lesson
+def test_reading_and_practice_fit_in_the_minutes_that_are_promised(slug: str) -> None:
+    lesson = LESSONS[slug]
+    words = sum(map(word_count, sentences(lesson)))
+    assert lesson.practice_minutes > 0
+    assert words / WORDS_A_MINUTE <= lesson.minutes - lesson.practice_minutes
+
+
+@every_lesson
+def test_a_bench_task_says_how_long_it_takes_and_what_it_waits_for(slug: str) -> None:
+    lesson = LESSONS[slug]
+    task = body(lesson).split("## At the bench", 1)[1].split("```{lecturer}")[0]
+    assert 10 <= lesson.bench <= 120
+    for wait in WAITS.findall(task):
+        assert lesson.waits, f"waits ({wait}), and the head does not say so"
+
+
+def test_a_word_of_the_trade_is_explained_where_it_is_first_used() -> None:
+    late = []
+    for word in set(glossary()) - EVERYDAY:
+        used = re.compile(rf"\b{re.escape(word)}s?\b", re.IGNORECASE)
+        first = next(
+            (one for one in LESSONS.values() if used.search(" ".join(sentences(one)))), None
+        )
+        if first and word not in [told for told, _ in blocks(first, "word")]:
+            late.append(f"{word}: first used in {first.slug}")
+    assert not late
 
 
 @every_lesson

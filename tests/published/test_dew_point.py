@@ -58,15 +58,15 @@ def test_the_dew_point_of_very_warm_air_is_within_a_tenth(air, humidity):
 def test_the_pressure_over_water_is_within_the_formulas_error(celsius):
     # The formula is 0.31 % low between 25 and 30 °C, so 0.35 %.
     theirs = PropsSI("P", "T", celsius + 273.15, "Q", 0, "Water")
-    assert moisture._over_water(celsius) == pytest.approx(theirs, rel=0.0035)
+    assert moisture._over(moisture._WATER, celsius) == pytest.approx(theirs, rel=0.0035)
 
 
 @pytest.mark.parametrize("celsius", [-40, -30, -20, -10, -1])
 def test_the_pressure_over_ice_agrees_with_iapws(celsius):
     theirs = iapws._iapws._Sublimation_Pressure(celsius + 273.15) * 1e6
-    assert moisture._over_ice(celsius) == pytest.approx(theirs, rel=0.001)
+    assert moisture._over(moisture._ICE, celsius) == pytest.approx(theirs, rel=0.001)
 
 
 @pytest.mark.parametrize(("celsius", "hpa"), [(-20, 1.033), (-10, 2.599)])
 def test_the_pressure_over_ice_agrees_with_the_table(celsius, hpa):
-    assert moisture._over_ice(celsius) / 100 == pytest.approx(hpa, rel=0.003)
+    assert moisture._over(moisture._ICE, celsius) / 100 == pytest.approx(hpa, rel=0.003)

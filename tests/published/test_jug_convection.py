@@ -13,9 +13,10 @@ import ht
 import pytest
 from CoolProp.HumidAirProp import HAPropsSI
 
+from calculators.cooling.surroundings import up_a_wall
 from calculators.jug import begin, bench, jug
 from calculators.jug import temperature_after as cooled
-from calculators.jug.steps import after, over_a_plate, up_a_wall
+from calculators.jug.steps import after, over_a_plate
 from calculators.units import q
 
 SIGMA = 5.670374e-8

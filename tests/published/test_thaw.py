@@ -8,7 +8,7 @@ Processing (inputs from memory).
 
 import pytest
 
-from calculators.thaw import _Body, heat_between, ice, plank
+from calculators.thaw import _Body, heat_between, ice
 from calculators.units import q
 
 SLAB = _Body(25, 0.040, 1.6, 1050 * 0.020, -20)
@@ -16,13 +16,13 @@ SLAB = _Body(25, 0.040, 1.6, 1050 * 0.020, -20)
 
 def test_plank_s_slab_of_the_examination_takes_its_hours():
     # 40 mm, both faces, 1050 kg/m³, 280 kJ/kg, 20 K, h 25 W/m²/K, k 1.6 W/m/K: 3.78 h.
-    assert plank(280e3, 20, SLAB) / 3600 == pytest.approx(3.78, abs=0.01)
+    assert SLAB.stage(280e3, 20) / 3600 == pytest.approx(3.78, abs=0.01)
 
 
 def test_plank_s_slab_of_meat_takes_two_hours():
     # 10 cm, h 600, k 1.6, 1090 kg/m³, 256 kJ/kg, 32 K: 2.09 h; inputs from memory.
     meat = _Body(600, 0.10, 1.6, 1090 * 0.05, 0)
-    assert plank(256e3, 32, meat) / 3600 == pytest.approx(2.09, abs=0.02)
+    assert meat.stage(256e3, 32) / 3600 == pytest.approx(2.09, abs=0.02)
 
 
 @pytest.mark.parametrize(("shape", "share"), [("slab", 2), ("cylinder", 4), ("ball", 6)])
@@ -31,7 +31,7 @@ def test_the_full_thickness_gives_plank_s_p_and_r_for_each_shape(shape, share):
     d, h, k, density, heat, push = 0.06, 12.0, 0.3, 600, 170e3, 22
     p, r = {"slab": (1 / 2, 1 / 8), "cylinder": (1 / 4, 1 / 16), "ball": (1 / 6, 1 / 24)}[shape]
     told = density * heat / push * (p * d / h + r * d * d / k)
-    assert plank(heat, push, _Body(h, d, k, density * d / share, 0)) == pytest.approx(told)
+    assert _Body(h, d, k, density * d / share, 0).stage(heat, push) == pytest.approx(told)
 
 
 def test_cooling_before_the_ice_uses_the_log_mean_of_the_erratum():

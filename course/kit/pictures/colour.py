@@ -11,7 +11,7 @@ from typing import Any
 
 from calculators import colour, marbling
 from calculators.marbling import Point
-from calculators.shades import shades
+from calculators.marbling.shades import shades
 from calculators.units import Quantity, q, say
 from course.kit.figures import (
     INK,
@@ -63,22 +63,22 @@ def layers(poured: Sequence[tuple[str, Quantity]]) -> Picture:
         return picture(
             figure,
             f"A jug cut open. From the bottom up its layers are: {order}.",
-            "Read from the bottom up. The base comes first, between any two colours, and last.",
+            "Read from the bottom up. The main colour comes first, between any two others, and last.",
         )
 
 
 @page_and_phone
-def marbled_cake(shares: Mapping[str, Any], base: str) -> Picture:
+def marbled_cake(shares: Mapping[str, Any], main: str) -> Picture:
     """Draw a marbled cake from above and from the side: an illustration of shares."""
-    marble = marbling.pattern(shares, base, _STROKES)
+    marble = marbling.pattern(shares, main, _STROKES)
     hues = shades(list(shares))
     with drawing(width=5.2, height=3.0, tall=2.9, ncols=2, width_ratios=(1, 1)) as (
         figure,
         both,
     ):
         top, side = both
-        rim = Circle((0, 0), _RIM, facecolor=hues[base], edgecolor=QUIET)
-        wall = Rectangle((-_RIM, -0.5), 2 * _RIM, 0.5, facecolor=hues[base], edgecolor=QUIET)
+        rim = Circle((0, 0), _RIM, facecolor=hues[main], edgecolor=QUIET)
+        wall = Rectangle((-_RIM, -0.5), 2 * _RIM, 0.5, facecolor=hues[main], edgecolor=QUIET)
         top.add_patch(rim)
         side.add_patch(wall)
         for patch in marble.patches:

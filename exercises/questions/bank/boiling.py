@@ -176,10 +176,11 @@ def point_here(draw: Draw) -> Asked:
     rise = here - base
     lifts = {b: syrup.boiling_point(q(b, "percent"), altitude) - base for b in (70, 75, 80)}
     rows = [(f"{b} %", say(lift, places=1)) for b, lift in lifts.items()]
-    read = lifts[low] + (lifts[low + 5] - lifts[low]) * (strength.m - low) / 5
-    read = q(round(read.m, 1), "delta_degC")
+    # As a student reads it: from the numbers that the table prints.
+    printed = [round(lifts[b].m, 1) for b in (low, low + 5)]
+    part = (strength.m - low) / 5
+    read = q(printed[0] + part * (printed[1] - printed[0]), "delta_degC")
     added = q(round(base.m, 1), "degC") + read
-    fifths = "1 fifth" if strength.m - low == 1 else f"{strength.m - low:g} fifths"
     return Asked(
         [
             QuantityPart(
@@ -210,9 +211,10 @@ def point_here(draw: Draw) -> Asked:
                     ),
                 ],
                 working="boiling point = that of water here + rise",
-                worked=f"{say(strength)} is {fifths} of the way from {low} % to {low + 5} %: "
-                f"{say(read, places=1)} above water; {say(base, places=1)} + "
-                f"{say(read, places=1)} = {say(added, places=1)} by the table; the curve "
+                worked=f"the part of the way = ({say(strength)} - {low} %) / 5 % = {part:g}; "
+                f"the rise = {printed[0]:.1f} °C + {part:g} x ({printed[1]:.1f} °C - "
+                f"{printed[0]:.1f} °C) = {say(read, digits=3)}; {say(base, places=1)} + "
+                f"{say(read, digits=3)} = {say(added, places=2)}; the curve "
                 f"itself gives {say(here, digits=4)}",
             )
         ],
@@ -287,8 +289,10 @@ def formula_moves(draw: Draw) -> Asked:
                     ),
                 ],
                 working=working,
-                worked=f"the air is {'thinner' if up else 'denser'} here, so every syrup boils "
-                f"{say(difference, places=1)} {'lower' if up else 'higher'}: {say(here, digits=4)}",
+                worked=f"the air is {'thinner' if up else 'denser'} here, so water and every syrup "
+                f"boil {say(difference, places=1)} {'lower' if up else 'higher'}: "
+                f"{say(written, digits=4)} {'-' if up else '+'} {say(difference, places=1)} = "
+                f"{say(here, digits=4)}",
             ),
             ChoicePart(
                 "A colleague boils to the reading in the formula all the same. What comes out?",

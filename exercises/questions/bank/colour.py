@@ -111,8 +111,12 @@ def lustre_missing(draw: Draw) -> Asked:
     weight = draw.mass("weight", 5, 25, 5)
     known = draw.one_of("known", ("for food", "colours", "allowed"))
     facts = {
-        "for food": ("for food", "on the back", "front reads: shimmer; no more"),
-        "colours": ("colours, by number", "listed on the back", "front reads: silver; no more"),
+        "for food": ("for food", "on the back", "the front says shimmer, and nothing else does"),
+        "colours": (
+            "colours, by number",
+            "listed on the back",
+            "the front says silver, and nothing else does",
+        ),
         "allowed": (
             "law of this region",
             "supervisor: all colours of this maker are allowed here",
@@ -339,8 +343,8 @@ def split_jugs(draw: Draw) -> Asked:
                     ),
                 ],
                 working="in the jug = total × share + cling",
-                worked=f"{say(total, digits=4)} × 0.25 = {say(total / 4, digits=4)}. "
-                f"With {say(cling)} of cling: {say(small, digits=4)}",
+                worked=f"its share = {say(total, digits=4)} × 0.25 = {say(total / 4, digits=4)}; "
+                f"{say(total / 4, digits=4)} + {say(cling)} = {say(small, digits=4)}",
             ),
             QuantityPart(
                 "How much do you make in all, for the three jugs?",
@@ -418,13 +422,13 @@ def split_table(draw: Draw) -> Asked:
 
 @question("colour-base-layer", outcome="marble-split", level="carry out")
 def base_layer(draw: Draw) -> QuantityPart:
-    """How heavy one layer of the base is."""
+    """How heavy one layer of the main colour is."""
     total = draw.mass("total", 900, 2100, 60)
     layer = marbling.layers(total, {"white": HALF, "red": QUARTER, "blue": QUARTER}, "white")[0][1]
     return QuantityPart(
-        f"{say(total, digits=4)} goes into the pouring jug: half of it white, the base, a quarter "
-        "red, a quarter blue. The base goes in first, between the colours, and last, in equal "
-        "layers. What does one layer of the base weigh?",
+        f"{say(total, digits=4)} goes into the pouring jug: half of it white, the main "
+        "colour, a quarter red, a quarter blue. White goes in first, between the colours, and last, in equal "
+        "layers. What does one layer of white weigh?",
         answer=layer,
         tolerance="2 g",
         because="Nobody can pour a layer more exactly than that.",
@@ -432,23 +436,23 @@ def base_layer(draw: Draw) -> QuantityPart:
             WrongTurn(
                 "two layers",
                 total / 4,
-                "This is the number you get for two layers of base. Write the order "
-                "down and count the base in it.",
+                "This is the number you get for two layers of white. Write the order "
+                "down and count the white in it.",
             ),
             WrongTurn(
                 "five equal layers",
                 total / 5,
                 "This is the number you get when all five layers weigh the same. Look "
-                "again at the share of the base.",
+                "again at the share of the white.",
             ),
             WrongTurn(
-                "all of it base",
+                "all of it white",
                 total / 3,
-                "This is the number you get when the whole jug is base. Take its share first.",
+                "This is the number you get when the whole jug is white. Take its share first.",
             ),
         ],
-        working="layer = total × share of the base ÷ number of its layers",
-        worked=f"The base is {say(total, digits=4)} × 0.5 = {say(total / 2, digits=4)}. "
+        working="layer = total × share of the main colour ÷ number of its layers",
+        worked=f"The white is {say(total, digits=4)} × 0.5 = {say(total / 2, digits=4)}. "
         f"Order: white, red, white, blue, white. So {say(total / 2, digits=4)} ÷ 3 = "
         f"{say(layer, digits=4)}",
     )
@@ -465,17 +469,17 @@ def layer_order(draw: Draw) -> OrderPart:
         "Put the steps of a marble in order.",
         [
             "Hold all jugs in one bath until they are at one temperature",
-            "Pour a third of the white base into the pouring jug",
-            f"Pour the {first} gently onto the base",
-            f"Cover the {first} with the second third of the base",
-            f"Pour the {second} gently onto that base",
-            f"Cover the {second} with the last of the base",
+            "Pour a third of the white into the pouring jug",
+            f"Pour the {first} gently onto the white",
+            f"Cover the {first} with the second third of the white",
+            f"Pour the {second} gently onto that white",
+            f"Cover the {second} with the last of the white",
             "Pour over the cake in one go, without stirring",
         ],
         marks=3,
-        worked="Bring all to one temperature. The base goes in first, between the colours, and "
+        worked="Bring all to one temperature. The main colour goes in first, between the others, and "
         "last. Stir now, and the marble is lost.",
-        says="No two colours may touch: the base lies between them. And ask what must be the "
+        says="No two colours may touch: the main one lies between them. And ask what must be the "
         "same in all jugs before you begin.",
     )
 
@@ -505,11 +509,11 @@ def muddy_marble(draw: Draw) -> Asked:
     }[case]
     causes = {
         "thirds": (
-            "Too little base, which must keep the others apart",
-            "Add up the share of the base: is it below a half?",
+            "Too little white, which must keep the others apart",
+            "Add up the share of the white: is it below a half?",
         ),
         "touch": (
-            "Two colours in a row, with no base to part them",
+            "Two colours in a row, with no white to part them",
             "Read the order aloud: do two colours follow each other?",
         ),
         "apart": (
@@ -535,7 +539,7 @@ def muddy_marble(draw: Draw) -> Asked:
                     ),
                 ],
                 worked=f"{causes[case][0]}. A clear marble needs three things: at least half of it "
-                "base, base between any two colours, one temperature.",
+                "one colour, that colour between any two others, one temperature.",
             )
         ],
         stem="A marble came out muddy. There is no photograph, only this log.",
@@ -549,20 +553,20 @@ def muddy_marble(draw: Draw) -> Asked:
 
 _PLANS = {
     "share": (
-        "More base, with the layers left as they are",
-        "Add up the plan: does the base have its half? And does base lie between the colours?",
+        "More white, with the layers left as they are",
+        "Add up the plan: does the white have its half? And does it lie between the colours?",
     ),
     "layers": (
-        "Base between the colours, with the shares as they are",
-        "Read the layers aloud: do two colours follow each other? And is the base large enough?",
+        "White between the colours, with the shares as they are",
+        "Read the layers aloud: do two colours follow each other? And is there white enough?",
     ),
     "both": (
-        "More base, and some of it between the colours",
+        "More white, and some of it between the colours",
         "Two things would have to be wrong for that. Check the shares and then the layers.",
     ),
     "nothing": (
         "Neither shares nor layers: it can be poured as planned",
-        "Check the share of the base, and then what lies on what. Is each as it should be?",
+        "Check the share of the white, and then what lies on what. Is each as it should be?",
     ),
 }
 
@@ -582,9 +586,9 @@ def mend_the_plan(draw: Draw) -> Asked:
                 "What do you change before anyone pours?",
                 one_right(_PLANS, case),
                 marks=2,
-                worked=f"The base has {main} %, and it needs at least "
+                worked=f"The white has {main} %, and it needs at least "
                 f"{say(marbling.dominant_share())} (common practice). "
-                + ("Red and blue touch. " if touch else "Base lies between red and blue. ")
+                + ("Red and blue touch. " if touch else "White lies between red and blue. ")
                 + f"{_PLANS[case][0]}.",
             )
         ],

@@ -236,6 +236,8 @@ def boils_here(draw: Draw) -> Asked:
     def at(h: float) -> Quantity:
         return instruments.boiling_here(q(h, "m")).typical
 
+    lower, upper = round(at(row).m, 1), round(at(row + 500).m, 1)
+    by_table = lower - above / 500 * (lower - upper)
     return Asked(
         [
             QuantityPart(
@@ -265,9 +267,10 @@ def boils_here(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"{say(height, digits=4)} is {above} m of the 500 m on the way from "
-                f"{row} m to {row + 500} m; {_signed(at(row).m)} - {above} / 500 x "
-                f"({_signed(at(row).m)} - {_signed(at(row + 500).m)}) is about "
+                worked=f"the part of the way = ({say(height, digits=4)} - {row} m) / 500 m = "
+                f"{above / 500:g}; {_signed(at(row).m)} - {above / 500:g} x "
+                f"({_signed(at(row).m)} - {_signed(at(row + 500).m)}) = "
+                f"{say(q(by_table, 'degC'), digits=4)}; the curve itself gives "
                 f"{say(at(height.m), digits=4)}",
             )
         ],

@@ -167,9 +167,10 @@ def blend(draw: Draw) -> QuantityPart:
                 "Write each mass beside its own strength.",
             ),
         ],
-        working="Brix = (m1 B1 + m2 B2) / (m1 + m2)",
-        worked=f"sugar {say((first * weak + second * strong).to(unit('g')), digits=4)} in "
-        f"{say(total, digits=4)} of syrup: {say(mixed, digits=4)}",
+        working="Brix = sugar in both / mass of both",
+        worked=f"sugar: {say(first)} x {say(weak)} + {say(second)} x {say(strong)} = "
+        f"{say((first * weak + second * strong).to(unit('g')), digits=4)}; in all "
+        f"{say(first)} + {say(second)} = {say(total, digits=4)}; Brix: {say(mixed, digits=4)}",
     )
 
 
@@ -205,8 +206,9 @@ def handbook(draw: Draw) -> Asked:
                 ),
             ],
             working="interpolate: go the same fraction of the way in both columns",
-            worked=f"{say(strength)} is between {say(below)} and {say(above)}: "
-            f"{say(reads(strength), digits=4)}",
+            worked=f"{say(strength)} is {strength.m - low:g} tenths of the way from {say(below)} to "
+            f"{say(above)}; the same part of the way from {say(reads(below), digits=4)} to "
+            f"{say(reads(above), digits=4)} is about {say(reads(strength), digits=4)}",
         )
     return Asked(
         [
@@ -229,7 +231,8 @@ def jug_density(draw: Draw) -> Asked:
     strong = syrup.brix_from_density(dense)
     low = q(5 * (strong.m // 5), "percent")
     lower, upper = (round(syrup.density(low + q(more, "percent")).m) for more in (0, 5))
-    way, span = f"{dense.m - lower:.4g}", upper - lower
+    way, span = float(f"{dense.m - lower:.4g}"), upper - lower
+    part = float(f"{way / span:.3g}")
     return Asked(
         [
             QuantityPart(
@@ -253,8 +256,8 @@ def jug_density(draw: Draw) -> Asked:
                     ),
                 ],
                 working="density = mass / volume",
-                worked=f"{say(volume)} is half a litre, so a litre weighs "
-                f"{say(2 * mass, digits=4)}, and g/l is the same number as kg/m³: "
+                worked=f"a litre weighs 2 x {say(mass, digits=4)} = {say(2 * mass, digits=4)}; "
+                "g/l is the same number as kg/m³: "
                 f"{say(dense, digits=4)}",
             ),
             QuantityPart(
@@ -277,9 +280,9 @@ def jug_density(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"{say(dense, digits=4)} is {way} of the {span} kg/m³ between "
-                f"{say(low)} and {say(low + q(5, 'percent'))}; {say(low)} + {way} / {span} x 5 % "
-                f"is about {say(strong, digits=4)}",
+                worked=f"the part of the way = {way:g} / {span:g} = {part:g}; "
+                f"{say(low)} + {part:g} x 5 % = {say(low + q(5 * part, 'percent'), digits=4)}; "
+                f"the curve itself gives {say(strong, digits=4)}",
             ),
         ],
         exhibit=_handbook(50, 55, 60, 65, 70),

@@ -43,6 +43,7 @@ class DrawnTable(DrawnPart):
     """Several quantities are asked for, one a row."""
 
     kind: ClassVar[str] = "table"
+    evidence: ClassVar[str] = "calculate"
     rows: Sequence[DrawnQuantity] = ()
 
     @property

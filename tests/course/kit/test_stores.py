@@ -11,7 +11,7 @@ from calculators.units import q
 from course.kit import stores
 from course.scheme.reading import read_scheme
 
-DEMO = Path(__file__).parents[2] / "course" / "demo" / "scheme.toml"
+DEMO = Path(__file__).parents[3] / "course" / "demo" / "scheme.toml"
 LEAVES = ("bronze", "silver", "gold", "platinum", "titanium")
 
 

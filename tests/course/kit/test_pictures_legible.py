@@ -18,7 +18,7 @@ from course.lessons.modules import modules
 from course.making import blocks, lessons, running
 from course.scheme.reading import read_scheme
 from course.scheme.wizard import write
-from tests.calculators.legible import hard_to_read, watched
+from tests.course.kit.legible import hard_to_read, watched
 
 DEMO = FOLDER / "scheme.toml"
 SLUGS = [slug for module in modules().values() for slug in module.lessons]

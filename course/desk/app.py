@@ -1,0 +1,209 @@
+"""The desk as an application: its pages, what they share, and how it is opened."""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+import webbrowser
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from http.server import ThreadingHTTPServer
+from pathlib import Path
+from typing import Any
+
+from flask import Flask, Response, current_app, render_template, request
+
+from calculators.faults import FaultsError, fault_error
+from course.desk.guard import Guard
+from course.desk.place import OneDesk, Place, refuse_a_share
+from course.desk.work import Worker, keep_for_engineers
+from course.scheme.model import Scheme
+from course.scheme.reading import read_scheme
+from exercises.book.book import Book, open_book
+from exercises.look import TOKENS
+
+LARGEST_UPLOAD = 200 * 1024 * 1024  # of all files that are dropped at once
+MOST_FIELDS = 5000
+
+
+@dataclass
+class Desk:
+    """What the pages of a desk work with.
+
+    Parameters
+    ----------
+    place : Place
+        The folder of the school's work.
+    worker : Worker
+        Does what takes long.
+    """
+
+    place: Place
+    worker: Worker = field(default_factory=Worker)
+    shown: dict[Path, ThreadingHTTPServer] = field(default_factory=dict)
+    # Whose name stands under decisions; asked once for each start.
+    name: str = ""
+
+    def scheme(self) -> Scheme:
+        """Return the scheme, read anew; its faults are told by the page."""
+        return read_scheme(self.place.scheme)
+
+    @contextlib.contextmanager
+    def book(self, *, read_only: bool = False) -> Iterator[Book]:
+        """Open the mark book."""
+        with open_book(self.place.book, read_only=read_only) as held:
+            yield held
+
+    def address_of(self, site: Path) -> str:
+        """Show a site of ours at an address of its own, and return that."""
+        if site not in self.shown:
+            from course.site.show import server
+
+            made = server(site, 0)
+            threading.Thread(target=made.serve_forever, daemon=True).start()
+            self.shown[site] = made
+        return f"http://127.0.0.1:{self.shown[site].server_port}/"
+
+    def close(self) -> None:
+        """End what runs beside the pages."""
+        self.worker.stop()
+        for made in self.shown.values():
+            made.shutdown()
+            made.server_close()
+
+
+def desk() -> Desk:
+    """Return the desk of the request that is being answered."""
+    held: Desk = current_app.extensions["desk"]
+    return held
+
+
+def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Flask:
+    """Return the desk for a folder.
+
+    Parameters
+    ----------
+    place : Place
+        The folder; it is there.
+    hosts : tuple of str
+        The names, with port, under which it answers.
+    """
+    from course.desk.pages import BLUEPRINTS
+
+    app = Flask(__name__)
+    app.config["MAX_CONTENT_LENGTH"] = LARGEST_UPLOAD
+    app.config["MAX_FORM_PARTS"] = MOST_FIELDS
+    app.config["MAX_FORM_MEMORY_SIZE"] = 4 * 1024 * 1024
+    app.extensions["desk"] = Desk(place)
+    app.extensions["guard"] = Guard(app, hosts)
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.context_processor(lambda: {"desk": desk(), "here": request.path})
+    for pages in BLUEPRINTS:
+        app.register_blueprint(pages)
+    app.register_error_handler(FaultsError, _faults)
+    app.register_error_handler(OSError, _disk)
+    app.register_error_handler(404, _nothing_here)
+    app.register_error_handler(413, _too_large)
+    app.register_error_handler(Exception, _our_own)
+    app.add_url_rule("/static/tokens.css", "tokens", _tokens)
+    return app
+
+
+def _tokens() -> Response:
+    return Response(TOKENS.read_text(encoding="utf-8"), mimetype="text/css")
+
+
+def _faults(error: FaultsError) -> tuple[str, int]:
+    return render_template("faults.html", faults=[str(one) for one in error.faults]), 400
+
+
+def _disk(error: OSError) -> tuple[str, int]:
+    reason = (error.strerror or "a fault of the disk").rstrip(".")
+    said = f"{error.filename or 'A file'}: can't be opened or written ({reason})."
+    return render_template("faults.html", faults=[said]), 500
+
+
+def _nothing_here(_: Any) -> tuple[str, int]:
+    return render_template("faults.html", faults=["There is no such page at this desk."]), 404
+
+
+def _too_large(_: Any) -> tuple[str, int]:
+    most = LARGEST_UPLOAD // 1024 // 1024
+    said = f"That is more than {most} MB at once. Nothing was kept. Send it in smaller lots."
+    return render_template("faults.html", faults=[said]), 413
+
+
+def _our_own(error: Exception) -> Any:
+    from werkzeug.exceptions import HTTPException
+
+    if isinstance(error, HTTPException):
+        return error
+    said = (
+        "Something in Glossbook itself went wrong; what was saved before is kept. "
+        f"The details are in {keep_for_engineers()}."
+    )
+    return render_template("faults.html", faults=[said]), 500
+
+
+# --- opening it ------------------------------------------------------------------------
+
+
+def run(folder: Path, *, port: int = 0, opens: bool = True, tell: Callable[[str], None]) -> None:
+    """Open the desk on a folder, in the browser of this machine, until it is ended.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the school's work lies; made where there is none.
+    port : int
+        0 takes any free one.
+    opens : bool
+        Whether the browser is opened.
+    tell : function
+        Gets the lines that are said.
+
+    Raises
+    ------
+    FaultsError
+        Where the folder is a share, another desk works on it, or the port is taken.
+    """
+    from waitress import create_server
+
+    refuse_a_share(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    place = Place(folder.resolve())
+    try:
+        # Bound before the application is there: its guard knows the port.
+        answering = create_server(_later, host="127.0.0.1", port=port, threads=4, ident="")
+    except OSError as error:
+        raise fault_error(
+            f"port {port}", "can't be used", error.strerror or "", "", "Choose another with --port"
+        ) from None
+    bound = answering.effective_port
+    one = OneDesk(place, f"http://127.0.0.1:{bound}/")
+    app = application(place, (f"127.0.0.1:{bound}", f"localhost:{bound}"))
+    _later.app = app
+    address = f"http://127.0.0.1:{bound}/?key={app.extensions['guard'].key}"
+    tell(f"The desk is at {address}")
+    tell("It answers to this machine alone. Ctrl-C closes it; nothing is lost.")
+    try:
+        if opens:
+            webbrowser.open(address)
+        answering.run()
+    except KeyboardInterrupt:
+        tell("Closed.")
+    finally:
+        app.extensions["desk"].close()
+        one.let_go()
+
+
+class _Later:
+    """Stands for the application until it is there."""
+
+    app: Any = None
+
+    def __call__(self, environ: Any, start: Any) -> Any:
+        return self.app(environ, start)
+
+
+_later = _Later()

@@ -1,0 +1,29 @@
+"""The pages of the desk, a module for each part of the job."""
+
+from __future__ import annotations
+
+from course.desk.pages import (
+    corrections,
+    course,
+    keeping,
+    matters,
+    papers,
+    pile,
+    practical,
+    results,
+    scheme,
+    today,
+)
+
+BLUEPRINTS = (
+    today.pages,
+    scheme.pages,
+    course.pages,
+    papers.pages,
+    pile.pages,
+    matters.pages,
+    results.pages,
+    corrections.pages,
+    practical.pages,
+    keeping.pages,
+)

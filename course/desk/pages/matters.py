@@ -1,0 +1,189 @@
+"""Matters: what needs a look, each with the sheet as it was written, decided one or many."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from flask import Blueprint, redirect, render_template, request
+
+from calculators.faults import fault_error
+from course.desk.app import desk
+from course.office.papers import questions_for
+from course.office.report_lines import visible
+from course.office.settling import WAYS
+from exercises.book.book import Book
+from exercises.book.records import KINDS, HandIn, Matter, Student
+from exercises.marking import matters
+from exercises.questions.answer_boxes import answer_boxes
+from exercises.sheets.mark_scheme import line_of
+
+pages = Blueprint("matters", __name__)
+AT_A_TIME = 100
+
+
+@pages.get("/matters")
+def whole() -> Any:
+    """List what waits, and what was decided last."""
+    kind, paper = request.args.get("kind", ""), request.args.get("paper", "")
+    if not desk().place.book.exists():
+        return render_template("matters.html", rows=[], kinds=[], papers=[], more=0, closed=[])
+    with desk().book(read_only=True) as book:
+        found = book.matters(waiting=True, paper=paper or None)
+        waiting = [one for one in found if kind in ("", one.kind)]
+        rows = _rows(book, waiting[:AT_A_TIME])
+        met = {one.kind for one in found}
+        kinds = [one for one in KINDS if one in met]
+        papers = [one.name for one in book.papers() if one.state == "issued"]
+        closed = _rows(book, book.last_closed(20))
+    return render_template(
+        "matters.html",
+        rows=rows,
+        kinds=kinds,
+        papers=papers,
+        kind=kind,
+        paper=paper,
+        more=max(0, len(waiting) - AT_A_TIME),
+        closed=closed,
+    )
+
+
+def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
+    people = book.students()
+    handed = {one.id: one for one in book.handins(numbers=[one.handin for one in found])}
+    who = _owners(book, handed.values(), people)
+    rows = []
+    for one in found:
+        held = handed[one.handin]
+        rows.append(
+            {
+                "id": one.id,
+                "kind": one.kind,
+                "part": one.part,
+                "who": who[held.id],
+                "says": visible(matters.in_words(one, held, people)),
+            }
+        )
+    return rows
+
+
+def _owners(book: Book, handed: Iterable[HandIn], people: Mapping[str, Student]) -> dict[int, str]:
+    """Return whose sheet each hand-in is for, with the paper."""
+    handed = list(handed)
+    sheets = book.sheets_by_token((one.token for one in handed if one.token), needs="head")
+    said = {}
+    for one in handed:
+        sheet = sheets.get(one.token or "")
+        whose = f"{people[sheet.student].name or sheet.student}, {sheet.paper}" if sheet else ""
+        said[one.id] = whose or "No sheet"
+    return said
+
+
+@pages.get("/matters/<int:number>")
+def one(number: int) -> Any:
+    """Show a matter with its sheet as the student wrote it, the mark scheme beside it."""
+    with desk().book(read_only=True) as book:
+        return render_template("matter.html", **_shown(book, number))
+
+
+def _shown(book: Book, number: int) -> dict[str, Any]:
+    matter = book.matter(number)
+    held, people = book.handin(matter.handin), book.students()
+    waiting = [each.id for each in book.matters(waiting=True)]
+    later = [each for each in waiting if each > number] or waiting
+    earlier = [each for each in waiting if each < number]
+    return {
+        "matter": matter,
+        "held": held,
+        "who": _owners(book, [held], people)[held.id],
+        "says": visible(matters.in_words(matter, held, people)),
+        "lines": _lines(book, held),
+        "decisions": book.decisions(held.id),
+        "after": next((each for each in later if each != number), None),
+        "before": earlier[-1] if earlier else None,
+        "waiting": len(waiting),
+        "ways": WAYS,
+    }
+
+
+def _lines(book: Book, held: HandIn) -> list[dict[str, Any]]:
+    """Return the parts of a sheet: asked, written, worked, marked, and what is right."""
+    if held.token is None:
+        return []
+    marks = {mark.part: mark for mark in book.marks(held.id)}
+    answers = matters.answers_as_read(book, held)
+    lines = []
+    for box in answer_boxes(book.sheet(held.token).questions):
+        lines.append(
+            {
+                **line_of(box),
+                "stem": box.question.stem if box.key == f"{box.place}a" else "",
+                "wrote": visible(str(answers.get(box.key, ""))),
+                "shown": visible(held.working.get(box.whole_key, "")),
+                "mark": marks.get(box.key),
+                "total": box.part.total,
+            }
+        )
+    return lines
+
+
+@pages.post("/matters/decide")
+def decide() -> Any:
+    """Show what a decision changes; do it where the preview was confirmed with a name."""
+    form = request.form
+    numbers = [int(text) for text in form.getlist("matter") if text.isdecimal()]
+    if not numbers:
+        raise fault_error("No matter", "was chosen", "", "", "Choose one or several first")
+    proposal = _proposal(form)
+    scheme = desk().scheme() if desk().place.scheme.exists() else None
+    questions_for(scheme)
+    with desk().book() as book:
+        previews = [matters.preview(book, number, proposal) for number in numbers]
+        sure = form.get("sure") == "yes"
+        if not sure:
+            names = _rows(book, [one.matter for one in previews])
+            return render_template(
+                "preview.html", previews=list(zip(names, previews, strict=True)), form=form
+            )
+        by = " ".join(form.get("by", "").split())
+        desk().name = by or desk().name
+        matters.confirm(
+            book,
+            previews,
+            by=by,
+            reason=form.get("reason", "").strip(),
+            told=form.get("tell", "").strip(),
+        )
+        waiting = [one.id for one in book.matters(waiting=True)]
+    following = next((one for one in waiting if one > max(numbers)), None)
+    return redirect(f"/matters/{following}" if following and len(numbers) == 1 else "/matters")
+
+
+def _proposal(form: Mapping[str, str]) -> matters.Proposal:
+    part = form.get("part", "").strip()
+    marks, reads = form.get("marks", "").strip(), form.get("reads", "").strip()
+    if (marks or reads) and not part:
+        raise fault_error("The part", "is missing", "", "", "Say which part the marks are for")
+    if marks:
+        try:
+            given = float(marks.replace(",", "."))
+        except ValueError:
+            raise fault_error(
+                "The marks", "are not a number", marks, "", "Write a number such as 1.5"
+            ) from None
+        return matters.Proposal(marks={part: given}, reads={part: reads} if reads else {})
+    if reads:
+        return matters.Proposal(reads={part: reads})
+    what = form.get("decision", "accept")
+    if what not in WAYS:
+        raise fault_error("The decision", "is not known", what, ", ".join(WAYS), "Choose one")
+    return matters.Proposal(WAYS[what])
+
+
+@pages.post("/matters/<int:number>/reopen")
+def reopen(number: int) -> Any:
+    """Take the decision on a matter back; nothing is erased."""
+    by = " ".join(request.form.get("by", "").split()) or desk().name
+    with desk().book() as book:
+        book.reopen(number, by=by, reason=request.form.get("reason", "").strip() or "Taken back")
+    return redirect(f"/matters/{number}")

@@ -1,0 +1,142 @@
+"""The pile: files dropped here are kept as they came, read and marked; what came is told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from flask import Blueprint, render_template, request
+from werkzeug.datastructures import FileStorage
+
+from calculators.faults import fault_error
+from course.desk.app import desk
+from course.desk.pages.today import begun
+from course.desk.place import file_name
+from course.desk.work import Worker
+from course.office.papers import questions_for
+from course.office.report_lines import visible
+from exercises.book.records import must_name
+from exercises.marking import run
+from exercises.questions import own
+
+pages = Blueprint("pile", __name__)
+SHOWN = 100  # hand-ins of which the page tells, the newest
+MOST_FILES = 2000  # that are dropped at once
+
+
+@pages.get("/pile")
+def whole() -> Any:
+    """Say what came, and for whom nothing did."""
+    came: list[dict[str, Any]] = []
+    missing: list[tuple[str, str]] = []
+    count = 0
+    if desk().place.book.exists():
+        with desk().book(read_only=True) as book:
+            people = book.students()
+            count, held = book.came_in()
+            sheets = {one.token: one for one in book.sheets(needs="head")}
+            for one in book.handins(newest=SHOWN):
+                sheet = sheets.get(one.token or "")
+                came.append(
+                    {
+                        "id": one.id,
+                        "who": people[sheet.student].name or sheet.student if sheet else "",
+                        "file": visible(one.path.rpartition("/")[2]),
+                        "state": one.state,
+                        "reason": visible(one.reason),
+                        "receipt": book.receipt(one.id),
+                    }
+                )
+            missing = [
+                (people[one.student].name or one.student, one.paper)
+                for one in sheets.values()
+                if one.token not in held
+            ]
+    return render_template("pile.html", came=came, count=count, missing=missing)
+
+
+def _free(path: Path) -> Path:
+    """Return a path, or the first like it that is still free."""
+    found, n = path, 2
+    while found.exists():
+        found, n = path.with_name(f"{n} {path.name}"), n + 1
+    return found
+
+
+def keep(files: Iterable[FileStorage], where: Path) -> Path:
+    """Keep files that were dropped, as they came, in a folder of their own.
+
+    Parameters
+    ----------
+    files : iterable of FileStorage
+        What the browser sent.
+    where : Path
+        The folder in which that folder is made.
+
+    Raises
+    ------
+    FaultsError
+        Where there is none, or there are too many at once.
+    """
+    sent = [one for one in files if one.filename]
+    if not sent:
+        raise fault_error("No file", "was chosen", "", "", "Drop files, or choose them")
+    if len(sent) > MOST_FILES:
+        raise fault_error(
+            "The pile",
+            "has too many files at once",
+            str(len(sent)),
+            f"At most {MOST_FILES}",
+            "Put them into an archive, or send them in lots",
+        )
+    folder = _free(where / datetime.now().strftime("%Y-%m-%d %H-%M-%S"))
+    folder.mkdir(parents=True)
+    for one in sent:
+        one.save(_free(folder / file_name(one.filename or "")))
+    return folder
+
+
+@pages.post("/pile")
+def take_in() -> Any:
+    """Keep what was dropped in a folder of its own, and mark it."""
+    place = desk().place
+    if not place.book.exists():
+        raise fault_error(
+            "The mark book", "is not there yet", "", "", "It is made when a paper is drafted"
+        )
+    by = " ".join(request.form.get("by", "").split())
+    received = request.form.get("received", "").strip()
+    if received:
+        must_name(by)
+    scheme = desk().scheme()
+    folder = keep(request.files.getlist("files"), place.hand_ins)
+
+    def do(worker: Worker) -> Iterable[str]:
+        questions_for(scheme)
+        beside = scheme.questions_folder
+        with desk_book() as book:
+            done = run.mark_folder(
+                folder,
+                book,
+                received_at=received or None,
+                tell=lambda at: worker.progress(at.done, at.total),
+                prepare=partial(own.prepare, beside) if beside else None,
+            )
+            if done.new and received:
+                detail = {"received": received, "files": done.new}
+                decisions = [{"what": "received", "detail": detail}]
+                book.append(by=by, reason="Time of receipt", decisions=decisions)
+        states = ", ".join(f"{n} {state}" for state, n in sorted(done.states.items()))
+        yield f"{done.met} {'file' if done.met == 1 else 'files'} read, {done.known} known before."
+        if states:
+            yield f"New: {states}."
+        for token, _, receipt in done.receipts:
+            yield f"{token}: receipt {receipt}"
+        for path, why in done.look:
+            yield f"To be looked at: {visible(path)}: {visible(why)}"
+
+    desk_book = desk().book
+    return begun("Reading and marking what came in", "/matters", do)

@@ -1,0 +1,171 @@
+"""Where a desk's work lies: one folder for one school and year, and one desk to it at a time."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import unicodedata
+from dataclasses import dataclass
+from pathlib import Path
+
+from calculators.faults import fault_error
+
+LOCK = ".glossbook-desk.json"
+_FAR = ("nfs", "cifs", "smb", "afp", "9p", "sshfs", "webdav", "davfs", "ncp", "afs")
+
+
+@dataclass(frozen=True)
+class Place:
+    """The folder of a school's work, and what lies where in it.
+
+    Parameters
+    ----------
+    folder : Path
+        Everything else lies in here.
+    """
+
+    folder: Path
+
+    @property
+    def scheme(self) -> Path:
+        """The scheme of work."""
+        return self.folder / "scheme.toml"
+
+    @property
+    def class_list(self) -> Path:
+        """The class list."""
+        return self.folder / "class.csv"
+
+    @property
+    def book(self) -> Path:
+        """The mark book."""
+        return self.folder / "class.db"
+
+    @property
+    def site(self) -> Path:
+        """The students' course."""
+        return self.folder / "site"
+
+    @property
+    def lecturer_site(self) -> Path:
+        """The course with the lecturer's notes."""
+        return self.folder / "site-lecturer"
+
+    @property
+    def sheets(self) -> Path:
+        """Drafts, sheets and mark schemes."""
+        return self.folder / "sheets"
+
+    @property
+    def hand_ins(self) -> Path:
+        """What came in, a folder for each time that something did."""
+        return self.folder / "hand-ins"
+
+    @property
+    def reports(self) -> Path:
+        """Letters, class reports and tables."""
+        return self.folder / "reports"
+
+    @property
+    def observing(self) -> Path:
+        """Observation sheets, and what came back of them."""
+        return self.folder / "observing"
+
+    @property
+    def plan(self) -> Path:
+        """The plan of the practical."""
+        return self.folder / "practical.html"
+
+
+def file_name(text: str) -> str:
+    r"""Return a name under which a file that somebody sent can be kept in a folder.
+
+    >>> file_name("../../etc/passwd"), file_name("C:\\temp\\a b.json"), file_name("")
+    ('passwd', 'a b.json', 'unnamed')
+    """
+    last = re.split(r"[/\\]", unicodedata.normalize("NFC", text))[-1]
+    kept = "".join(c for c in last if c.isprintable() and c not in '<>:"|?*').strip(" .")
+    return kept[-120:] or "unnamed"
+
+
+def refuse_a_share(folder: Path) -> None:
+    """Refuse a folder on a network share: two machines would write one mark book.
+
+    Raises
+    ------
+    FaultsError
+        With the kind of the share, and what to do.
+    """
+    kind = _far_away(folder)
+    if kind:
+        raise fault_error(
+            str(folder),
+            "is on a network share",
+            kind,
+            "A mark book on a share can be damaged where two machines write in it",
+            "Keep the folder on this machine, and copy a backup to the share",
+        )
+
+
+def _far_away(folder: Path) -> str:
+    """Return the kind of file system where it is that of a share; empty otherwise."""
+    whole = str(folder.resolve())
+    if whole.startswith("\\\\"):
+        return "a folder of another machine"
+    mounts = Path("/proc/mounts")
+    if not mounts.exists():
+        return ""
+    best, kind = "", ""
+    for row in mounts.read_text(encoding="utf-8", errors="replace").splitlines():
+        _, where, what, *_ = row.split(" ")
+        where = where.replace("\\040", " ")
+        if (whole + "/").startswith(where.rstrip("/") + "/") and len(where) >= len(best):
+            best, kind = where, what
+    return kind if any(kind.removeprefix("fuse.").startswith(far) for far in _FAR) else ""
+
+
+class OneDesk:
+    """Holds a folder for one desk; a second one is told where the first is.
+
+    Parameters
+    ----------
+    place : Place
+        The folder, which is there.
+    address : str
+        Where this desk answers.
+    """
+
+    def __init__(self, place: Place, address: str) -> None:
+        self.path = place.folder / LOCK
+        text = json.dumps({"pid": os.getpid(), "address": address})
+        for _ in range(2):
+            try:
+                with self.path.open("x", encoding="utf-8") as file:
+                    file.write(text)
+                return
+            except FileExistsError:
+                other = self._other()
+                if other:
+                    raise fault_error(
+                        str(place.folder),
+                        "is open at another desk on this machine",
+                        other,
+                        "One desk at a time works on a folder",
+                        "Go on there, or close that one first",
+                    ) from None
+                self.path.unlink(missing_ok=True)  # left behind by one that was killed
+
+    def _other(self) -> str:
+        try:
+            held = json.loads(self.path.read_text(encoding="utf-8"))
+            os.kill(int(held["pid"]), 0)
+        except PermissionError:
+            return "of another person"
+        except (OSError, ValueError, KeyError, TypeError):
+            return ""
+        return str(held.get("address", ""))
+
+    def let_go(self) -> None:
+        """Give the folder free."""
+        self.path.unlink(missing_ok=True)

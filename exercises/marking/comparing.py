@@ -1,0 +1,95 @@
+"""What is too alike within a paper and sitting becomes matters, once a pile is marked.
+
+What the workers read is gathered while the pile is marked; only hand-ins of earlier piles
+are read again, and only where a new one came.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from exercises.book.book import Book
+from exercises.book.records import HandIn
+from exercises.marking.alike import Gathered, given_of
+from exercises.questions.answer_boxes import answer_boxes
+
+MOST_NAMED = 20  # others that one hand-in is said to be like
+AT_A_TIME = 500
+
+
+class Comparison:
+    """Holds what came in against one another; settles nothing.
+
+    Parameters
+    ----------
+    book : Book
+        Open for writing.
+    """
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self._gathered: dict[tuple[str, int], _Group] = {}
+
+    def take(self, new: Iterable[HandIn]) -> None:
+        """Take what new hand-ins gave, and let them go of it."""
+        for one in new:
+            if one.gave is not None:
+                paper, sitting, given = one.gave
+                self._group((paper, sitting)).add(one.id, one.token or "", given)
+                one.gave = None
+
+    def raise_matters(self) -> list[int]:
+        """Raise matters about what is too alike; return the hand-ins that they are about.
+
+        What a run that was ended left uncompared is compared too.
+        """
+        raised: list[int] = []
+        for (paper, sitting), newest in sorted(self.book.not_compared().items()):
+            group = self._group((paper, sitting))
+            fresh = len(group.held.names) or None
+            self._earlier(paper, sitting, group)
+            found: dict[int, dict[int, str]] = {}
+            for pair in group.held.alike(first=fresh):
+                for mine, other in ((pair.one, pair.other), (pair.other, pair.one)):
+                    others = found.setdefault(int(mine), {})
+                    if len(others) < MOST_NAMED:
+                        others[int(other)] = f"Hand-in {other}. {pair.why}"
+            raised += self.book.raise_alike(paper, sitting, newest, found)
+            del self._gathered[paper, sitting]
+        return raised
+
+    def _group(self, key: tuple[str, int]) -> _Group:
+        return self._gathered.setdefault(key, _Group())
+
+    def _earlier(self, paper: str, sitting: int, group: _Group) -> None:
+        """Gather the hand-ins of earlier piles."""
+        known = set(map(int, group.held.names)) | group.again
+        earlier = [n for n in self.book.marked_of(paper, sitting) if n not in known]
+        for start in range(0, len(earlier), AT_A_TIME):
+            some = earlier[start : start + AT_A_TIME]
+            came = self.book.handins(numbers=some)
+            sheets = self.book.sheets_by_token(one.token for one in came if one.token)
+            marks = self.book.marks_of(some)
+            for one in came:
+                boxes = answer_boxes(sheets[one.token or ""].questions)
+                given = given_of(boxes, one.answers, marks.get(one.id, ()))
+                group.add(one.id, one.token or "", given)
+
+
+class _Group:
+    """The hand-ins of one paper and sitting."""
+
+    def __init__(self) -> None:
+        self.held = Gathered()
+        self.again: set[int] = set()
+        self._seen: set[int] = set()
+
+    def add(self, number: int, token: str, given: Mapping[str, Any]) -> None:
+        """Add a hand-in, where its sheet has not given the very same before."""
+        print_of = hash((token, *(one.value for one in given.values())))
+        if print_of in self._seen:
+            self.again.add(number)
+            return
+        self._seen.add(print_of)
+        self.held.add(str(number), given, token)

@@ -1,0 +1,176 @@
+"""The desk in real browsers: from nothing to an issued paper, from a pile to a decision."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from exercises.book.book import open_book
+from exercises.questions.answer_boxes import answer_boxes
+from tests.browser.firefox import firefox, needs_firefox
+from tests.browser.pages import chromium, needs_chromium
+from tests.browser.test_site import WCAG
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("desk")]
+
+PAPER = "syrups-and-gelatin"
+PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "pile", "matters",
+         "matters/1", "results", "practical", "keeping", "under-way")  # fmt: skip
+CODE = "from course.cli.commands import main; main()"
+
+
+@contextmanager
+def open_desk(folder: Path) -> Iterator[str]:
+    """Open the desk as the command does; give the address that it printed."""
+    command = [sys.executable, "-c", CODE, "desk", str(folder), "--no-browser"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as running:
+        assert running.stdout is not None
+        said = re.search(r"http://\S+", running.stdout.readline())
+        assert said
+        try:
+            yield said[0]
+        finally:
+            running.terminate()
+
+
+def hand_in(folder: Path, spoilt: int) -> list[str]:
+    """Write a hand-in for each sheet; the first ones have an answer that can't be read."""
+    with open_book(folder / "class.db", read_only=True) as book:
+        sheets = book.sheets(PAPER)
+    files = []
+    for n, sheet in enumerate(sheets):
+        answers = {b.key: b.part.exact_answer() for b in answer_boxes(sheet.questions)}
+        if n < spoilt:
+            answers[next(iter(answers))] = "between two and three"
+        path = folder / f"{n}.json"
+        path.write_text(
+            json.dumps({"glossbook": 1, "token": sheet.token, "answers": answers, "working": {}}),
+            encoding="utf-8",
+        )
+        files.append(str(path))
+    return files
+
+
+@needs_chromium
+def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: Path) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    found = {}
+    with open_desk(tmp_path) as address, chromium() as page:
+        root = address.partition("?")[0]
+        page.goto(address)
+        assert page.url == root  # the key is gone from the address
+        page.get_by_role("button", name="Begin with Bramblemoor").click()
+        page.goto(f"{root}papers/{PAPER}")
+        page.get_by_role("button", name="Draft it", exact=True).click()
+        page.get_by_label("your name").fill("Marit Oswin")
+        page.get_by_role("button", name="Issue the sheets").click()
+        page.get_by_text("12 sheets").wait_for()
+
+        page.goto(f"{root}pile")
+        page.locator("input[name=files]").first.set_input_files(hand_in(tmp_path, 3))
+        page.get_by_role("button", name="Read and mark them").click()
+        page.get_by_text("It is done.").wait_for(timeout=120_000)
+        page.get_by_role("link", name="Go on").click()
+
+        # With the keyboard alone: the first matter, its marks, why, and the next one comes.
+        page.locator(".matters a").first.focus()
+        page.keyboard.press("Enter")
+        page.wait_for_url(re.compile(r"/matters/\d+$"))
+        page.keyboard.press("m")
+        page.keyboard.type("1")
+        page.keyboard.press("Enter")
+        page.get_by_text("0 → 1 of").wait_for()
+        page.keyboard.type("Halfway there")
+        page.keyboard.press("Enter")
+        page.wait_for_url(re.compile(r"/matters/\d+$"))
+
+        for width, scheme in ((1280, "light"), (390, "dark")):
+            page.set_viewport_size({"width": width, "height": 900})
+            page.emulate_media(color_scheme=scheme)
+            for name in PAGES:
+                page.goto(f"{root}{name}")
+                assert page.locator("h1").count() == 1, name
+                wide = page.evaluate("document.documentElement.scrollWidth")
+                assert wide <= width, f"{name} scrolls sideways: {wide} px"
+                result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
+                if result.violations_count:
+                    found[name, width] = result.generate_snapshot()
+        assert page.asked == []
+        assert page.said == []
+    assert found == {}
+    with open_book(tmp_path / "class.db") as book:
+        waiting = [one for one in book.matters(waiting=True) if one.kind == "unread part"]
+        decided = [one for one in book.decisions() if one.matter]
+    assert len(waiting) == 2
+    assert [(one.by, one.reason) for one in decided] == [("Marit Oswin", "Halfway there")]
+
+
+@needs_chromium
+def test_a_server_killed_while_it_marks_loses_nothing_and_counts_nothing_twice(
+    tmp_path: Path,
+) -> None:
+    with open_desk(tmp_path) as address, chromium() as page:
+        root = address.partition("?")[0]
+        page.goto(address)
+        page.get_by_role("button", name="Begin with Bramblemoor").click()
+        page.goto(f"{root}papers/{PAPER}")
+        page.get_by_role("button", name="Draft it", exact=True).click()
+        page.get_by_label("your name").fill("Marit Oswin")
+        page.get_by_role("button", name="Issue the sheets").click()
+        page.get_by_text("12 sheets").wait_for()
+        page.goto(f"{root}pile")
+        files = hand_in(tmp_path, 0)
+        page.locator("input[name=files]").first.set_input_files(files)
+        page.get_by_role("button", name="Read and mark them").click()
+    # The desk is gone, perhaps in the middle; another one takes the same files.
+    with open_desk(tmp_path) as address, chromium() as page:
+        root = address.partition("?")[0]
+        page.goto(address)
+        page.goto(f"{root}pile")
+        page.locator("input[name=files]").first.set_input_files(files)
+        page.get_by_role("button", name="Read and mark them").click()
+        page.get_by_text("It is done.").wait_for(timeout=120_000)
+    with open_book(tmp_path / "class.db") as book:
+        assert len(book.handins()) == 12
+        assert all(one.state == "marked" for one in book.handins())
+        assert not book.verify("").faults
+
+
+@needs_firefox
+def test_firefox_changes_a_value_and_is_told_a_fault_while_typing(
+    tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    profile = tmp_path_factory.mktemp("profile")
+    with (
+        open_desk(tmp_path) as address,
+        firefox(profile, tmp_path_factory.mktemp("down")) as browser,
+        browser.tab() as tab,
+    ):
+        root = address.partition("?")[0]
+        tab.goto(address)
+        tab.click("button")
+        tab.until("document.querySelector('h1').textContent === 'Today'")
+        tab.goto(f"{root}scheme")
+        box = "#at-kitchen\\\\.altitude"
+        tab.run(f"document.querySelector('{box}').value = ''")
+        tab.write(box.replace("\\\\", "\\"), "1.450 m")
+        tab.until("document.getElementById('no-kitchen.altitude').textContent !== ''")
+        tab.run(f"document.querySelector('{box}').value = ''")
+        tab.write(box.replace("\\\\", "\\"), "1450 m")
+        tab.until("document.getElementById('no-kitchen.altitude').textContent === ''")
+        tab.click(".save button")
+        deadline = time.monotonic() + 30
+        scheme = tmp_path / "scheme.toml"
+        while 'altitude = "1450 m"' not in scheme.read_text(encoding="utf-8"):
+            assert time.monotonic() < deadline
+            time.sleep(0.1)
+        assert [url for url in tab.asked if "127.0.0.1" not in url and url[:4] == "http"] == []

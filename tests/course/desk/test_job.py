@@ -1,0 +1,384 @@
+"""The whole job at the desk: from an empty folder to letters, and what protects the work."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+import zipfile
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from exercises.book.book import open_book
+from exercises.questions.answer_boxes import answer_boxes
+from tests.course.desk.conftest import Visitor, text_of
+
+PAPER = "syrups-and-gelatin"
+
+
+def place(visitor: Visitor) -> Any:
+    return visitor.app.extensions["desk"].place
+
+
+def answers(token: str, given: dict[str, str]) -> bytes:
+    return json.dumps({"glossbook": 1, "token": token, "answers": given, "working": {}}).encode()
+
+
+@pytest.fixture
+def issued(bramblemoor: Visitor) -> Visitor:
+    assert bramblemoor.post(f"/papers/{PAPER}/draft").status_code == 200
+    said = text_of(bramblemoor.post(f"/papers/{PAPER}/issue", {"by": "Marit Oswin"}))
+    assert "12 sheets" in said
+    return bramblemoor
+
+
+def drop(visitor: Visitor, *files: tuple[str, bytes]) -> Any:
+    answer = visitor.client.post(
+        "/pile",
+        data={
+            "word": visitor.word(),
+            "files": [(io.BytesIO(data), name) for name, data in files],
+        },
+        headers={"Host": "127.0.0.1:4100"},
+        content_type="multipart/form-data",
+    )
+    assert answer.status_code == 302, text_of(answer)
+    return visitor.worked()
+
+
+def test_an_empty_folder_begins_with_the_invented_school(visitor: Visitor) -> None:
+    assert "Begin with a school that is invented" in text_of(visitor.get("/"))
+    visitor.post("/begin")
+    assert "Pastry School of Bramblemoor" in text_of(visitor.get("/"))
+    refused = visitor.post("/begin")
+    assert refused.status_code == 400
+    assert "is there already" in text_of(refused)
+
+
+def test_a_paper_is_issued_only_by_somebody_who_has_a_name(bramblemoor: Visitor) -> None:
+    bramblemoor.post(f"/papers/{PAPER}/draft")
+    refused = bramblemoor.post(f"/papers/{PAPER}/issue", {"by": "  "})
+    assert refused.status_code == 400
+    with open_book(place(bramblemoor).book) as book:
+        assert book.paper(PAPER).state == "drafted"
+        assert not book.sheets(PAPER)
+
+
+def test_the_page_of_a_paper_says_who_holds_a_sheet(issued: Visitor) -> None:
+    page = issued.get(f"/papers/{PAPER}").get_data(as_text=True)
+    with open_book(place(issued).book) as book:
+        tokens = {sheet.token for sheet in book.sheets(PAPER)}
+    assert len(tokens) == 12
+    assert all(token in page for token in tokens)
+    run = issued.get(f"/papers/{PAPER}/print-run")
+    names = zipfile.ZipFile(io.BytesIO(run.data)).namelist()
+    assert all(sum(token in name for name in names) >= 3 for token in tokens)
+    assert all(any(token in name for token in tokens) for name in names)
+
+
+def test_from_the_pile_to_a_decision_and_back(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        good, odd = book.sheets(PAPER)[:2]
+        boxes = answer_boxes(odd.questions)
+        part = next(b for b in boxes if type(b.part).__name__ == "DrawnQuantity")
+    right = {b.key: b.part.exact_answer() for b in answer_boxes(good.questions)}
+    unread = {b.key: b.part.exact_answer() for b in boxes} | {part.key: "between 3 and 99 g"}
+    piece = drop(
+        issued,
+        (f"{good.token}.handin.json", answers(good.token, right)),
+        ("../../odd.json", answers(odd.token, unread)),
+        ("cut.json", answers(good.token, right)[:40]),
+    )
+    assert piece.state == "done", piece.said
+    assert sum("receipt" in line for line in piece.said) == 2
+    kept = [path.name for path in place(issued).hand_ins.rglob("*.json")]
+    assert sorted(kept) == sorted([f"{good.token}.handin.json", "odd.json", "cut.json"])
+
+    with open_book(place(issued).book) as book:
+        matter = next(m for m in book.matters(waiting=True) if m.part == part.key)
+        before = {m.part: m.awarded for m in book.marks(matter.handin)}
+    listed = issued.get("/matters").get_data(as_text=True)
+    assert f'href="/matters/{matter.id}"' in listed
+    shown = text_of(issued.get(f"/matters/{matter.id}"))
+    assert "between 3 and 99 g" in shown
+    assert " ".join(part.part.right_answer().split()) in shown
+
+    asked = {"matter": str(matter.id), "part": part.key, "marks": "1", "decision": "accept"}
+    preview = text_of(issued.post("/matters/decide", asked))
+    assert f"{part.key}: 0 → 1 of" in preview
+    with open_book(place(issued).book) as book:
+        assert book.matter(matter.id).open  # a preview decides nothing
+    sure = {**asked, "sure": "yes", "by": "Ilse Varga", "reason": "Names the right range"}
+    issued.post("/matters/decide", sure)
+    with open_book(place(issued).book) as book:
+        after = {m.part: m.awarded for m in book.marks(matter.handin)}
+        assert not book.matter(matter.id).open
+        assert after == before | {part.key: 1.0}
+        assert book.decisions(matter.handin)[-1].by == "Ilse Varga"
+    issued.post(f"/matters/{matter.id}/reopen", {"by": "Ilse Varga", "reason": "Wrong sheet"})
+    with open_book(place(issued).book) as book:
+        assert book.matter(matter.id).open
+        assert {m.part: m.awarded for m in book.marks(matter.handin)} == before
+
+
+def test_the_same_files_again_count_once(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        sheet = book.sheets(PAPER)[0]
+    right = {b.key: b.part.exact_answer() for b in answer_boxes(sheet.questions)}
+    file = (f"{sheet.token}.handin.json", answers(sheet.token, right))
+    drop(issued, file)
+    drop(issued, file)
+    with open_book(place(issued).book) as book:
+        assert len(book.handins()) == 1
+
+
+def test_letters_are_written_and_read_before_they_go(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        sheet = book.sheets(PAPER)[0]
+    right = {b.key: b.part.exact_answer() for b in answer_boxes(sheet.questions)}
+    drop(issued, (f"{sheet.token}.handin.json", answers(sheet.token, right)))
+    issued.post("/results/make", {"signed": "Marit Oswin"})
+    assert issued.worked().state == "done", issued.worked().said
+    page = issued.get("/results").get_data(as_text=True)
+    names = re.findall(r'href="/results/kept/(letters/[^"]+)"', page)
+    assert names
+    letter = issued.get(f"/results/kept/{names[0]}")
+    assert letter.status_code == 200
+    assert "Marit Oswin" in letter.get_data(as_text=True)
+
+
+def test_a_value_is_changed_in_its_place_and_remarks_stay(bramblemoor: Visitor) -> None:
+    path = place(bramblemoor).scheme
+    before = path.read_text(encoding="utf-8")
+    digest = re.search(r'name="digest" value="(\w+)"', bramblemoor.get("/scheme").text)
+    assert digest
+    answer = bramblemoor.post(
+        "/scheme", {"digest": digest[1], "at:kitchen.altitude": "1450 m", "at:cakes.1.count": "7"}
+    )
+    assert answer.status_code == 200
+    assert "water boils here at 95.1 °C" in text_of(answer)
+    after = path.read_text(encoding="utf-8")
+    wanted = before.replace('altitude = "430 m"', 'altitude = "1450 m"').replace(
+        "count = 6", "count = 7", 1
+    )
+    assert after == wanted
+
+
+def test_a_fault_stands_beside_its_value_and_nothing_is_saved(bramblemoor: Visitor) -> None:
+    path = place(bramblemoor).scheme
+    before = path.read_bytes()
+    digest = re.search(r'name="digest" value="(\w+)"', bramblemoor.get("/scheme").text)
+    assert digest
+    asked = {"digest": digest[1], "at:kitchen.altitude": "1.450 m", "at:kitchen.room": "21 °C"}
+    answer = bramblemoor.post("/scheme", asked)
+    assert answer.status_code == 400
+    page = answer.get_data(as_text=True)
+    beside = re.search(r'id="no-kitchen\.altitude">([^<]+)<', page)
+    assert beside
+    assert "two ways" in beside[1] or "1450" in beside[1]
+    assert 'value="21 °C"' in page  # what else was typed is still there
+    assert path.read_bytes() == before
+
+
+def test_while_one_types_faults_are_told_and_nothing_is_saved(bramblemoor: Visitor) -> None:
+    before = place(bramblemoor).scheme.read_bytes()
+    word = bramblemoor.word()
+    asked = {"word": word, "at:kitchen.room": "warm"}
+    told = bramblemoor.post("/scheme/try", asked, **{"X-Word": word}).get_json()
+    assert "kitchen.room" in told["faults"]
+    again = {"word": word, "at:kitchen.room": "24 °C"}
+    told = bramblemoor.post("/scheme/try", again, **{"X-Word": word}).get_json()
+    assert told["faults"] == {}
+    assert any("24 °C" in line for line in told["beside"])
+    assert place(bramblemoor).scheme.read_bytes() == before
+    assert not list(place(bramblemoor).folder.glob(".typed*"))
+
+
+def test_a_save_over_something_newer_is_refused_and_what_was_typed_is_kept(
+    bramblemoor: Visitor,
+) -> None:
+    path = place(bramblemoor).scheme
+    digest = re.search(r'name="digest" value="(\w+)"', bramblemoor.get("/scheme").text)
+    assert digest
+    newer = path.read_text(encoding="utf-8").replace('room = "22 °C"', 'room = "25 °C"')
+    path.write_text(newer, encoding="utf-8")
+    asked = {"digest": digest[1], "at:kitchen.altitude": "900 m"}
+    answer = bramblemoor.post("/scheme", asked)
+    assert answer.status_code == 400
+    assert path.read_text(encoding="utf-8") == newer
+    (kept,) = path.parent.glob("scheme as typed *.toml")
+    assert kept.name in text_of(answer)
+    assert '"900 m"' in kept.read_text(encoding="utf-8")
+
+
+def test_one_more_cake_and_one_less(bramblemoor: Visitor) -> None:
+    path = place(bramblemoor).scheme
+
+    def press(action: str) -> None:
+        page = bramblemoor.get("/scheme").text
+        digest = re.search(r'name="digest" value="(\w+)"', page)
+        assert digest
+        assert (
+            bramblemoor.post("/scheme", {"digest": digest[1], "action": action}).status_code == 200
+        )
+
+    press("more:cakes")
+    assert path.read_text(encoding="utf-8").count("[[cakes]]") == 4
+    press("less:cakes.4")
+    assert path.read_text(encoding="utf-8").count("[[cakes]]") == 3
+
+
+def test_only_one_piece_of_work_at_a_time(bramblemoor: Visitor) -> None:
+    import threading
+
+    gate = threading.Event()
+    worker = bramblemoor.app.extensions["desk"].worker
+
+    def do(_: Any) -> tuple[str, ...]:
+        gate.wait(30)
+        return ("ready",)
+
+    worker.start("Waiting", "/", do)
+    refused = bramblemoor.post("/course/make", {"edition": "student"})
+    assert refused.status_code == 400
+    assert "at work already" in text_of(refused)
+    gate.set()
+    assert bramblemoor.worked().state == "done"
+    assert "ready" in text_of(bramblemoor.get("/under-way"))
+
+
+def test_work_is_stopped_and_says_that_what_was_done_is_kept(bramblemoor: Visitor) -> None:
+    bramblemoor.post("/course/make", {"edition": "student"})
+    bramblemoor.post("/under-way/stop")
+    piece = bramblemoor.worked()
+    assert piece.state == "stopped"
+    assert "kept" in piece.said[-1]
+    assert not (place(bramblemoor).site / "index.html").exists()
+
+
+def test_a_backup_brings_the_book_back_and_the_other_one_is_kept(issued: Visitor) -> None:
+    backup = issued.get("/keeping/take").data
+    names = zipfile.ZipFile(io.BytesIO(backup)).namelist()
+    assert {"class.db", "scheme.toml", "class.csv"} <= set(names)
+    with open_book(place(issued).book) as book:
+        sheet, head = book.sheets(PAPER)[0], book.head()
+    right = {b.key: b.part.exact_answer() for b in answer_boxes(sheet.questions)}
+    drop(issued, (f"{sheet.token}.handin.json", answers(sheet.token, right)))
+    answer = issued.client.post(
+        "/keeping/bring-back",
+        data={"word": issued.word(), "backup": (io.BytesIO(backup), "b.zip")},
+        headers={"Host": "127.0.0.1:4100"},
+    )
+    assert answer.status_code == 200, text_of(answer)
+    with open_book(place(issued).book) as book:
+        assert book.head() == head
+        assert not book.handins()
+    (before,) = place(issued).folder.glob("class before *.db")
+    with open_book(before, read_only=True) as book:
+        assert len(book.handins()) == 1
+
+
+def test_a_backup_that_is_none_is_refused_and_the_book_stays(issued: Visitor) -> None:
+    held = place(issued).book.read_bytes()
+    for data in (b"no zip", _zip("other.txt", b"x"), _zip("class.db", b"not a book")):
+        answer = issued.client.post(
+            "/keeping/bring-back",
+            data={"word": issued.word(), "backup": (io.BytesIO(data), "b.zip")},
+            headers={"Host": "127.0.0.1:4100"},
+        )
+        assert answer.status_code == 400
+    assert place(issued).book.read_bytes() == held
+
+
+def _zip(name: str, data: bytes) -> bytes:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w") as archive:
+        archive.writestr(name, data)
+    return held.getvalue()
+
+
+def test_a_class_list_that_cannot_be_read_leaves_the_old_one(bramblemoor: Visitor) -> None:
+    before = place(bramblemoor).class_list.read_bytes()
+    answer = bramblemoor.client.post(
+        "/papers/class-list",
+        data={"word": bramblemoor.word(), "list": (io.BytesIO(b"\xff\x00 no list"), "c.csv")},
+        headers={"Host": "127.0.0.1:4100"},
+    )
+    assert answer.status_code == 400
+    assert place(bramblemoor).class_list.read_bytes() == before
+
+
+def test_a_fault_of_the_scheme_is_told_on_the_first_page(
+    bramblemoor: Visitor, tmp_path: Path
+) -> None:
+    path = place(bramblemoor).scheme
+    path.write_text(path.read_text(encoding="utf-8").replace('"430 m"', '"high"'), encoding="utf-8")
+    page = bramblemoor.get("/")
+    assert page.status_code == 200
+    assert "kitchen.altitude" in text_of(page)
+
+
+def test_a_correction_shows_who_moves_before_anything_is_changed(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        sheet = book.sheets(PAPER)[0]
+    boxes = answer_boxes(sheet.questions)
+    wrong = next(b for b in boxes if type(b.part).__name__ == "DrawnQuantity")
+    given = {b.key: b.part.exact_answer() for b in boxes} | {wrong.key: ""}
+    drop(issued, (f"{sheet.token}.handin.json", answers(sheet.token, given)))
+    page = issued.get(f"/results/corrections/{PAPER}").get_data(as_text=True)
+    assert wrong.question.id in page
+    name = wrong.whole_key.lstrip("0123456789")
+    asked = {"question": wrong.question.id, "how": "everyone", "part": name}
+
+    def got() -> float:
+        with open_book(place(issued).book) as held:
+            (handed,) = held.handins()
+            return {m.part: m.awarded for m in held.marks(handed.id)}[wrong.key]
+
+    shown = text_of(issued.post(f"/results/corrections/{PAPER}", asked))
+    assert "1 would rise" in shown
+    assert got() == 0
+    sure = {**asked, "sure": "yes", "by": "Marit Oswin", "reason": "Misprint"}
+    assert "new marks" in text_of(issued.post(f"/results/corrections/{PAPER}", sure))
+    assert got() == wrong.part.total
+
+
+def test_second_marks_go_out_blind_and_come_back(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        sheets = book.sheets(PAPER)
+    files = []
+    for sheet in sheets:
+        given = {b.key: b.part.exact_answer() for b in answer_boxes(sheet.questions)}
+        files.append((f"{sheet.token}.handin.json", answers(sheet.token, given)))
+    drop(issued, *files)
+    page = issued.post(f"/results/second/{PAPER}")
+    assert page.status_code == 200, text_of(page)
+    names = re.findall(r'href="/results/second/kept/([^"]+)"', page.get_data(as_text=True))
+    table = next(name for name in names if name.endswith((".csv", ".xlsx")))
+    assert issued.get(f"/results/second/kept/{table}").status_code == 200
+    refused = issued.post(f"/results/second/{PAPER}/back", {"by": "Second Reader"})
+    assert "was not chosen" in text_of(refused)
+
+
+def test_observation_sheets_are_issued_and_a_file_that_is_none_is_left_out(
+    issued: Visitor,
+) -> None:
+    said = text_of(issued.post("/practical/watch", {"by": "Marit Oswin"}))
+    assert "12 observation sheets" in said
+    page = issued.get("/practical").get_data(as_text=True)
+    assert "/practical/sheets/observe.html" in page
+    tablet = issued.get("/practical/sheets/observe.html")
+    assert "attachment" in tablet.headers["Content-Disposition"]
+    answer = issued.client.post(
+        "/practical/seen",
+        data={
+            "word": issued.word(),
+            "by": "Marit Oswin",
+            "files": (io.BytesIO(b"{}"), "x.observed.json"),
+        },
+        headers={"Host": "127.0.0.1:4100"},
+    )
+    assert answer.status_code == 200, text_of(answer)
+    assert "Left out" in text_of(answer)
