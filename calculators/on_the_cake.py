@@ -12,6 +12,7 @@ glaze is slippery on the floor.  *Your local rules and your supervisor come firs
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -482,6 +483,7 @@ def _race(case: _Case) -> _Race:
     return _Race(front, steps[::-1])
 
 
+@lru_cache(maxsize=64)  # the ends of a band that is sure are its middle
 def _followed(case: _Case) -> tuple[float, ...]:
     """Return coat, top, wall, rim, foot, seconds to set, and both waves."""
     race, spread = _race(case), _diffusivity(case.density)

@@ -174,7 +174,7 @@ def _tub(item: Ingredient, grams: float) -> Tub | None:
     part = item.parts.get("glucose syrup")
     if not part or not part.typical:
         return None
-    unknown = table("mixture_bench")["unknown dextrose equivalent"]
+    unknown = table("glucose_tubs")["home pack dextrose equivalent"]  # its packs do not say
     usual = unknown.low or 0, unknown.value or 0, unknown.high or 0
     low, typical, high = item.dextrose_equivalent or usual
     apart = min(max(high - typical, typical - low), 20.0)

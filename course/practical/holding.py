@@ -15,6 +15,7 @@ from calculators import blending, jug
 from calculators.cooling import time_out_of_temperature
 from calculators.cooling.cooling_log import BROKEN, judge, limits
 from calculators.cooling.time_limits import ON_DISPLAY, TimeRule, time_rule
+from calculators.faults import FaultsError
 from calculators.jug.steps import after, until
 from calculators.jug.vessel import Place, Vessel, begin
 from calculators.units import Quantity, q, say
@@ -200,7 +201,11 @@ def _cooled(
         return Cooled((), 0, 0, f"the bath never brings it to {say(way.out)}")
     minutes = math.ceil(rows[-1][0])
     if way.tray:
-        laid = jug.tray(q(whole / trays, "g"), q(tray[0], "cm"), q(tray[1], "cm"))
+        each = q(whole / trays, "g")
+        try:
+            laid = jug.tray(each, q(tray[0], "cm"), q(tray[1], "cm"))
+        except FaultsError:
+            return Cooled((), 0, 0, f"{say(each)} lies too thin in a tray of this size")
     else:
         laid = jug.jug(one, q(width, "cm"), wall, "filmed")
     _stand(rows, laid, jug.fridge(q(storage, "degC")))

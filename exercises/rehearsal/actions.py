@@ -136,7 +136,7 @@ def _fresh_chocolate(old: Vessel, new: Vessel) -> bool:
 
 def _unmelted(both: Vessel, new: Vessel) -> float:
     """Return what stays in lumps as gelatin meets a base, by its soaking and the warmth."""
-    low, well = follows.number("melts from"), follows.number("melts well")
+    low, well = follows.MELTS, follows.number("melts well")
     warm = min(1.0, max(0.0, (both.celsius - low) / (well - low)))
     return 1 - new.swollen * warm
 

@@ -42,6 +42,9 @@ def number(name: str) -> float:
     return float(_TABLE[name].quantity.m)
 
 
+MELTS = table("gelatin_bench")["gel melts"].quantity.m  # °C; below it lumps stay
+
+
 # --- what is in a vessel ----------------------------------------------------------------
 
 
@@ -346,9 +349,9 @@ def heated(
 def _melted(vessel: Vessel, seconds: float) -> Vessel:
     """Melt lumps of gelatin in a base that is stirred."""
     t = vessel.celsius
-    if t <= number("melts from") or vessel.lumps <= 0:
+    if t <= MELTS or vessel.lumps <= 0:
         return vessel
-    pace = min(1.0, (t - number("melts from")) / (number("melts well") - number("melts from")))
+    pace = min(1.0, (t - MELTS) / (number("melts well") - MELTS))
     return replace(
         vessel, lumps=vessel.lumps * math.exp(-pace * seconds / number("melts into base"))
     )

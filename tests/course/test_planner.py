@@ -409,3 +409,10 @@ def test_a_cake_alone_never_covers_the_blade():
     layout = laid_out(scheme, scheme.group, Variant("day before", 1, 1, 1, "ice bath to the end"))
     told = {one.rule for one in solver.obstacles(scheme, layout)}
     assert "blade" in told
+
+
+@pytest.mark.parametrize("way", [way for way in holding.HOW.values() if way.tray], ids=str)
+def test_a_glaze_too_small_for_a_tray_is_cooled_in_another_way(way):
+    """A batch of 65 g covers no tray, and is no fault of the scheme."""
+    made = holding.cooled(DEMO, q(65, "g"), way.name)
+    assert "lies too thin in a tray" in made.broken

@@ -396,10 +396,10 @@ def strokes(shapes: Sequence[str]) -> Picture:
             for name in chosen
             for stroke in (method().strokes[name],)
         )
+        rows = f" for each of {len(chosen)} shapes" if len(chosen) > 1 else ""
         return picture(
             figure,
-            f"Four frames in a row for each of {len(chosen)} shapes, from above and from the "
-            f"side. {told}",
+            f"Four frames in a row{rows}, from above and from the side. {told}",
             "Above: the cake from above, with the path of the stream. Below: from the side, 5 to "
             "10 cm high, with the curtain on its way down. One stroke, no stop.",
         )
