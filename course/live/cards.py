@@ -121,14 +121,20 @@ def asked_html(asked: DrawnQuestion) -> str:
     dress = card(asked.id, [f"1{part.name}" for part in asked.parts])
     stem = f"<p>{escape(asked.stem)}</p>" if asked.stem else ""
     parts = "".join(part.public(1, False).html(dress) for part in asked.parts)
-    worked = "".join(
-        f"<p>{_letter(dress.letter(f'1{part.name}'))}{_lines(part.solution())}</p>"
-        for part in asked.parts
-    )
+    worked = worked_html(asked)
     return (
         f"{stem}{exhibit_html(asked.exhibit)}"
         f'<fieldset class="gb-boxes" disabled>{parts}</fieldset>'
         f'<details class="gb-worked"><summary>The worked solution</summary><div>{worked}</div></details>'
+    )
+
+
+def worked_html(asked: DrawnQuestion) -> str:
+    """Return the worked solution of each part."""
+    dress = card(asked.id, [f"1{part.name}" for part in asked.parts])
+    return "".join(
+        f"<p>{_letter(dress.letter(f'1{part.name}'))}{_lines(part.solution())}</p>"
+        for part in asked.parts
     )
 
 

@@ -42,6 +42,7 @@ LOOKUPS = [
     ("stand", "Where I stand"),
     (DOC, TITLE),
     ("glossary", "Words"),
+    (forms.SOLUTIONS, "Worked solutions"),
     ("reference", "What each calculator answers"),
     ("sources", "Sources"),
 ]
@@ -207,15 +208,19 @@ def write_pages(
         "stand.md": "# Where I stand\n",  # and so is this
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
-        "reference.md": reference.reference_page(),
+        **{f"{doc}.md": page for doc, page in reference.reference_pages().items()},
         f"{DOC}.md": dry_run_page(live=live),
     }
     answers = Answers(blocks.setting_of(scheme))
     shown: set[str] = set()
     panels: list[tuple[str, dict[str, str]]] = []
 
+    solved: dict[str, tuple[str, list[str]]] = {}
+
     def practice(question: str, form: str) -> str:
         shown.add(question)
+        if form == "site":
+            solved[setting.lesson.slug][1].append(question)
         return blocks.practice(answers, question, form, live=live)
 
     def panel(name: str, body: str, form: str) -> str:
@@ -228,6 +233,7 @@ def write_pages(
         return blocks.by_hand(answers, question, body, form, live=live)
 
     for lesson in chosen:
+        solved[lesson.slug] = (lesson.title, [])
         setting = Setting(
             lesson,
             titles,
@@ -244,6 +250,7 @@ def write_pages(
         plain = steps.render(ran, steps.DOWNLOAD, setting)
         pages[f"lessons/{lesson.slug}.ipynb"] = _json(site)
         pages[f"extra/notebooks/{lesson.slug}.ipynb"] = _json(plain)
+    pages[f"{forms.SOLUTIONS}.md"] = forms.solutions_page(answers, solved)
     pages["_toc.yml"] = _toc(chosen)
     for path in [p for p in source.rglob("*") if p.is_file()]:
         if path.relative_to(source).as_posix() not in pages:
@@ -289,6 +296,7 @@ def _sources_page() -> str:
 def _toc(chosen: Sequence[Lesson]) -> str:
     chapters = [f"  - file: lessons/{lesson.slug}" for lesson in chosen]
     chapters += [f"  - file: {doc}" for doc, _ in LOOKUPS]
+    chapters += [f"  - file: {doc}" for doc in reference.reference_pages() if doc != "reference"]
     return "\n".join(["format: jb-book", "root: index", "chapters:", *chapters, ""])
 
 
@@ -467,6 +475,7 @@ _SITES_OWN = {
     "lessons",
     "notebooks",
     "reference.html",
+    f"{forms.SOLUTIONS}.html",
     "search.html",
     "searchindex.js",
     "sources.html",
@@ -475,6 +484,7 @@ _SITES_OWN = {
     "Thumbs.db",
     "desktop.ini",
 }
+_OF_REFERENCE = re.compile(r"reference-\w+\.html")
 _FACE = Path("_static", "glossbook.css")  # by which a site is known as one of ours
 
 
@@ -488,7 +498,7 @@ def _only_a_site(out: Path) -> None:
     if out.exists() and not out.is_dir():
         raise FaultsError([Fault(str(out), "is a file and not a folder", "", "", step)])
     held = {path.name for path in out.iterdir()} if out.exists() else set()
-    foreign = sorted(held - _SITES_OWN)
+    foreign = sorted(name for name in held - _SITES_OWN if not _OF_REFERENCE.fullmatch(name))
     if held and not foreign and not (out / _FACE).exists():
         foreign = sorted(held)
     if foreign:
