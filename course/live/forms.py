@@ -100,7 +100,7 @@ def rule_and_source(name: str) -> tuple[str, str]:
     rule = " ".join(" ".join(told[""].split("\n\n")[1:2]).split())
     known = bibliography()
     notes = " ".join(told.get("Notes", "").split())
-    found = re.search(r"\bSources?: (.*)$", notes) or re.search(r"([^.]*\b[Ss]ource.*)$", notes)
+    found = re.search(r"\bSources?: (.*)$", notes) or re.search(r"([^.]*\b(?i:source).*)$", notes)
     source = re.sub(
         r"`*\[([\w-]+)\]`*",
         lambda m: known[m[1]].short if m[1] in known else m[0],
@@ -312,7 +312,7 @@ def solutions_page(answers: Answers, lessons: Mapping[str, tuple[str, Sequence[s
             out.append(
                 f'````{{raw}} html\n<section class="gb-solution" id="solution-{escape(ident)}">'
                 f'<h3><a href="lessons/{slug}.html#practice-{escape(ident)}">'
-                f"{escape(ident.replace('-', ' '))}</a></h3><p>{escape(wording)}</p>{worked}"
+                f"{escape(ident.replace('-', ' ').capitalize())}</a></h3><p>{escape(wording)}</p>{worked}"
                 "</section>\n````\n"
             )
     return "\n".join(out)

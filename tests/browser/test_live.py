@@ -214,6 +214,9 @@ def test_nothing_is_fetched_before_a_reader_touches_a_form(address: str) -> None
         page.wait_for_timeout(300)
         fetched = {"started.bin", "pyodide.asm.wasm", "pyodide.mjs", "worker.js"}
         assert not fetched & set(seen)
+        page.locator("form.gb-panel .gb-from summary").first.click()
+        page.wait_for_timeout(300)
+        assert not fetched & set(seen)
         held: list[Any] = []  # so that what is said meanwhile stands still
         page.route("**/started.bin", lambda route: held.append(route))
         page.locator("form.gb-panel input").first.focus()
