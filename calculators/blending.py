@@ -13,10 +13,10 @@ library ``fluids``.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from calculators.faults import Fault, fault_error
+from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import (
     COMMON_PRACTICE,
@@ -259,7 +259,7 @@ def viscosity_from_bubble(
 # --- the bubble that stays --------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Held:
     """Whether a glaze at rest holds a bubble in its place.
 
@@ -487,7 +487,7 @@ def temperature_rise(
 _JUG = Measure("cm", high=100, above=0)
 
 
-@dataclass(frozen=True)
+@frozen
 class Batch:
     """The least glaze that a jug and a blade will blend without drawing air.
 

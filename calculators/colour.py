@@ -11,12 +11,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.sources import records, table
 from calculators.units import (
     Band,
@@ -37,7 +38,7 @@ Colour: TypeAlias = str | Sequence[float]
 # --- kinds of colourant -------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Kind:
     """A kind of colourant, as it stands on the shelf.
 

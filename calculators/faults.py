@@ -8,12 +8,13 @@ file one message at a time.  Every floor of the house uses this one form.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from calculators.frozen import frozen
 
 _LONGEST = 160  # letters of what was given that are told back
 
 
-@dataclass(frozen=True)
+@frozen
 class Fault:
     """One thing that is not right, told so that it can be put right.
 

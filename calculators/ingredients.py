@@ -15,9 +15,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
+from typing import Any
 
 from calculators import glucose
 from calculators.faults import Fault, FaultsError
+from calculators.frozen import frozen
 from calculators.sources import Row, records
 from calculators.units import FROM_MEMORY, Band, InstanceOf, calculator, q
 
@@ -25,7 +27,7 @@ SUGARS = ("sucrose", "glucose", "fructose", "lactose", "maltose", "glucose syrup
 PARTS = ("water", *SUGARS, "fat", "protein", "gelatin", "other")
 
 
-@dataclass(frozen=True)
+@frozen
 class Component:
     """What an ingredient holds of one thing, in g per 100 g, and who says so.
 
@@ -242,21 +244,54 @@ def ingredient(name: str) -> Ingredient:
 
 def find(name: str, where: str) -> tuple[Ingredient | None, Fault | None]:
     """Return an ingredient by any of its names, or the fault to be told with others."""
-    found = _names().get(_plain(str(name)))
+    plain = _plain(str(name))
+    found = _shelved.get(plain) or _names().get(plain)
     if found is not None:
         return found, None
-    close = _close(_plain(str(name)))
-    step = f'Did you mean "{_names()[close].name}"?' if close else "See the list of ingredients"
-    return None, Fault(where, "is not in the ingredient table", str(name), "", step)
+    return None, Fault(where, "is not in the ingredient table", str(name), "", _step(plain))
 
 
-def _close(asked: str) -> str | None:
-    """Return a name that holds every word asked for, or one spelt much like it."""
+def shelve(own: Iterable[Ingredient]) -> None:
+    """Put ingredients of one's own on the shelf, beside those of the table, by name."""
+    _shelved.update({_plain(item.name): item for item in own})
+
+
+def table_has(name: str) -> bool:
+    """Return whether a name, or another name for it, is the table's."""
+    return _plain(name) in _names()
+
+
+_shelved: dict[str, Ingredient] = {}
+
+
+def _step(asked: str) -> str:
+    """Return what to do about a name that nobody knows.
+
+    A slip of the pen is mended.  A name that only sounds like another is never taken for
+    it: the two may differ in allergens and in who may eat them.
+    """
     import difflib  # here, for at the top it would slow every import
 
-    words = set(re.findall(r"\w+", asked))
-    holding = [n for n in _names() if words and words <= set(re.findall(r"\w+", n))]
+    words = re.findall(r"\w+", asked)
+    holding = [n for n in _names() if words and set(words) <= set(re.findall(r"\w+", n))]
     if holding:
-        return min(holding, key=len)
-    alike = difflib.get_close_matches(asked, _names(), n=1, cutoff=0.7)
-    return alike[0] if alike else None
+        found = dict.fromkeys(_names()[n].name for n in sorted(holding, key=len))
+        listed = ", ".join(f'"{one}"' for one in list(found)[:4])
+        return f"The table has {listed}: write the one that you mean"
+    slips = [
+        name
+        for name in _names()
+        if len(theirs := re.findall(r"\w+", name)) == len(words)
+        and all(a[0] == b[0] and _alike(difflib, a, b) for a, b in zip(words, theirs, strict=True))
+    ]
+    if slips:
+        best = max(slips, key=lambda n: difflib.SequenceMatcher(None, asked, n).ratio())
+        return f'Did you mean "{_names()[best].name}"?'
+    return "See the list of ingredients, or write its label under [[own_ingredients]]"
+
+
+def _alike(difflib: Any, one: str, other: str) -> bool:
+    return bool(difflib.SequenceMatcher(None, one, other).ratio() >= _SLIP)
+
+
+_SLIP = 0.8  # how alike two spellings of one word are

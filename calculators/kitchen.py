@@ -7,9 +7,10 @@ can change a value and run the lesson again.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any
 
+from calculators.frozen import frozen
 from calculators.units import Quantity, q, read
 
 _LIKE = {
@@ -35,7 +36,7 @@ _LIKE = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """One line of a glaze formula: what, how much, its price and pack if known."""
 
@@ -45,7 +46,7 @@ class Line:
     pack: Quantity | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Cake:
     """A shape to be glazed, its sizes by name, and how many."""
 
@@ -54,7 +55,7 @@ class Cake:
     count: int
 
 
-@dataclass(frozen=True)
+@frozen
 class Jug:
     """One colour of a marbled glaze: its name, its share, and what colours it."""
 
@@ -63,7 +64,7 @@ class Jug:
     colourant: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Kitchen:
     """The kitchen of a scheme of work.
 
@@ -103,6 +104,10 @@ class Kitchen:
         The share of glaze that is made beyond what is poured.
     cooled_to : quantity, optional
         Where a bath has cooled the glaze on its first day.
+    own : sequence of dict
+        Labels of ingredients that the table lacks, as ``labels.label_of`` takes them.
+    own_glucose : str, optional
+        One of them that is bought in place of the formula's glucose syrup.
     """
 
     altitude: Quantity
@@ -134,6 +139,8 @@ class Kitchen:
     gelatin_wanted_bloom: Quantity | None = None
     spare: Quantity | None = None
     cooled_to: Quantity | None = None
+    own: Sequence[dict[str, str]] = ()
+    own_glucose: str | None = None
 
     @property
     def fridge(self) -> Quantity:
@@ -155,9 +162,11 @@ def kitchen_of(**given: Any) -> Kitchen:
     Quantities are text such as ``"35 m"``; ``formula`` is a list of
     ``(ingredient, mass, price, pack)`` with empty text where price or pack is not
     known; ``cakes`` a list of ``(shape, {size: text}, count)``; ``jugs`` a list of
-    ``(name, share, colourant)``.
+    ``(name, share, colourant)``; ``own`` the labels of ingredients of one's own.
     """
     values = dict(given)
+    if values.get("own"):
+        shelve_labels(values["own"])
     for name, like in _LIKE.items():
         if name in values:
             values[name] = read(values[name], like, name)
@@ -171,7 +180,14 @@ def kitchen_of(**given: Any) -> Kitchen:
         for ingredient, mass, price, pack in values.get("formula", ())
     )
     values["cakes"] = tuple(
-        Cake(shape, {n: read(t, "cm", f"{shape}, {n}") for n, t in sizes.items()}, count)
+        Cake(
+            shape,
+            {
+                n: read(t, "cm**2" if n == "area" else "cm", f"{shape}, {n}")
+                for n, t in sizes.items()
+            },
+            count,
+        )
         for shape, sizes, count in values.get("cakes", ())
     )
     values["jugs"] = tuple(
@@ -180,6 +196,14 @@ def kitchen_of(**given: Any) -> Kitchen:
     )
     known = {f.name for f in fields(Kitchen)}
     return Kitchen(**{name: value for name, value in values.items() if name in known})
+
+
+def shelve_labels(own: Sequence[dict[str, str]]) -> None:
+    """Put the ingredients of these labels on the shelf, so that a formula finds them."""
+    from calculators.ingredients import shelve  # most kitchens have none, and load faster
+    from calculators.labels import label_of
+
+    shelve(label_of(one).as_ingredient() for one in own)
 
 
 def example_kitchen() -> Kitchen:

@@ -12,15 +12,26 @@ glaze is slippery on the floor.  *Your local rules and your supervisor come firs
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 from calculators.blending import GLAZE_DENSITY, GRAVITY
-from calculators.coating import Cylinder, Dome, Ring, Savarin, Shape, Slab, YuleLog
+from calculators.coating import (
+    Cylinder,
+    Dome,
+    Egg,
+    Heart,
+    Loaf,
+    Ring,
+    Savarin,
+    Shape,
+    Slab,
+    YuleLog,
+)
 from calculators.cooling import GLAZE_CONDUCTIVITY, GLAZE_HEAT, contact_temperature
 from calculators.cooling.contact import spread_of
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import (
     FROM_MEMORY,
@@ -190,7 +201,7 @@ def levelling_time(
 # --- the whole cake -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Coat:
     """What stays on a cake.
 
@@ -362,6 +373,15 @@ def _ground(shape: Shape) -> _Ground:
         top = sizes["length"] * sizes["width"]
         across = min(sizes["length"], sizes["width"]) / 2
         return _Ground(top, across, _STRIP, whole - top, height)
+    if isinstance(shape, Loaf):
+        top = shape._plan()[0] / 1e4
+        across = min(sizes["length"], sizes["width"]) / 2
+        return _Ground(top, across, _STRIP, whole - top, height)
+    if isinstance(shape, Heart):  # as a disc of the same top
+        top = shape._plan()[0] / 1e4
+        return _Ground(top, math.sqrt(top / math.pi), _DISC, whole - top, height)
+    if isinstance(shape, Egg):  # across its narrow side
+        return _Ground(round=whole, radius=sizes["width"] / 2)
     if isinstance(shape, Dome):
         return _Ground(round=whole, radius=width / 2)
     if isinstance(shape, YuleLog):
@@ -376,7 +396,7 @@ def _ground(shape: Shape) -> _Ground:
         "poured, shape",
         "has an underside that nobody has worked out",
         type(shape).__name__,
-        "It must be a cylinder, ring, slab, dome, log or savarin",
+        "It must be a cylinder, ring, slab, loaf, heart, dome, egg, log or savarin",
         "Weigh a cake before and after",
     )
 

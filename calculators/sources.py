@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import csv
 import re
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.units import (
     COMMON_PRACTICE,
     FROM_MEMORY,
@@ -31,7 +31,7 @@ _ENTRY = r"(?s)@(\w+)\{([\w-]+),(.*?)\n\}"
 _FIELD = r"(?m)^\s*(\w+)\s*=\s*\{(.*?)\},?\s*$"
 
 
-@dataclass(frozen=True)
+@frozen
 class Source:
     """A work of the bibliography.
 
@@ -99,7 +99,7 @@ def source(key: str) -> Source:
         ) from None
 
 
-@dataclass(frozen=True)
+@frozen
 class Row:
     """One value of a table, with all that belongs to it.
 

@@ -11,10 +11,10 @@ Held against Plank's law and the numbers of Pham's erratum.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from calculators.cooling import WATER_HEAT, dew_point
 from calculators.faults import Fault, FaultsError
+from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import (
     FROM_MEMORY,
@@ -138,7 +138,7 @@ def heat_between(
 # --- how long -----------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Thawed:
     """When a cake can be served, and when dew stops.
 
@@ -283,7 +283,7 @@ def thaw(
 # --- helpers -------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class _Body:
     """A cake in cold air: W/m²/K, m, W/m/K, kg for each m² of face, °C."""
 

@@ -17,9 +17,14 @@ from calculators.coating.amount import (
     thickness,
 )
 from calculators.coating.shapes import (
+    OTHER,
     SHAPES,
     Cylinder,
     Dome,
+    Egg,
+    Heart,
+    Loaf,
+    Measured,
     Ring,
     Savarin,
     Shape,
@@ -32,9 +37,14 @@ from calculators.coating.shapes import (
 )
 
 __all__ = [
+    "OTHER",
     "SHAPES",
     "Cylinder",
     "Dome",
+    "Egg",
+    "Heart",
+    "Loaf",
+    "Measured",
     "Ring",
     "Savarin",
     "Shape",

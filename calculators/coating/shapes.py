@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import ClassVar
 
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
 
 _SIZE = Measure("cm", above=0, high=200)
+_AREA = Measure("cm**2", above=0, high=40_000)
 
 
 # --- the shapes ---------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Shape:
     """A cake to be glazed; the kinds below say what it is measured by.
 
@@ -54,7 +56,7 @@ class Shape:
         raise NotImplementedError
 
 
-@dataclass(frozen=True)
+@frozen
 class Cylinder(Shape):
     """A round cake: the top and the wall take glaze.
 
@@ -76,7 +78,7 @@ class Cylinder(Shape):
         return math.pi / 4 * self._cm("diameter") ** 2 * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Ring(Shape):
     """A round cake with a straight hole: the top and both walls take glaze.
 
@@ -103,7 +105,7 @@ class Ring(Shape):
         return math.pi / 4 * ring * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Dome(Shape):
     """A half ball: the curved face takes glaze.
 
@@ -123,7 +125,7 @@ class Dome(Shape):
         return math.pi / 12 * self._cm("diameter") ** 3
 
 
-@dataclass(frozen=True)
+@frozen
 class YuleLog(Shape):
     """A half-round log: the curved face and both ends take glaze.
 
@@ -147,7 +149,7 @@ class YuleLog(Shape):
         return math.pi / 8 * self._cm("diameter") ** 2 * self._cm("length")
 
 
-@dataclass(frozen=True)
+@frozen
 class Slab(Shape):
     """A cake with square corners: the top and four sides take glaze.
 
@@ -170,7 +172,7 @@ class Slab(Shape):
         return self._cm("length") * self._cm("width") * self._cm("height")
 
 
-@dataclass(frozen=True)
+@frozen
 class Savarin(Shape):
     """A round-topped ring, half a torus on its flat side: the curved face takes glaze.
 
@@ -196,7 +198,7 @@ class Savarin(Shape):
         return math.pi**2 * middle * tube**2
 
 
-@dataclass(frozen=True)
+@frozen
 class Torus(Shape):
     """A whole torus, round all the way: all of its face takes glaze.
 
@@ -222,6 +224,142 @@ class Torus(Shape):
         return 2 * math.pi**2 * middle * tube**2
 
 
+@frozen
+class Loaf(Shape):
+    """A cake with rounded corners: the top and the wall all round take glaze.
+
+    Parameters
+    ----------
+    length, width, height : quantity
+        Lengths, above 0 and at most 2 m.
+    corner : quantity
+        Radius of its four corners, at most half its width.
+    """
+
+    length: Quantity
+    width: Quantity
+    height: Quantity
+    corner: Quantity
+    covers: ClassVar[str] = "the top and the wall all round"
+
+    def _fits(self) -> None:
+        most = min(self._cm("length"), self._cm("width")) / 2
+        if self._cm("corner") > most:
+            raise fault_error(
+                "Loaf, corner",
+                "is rounder than the cake is wide",
+                f"{self._cm('corner'):g} cm",
+                f"It must be at most {most:g} cm, half the narrow side",
+                "Give the radius of a corner",
+            )
+
+    def _plan(self) -> tuple[float, float]:
+        """Area and edge of the top, cm² and cm."""
+        a, b, r = self._cm("length"), self._cm("width"), self._cm("corner")
+        return a * b - (4 - math.pi) * r * r, 2 * (a + b) - (8 - 2 * math.pi) * r
+
+    def _area(self) -> float:
+        top, edge = self._plan()
+        return top + edge * self._cm("height")
+
+    def _volume(self) -> float:
+        return self._plan()[0] * self._cm("height")
+
+
+@frozen
+class Heart(Shape):
+    """A heart: a square on its tip with a half circle on two sides; top and wall take glaze.
+
+    Parameters
+    ----------
+    width, height : quantity
+        Across both bows, and of the wall; at most 2 m.  A heart with a longer tip has
+        more: measure its area.
+    """
+
+    width: Quantity
+    height: Quantity
+    covers: ClassVar[str] = "the top and the wall"
+
+    def _plan(self) -> tuple[float, float]:
+        """Area and edge of the top, cm² and cm, by the side of its square."""
+        side = self._cm("width") / (1 + math.sqrt(0.5))
+        return side**2 * (1 + math.pi / 4), side * (2 + math.pi)
+
+    def _area(self) -> float:
+        top, edge = self._plan()
+        return top + edge * self._cm("height")
+
+    def _volume(self) -> float:
+        return self._plan()[0] * self._cm("height")
+
+
+@frozen
+class Egg(Shape):
+    """A half egg on its flat side, both ends alike: the curved face takes glaze.
+
+    Parameters
+    ----------
+    length, width : quantity
+        Of its base, at most 2 m; it is half as high as wide.
+    """
+
+    length: Quantity
+    width: Quantity
+    covers: ClassVar[str] = "the curved face"
+
+    def _fits(self) -> None:
+        if self._cm("length") < self._cm("width"):
+            raise fault_error(
+                "Egg, length",
+                "is shorter than the egg is wide",
+                f"{self._cm('length'):g} cm",
+                f"It must be at least {self._cm('width'):g} cm",
+                "Swap the two",
+            )
+
+    def _area(self) -> float:
+        half, across = self._cm("length") / 2, self._cm("width") / 2
+        bend = math.sqrt(1 - (across / half) ** 2)
+        stretched = 1.0 if bend < 1e-6 else math.asin(bend) / bend
+        return math.pi * across * (across + half * stretched)
+
+    def _volume(self) -> float:
+        return math.pi / 12 * self._cm("length") * self._cm("width") ** 2
+
+
+@frozen
+class Measured(Shape):
+    """Any cake whose face was measured: wrapped in paper, the paper cut and weighed.
+
+    Parameters
+    ----------
+    area : quantity
+        Of all that takes glaze, above 0 and at most 4 m².
+    """
+
+    area: Quantity
+    covers: ClassVar[str] = "all that was measured"
+
+    def __post_init__(self) -> None:
+        value, fault = _AREA.check("Measured, area", self.area)
+        if fault:
+            raise FaultsError([fault])
+        object.__setattr__(self, "_centimetres", {"area": float(value.m)})
+
+    def _area(self) -> float:
+        return self._cm("area")
+
+    def _volume(self) -> float:
+        raise fault_error(
+            "volume, shape",
+            "is known by its area alone",
+            say(self.area),
+            "An area says nothing of how much is under it",
+            "Weigh the mousse, or fill the mould with water",
+        )
+
+
 SHAPES: dict[str, type[Shape]] = {
     "cylinder": Cylinder,
     "ring": Ring,
@@ -230,7 +368,11 @@ SHAPES: dict[str, type[Shape]] = {
     "slab": Slab,
     "savarin": Savarin,
     "torus": Torus,
+    "loaf": Loaf,
+    "heart": Heart,
+    "egg": Egg,
 }
+OTHER = "other"  # a cake that is known by its area alone
 
 
 # --- how much glaze -----------------------------------------------------------------
@@ -247,9 +389,10 @@ def shape(name: str, sizes: Mapping[str, Quantity]) -> Shape:
     Parameters
     ----------
     name : str
-        One of :data:`SHAPES`: cylinder, ring, dome, log, slab, savarin, torus.
+        One of :data:`SHAPES`: cylinder, ring, dome, log, slab, savarin, torus, loaf,
+        heart, egg; any, or *other*, where its area is given.
     sizes : mapping
-        The sizes by name, each a length above 0 and at most 2 m.
+        The sizes by name, each a length above 0 and at most 2 m; or its *area* alone.
 
     Returns
     -------
@@ -268,6 +411,8 @@ def shape(name: str, sizes: Mapping[str, Quantity]) -> Shape:
 
     Source: none needed; it only picks a shape.
     """
+    if (name in SHAPES or name == OTHER) and set(sizes) == {"area"}:
+        return Measured(sizes["area"])
     if name not in SHAPES:
         raise fault_error(
             "shape",

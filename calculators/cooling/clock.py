@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from itertools import pairwise
 from typing import Any
 
@@ -35,6 +35,7 @@ from calculators.cooling.time_limits import (
     warm_between,
 )
 from calculators.faults import FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.safety import REGIONS
 from calculators.units import Measure, OneOf, Quantity, q, say
 
@@ -62,7 +63,7 @@ Temperature = Callable[[float], float]  # minutes after the start to °C
 # --- how it cools: the one place where the model is chosen ---------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """A glaze that stands somewhere, as a cooling model needs to know it.
 
@@ -163,7 +164,7 @@ def _area(place: Place) -> float:
 # --- what is done -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Method:
     """How a glaze is cooled on the day before.
 
@@ -212,7 +213,7 @@ class Method:
 USUAL = Method(q(10, "degC"), q(21, "degC"))
 
 
-@dataclass(frozen=True)
+@frozen
 class Work:
     """A step of the day: what it is, how long it lasts, how warm the glaze is at its end."""
 
@@ -225,7 +226,7 @@ class Work:
         _refuse(f"work, {self.name}", self, lasts=_LASTS, ends=_HEAT)
 
 
-@dataclass(frozen=True)
+@frozen
 class Phase:
     """A stretch of the clock, as predicted.
 
@@ -247,7 +248,7 @@ class Phase:
     ends: Quantity
 
 
-@dataclass(frozen=True)
+@frozen
 class Broken:
     """A step that breaks a rule, which one, and by how much."""
 
@@ -267,7 +268,7 @@ class Broken:
         return f"{say(self.by)} too warm"
 
 
-@dataclass(frozen=True)
+@frozen
 class Mend:
     """The simplest other way that was found to keep the rules, and what it comes to."""
 
@@ -280,7 +281,7 @@ class Mend:
         return self.words
 
 
-@dataclass(frozen=True)
+@frozen
 class Clock:
     """Both days of a glaze, predicted and judged.
 
@@ -319,7 +320,7 @@ class Clock:
         return not self.broken
 
 
-@dataclass(frozen=True)
+@frozen
 class Day:
     """The numbers of a kitchen that the clock needs.
 

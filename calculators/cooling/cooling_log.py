@@ -10,7 +10,6 @@ limits of the Food Standards Agency.  No published collection of judged logs is 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from itertools import pairwise
@@ -20,6 +19,7 @@ from calculators import safety
 from calculators.cooling.pouring_window import time_out_of_temperature
 from calculators.cooling.stirred import read_log
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import records
 from calculators.units import PUBLISHED, InstanceOf, Measure, OneOf, Quantity, calculator, q, say
 
@@ -33,7 +33,7 @@ _ROUNDING = 1e-6  # min: so much may the reckoning of straight lines add
 # --- the rule that holds here ----------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class CoolingStep:
     """One step of a cooling rule: from here to there within a time.
 
@@ -111,7 +111,7 @@ def _steps(region: str) -> tuple[CoolingStep, ...]:
     )
 
 
-@dataclass(frozen=True)
+@frozen
 class Limits:
     """Between these two temperatures a base counts as out of temperature."""
 
@@ -222,7 +222,7 @@ def time_between(
     return q(done - (rows[0][0] if begun is None else begun), "min")
 
 
-@dataclass(frozen=True)
+@frozen
 class Judged:
     """One step of the rule beside what the log says of it.
 
@@ -241,7 +241,7 @@ class Judged:
     answer: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Judgement:
     """What a log says against a region's rule.
 

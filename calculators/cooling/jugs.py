@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from calculators.blending import GLAZE_DENSITY
@@ -30,12 +29,13 @@ from calculators.cooling.stirred import (
     two_stirred,
 )
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
 
 # --- three jugs, and the bath that saves them -----------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class CoolingJug:
     """One share of a glaze in its jug.
 
@@ -121,7 +121,7 @@ def jugs(
     return tuple(jug(part) for part in parts)
 
 
-@dataclass(frozen=True)
+@frozen
 class Together:
     """When each jug is in the window, and when all of them are.
 
@@ -239,7 +239,7 @@ def in_window_together(
     return Together(enters, leaves)
 
 
-@dataclass(frozen=True)
+@frozen
 class Bath:
     """A jug stirred in a water bath.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from calculators import water
 from calculators.cooling.mixing import (
@@ -15,6 +14,7 @@ from calculators.cooling.mixing import (
 )
 from calculators.cooling.stirred import COEFFICIENT
 from calculators.cooling.surroundings import PRESSURE, natural_convection
+from calculators.frozen import frozen
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q, say
 
 _LEWIS_DOUBT = 0.3  # of the heat to mass analogy in a kitchen, from memory
@@ -123,7 +123,7 @@ def frost(
     return _doubtful(rate, 1.0)
 
 
-@dataclass(frozen=True)
+@frozen
 class Dew:
     """Whether a cake gets wet where it stands.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -11,12 +10,13 @@ from calculators.cooling.jugs import ends_in_order
 from calculators.cooling.mixing import TEMPERATURE, WINDOW_HIGH, WINDOW_LOW
 from calculators.cooling.stirred import read_log
 from calculators.faults import Fault, fault_error
+from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
 
 # --- the window and the clock -------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class WindowVerdict:
     """Where a glaze stands to its pouring window.
 

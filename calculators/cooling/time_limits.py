@@ -8,7 +8,6 @@ school's figure is the only one, and the answer is never a plain yes.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from itertools import pairwise
@@ -17,6 +16,7 @@ from calculators import safety
 from calculators.cooling.cooling_log import ASK, BROKEN, KEPT, Limits, limits
 from calculators.cooling.pouring_window import time_out_of_temperature
 from calculators.cooling.stirred import read_log
+from calculators.frozen import frozen
 from calculators.sources import records
 from calculators.units import PUBLISHED, InstanceOf, Measure, OneOf, Quantity, calculator, q, say
 
@@ -30,7 +30,7 @@ _ROUNDING = 1e-6  # min
 # --- the rule ---------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class TimeRule:
     """Time as a control: how it is counted, and how long it may be.
 
@@ -155,7 +155,7 @@ def warm_between(region: str) -> Limits:
 # --- judged -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Held:
     """What a log says against the hours for a warm glaze.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from calculators import mixture
@@ -23,6 +22,7 @@ from calculators.formula.diet import Diet, Holds, allergens, diets
 from calculators.formula.model import Formula
 from calculators.formula.price import Cost, cost
 from calculators.formula.setting import Technique, gelling
+from calculators.frozen import frozen
 from calculators.units import Band, Measure, Quantity, calculator, say
 
 _UNTOLD = "too dry to tell"
@@ -31,7 +31,7 @@ _CRYSTALS = (("supersaturation", "sucrose"), ("lactose_saturation", "milk sugar"
 # --- all of it, and two side by side --------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Analysis:
     """Everything this module knows of one formula; see the functions of these names.
 
@@ -118,7 +118,7 @@ def analysis(formula: Formula, storage: Quantity = FRIDGE) -> Analysis:
     )
 
 
-@dataclass(frozen=True)
+@frozen
 class Compared:
     """One row of two formulas side by side: what, and the two values."""
 
@@ -127,7 +127,7 @@ class Compared:
     second: Any
 
 
-@dataclass(frozen=True)
+@frozen
 class Comparison:
     """Two formulas side by side.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from calculators import mixture
 from calculators.faults import fault_error
 from calculators.formula.amounts import FORMULA, water_in
 from calculators.formula.model import Formula
+from calculators.frozen import frozen
 from calculators.ingredients import PARTS, SUGARS
 from calculators.units import FROM_MEMORY, Band, Measure, OneOf, Quantity, calculator, q
 
@@ -20,7 +20,7 @@ FRIDGE = q(4, "degC")
 # --- what is in it ----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Composition:
     """What a formula holds, part by part.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
 from calculators import safety
 from calculators.formula.amounts import FORMULA
 from calculators.formula.model import Formula
+from calculators.frozen import frozen
 from calculators.ingredients import Ingredient
 from calculators.sources import records
 from calculators.units import calculator
@@ -21,7 +21,7 @@ DIETS = ("vegetarian", "vegan", *CERTIFIED)
 # --- who can't eat it ------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Holds:
     """An allergen of a formula, and the ingredients that bring it.
 
@@ -86,7 +86,7 @@ def _by_allergen(
     return {name: who for name, who in found.items() if who}
 
 
-@dataclass(frozen=True)
+@frozen
 class Diet:
     """Whether a diet may eat it: *yes*, *no* or *ask*, and because of what."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.ingredients import PARTS, Ingredient, find
 from calculators.kitchen import Line
 from calculators.units import CURRENCIES, Measure, is_quantity, say
@@ -18,7 +19,7 @@ MASS = Measure("g", above=0, high=1_000_000)
 # --- a formula ----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Formula:
     """A name and its lines; all that is wrong with them is told at once.
 

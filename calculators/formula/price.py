@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from calculators.faults import fault_error
 from calculators.formula.amounts import FORMULA
 from calculators.formula.model import Formula
+from calculators.frozen import frozen
 from calculators.units import Measure, Quantity, calculator, q
 
 # --- what does it cost -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class CostLine:
     """What one line costs: for what is used, and for the packs that are bought."""
 
@@ -25,7 +25,7 @@ class CostLine:
     left_over: Quantity
 
 
-@dataclass(frozen=True)
+@frozen
 class Cost:
     """What a formula costs.
 

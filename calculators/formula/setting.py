@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 
 from calculators.formula.amounts import FORMULA
 from calculators.formula.diet import diets
 from calculators.formula.model import Formula
+from calculators.frozen import frozen
 from calculators.sources import DATA
 from calculators.units import calculator
 
 # --- what makes it set --------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Technique:
     """How a gelling agent is worked.
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import Band, Measure, OneOf, Quantity, calculator, q, say
 
@@ -24,7 +24,7 @@ BLOOM = Measure("bloom", 50, 300)
 MASS = Measure("g", 0)
 
 
-@dataclass(frozen=True)
+@frozen
 class Grade:
     """A grade of leaf gelatin as the trade sells it.
 
@@ -202,7 +202,7 @@ def leaves_weigh(leaves: Quantity, grade: str) -> Quantity:
     return q(leaves.m * GRADES[grade].leaf_mass.typical.m, "g")
 
 
-@dataclass(frozen=True)
+@frozen
 class LeafSwap:
     """Leaves of one grade for leaves of another.
 

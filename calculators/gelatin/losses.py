@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.gelatin.grades import BENCH
 from calculators.sources import records
 from calculators.units import (
@@ -103,7 +103,7 @@ def _losses(celsius: float, acidity: float) -> tuple[float, float, float]:
     )
 
 
-@dataclass(frozen=True)
+@frozen
 class HeatVerdict:
     """Whether a base is right for stirring gelatin in, and why.
 
@@ -195,7 +195,7 @@ def good_for_gelatin(temperature: Quantity) -> HeatVerdict:
 # --- fresh fruit --------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Fruit:
     """A fruit whose juice cuts gelatin while it is fresh.
 

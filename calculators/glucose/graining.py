@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from calculators.frozen import frozen
 from calculators.glucose.tub import BENCH, MASS, SYRUP, Syrup, solids_of
 from calculators.units import COMMON_PRACTICE, Measure, Quantity, calculator, q, say
 
 # --- keeping sugar from graining ----------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Graining:
     """How likely a syrup of sugar and glucose is to grain.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from calculators.faults import Fault, FaultsError
+from calculators.frozen import frozen
 from calculators.safety import REGIONS, legal_note
 from calculators.sources import Row, table
 from calculators.units import (
@@ -31,7 +31,7 @@ MASS = Measure("g", 0)
 # --- the tub ------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Syrup:
     """A glucose syrup, told by the two figures of its label.
 
@@ -161,7 +161,7 @@ def split(mass: Quantity, syrup: Syrup | str) -> Parts:
     return Parts(q(solids, "g"), q(mass.m - solids, "g"))
 
 
-@dataclass(frozen=True)
+@frozen
 class Swap:
     """One syrup weighed out for another, with the water put right.
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from calculators.blending import GLAZE_DENSITY
 from calculators.cooling import (
@@ -26,6 +26,7 @@ from calculators.cooling import (
 from calculators.cooling import coefficient as place_coefficient
 from calculators.cooling.moisture import saturated_at
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.jug.steps import LONGEST, Setting, State, after, until
 from calculators.sources import table
 from calculators.units import (
@@ -69,7 +70,7 @@ _SHALLOWEST = 0.05  # cm
 # --- what cools, and where it stands ----------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Vessel:
     """A jug or tray with glaze in it.
 
@@ -109,7 +110,7 @@ class Vessel:
         return q(self.mass.m / (self.density.m / 1000) / self.floor.m, "cm")
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """What stands around a vessel.
 
@@ -503,7 +504,7 @@ def water_lost(time: Quantity, start: Quantity, vessel: Vessel, place: Place) ->
     return _band(ends, "g")
 
 
-@dataclass(frozen=True)
+@frozen
 class Meeting:
     """When several jugs are in the window, and for how long all of them are.
 
@@ -533,16 +534,19 @@ class Meeting:
         if low.m > LONGEST / 120:
             return "All jugs come into the window and stay in it"
         if self.verdict == "together":
-            ends = [say(end, digits=2) for end in (low, high)]
-            return f"All jugs are in the window at once for {ends[0]} to {ends[1]}"
+            return f"All jugs are in the window at once for {_from_to(low, high)}"
         if self.verdict == "apart":
-            ends = [say(-end, digits=2) for end in (high, low)]
-            return f"The jugs miss each other by {ends[0]} to {ends[1]}: hold them in one bath"
+            return f"The jugs miss each other by {_from_to(-high, -low)}: hold them in one bath"
         return "The jugs may miss each other: hold them in one bath"
 
     def __str__(self) -> str:
         """Return it in words."""
         return self.words
+
+
+def _from_to(low: Quantity, high: Quantity) -> str:
+    """Return two times as they are said; once where they are said alike."""
+    return " to ".join(dict.fromkeys(say(end, digits=2) for end in (low, high)))
 
 
 @calculator(

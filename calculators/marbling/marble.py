@@ -5,11 +5,11 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
 
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.marbling.shares import SHARES, TWICE, Shares, layers
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q
 
@@ -21,7 +21,7 @@ Point: TypeAlias = tuple[float, float]
 _REACH_LIMIT = 1e3
 
 
-@dataclass(frozen=True)
+@frozen
 class _Stroke:
     """A movement of a tool; lengths in radii of the poured puddle, angles in degrees."""
 
@@ -63,7 +63,7 @@ class _Stroke:
         raise NotImplementedError
 
 
-@dataclass(frozen=True)
+@frozen
 class Tine(_Stroke):
     """A tool drawn along a straight line, which drags the glaze beside it along.
 
@@ -97,7 +97,7 @@ class Tine(_Stroke):
         return self.reach
 
 
-@dataclass(frozen=True)
+@frozen
 class Wave(_Stroke):
     """A shaking of the whole surface to and fro, in stripes.
 
@@ -127,7 +127,7 @@ class Wave(_Stroke):
         return self.length / 4
 
 
-@dataclass(frozen=True)
+@frozen
 class Vortex(_Stroke):
     """A tool turned on the spot, which takes the glaze around with it.
 
@@ -158,7 +158,7 @@ class Vortex(_Stroke):
         return self.reach
 
 
-@dataclass(frozen=True)
+@frozen
 class Patch:
     """One pour of one colour, as an outline; later patches lie on top of it.
 
@@ -177,7 +177,7 @@ class Patch:
     on: int | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Pattern:
     """A marbled puddle seen from above, in the order in which it is painted.
 

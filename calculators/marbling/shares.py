@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, TypeAlias
 
 from calculators import colour as _colour
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
 
@@ -104,7 +105,7 @@ def split_with_cling(
     return {name: mass + cling_per_jug for name, mass in masses.items()}
 
 
-@dataclass(frozen=True)
+@frozen
 class Dominance:
     """The colour that there is most of, and whether there is enough of it.
 

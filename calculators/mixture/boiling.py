@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from calculators import water as plain_water
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.mixture.composition import (
     LABEL_DE,
     LABEL_SOLIDS,
@@ -124,7 +124,7 @@ def boiling_point_of_pan(
     return _band(known(pan, "boiling_point_of_pan"), plain_water.air_pressure(altitude).m)
 
 
-@dataclass(frozen=True)
+@frozen
 class Left:
     """What is in a pan that boils at a reading: its strength, its water, its mass.
 
@@ -208,7 +208,7 @@ def left_at_boiling(mixture: Mixture, reading: Quantity, altitude: Quantity = _S
     )
 
 
-@dataclass(frozen=True)
+@frozen
 class Stop:
     """Where to stop boiling: by the scale, or by the thermometer of this kitchen.
 

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
+from calculators.frozen import frozen
 from calculators.glucose import TUBS, Syrup
 from calculators.mixture.model import (
     ALCOHOLS,
@@ -38,7 +39,7 @@ _BENCH = table("mixture_bench")
 _NOTHING = q(0, "g")
 
 
-@dataclass(frozen=True)
+@frozen
 class Tub:
     """Some glucose syrup of a mixture, and how far its label is to be trusted.
 
@@ -83,7 +84,7 @@ class Tub:
             raise FaultsError(faults)
 
 
-@dataclass(frozen=True)
+@frozen
 class Mixture:
     """Water with sugars in it, as they are in the pan or the glaze.
 
@@ -176,7 +177,7 @@ def _is_moles(salts: Any) -> bool:
     return bool(ends) and all(Measure("mol", 0).check("", end)[1] is None for end in ends)
 
 
-@dataclass(frozen=True)
+@frozen
 class Inside:
     """A mixture added up in plain numbers: g, mol.
 

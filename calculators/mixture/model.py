@@ -85,9 +85,10 @@ def syrup_solids(dextrose_equivalent: float) -> Species:
     At 100 it is glucose; below 60 its energies are sucrose's.
     """
     de = dextrose_equivalent
-    pure = species("glucose")
+    pure, pair = species("glucose"), species("sucrose")
     molar = 100 * pure.molar_mass / de
-    more = (molar - pure.molar_mass) / value("residue molar mass")  # glucoses after the first
+    more = (molar - pure.molar_mass) / (pure.molar_mass - MOLAR_MASS)  # glucoses after the first
+    wider = value("sucrose size") - value("glucose size")
     start = value("energies of sucrose up to")
     slid = min(max((de - start) / (100 - start), 0.0), 1.0)
     ends = zip(_energies("sucrose"), pure.energies, strict=True)
@@ -97,8 +98,8 @@ def syrup_solids(dextrose_equivalent: float) -> Species:
     return Species(
         f"syrup of {de:g} DE",
         molar,
-        (value("glucose size") + more * value("residue size")) ** (2 / 3),
-        pure.surface + more * value("residue surface"),
+        (value("glucose size") + more * wider) ** (2 / 3),
+        pure.surface + more * (pair.surface - pure.surface),
         Energies(*(a + (b - a) * slid for a, b in ends)),
         math.sqrt(-constant),
         pure.volume,

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
+from calculators.frozen import frozen
 from calculators.sources import records
 
 # --- allergens to declare ------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class Allergen:
     """An allergen that the law has declared.
 

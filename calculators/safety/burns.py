@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 
+from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import PUBLISHED, Band, Measure, Quantity, calculator, q, say
 
 # --- how fast hot water burns ----------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class BurnTime:
     """How long skin bears a hot liquid before a deep burn, in words and as a band.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 from typing import Any, Protocol
 
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import DATA
 from calculators.units import InstanceOf, calculator
 
@@ -30,7 +30,7 @@ class HasLocalRules(Protocol):
         """Whom to ask; empty where the school gave none."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Caution:
     """A hazard, what it does, and what to do about it.
 
@@ -88,7 +88,7 @@ def _full_stop(text: str) -> str:
     return text if not text or text.endswith((".", "/")) else text + "."
 
 
-@dataclass(frozen=True)
+@frozen
 class FirstAid:
     """What to do until help is there, in the order in which it is done.
 

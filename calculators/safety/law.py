@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from types import MappingProxyType
 
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import records, source
 from calculators.units import PUBLISHED, InstanceOf, OneOf, Quantity, calculator, q
 
@@ -32,13 +32,14 @@ REGIONS: Mapping[str, str] = MappingProxyType(
 )
 EVERYWHERE = "any"  # Codex Alimentarius, and advice that holds whatever the law says
 ELSEWHERE = "elsewhere"  # a country whose law nobody here has read: all is to be asked
+_RULES = ("cooling", "chilling", "holding", "time as a control", "allergens")  # of work, not stuff
 _UNDER = MappingProxyType({"FR": "EU", "DE": "EU"})  # whose law holds beside its own
 
 
 # --- law by region ----------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@frozen
 class LegalNote:
     """What a rule says, where it stands, and when it was last looked at.
 
@@ -158,13 +159,13 @@ def _subjects_in(name: str) -> tuple[str, ...]:
     known = _subjects().get(_letters(name))
     if known:
         return (known,)
-    if _FREE_OF.search(name.casefold()):
+    if re.search(_FREE_OF, name.casefold()):
         return (name,)
     found = [one for pattern, one in _patterns() if pattern.search(name.casefold())]
     return tuple(dict.fromkeys(found)) or (name,)
 
 
-_FREE_OF = re.compile(r"\b(free|without|replace\w*|substitute|alternative|instead)\b")
+_FREE_OF = r"\b(free|without|replace\w*|substitute|alternative|instead)\b"
 
 
 @cache
@@ -230,13 +231,14 @@ def _notes(subject: str, region: str) -> tuple[LegalNote, ...]:
 
 
 def _unknown(subject: str, region: str) -> LegalNote:
-    text = f"We know of no rule on {subject} in {REGIONS[region]}. Ask before you use it."
+    ask = "Ask your authority." if subject in _RULES else "Ask before you use it."
+    text = f"We have not read the rule on {subject} in {REGIONS[region]}. {ask}"
     if region == ELSEWHERE:
         text = f"We have not read the law of your country on {subject}. Ask your authority."
     return LegalNote(region, subject, "ask", text, None, "", "", None, "from memory")
 
 
-@dataclass(frozen=True)
+@frozen
 class Permission:
     """Whether a colourant may be used here: *yes*, *no* or *ask*, and why.
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from calculators import water
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.sources import records
 from calculators.syrup.saturation import two_columns
 from calculators.syrup.strength import BROWNE, MODERN, SEA_LEVEL
@@ -128,7 +128,7 @@ def brix_at_boiling(
     return q(_brix_boiling_at(t, pressure), "percent")
 
 
-@dataclass(frozen=True)
+@frozen
 class Stage:
     """A stage of boiled sugar, for a kitchen at one height.
 

@@ -2,10 +2,10 @@
 
 Every number of the house is a quantity of this registry.  Text that a person
 wrote becomes a quantity through :func:`read` and nothing else: it knows numbers
-and unit names, and evaluates nothing.
+and unit names, and evaluates nothing.  What a student wrote as an answer is read by
+``calculators.units.answers``, which no calculator needs.
 """
 
-from calculators.units.answers import Answer, is_blank, read_answer
 from calculators.units.declaration import (
     Declaration,
     FloatCalculator,
@@ -55,7 +55,6 @@ __all__ = [
     "LONGEST_TEXT",
     "PROVENANCES",
     "PUBLISHED",
-    "Answer",
     "Band",
     "Declaration",
     "FloatCalculator",
@@ -70,12 +69,10 @@ __all__ = [
     "declaration",
     "float_calculator",
     "interpolate",
-    "is_blank",
     "is_quantity",
     "number",
     "q",
     "read",
-    "read_answer",
     "read_loosely",
     "registry",
     "say",

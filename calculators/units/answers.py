@@ -272,9 +272,9 @@ def _number_at(text: str) -> _Number | None:
         whole = re.sub(r"[.,']", "", found["whole"] or found["dots"])
         value = float(f"{found['sign']}{whole}.{found['part'] or 0}")
         return _Number((value,), False, text[found.end() :].strip())
-    if both := BOTH_MARKS.match(text):
+    if both := re.match(BOTH_MARKS, text):
         text = re.sub(r"[.,]", "", both[0]) + text[both.end() :]
-    found = NUMBER.match(text)
+    found = re.match(NUMBER, text)
     if not found:
         return None
     sign, whole, mark, part, power = found.groups()

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import wraps
 from typing import Any, Protocol, TypeAlias
 
 import pint
 
 from calculators.faults import Fault, FaultsError
+from calculators.frozen import frozen
 from calculators.units.reading import read
 from calculators.units.registry import (
     Function,
@@ -27,7 +27,7 @@ from calculators.units.unit_names import LONGEST_TEXT
 # --- what a calculator takes -----------------------------------------------------------
 
 
-_THOUSANDS = re.compile(r"\s*([1-9][0-9]{0,2})[.]([0-9]{3})(?![0-9])([^0-9.,]*)")
+_THOUSANDS = r"\s*([1-9][0-9]{0,2})[.]([0-9]{3})(?![0-9])([^0-9.,]*)"
 _LARGEST = 1e12  # where no limit is declared: beyond it is no kitchen, but a slip
 _ROUNDING = 1e-9  # of a limit: so much may a conversion carry a value beyond it
 _SMALLEST = 1e-12  # by how much a value has to be above a limit that is not allowed
@@ -96,7 +96,7 @@ class Measure:
         altitude: can be read in two ways (given: 1.450 m). It may be 1.45 m or 1450 m. Write "1450 m" or "1.45 m".
         """
         value, fault = self.check(name, read(text, self.unit_name, name))
-        if fault or not (parted := _THOUSANDS.fullmatch(text)):
+        if fault or not (parted := re.fullmatch(_THOUSANDS, text)):
             return value, fault
         small, large = f"{float(parted[1] + '.' + parted[2]):g}", parted[1] + parted[2]
         if self.check(name, read(large + parted[3], self.unit_name, name))[1]:
@@ -376,7 +376,7 @@ def _signature(function: Callable[..., Any]) -> tuple[tuple[str, ...], dict[str,
     return names, defaults | (function.__kwdefaults__ or {})
 
 
-@dataclass(frozen=True)
+@frozen
 class Declaration:
     """What :func:`calculator` declared of a calculator: arguments, answer, defaults."""
 

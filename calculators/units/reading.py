@@ -13,21 +13,20 @@ from calculators.units.unit_names import LONGEST_TEXT, WRITTEN, nearest
 
 # --- strictly: one number and one unit ---------------------------------------------------
 
+# Patterns stand as text and are compiled when first met: each would slow every import.
 # Thousands may stand apart in threes, as in "12 500"; a point may begin a number, as
 # in ".5", or end it.
-NUMBER = re.compile(
+NUMBER = (
     r"(?P<sign>[+-]?)\s?"
     r"(?P<whole>[0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+|(?=[.,][0-9]))"
     r"(?:(?P<mark>[.,])(?P<part>[0-9]+)|\.(?= |\Z))?"
     r"(?:[eE](?P<power>[+-]?[0-9]{1,2})(?![0-9]))?"
 )
 # Where both marks stand in a number, the first ones part thousands: "1.250,5".
-BOTH_MARKS = re.compile(
-    r"([+-]?\s?[0-9]{1,3})((?:\.[0-9]{3})+(?=,[0-9])|(?:,[0-9]{3})+(?=\.[0-9]))"
-)
+BOTH_MARKS = r"([+-]?\s?[0-9]{1,3})((?:\.[0-9]{3})+(?=,[0-9])|(?:,[0-9]{3})+(?=\.[0-9]))"
 # The sign of money stands before its number, as in "£9.50".
-_MONEY_FIRST = re.compile(r"([€£$])\s*([0-9](?:[0-9 .,]*[0-9])?)(.*)")
-_PLAIN_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+_MONEY_FIRST = r"([€£$])\s*([0-9](?:[0-9 .,]*[0-9])?)(.*)"
+_PLAIN_NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 # What some keyboards give for a space, and the wide signs of others.
 ODD_SIGNS: dict[int, str | int] = {
     **dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2007\u3000\t"), " "),
@@ -88,7 +87,7 @@ def read_loosely(text: str, where: str = "answer") -> ReadNumber:
             'Write one number and its unit, like "12.5 g"',
         )
     number, _, rest = text.partition(" ")
-    if rest in WRITTEN and _PLAIN_NUMBER.fullmatch(number):  # as nearly all are
+    if rest in WRITTEN and re.fullmatch(_PLAIN_NUMBER, number):  # as nearly all are
         return ReadNumber(float(number), WRITTEN[rest], text)
     plain = text if text.isascii() else text.translate(ODD_SIGNS)
     if not plain.isprintable():
@@ -105,12 +104,12 @@ def read_loosely(text: str, where: str = "answer") -> ReadNumber:
     plain = plain.strip().replace("−", "-").replace("–", "-")
     if not plain:
         raise fault_error(where, "is empty", "", "", 'Write a number and its unit, like "12.5 g"')
-    if money := _MONEY_FIRST.fullmatch(plain):
+    if money := re.fullmatch(_MONEY_FIRST, plain):
         plain = "{1} {0}{2}".format(*money.groups())
-    if "," in plain and (both := BOTH_MARKS.match(plain)):
+    if "," in plain and (both := re.match(BOTH_MARKS, plain)):
         whole = re.sub(r"[.,]", "", both[0])
         plain = whole + plain[both.end() :]
-    found = NUMBER.match(plain)
+    found = re.match(NUMBER, plain)
     if not found:
         raise fault_error(
             where,

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 import pint
 
 from calculators.faults import fault_error
+from calculators.frozen import frozen
 from calculators.units.registry import (
     FROM_MEMORY,
     PintQuantity,
@@ -22,7 +22,7 @@ from calculators.units.registry import (
 from calculators.units.unit_names import CURRENCIES
 
 
-@dataclass(frozen=True)
+@frozen
 class Band:
     """A value known only as a band: low, typical and high.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -84,6 +83,8 @@ def written_units() -> dict[str, str]:
 
 def nearest(written: str) -> str:
     """Return the known unit nearest to what was written, for a message."""
+    import difflib  # here, for at the top it would slow every import
+
     close = difflib.get_close_matches(written, WRITTEN, n=1, cutoff=0.7)
     return close[0] if close else ""
 

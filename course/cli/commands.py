@@ -131,8 +131,8 @@ def _proc(ask: Any) -> Any:
 @click.argument("scheme", type=FILE)
 def check(scheme: Path) -> None:
     """Check a scheme of work; tell every fault with its line."""
-    from course.office.papers import try_papers
     from course.office.report_lines import scheme_lines
+    from course.office.setting import try_papers
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
@@ -237,6 +237,19 @@ def plan(scheme: Path, out: Path) -> None:
 
 @main.command()
 @click.argument("scheme", type=FILE)
+@click.option("--book", type=FILE, help="A mark book: says where a question was used before.")
+@click.option("--outcome", "outcomes", multiple=True, metavar="ID", help="Only of this outcome.")
+@click.option("--out", type=FILE, help="Write a page on which each question is drawn.")
+def questions(scheme: Path, book: Path | None, outcomes: tuple[str, ...], out: Path | None) -> None:
+    """List outcomes and questions: ids, kinds, minutes, marks, where they were used."""
+    from course.office import setting
+    from course.scheme.reading import read_scheme
+
+    _say(setting.questions(read_scheme(scheme), book, out, outcomes))
+
+
+@main.command()
+@click.argument("scheme", type=FILE)
 @click.option("--paper", required=True, help="Its name in the scheme: [papers.NAME].")
 @click.option("--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster.")
 @BOOK
@@ -251,6 +264,7 @@ def plan(scheme: Path, out: Path) -> None:
 @click.option("--opens-on", default="", metavar="DAY", help="Where it is another day.")
 @click.option("--hand-in-by", default="", metavar="DAY", help="A resit has its own.")
 @click.option("--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw.")
+@click.option("--qti", is_flag=True, help="Also each sheet in QTI 3.0, for a platform.")
 def issue(
     scheme: Path,
     paper: str,
@@ -262,17 +276,19 @@ def issue(
     opens_on: str,
     hand_in_by: str,
     sets: int,
+    qti: bool,
 ) -> None:
     """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
-    from course.office import papers
+    from course.office import setting
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
     if held.papers and paper in held.papers and held.papers[paper].use == "practice":
-        lines = papers.practice_sets(held, paper, out, sets)
+        lines = setting.practice_sets(held, paper, out, sets)
     else:
-        lines = papers.issue(
-            held, paper, class_list, book, out, checked_by, sitting, (opens_on, hand_in_by)
+        dates = (opens_on, hand_in_by)
+        lines = setting.issue(
+            held, paper, class_list, book, out, checked_by, sitting, dates, qti=qti
         )
     _say(lines)
 
@@ -357,7 +373,7 @@ def observe(ctx: click.Context, /, book: Path, **asked: Any) -> None:
 @BOOK
 @click.argument("numbers", type=int, nargs=-1, metavar="[MATTER]...")
 @click.option("--kind", help="All matters of a kind at once, such as late.")
-@click.option("--decision", type=click.Choice(["accept", "counts", "set aside"]))
+@click.option("--decision", type=click.Choice(["accept", "suggested", "counts", "set aside"]))
 @click.option("--part", help="The part, where the matter is about none, such as 2a.")
 @click.option("--marks", type=float, help="The marks that the part gets.")
 @click.option("--reads", metavar="ANSWER", help="How the answer reads; it is marked so.")
@@ -401,6 +417,7 @@ def verify(ctx: click.Context, book: Path, head: str) -> None:
 @click.option("--by", default="", metavar="NAME", help="Who opens them.")
 @click.option("--reason", default="", help="Why they are opened.")
 @click.option("--evidence", is_flag=True, help="An evidence pack a student, for moderators.")
+@click.option("--site", default="", metavar="PLACE", help="Address or folder; letters link to it.")
 @click.option("--roster", default="", metavar="CLASS", help="OneRoster results for this class.")
 @click.option("--category", default="", metavar="ID", help="Of the work, in OneRoster.")
 @click.option("--term", default="", metavar="ID", help="The term, in OneRoster.")
@@ -414,6 +431,7 @@ def report(
     by: str,
     reason: str,
     evidence: bool,
+    site: str,
     roster: str,
     category: str,
     term: str,
@@ -432,6 +450,7 @@ def report(
                 solutions=solutions,
                 signed=signed,
                 evidence=evidence,
+                site=site,
                 roster=(roster, category, term),
             )
         )
@@ -443,15 +462,22 @@ def report(
 @click.option("--out", type=FILE, default=Path("moderation"), show_default=True)
 @click.option("--one-in", type=click.IntRange(1, 1000), default=8, show_default=True)
 @click.option("--second-marks", type=FILE, help="The table, filled in.")
-@click.option("--by", default="", metavar="NAME", help="Who gave the second marks.")
+@click.option("--final-marks", type=FILE, help="Where two differed: a third person's table.")
+@click.option("--by", default="", metavar="NAME", help="Who gave the second or final marks.")
 def moderate(
-    book: Path, paper: str, out: Path, one_in: int, second_marks: Path | None, by: str
+    book: Path,
+    paper: str,
+    out: Path,
+    one_in: int,
+    second_marks: Path | None,
+    final_marks: Path | None,
+    by: str,
 ) -> None:
     """Choose sheets to mark a second time, blind; read the second marks back."""
     from course.office import papers
 
     with _opened(book) as held:
-        _say(papers.moderate(held, paper, out, one_in, second_marks, by))
+        _say(papers.moderate(held, paper, out, one_in, second_marks, by, final_marks))
 
 
 @main.command()

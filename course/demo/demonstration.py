@@ -27,6 +27,7 @@ from course.practical.solver import can_solve
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles, build
+from course.site.signposts import signposts
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
 from exercises.marking import run
@@ -37,7 +38,7 @@ from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import Question
 from exercises.reports import class_report
 from exercises.reports.at_the_bench import write_bench_reports
-from exercises.sheets import class_list, issuing
+from exercises.sheets import class_list, drafting, issuing
 
 PAPER = "syrups-and-gelatin"
 ASSESSOR = "Marit Oswin"
@@ -116,7 +117,11 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         observing = watch(scheme, class_file, book, out / "observing")
         tell("7 of 7  Letters, class report, marks")
         (written,) = class_report.write_reports(
-            book, out / "reports", lessons=all_titles(), signed=ASSESSOR
+            book,
+            out / "reports",
+            lessons=all_titles(),
+            signed=ASSESSOR,
+            course=signposts(str(site.site)),
         )
         seen = write_bench_reports(book, out / "reports", lessons=all_titles(), signed=ASSESSOR)
     shown.places = [
@@ -168,11 +173,11 @@ def _issue(
     questions: Mapping[str, Question],
     out: Path,
 ) -> dict[str, SheetRecord]:
-    drafted = issuing.draft(scheme.paper_plan(PAPER), questions, book)
+    drafted = drafting.draft(scheme.paper_plan(PAPER), questions, book)
     (out / f"{PAPER}-to-check.html").write_text(
-        issuing.draft_text(drafted, questions), encoding="utf-8"
+        drafting.draft_text(drafted, questions), encoding="utf-8"
     )
-    checked = issuing.check(drafted, ASSESSOR, book)
+    checked = drafting.check(drafted, ASSESSOR, book)
     issuing.issue_sheets(checked, questions, students, book, out / "sheets", ASSESSOR)
     return {sheet.student: sheet for sheet in book.sheets(PAPER)}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 TITLE = "The dry run"
 DOC = "dry-run"
+MY_BENCH = "my-bench.html"  # a page of its own beside it
 _WITHOUT = (
     "In a browser of today, where scripts may run, you can rehearse here. "
     "On paper, go through the bench plan aloud with a partner who asks why at each step."
@@ -20,6 +21,10 @@ def dry_run_page(*, live: bool) -> str:
             "Several ways lead to a good cake, and a mistake costs nothing here.\n",
             "Nothing is marked. At the end you see the cake with its numbers, and which "
             "decisions mattered most. Your local rules and your supervisor come first.\n",
+            "```{raw} html",
+            f'<p>When you stand at a real bench, alone: <a href="{MY_BENCH}">My own bench</a> has '
+            "the rows of an observer's sheet, with weighing and a log, and without marks.</p>",
+            "```\n",
             "```{raw} html",
             _form(live=live),
             "```\n",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from html import escape
@@ -10,7 +11,7 @@ from typing import Any
 from calculators.units import Band, is_quantity, say, symbol
 from course.kit.results import table_html, words
 from exercises.craft.plates import WIDTHS, Plate
-from exercises.questions.parts import DrawnQuestion, Exhibit
+from exercises.questions.parts import DrawnPart, DrawnQuestion, Exhibit
 from exercises.questions.parts.shown import card
 
 SHORT = 40  # a sentence of fewer characters is said loud
@@ -116,26 +117,45 @@ def _short(value: Any) -> str:
 # --- practice -----------------------------------------------------------------------
 
 
-def asked_html(asked: DrawnQuestion) -> str:
-    """Return a question with its boxes and its worked solution, for a practice card."""
-    dress = card(asked.id, [f"1{part.name}" for part in asked.parts])
+def asked_html(asked: DrawnQuestion, name: str = "", summary: str = "The worked solution") -> str:
+    """Return a question with its boxes and its worked solution, for a practice card.
+
+    ``name`` tells its elements from those of the same question elsewhere on the page.
+    """
+    dress = card(name or asked.id, [f"1{part.name}" for part in asked.parts])
     stem = f"<p>{escape(asked.stem)}</p>" if asked.stem else ""
     parts = "".join(part.public(1, False).html(dress) for part in asked.parts)
-    worked = worked_html(asked)
+    worked = worked_html(asked, name)
     return (
         f"{stem}{exhibit_html(asked.exhibit)}"
         f'<fieldset class="gb-boxes" disabled>{parts}</fieldset>'
-        f'<details class="gb-worked"><summary>The worked solution</summary><div>{worked}</div></details>'
+        f'<details class="gb-worked"><summary>{summary}</summary><div>{worked}</div></details>'
     )
 
 
-def worked_html(asked: DrawnQuestion) -> str:
-    """Return the worked solution of each part."""
-    dress = card(asked.id, [f"1{part.name}" for part in asked.parts])
+def worked_html(asked: DrawnQuestion, name: str = "") -> str:
+    """Return the worked solution of each part, and how it begins."""
+    dress = card(name or asked.id, [f"1{part.name}" for part in asked.parts])
     return "".join(
-        f"<p>{_letter(dress.letter(f'1{part.name}'))}{_lines(part.solution())}</p>"
+        f'<p data-part="1{part.name}" data-first="{escape(_first_line(part))}">'
+        f"{_letter(dress.letter(f'1{part.name}'))}{_lines(part.solution())}</p>"
         for part in asked.parts
     )
+
+
+_BEFORE_THE_ANSWER = re.compile(r"(.*(?:=|:|\babout))\s[^=:]*")
+
+
+def _first_line(part: DrawnPart) -> str:
+    """Return how a solution begins with these numbers, its last step left open.
+
+    A sum ends before what comes out; words end with their first sentence.
+    """
+    line = part.worked.strip().split("\n")[0].removeprefix("- ")
+    if part.kind in ("quantity", "table"):
+        open_end = _BEFORE_THE_ANSWER.fullmatch(line)
+        return f"{open_end[1]} …" if open_end else line
+    return re.split(r"(?<=[.:;])\s", line, maxsplit=1)[0].rstrip(":;")
 
 
 def _letter(letter: str) -> str:

@@ -12,10 +12,13 @@ from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from html import escape
 
+from docutils.nodes import make_id
+
 from calculators.faults import fault_error
 from calculators.sources import bibliography
 from calculators.units import symbol
 from course.kit.docstrings import sections
+from course.lessons.ways import ways
 from course.live import by_hand, cards
 from course.live.answers import Answers, Field, calculator
 from exercises.questions.outcomes import outcomes
@@ -270,22 +273,59 @@ def _limit(box: Field) -> str:
     return re.sub(r"(?<=\d) (?=[^\d\s]+$)", "\N{NO-BREAK SPACE}", text)
 
 
-def practice_html(answers: Answers, question_id: str, *, live: bool) -> str:
-    """Return a practice question as a card with boxes to write in."""
-    inside = cards.asked_html(answers.asked(question_id))
-    says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
-    outcome = bank()[question_id].outcome
-    wording = outcomes()[outcome].wording
-    return (
-        f'<form class="gb-practice" id="practice-{escape(question_id)}" tabindex="-1" '
-        f'data-live="{escape(question_id)}" data-o="{escape(outcome)}" '
-        'novalidate autocomplete="off" '
-        f'aria-label="Practice: {escape(question_id.replace("-", " "))}">\n'
-        f'<p class="gb-live-title">Practice: {escape(wording)}</p>\n'
-        f'<div class="gb-asked">{inside}</div>\n'
-        f"{_acts('Look at my answer')}\n{says}\n"
+def practice_html(
+    answers: Answers,
+    question_id: str,
+    *,
+    live: bool,
+    number: int = 1,
+    place: str = "practice",
+    label: str = "",
+) -> str:
+    """Return a practice question as a card with boxes to write in.
+
+    Parameters
+    ----------
+    answers : Answers
+        Who asks for this kitchen.
+    question_id : str
+        The question.
+    live : bool
+        Whether the site has the runtime; a sentence promises nothing without it.
+    number : int
+        Which numbers it has.
+    place : str
+        Where it stands: *practice* in its own lesson, where its title says what it is
+        about; elsewhere a word for the place, and no title, which would give the way away.
+    label : str
+        What it is called where it has no title.
+    """
+    own = place == "practice"
+    known = bank()[question_id]
+    see, way = outcomes()[known.outcome], ways().get(known.outcome)
+    inside = cards.asked_html(
+        answers.asked(question_id, number),
+        *(() if own else (f"{place}-{question_id}", "Turn it over")),
+    )
+    says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live and own else ""}</p>'
+    name = f"Practice: {question_id.replace('-', ' ')}" if own else label
+    look = (
+        f'data-see="../lessons/{see.lesson}.html#{make_id(way.see)}" '
+        f'data-claim="{escape(way.see)}" '
+        if way
+        else ""
+    )
+    title = f'<p class="gb-live-title">Practice: {escape(see.wording)}</p>\n' if own else ""
+    solution = (
         f'<noscript><p><a href="../{SOLUTIONS}.html#solution-{escape(question_id)}">'
-        "The worked solution</a></p></noscript>\n</form>\n"
+        "The worked solution</a></p></noscript>\n"
+    )
+    return (
+        f'<form class="gb-practice" data-live="{escape(question_id)}" '
+        f'id="{place}-{escape(question_id)}" tabindex="-1" data-o="{escape(known.outcome)}" '
+        f'data-set="{number}" {look}novalidate autocomplete="off" aria-label="{escape(name)}">\n'
+        f'{title}<div class="gb-asked">{inside}</div>\n'
+        f"{_acts('Look at my answer')}\n{says}\n{solution if own else ''}</form>\n"
     )
 
 
@@ -331,7 +371,7 @@ def by_hand_html(answers: Answers, question_id: str, body: str, *, live: bool) -
         says = f'<p class="gb-says" role="status">{PRACTICE_SAYS if live else ""}</p>'
         label = f"{cap}: {question_id.replace('-', ' ')}"
         made.append(
-            f'<form class="gb-byhand hand" data-live="{escape(name)}" novalidate '
+            f'<form class="gb-byhand hand" data-live="{escape(name)}" id="hand-{question_id}-{leave}" novalidate '
             f'autocomplete="off" aria-label="{escape(label)}"><p class="cap">{cap}</p>\n'
             f'<div class="gb-asked">{by_hand.asked_html(one)}</div>\n{_acts("Hold mine against it")}'
             f"\n{says}\n</form>\n"

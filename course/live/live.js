@@ -158,7 +158,7 @@
         place.dataset.word = verdict.word;
         place.replaceChildren(word, ` ${verdict.says}`);
       }
-      if (data.answer) tell("judged", { set, answers, verdicts: data.answer.verdicts });
+      tell(data.answer ? "judged" : "lost", { set, answers, verdicts: data.answer?.verdicts });
     });
     const tell = (what, detail) => form.dispatchEvent(new CustomEvent(what, { bubbles: true, detail }));
     const renumber = async (next) => {

@@ -78,13 +78,19 @@ class Lesson:
     waits: str = ""
 
     @property
+    def practised(self) -> tuple[str, ...]:
+        """The practice questions that stand in it."""
+        return tuple(words for name, words in self._blocks() if name == "practice")
+
+    def _blocks(self) -> list[tuple[str, str]]:
+        return [(b["name"], b["words"].strip()) for b in BLOCK.finditer(self.text)]
+
+    @property
     def practice_minutes(self) -> int:
         """The minutes of its practice and its sums by hand, to the next five; the rest is reading."""
-        named = [(b["name"], b["words"].strip()) for b in BLOCK.finditer(self.text)]
-        asked = [words for name, words in named if name == "practice"]
         known = bank()
-        taken = sum(known[one].minutes for one in asked if one in known)
-        taken += MINUTES_BY_HAND * sum(name == "byhand" for name, _ in named)
+        taken = sum(known[one].minutes for one in self.practised if one in known)
+        taken += MINUTES_BY_HAND * sum(name == "byhand" for name, _ in self._blocks())
         return min(round(taken / 5) * 5, self.minutes)
 
     @property

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from calculators.faults import fault_error
 from course.office.papers import book_for
 from course.office.report_lines import visible
 from course.scheme.model import Scheme
+from course.scheme.observing import observed_content
 from course.scheme.reading import read_scheme
 from exercises.book.book import Book, open_book
+from exercises.book.observations import ObservationSheet
 from exercises.book.records import must_name
 from exercises.files.replacing import may_replace
 from exercises.observing import reading
-from exercises.observing.seen import agreement, at_odds, bench_of, benches
-from exercises.observing.sheet import Rule, content_of, own_page, page, paper_sheets
+from exercises.observing.seen import agreement, at_odds, bench_of, benches, signed_once
+from exercises.observing.sheet import own_page, page, paper_sheets
 from exercises.sheets.class_list import read_class
 
 
@@ -48,19 +48,6 @@ def observed(book: Path, asked: Asked, ask: Callable[[str], str]) -> tuple[list[
         return read_back(held, asked.read or Path(), asked.by)
 
 
-def content(scheme: Scheme) -> dict[str, Any]:
-    """Return what the observation sheets of a scheme hold."""
-    limits = dataclasses.replace(scheme.practical.limits, hold=scheme.local_rules.discard_after)
-    return content_of(
-        scheme.as_kitchen(),
-        limits,
-        title=scheme.formula.name,
-        school=scheme.school.name,
-        rule=Rule(float(scheme.pass_rule.share.m_as("")), scheme.pass_rule.must_pass),
-        without=scheme.left_out,
-    )
-
-
 def issue(scheme: Scheme, book: Path, asked: Asked) -> list[str]:
     """Issue a sheet to each student of the class: to print, and as a page for a tablet."""
     if asked.class_list is None:
@@ -73,7 +60,7 @@ def issue(scheme: Scheme, book: Path, asked: Asked) -> list[str]:
     with book_for(scheme, book) as held:
         held.enrol(read.students)
         sheets = held.issue_observation_sheets(
-            [one.id for one in read.students], content(scheme), asked.by, asked.sitting
+            [one.id for one in read.students], observed_content(scheme), asked.by, asked.sitting
         )
     names = {one.id: one.name for one in read.students}
     asked.out.mkdir(parents=True, exist_ok=True)
@@ -88,11 +75,15 @@ def issue(scheme: Scheme, book: Path, asked: Asked) -> list[str]:
 
 
 def alone(scheme: Scheme, out: Path) -> list[str]:
-    """Write the page for a student alone: the same rows, without marks."""
-    path = may_replace(out / "my-bench.html", "page")
+    """Write page and card for a student alone: the same rows, without marks."""
+    page_there = may_replace(out / "my-bench.html", "page")
+    card = may_replace(out / "my-bench-card.html", "page")
+    held = observed_content(scheme)
     out.mkdir(parents=True, exist_ok=True)
-    path.write_text(own_page(content(scheme)), encoding="utf-8")
-    return [f"For a student alone, without marks: {path}"]
+    page_there.write_text(own_page(held), encoding="utf-8")
+    sheet = ObservationSheet("", "", 1, "", "", held)
+    card.write_text(paper_sheets([sheet], {}, marked=False), encoding="utf-8")
+    return [f"For a student alone, without marks: {page_there}, and to print: {card}"]
 
 
 def read_back(book: Book, where: Path, by: str) -> tuple[list[str], bool]:
@@ -124,7 +115,7 @@ def _comes_to(book: Book) -> list[str]:
         lines.append(f"{visible(who)}{again}: {bench.state}.")
         told = (*bench.because, *at_odds(bench)) if bench.observations else ()
         lines += [f"  {visible(why)}" for why in told]
-    return [*lines, *agreement(found).sentences]
+    return [*lines, *agreement(found).sentences, *filter(None, [signed_once(found)])]
 
 
 def _scheme(asked: Asked) -> Scheme:

@@ -14,6 +14,7 @@ from exercises.book.book import Book
 from exercises.book.records import KINDS, WORKING, HandIn
 from exercises.book.times import now, parse_time
 from exercises.marking import matters
+from exercises.marking.working import said as marks_in_words
 
 
 @dataclass(frozen=True)
@@ -124,6 +125,7 @@ def _owners(book: Book, handins: Iterable[HandIn]) -> dict[int, str]:
     return owners
 
 
+SUGGESTED = "suggested"
 WAYS = {"accept": "accepted", "counts": "counts", "set aside": "set aside"}
 
 
@@ -132,6 +134,10 @@ def settle(book: Book, numbers: Sequence[int], asked: Asked) -> list[str]:
     previews, lines = [], []
     for number in numbers:
         about = asked.part or book.matter(number).part
+        if asked.decision == SUGGESTED:
+            previews.append(_as_suggested(book, number))
+            lines.append(_shown(previews[-1]))
+            continue
         gives = asked.marks is not None or asked.reads is not None
         if gives and not about:
             raise fault_error(
@@ -144,12 +150,33 @@ def settle(book: Book, numbers: Sequence[int], asked: Asked) -> list[str]:
         )
         found = matters.preview(book, number, proposal)
         previews.append(found)
-        lines.append(f"Matter {number}, {found.matter.kind}: {' '.join(found.sentences)}")
+        lines.append(_shown(found))
     if not (asked.by or asked.reason):
         return [*lines, _NOTHING_YET]
     matters.confirm(book, previews, by=asked.by, reason=asked.reason, told=asked.tell)
     closed = f"{len(previews)} matters are" if len(previews) != 1 else "The matter is"
     return [*lines, f"{closed} closed, decided by {asked.by}."]
+
+
+def _shown(found: matters.Preview) -> str:
+    about = found.matter
+    return f"Matter {about.id}, {about.kind}: {' '.join(found.sentences)}"
+
+
+def _as_suggested(book: Book, number: int) -> matters.Preview:
+    """Return what the suggested method mark of a working would change."""
+    matter = book.matter(number)
+    if matter.kind != WORKING:
+        raise fault_error(
+            f"matter {number}",
+            "has no suggested marks",
+            matter.kind,
+            "Marks are suggested for working alone",
+            "Decide it with --decision accept, or --marks",
+        )
+    found = matters.working_to_read(book, matter)
+    marks = {matter.part: found.awarded} if found.suggested.marks else {}
+    return matters.preview(book, number, matters.Proposal(WAYS["accept"], marks))
 
 
 _NOTHING_YET = "Nothing is decided yet. Decide it with --by NAME --reason WHY."
@@ -206,10 +233,20 @@ def look(book: Book, number: int) -> list[str]:
     words = visible(matters.in_words(one, held, book.students()))
     lines = [f"Matter {one.id}, {one.kind}, {state}. {words}", *_one(book, held)]
     if one.kind == WORKING:
-        lines.append(f"  Mark scheme {one.part}: {matters.worked(book, held, one.part)}")
+        lines += _about_working(matters.working_to_read(book, one))
     if "pile" in one.detail:
         lines += matters.dates_after(book, one.detail["pile"])
     return [visible(line) for line in lines]
+
+
+def _about_working(found: matters.WorkingToRead) -> list[str]:
+    steps = "; ".join(found.steps) or "no step earns marks by itself"
+    return [
+        f"  Mark scheme {found.part}: {found.worked}",
+        f"  For working: {steps}.",
+        f"  Suggested: {marks_in_words(found.suggested.marks)}, because {found.suggested.why}. "
+        "Give it with --decision suggested, or others with --marks.",
+    ]
 
 
 def _one(book: Book, one: HandIn) -> list[str]:

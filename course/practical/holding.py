@@ -14,6 +14,7 @@ from functools import lru_cache
 from calculators import blending, jug
 from calculators.cooling import time_out_of_temperature
 from calculators.cooling.cooling_log import BROKEN, judge, limits
+from calculators.cooling.time_limits import ON_DISPLAY, TimeRule, time_rule
 from calculators.jug.steps import after, until
 from calculators.jug.vessel import Place, Vessel, begin
 from calculators.units import Quantity, q, say
@@ -98,8 +99,32 @@ def judged(log: Sequence[tuple[Quantity, Quantity]], region: str) -> tuple[str, 
 
 def most_warm(scheme: Scheme) -> int:
     """Return for how many minutes a glaze may be warm in all, both days."""
-    school = scheme.local_rules.discard_after
-    return int(min(LONGEST_WARM, school or LONGEST_WARM).m_as("min"))
+    school, rule = scheme.local_rules.discard_after, _hours_here(scheme.region)
+    law = rule.use_under if rule else LONGEST_WARM
+    return int(min(LONGEST_WARM, law, school or LONGEST_WARM).m_as("min"))
+
+
+def _hours_here(region: str) -> TimeRule | None:
+    """Return the hours that the law gives a glaze at the bench; None for display alone."""
+    rule = time_rule(region)
+    return None if rule is None or rule.counts == ON_DISPLAY else rule
+
+
+def two_days(made: Cooled | None, warm: int, at: Quantity) -> tuple[tuple[Quantity, Quantity], ...]:
+    """Return the log of both days, as predicted, for the judge of logs.
+
+    Parameters
+    ----------
+    made : Cooled or None
+        The day before; None where the glaze is cooked on the day.
+    warm : int
+        Minutes from the cold, or from the gelatin, to the last pour.
+    at : quantity
+        How warm it is in that time, °C.
+    """
+    rows = list(made.log) if made else []
+    out = rows[-1][0].m + 1e-3 if rows else 0.0
+    return (*rows, (q(out, "min"), at), (q(out + warm, "min"), at))
 
 
 def cold_line(scheme: Scheme) -> float:
@@ -279,11 +304,12 @@ def left_over(scheme: Scheme, warm: int, again: int) -> str:
 
     It has been warm for so many minutes, and cooling it takes as many again as it did.
     """
-    if scheme.region == "US":
-        return "Throw the rest out: time alone does not let it go back into the cold."
-    most = most_warm(scheme)
-    if scheme.region == "AU NZ" or scheme.region.startswith("AU"):
-        most = min(most, 120)
+    most, rule = most_warm(scheme), _hours_here(scheme.region)
+    if rule is not None and rule.back_under is not None:
+        back = int(rule.back_under.m_as("min"))
+        if not back:
+            return "Throw the rest out: time alone does not let it go back into the cold."
+        most = min(most, back)
     if warm + again > most:
         return (
             f"Throw the rest out: it has been warm for {warm} min, and would be for "

@@ -17,6 +17,7 @@ from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.ingredients import ingredient
 from calculators.kitchen import Kitchen
+from calculators.labels import label_of
 from calculators.units import Quantity, q, say
 from course.kit.glazes import neutral_base
 from course.kit.results import _Shown
@@ -25,7 +26,8 @@ from course.practical.cards import cake_said, pour_of, temperature
 from course.practical.model import BOWL, LATE
 from course.practical.orders import in_stores
 from course.practical.steps import pan, soak_water
-from course.scheme.model import Coat, Glaze, PouringWindow, Scheme
+from course.scheme.model import Coat, Glaze, PouringWindow, Scheme, Stores
+from course.scheme.own_ingredients import OwnIngredient
 from exercises.craft.method import Step, method
 from exercises.craft.plates import DISCLAIMER, of_state
 
@@ -51,7 +53,15 @@ def as_scheme(kitchen: Kitchen) -> Scheme:
     bloom = kitchen.gelatin_wanted_bloom or kitchen.gelatin_bloom
     held = SimpleNamespace(
         kitchen=kitchen,
-        stores=kitchen,
+        stores=Stores(
+            kitchen.gelatin_grade,
+            kitchen.gelatin_bloom,
+            kitchen.glucose,
+            kitchen.scale,
+            kitchen.scale,
+            own_glucose=kitchen.own_glucose or "",
+        ),
+        own_ingredients=tuple(OwnIngredient(label_of(one)) for one in kitchen.own),
         formula=Glaze(kitchen.formula_name, tuple(kitchen.formula), kitchen.gelatin_wanted, bloom),
         window=PouringWindow(kitchen.window_low, kitchen.window_high),
         coat=Coat(

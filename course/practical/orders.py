@@ -9,12 +9,14 @@ from calculators.faults import fault_error
 from calculators.formula import Formula
 from calculators.ingredients import Ingredient, ingredient
 from calculators.kitchen import Line
+from calculators.labels import Label
 from calculators.units import Quantity, q, say
 from course.kit import stores
 from course.practical.amounts import mass_said
 from course.practical.model import OrderLine
 from course.scheme.checking import LEAF_LINE, POWDER, POWDER_LINE
 from course.scheme.model import Colour, Scheme
+from course.scheme.own_ingredients import OwnIngredient
 
 # --- what is weighed, and what is ordered --------------------------------------------------------
 
@@ -61,13 +63,38 @@ def _held(scheme: Scheme, line: Line) -> list[Line]:
         mass = _gelatin_held(scheme, line.mass)[0]
         return [Line(_gelatin_name(scheme, item), mass, line.price, line.pack)]
     wanted, held = _TUBS.get(item.name), scheme.stores.glucose
+    if wanted is not None and (own := _own_syrup(scheme)):
+        price, pack = own.price or line.price, own.pack or line.pack
+        return _swapped(line, wanted, syrup_of_label(own.label), own.label.name, price, pack)
     if wanted is None or wanted == held:
         return [Line(item.name, line.mass, line.price, line.pack)]
-    swap = glucose.swap(line.mass, wanted, held)
     name = next(name for name, tub in _TUBS.items() if tub == held)
+    return _swapped(line, wanted, held, name, line.price, line.pack)
+
+
+def _swapped(
+    line: Line,
+    wanted: str,
+    held: glucose.Syrup | str,
+    name: str,
+    price: Quantity | None,
+    pack: Quantity | None,
+) -> list[Line]:
+    swap = glucose.swap(line.mass, wanted, held)
     extra = swap.add - swap.leave_out
     water_line = [Line("water", extra)] if extra.m else []
-    return [Line(name, swap.mass, line.price, line.pack), *water_line]
+    return [Line(name, swap.mass, price, pack), *water_line]
+
+
+def _own_syrup(scheme: Scheme) -> OwnIngredient | None:
+    name = scheme.stores.own_glucose
+    return next((one for one in scheme.own_ingredients if one.label.name == name), None)
+
+
+def syrup_of_label(label: Label) -> glucose.Syrup:
+    """Return a glucose syrup by the two figures of its label."""
+    solids = label.per_100_g.get("solids", 100 - label.per_100_g.get("water", 0.0))
+    return glucose.Syrup(label.dextrose_equivalent, q(solids, "percent"))
 
 
 def _gelatin_name(scheme: Scheme, item: Ingredient) -> str:
@@ -79,8 +106,27 @@ def _gelatin_name(scheme: Scheme, item: Ingredient) -> str:
 
 def _gelatin_held(scheme: Scheme, mass: Quantity) -> tuple[Quantity, str]:
     """Return the gelatin of the stores for a mass of the formula's, and the rule."""
-    wanted = stores.Gelatin(scheme.formula.gelatin_grade, scheme.formula.gelatin_bloom)
     held = stores.Gelatin(scheme.stores.gelatin_grade, scheme.stores.gelatin_bloom)
+    return _gelatin_as(scheme, mass, held)
+
+
+def _or_instead(scheme: Scheme, mass: Quantity) -> str:
+    """Return what the other gelatins on the shelf would weigh; empty for none."""
+    told = []
+    for grade, bloom in scheme.stores.more_gelatins:
+        one = stores.Gelatin(grade, bloom)
+        weighs, _ = _gelatin_as(scheme, mass, one)
+        told.append(f"{mass_said(weighs)} of {one}")
+    return (
+        f" Or: {'; or '.join(told)}. Their animal and diets may differ: read the pack."
+        if told
+        else ""
+    )
+
+
+def _gelatin_as(scheme: Scheme, mass: Quantity, held: stores.Gelatin) -> tuple[Quantity, str]:
+    """Return what a gelatin weighs for a mass of the formula's, and the rule."""
+    wanted = stores.Gelatin(scheme.formula.gelatin_grade, scheme.formula.gelatin_bloom)
     if wanted == held:
         return mass, _counted(mass, held)
     rule = stores.rule_between(wanted, held)
@@ -115,9 +161,11 @@ def note_on(scheme: Scheme, name: str, total: Quantity) -> str:
             if (of := ingredient(line.ingredient)).kind == "gelatin"
             and _gelatin_name(scheme, of) == name
         )
-        return _gelatin_held(scheme, sum(masses, q(0, "g")))[1]
+        whole = sum(masses, q(0, "g"))
+        return f"{_gelatin_held(scheme, whole)[1]}{_or_instead(scheme, whole)}".strip()
     swapped = [w.ingredient for w in lines if w.ingredient in _TUBS]
-    if name in _TUBS and name not in swapped:
+    bought = name in _TUBS or (name and name == scheme.stores.own_glucose)
+    if bought and swapped and name not in swapped:
         return f"In place of {', '.join(swapped)}; the water is put right."
     return ""
 

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from calculators import blending
+from calculators.cooling import judge_time
+from calculators.cooling.cooling_log import BROKEN
 from calculators.ingredients import ingredient
 from calculators.kitchen import Cake
 from calculators.units import Quantity, q, say
@@ -477,6 +479,8 @@ def jugs_needed(scheme: Scheme, layout: Layout) -> int:
 def shelf_of(cake: Cake) -> Quantity:
     """Return the shelf that a cake takes, its square, cm²."""
     sizes = cake.sizes
+    if "area" in sizes:  # no foot is larger than the face above it
+        return sizes["area"].to("cm**2")
     wide = [sizes[name].m_as("cm") for name in ("outer", "diameter") if name in sizes]
     if wide:
         return q(max(wide) ** 2, "cm**2")
@@ -734,11 +738,33 @@ def broken_rules(scheme: Scheme, table: Timetable) -> list[Obstacle]:
         if table.warm(load) > most:
             words = f"bench {load.bench}: the glaze is warm for {table.warm(load)} min of {most}"
             told.append(Obstacle("holding", words, table.warm(load) - most))
+    told += _judged(scheme, table)
     there = hours_of(layout.group)
     if table.ends > there:
         words = f"it takes {clocked(table.ends)} h and there are {clocked(there)} h"
         told.append(Obstacle("hours", words, table.ends - there))
     return told
+
+
+def both_days(
+    scheme: Scheme, table: Timetable, load: Load
+) -> tuple[tuple[Quantity, Quantity], ...]:
+    """Return the log of a load from the hob to its last pour, as predicted."""
+    layout = table.layout
+    made = None
+    if layout.variant.when == DAY_BEFORE:
+        batch = layout.batch(layout.batch_of(load.bench))
+        made = holding.cooled(scheme, batch, layout.variant.way)
+    return holding.two_days(made, table.warm(load) - layout.spent, warm_to(scheme))
+
+
+def _judged(scheme: Scheme, table: Timetable) -> Iterator[Obstacle]:
+    """Return what the judge of real logs says against the prediction of each load."""
+    for load in table.layout.loads:
+        log = both_days(scheme, table, load)
+        held = judge_time(log, scheme.region, scheme.local_rules.discard_after)
+        if held.answer == BROKEN:
+            yield Obstacle("holding", f"bench {load.bench}: {held.because}")
 
 
 def _two_places(table: Timetable) -> Iterator[Obstacle]:

@@ -11,7 +11,7 @@ from typing import Any
 from calculators import coating, colour, gelatin, glucose, safety, sources
 from calculators.cooling.clock import USUAL, Method
 from calculators.faults import FaultsError
-from calculators.ingredients import ingredient
+from calculators.ingredients import ingredient, ingredients
 from calculators.kitchen import Cake, Line
 from calculators.units import CURRENCIES, Measure, Quantity, read, say
 from course.scheme.model import (
@@ -33,11 +33,13 @@ from course.scheme.model import (
     Stores,
     TermPlan,
 )
+from course.scheme.own_ingredients import OwnIngredient, density_of, pack_of, read_own
 from course.scheme.practical import read_group, read_practical
 from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
-from exercises.sheets.choice import BEST, SITTINGS
+from exercises.reports.signposts import ADDRESS
+from exercises.sheets.blueprint import BEST, SITTINGS
 
 USES = ("assessed", "practice")
 LAW_NOT_HERE = (
@@ -68,6 +70,7 @@ SPARE = Measure("percent", 0, 50)
 SHARE = Measure("percent", None, 100, above=0)
 DOSE = Measure("g/kg", None, 100, above=0)
 SIZE = Measure("cm", None, 200, above=0)
+AREA = Measure("cm**2", 1, 40_000)
 COLD_BATH = Measure("degC", 0, 20)
 CLASS_TIME = Measure("min", 30, 600)  # of class in a week
 OUT_OF_BATH = Measure("degC", 2, 60)
@@ -124,6 +127,7 @@ class Checked:
     def __init__(self, file: TomlFile) -> None:
         self.file, self.path, self.data = file, file.path, file.data
         self.fault = file.fault
+        self.own: dict[str, OwnIngredient] = {}
 
     def scheme(self) -> Scheme:
         """Check every part, tell all faults at once, or return the scheme."""
@@ -135,6 +139,7 @@ class Checked:
             "modules": self._modules(top),
             "keep_data": top.quantity("keep_data", KEEP, "400 d"),
             "school": self._school(top.table("school")),
+            "own_ingredients": self._own_ingredients(top),
             "kitchen": self._bench(top.table("kitchen")),
             "stores": self._stores(top.table("stores")),
             "formula": self._glaze(top.table("formula")),
@@ -152,15 +157,28 @@ class Checked:
         parts["papers"] = self._papers(top, parts["modules"])
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
         own = top.table("own", needed=False)
+        own.known.add("ingredients")  # read first: the formula names them
         parts["lessons_folder"] = self._folder(own, "lessons")
         parts["questions_folder"] = self._folder(own, "questions")
         parts["pictures_folder"] = self._folder(own, "pictures")
+        parts["earlier_books"] = self._books(own)
         own.done()
         top.done()
         self.file.tell()
         return Scheme(**parts, currency=self.currency, directory=self.path.resolve().parent)
 
     # -- the parts -------------------------------------------------------------------
+
+    def _own_ingredients(self, top: TomlTable) -> tuple[OwnIngredient, ...]:
+        """Read the labels, and the file of labels that stands under [own]."""
+        beside = self.data.get("own", {})
+        name = beside.get("ingredients", "") if isinstance(beside, dict) else ""
+        if not isinstance(name, str):
+            self.fault(("own", "ingredients"), "is not the name of a file", name)
+            name = ""
+        made = read_own(top, name, self._price, _colourants())
+        self.own = {one.label.name: one for one in made}
+        return made
 
     def _region(self, top: TomlTable) -> str:
         region = top.data.get("region")
@@ -197,7 +215,9 @@ class Checked:
         return chosen
 
     def _school(self, table: TomlTable) -> School:
-        school = School(table.text("name"), table.text("lecturer", ""))
+        school = School(
+            table.text("name"), table.text("lecturer", ""), self._address(table, "site")
+        )
         table.done()
         return school
 
@@ -225,9 +245,28 @@ class Checked:
             table.word("glucose", _glucose_kinds(), _glucose_kinds()[0]),
             table.quantity("scale", STEP, "1 g"),
             table.quantity("fine_scale", STEP, "0.1 g"),
+            self._more_gelatins(table),
+            table.word("own_glucose", self._own_syrups(), "")
+            if "own_glucose" in table.data
+            else "",
         )
         table.done()
         return stores
+
+    def _own_syrups(self) -> tuple[str, ...]:
+        names = (n for n, one in self.own.items() if one.label.kind == "glucose syrup")
+        return tuple(names) or ("a glucose syrup under [[own_ingredients]]",)
+
+    def _more_gelatins(self, table: TomlTable) -> tuple[tuple[str, Quantity], ...]:
+        """Read the other gelatins on the shelf, each with its grade and bloom."""
+        if "more_gelatins" not in table.data:
+            table.known.add("more_gelatins")
+            return ()
+        made = []
+        for row in table.tables("more_gelatins", "there is no other gelatin"):
+            made.append(self._gelatin(row))
+            row.done()
+        return tuple(made)
 
     def _gelatin(self, table: TomlTable) -> tuple[str, Quantity]:
         """Read a grade and its bloom; the bloom must be one that the grade may have."""
@@ -257,12 +296,16 @@ class Checked:
         """Read the lines of a glaze, each with its price and pack."""
         made = []
         for row in table.tables("line", "the glaze has no ingredients"):
+            name = self._ingredient(row)
             line = Line(
-                self._ingredient(row),
+                name,
                 row.quantity("mass", MASS),
                 self._price(row),
-                row.quantity("pack", MASS, None),
+                pack_of(row, density_of(name) if name else None),
             )
+            own = self.own.get(name)
+            if own is not None and line.pack is None and line.price is None:
+                line = dataclasses.replace(line, price=own.price, pack=own.pack)
             if line.price is not None and line.pack is None and row.sound("pack"):
                 row.fault(
                     "price",
@@ -285,6 +328,15 @@ class Checked:
         except FaultsError as error:
             first = error.faults[0]
             row.fault("ingredient", first.problem, written, "", first.next_step)
+            return ""
+        if known.name not in self.own and known.name not in ingredients():
+            row.fault(  # on the shelf of another scheme
+                "ingredient",
+                "is not in the ingredient table",
+                written,
+                "",
+                "Write its label under [[own_ingredients]]",
+            )
             return ""
         self._lawful(row, "ingredient", known.colourant)
         return known.name
@@ -373,16 +425,36 @@ class Checked:
     def _cakes(self, top: TomlTable) -> tuple[Cake, ...]:
         cakes = []
         for row in top.tables("cakes", "there is no cake to glaze"):
-            shape = row.word("shape", tuple(_shapes()))
             sizes = {}
-            for name in _shapes().get(shape, ()):
-                sizes[name] = row.quantity(name, SIZE)
+            if "area" in row.data:
+                shape = row.word("shape", (*_shapes(), coating.OTHER))
+                sizes["area"] = row.quantity("area", AREA)
+            else:
+                shape = row.word("shape", tuple(_shapes()))
+                for name in _shapes().get(shape, ()):
+                    sizes[name] = row.quantity(name, SIZE)
             count = row.whole("count", 1, 2000)
-            if shape == "ring" and all(v is not None for v in sizes.values()):
+            if shape == "ring" and len(sizes) > 1 and None not in sizes.values():
                 self._ring(row, sizes)
+            elif sizes and None not in sizes.values():
+                self._fits(row, shape, sizes)
             row.done(quiet=not shape)
             cakes.append(Cake(shape, sizes, count))
         return tuple(cakes)
+
+    def _fits(self, row: TomlTable, shape: str, sizes: dict[str, Quantity]) -> None:
+        """Tell sizes that don't go together at the line of the first."""
+        try:
+            coating.shape(shape, sizes)
+        except FaultsError as error:
+            for fault in error.faults:
+                row.fault(
+                    fault.where.rpartition(", ")[2],
+                    fault.problem,
+                    fault.given,
+                    fault.limit,
+                    fault.next_step,
+                )
 
     def _ring(self, row: TomlTable, sizes: dict[str, Quantity]) -> None:
         wide, hole = (sizes[name] for name in _shapes()["ring"][:2])
@@ -564,20 +636,24 @@ class Checked:
         return marking
 
     def _local(self, table: TomlTable) -> LocalRules:
-        link = table.text("link", "")
-        if link and not re.fullmatch(r"https?://[^\s\"'<>]+", link):
-            table.fault(
-                "link",
-                "is not the address of a page",
-                link,
-                "It begins with https:// or http:// and has no blanks",
-                "Copy it from the browser, or leave it out and give a contact",
-            )
+        link = self._address(table, "link", " and give a contact")
         rules = LocalRules(
             link, table.text("contact", ""), table.quantity("discard_after", HOLD, None)
         )
         table.done()
         return rules
+
+    def _address(self, table: TomlTable, key: str, instead: str = "") -> str:
+        address = table.text(key, "")
+        if address and not ADDRESS.fullmatch(address):
+            table.fault(
+                key,
+                "is not the address of a page",
+                address,
+                "It begins with https:// or http:// and has no blanks",
+                f"Copy it from the browser, or leave it out{instead}",
+            )
+        return address
 
     def _folder(self, table: TomlTable, key: str) -> Path | None:
         name = table.text(key, "")
@@ -593,6 +669,22 @@ class Checked:
                 "Make the folder, or mend its name",
             )
         return folder.resolve()
+
+    def _books(self, table: TomlTable) -> tuple[Path, ...]:
+        """Read the mark books of earlier terms; one that is not there is a fault."""
+        books = []
+        for place, name in enumerate(table.words("earlier_books", (), "file name", ())):
+            book = self.path.parent / name
+            if not book.is_file():
+                self.fault(
+                    (*table.path, "earlier_books", place),
+                    "is not a file beside the scheme",
+                    name,
+                    "",
+                    "Mend its name, or leave it out",
+                )
+            books.append(book.resolve())
+        return tuple(books)
 
 
 def _file_name(text: str) -> str:

@@ -18,9 +18,11 @@ from calculators.faults import Fault, fault_error
 from calculators.kitchen import Cake, Jug, Kitchen, Line
 from calculators.units import Quantity, is_quantity, say
 from course.lessons.modules import modules
+from course.scheme.own_ingredients import OwnIngredient
 from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
-from exercises.sheets.choice import BEST, PaperPlan, Rules
+from exercises.sheets.blueprint import BEST
+from exercises.sheets.choice import PaperPlan, Rules
 
 # The modules in the order in which they are taught, each with its lessons.
 MODULES = {module.id: module.lessons for module in modules().values()}
@@ -48,10 +50,11 @@ UNIT_ALONE = {
 
 @dataclass(frozen=True)
 class School:
-    """Whose course it is."""
+    """Whose course it is, and the address at which it stands, where it has one."""
 
     name: str
     lecturer: str = ""
+    site: str = ""
 
 
 @dataclass(frozen=True)
@@ -72,13 +75,29 @@ class Bench:
 
 @dataclass(frozen=True)
 class Stores:
-    """What is on the shelf, and the steps in which the scales read."""
+    """What is on the shelf, and the steps in which the scales read.
+
+    Parameters
+    ----------
+    gelatin_grade, gelatin_bloom : str, quantity
+        The gelatin that is weighed.
+    glucose : str
+        The tub of the table that lessons work with.
+    scale, fine_scale : quantity
+        Steps of the two scales, g.
+    more_gelatins : tuple of (str, quantity)
+        Others on the shelf, by grade and bloom; the order list says what each would weigh.
+    own_glucose : str
+        An own syrup that is bought in place of the formula's; empty for none.
+    """
 
     gelatin_grade: str
     gelatin_bloom: Quantity
     glucose: str
     scale: Quantity
     fine_scale: Quantity
+    more_gelatins: tuple[tuple[str, Quantity], ...] = ()
+    own_glucose: str = ""
 
 
 @dataclass(frozen=True)
@@ -237,6 +256,8 @@ class Scheme:
     pictures_folder: Path | None
     directory: Path
     practical: Practical = field(default_factory=Practical)
+    own_ingredients: tuple[OwnIngredient, ...] = ()
+    earlier_books: tuple[Path, ...] = ()  # of other terms, whose questions come last
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -308,6 +329,8 @@ class Scheme:
             cooled_to=self.cooling.out,
             local_rules=self.local_rules.link,
             local_contact=self.local_rules.contact,
+            own=tuple(one.label.as_text() for one in self.own_ingredients),
+            own_glucose=self.stores.own_glucose or None,
         )
 
     def paper_plan(self, name: str) -> PaperPlan:
@@ -349,7 +372,7 @@ class Scheme:
     @property
     def digest(self) -> str:
         """A digest of all that the scheme says; comments and order don't count."""
-        return _digest(self, leave=("directory",))
+        return _digest(self, leave=("directory", "earlier_books"))
 
 
 def _digest(scheme: Scheme, leave: Sequence[str]) -> str:

@@ -8,7 +8,7 @@ import json
 import re
 import shutil
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field
@@ -22,24 +22,27 @@ from markupsafe import escape
 from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
-from course.dry_run.page import DOC, TITLE, dry_run_page
+from course.dry_run.page import DOC, MY_BENCH, TITLE, dry_run_page
 from course.lessons.modules import modules
 from course.live import forms, runtime
 from course.live.answers import Answers
 from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
 from course.making.steps import Setting, as_prose
-from course.site import contents, fonts, reference
+from course.scheme.observing import observed_content
+from course.site import contents, fonts, reference, sets
 from course.site.for_class import FOLDER as FOR_CLASS
 from course.site.for_class import write_for_class
 from course.site.weeks import weeks_of
 from exercises import look
 from exercises.craft import own_pictures, plates
+from exercises.observing.sheet import own_page
 from exercises.questions.outcomes import outcomes
 
 COURSE = Path(__file__).parents[1]
 LOOKUPS = [
     ("stand", "Where I stand"),
+    *sets.TITLES.items(),
     (DOC, TITLE),
     ("glossary", "Words"),
     (forms.SOLUTIONS, "Worked solutions"),
@@ -145,7 +148,8 @@ def build(
         fetched.result()
     name = hashlib.sha256(f"{out.resolve()}\x1f{edition}".encode()).hexdigest()[:16]
     work = store / "books" / name
-    source, shown, panels = write_pages(scheme, chosen, executed, edition, work, live)
+    back = sets.Sets(chosen, Answers(blocks.setting_of(scheme)), live)
+    source, shown, panels = write_pages(scheme, chosen, executed, edition, work, back)
     pack = None
     if live:
         titles = {lesson.slug: lesson.title for lesson in chosen}
@@ -164,8 +168,9 @@ def build(
             "The two typefaces could not be fetched from npm: the system's own stand in."
         )
     tell("making the pages")
-    _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result())
+    _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result(), back)
     put_plates(work / "html" / "_static" / "plates")
+    _put_again(work / "html" / "_static", *back.again())
     if edition == "lecturer":
         write_for_class(work / "html", chosen, scheme.term)
     _publish(work / "html", out, pack)
@@ -186,6 +191,13 @@ def put_plates(folder: Path, only: Sequence[str] = ()) -> None:
                 shutil.copyfile(one.file(width), folder / one.file(width).name)
 
 
+def _put_again(folder: Path, name: str, data: bytes) -> None:
+    """Write the questions that can be asked again; those of an earlier build go."""
+    for old in folder.glob("again-*.js"):
+        old.unlink()
+    (folder / name).write_bytes(data)
+
+
 # --- the pages Sphinx reads ------------------------------------------------------
 
 
@@ -195,23 +207,32 @@ def write_pages(
     executed: dict[str, Any],
     edition: str,
     work: Path,
-    live: bool,
+    back: sets.Sets | None,
 ) -> tuple[Path, set[str], list[tuple[str, dict[str, str]]]]:
     """Write notebooks and pages, and tell which practice questions and panels they show.
 
+    Pages that a template fills are those of what comes back: without it there are none.
     A file that has not changed keeps its time.
     """
     source = work / "source"
+    live = back is not None and back.live
+    answers = back.answers if back else Answers(blocks.setting_of(scheme))
     titles = {lesson.slug: lesson.title for lesson in chosen}
     pages: dict[str, str] = {
         "index.md": f"# {as_prose(scheme.title)}\n",  # the rest is a template
-        "stand.md": "# Where I stand\n",  # and so is this
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
         **{f"{doc}.md": page for doc, page in reference.reference_pages().items()},
         f"{DOC}.md": dry_run_page(live=live),
+        f"extra/{MY_BENCH}": own_page(observed_content(scheme)),
     }
-    answers = Answers(blocks.setting_of(scheme))
+    if back:
+        filled = {doc: page["title"] for doc, page in back.pages.items()}
+        for doc, title in {"stand": "Where I stand", **filled}.items():
+            pages[f"{doc}.md"] = f"# {title}\n"
+    looked_up = [
+        name.removesuffix(".md") for name in pages if name.endswith(".md") and name != "index.md"
+    ]
     shown: set[str] = set()
     panels: list[tuple[str, dict[str, str]]] = []
 
@@ -251,7 +272,7 @@ def write_pages(
         pages[f"lessons/{lesson.slug}.ipynb"] = _json(site)
         pages[f"extra/notebooks/{lesson.slug}.ipynb"] = _json(plain)
     pages[f"{forms.SOLUTIONS}.md"] = forms.solutions_page(answers, solved)
-    pages["_toc.yml"] = _toc(chosen)
+    pages["_toc.yml"] = _toc(chosen, [*looked_up, forms.SOLUTIONS])
     for path in [p for p in source.rglob("*") if p.is_file()]:
         if path.relative_to(source).as_posix() not in pages:
             path.unlink()
@@ -293,10 +314,9 @@ def _sources_page() -> str:
     return "\n".join(lines)
 
 
-def _toc(chosen: Sequence[Lesson]) -> str:
-    chapters = [f"  - file: lessons/{lesson.slug}" for lesson in chosen]
-    chapters += [f"  - file: {doc}" for doc, _ in LOOKUPS]
-    chapters += [f"  - file: {doc}" for doc in reference.reference_pages() if doc != "reference"]
+def _toc(chosen: Sequence[Lesson], more: Iterable[str]) -> str:
+    docs = [*(f"lessons/{one.slug}" for one in chosen), *more]
+    chapters = [f"  - file: {doc}" for doc in docs]
     return "\n".join(["format: jb-book", "root: index", "chapters:", *chapters, ""])
 
 
@@ -322,6 +342,7 @@ def _settings(
     edition: str,
     pack: runtime.Pack | None,
     faces: Path | None,
+    back: sets.Sets,
 ) -> dict[str, Any]:
     """Return Jupyter Book's configuration with ours laid over it."""
     from jupyter_book.config import get_final_config
@@ -369,10 +390,13 @@ def _settings(
         "html_baseurl": "",
         "html_context": {
             "course": {
-                **escaped(contents.course(scheme, chosen)),
+                **escaped(contents.course(scheme, chosen, back)),
                 "title": escape(scheme.title),
                 "school": escape(scheme.school.name),
-                "lookups": LOOKUPS,
+                "lookups": [
+                    one for one in LOOKUPS if one[0] not in sets.TITLES or one[0] in back.pages
+                ],
+                "again": f"_static/{back.again()[0]}",
                 "plate": escaped(plate),
                 "lecturer": edition == "lecturer",
                 "term": scheme.term is not None,
@@ -421,13 +445,14 @@ def _run_sphinx(
     edition: str,
     pack: runtime.Pack | None,
     faces: Path | None,
+    back: sets.Sets,
 ) -> None:
     from sphinx.application import Sphinx
     from sphinx.util.docutils import docutils_namespace, patch_docutils
 
     said, warned = io.StringIO(), io.StringIO()
     with redirect_stdout(said), redirect_stderr(warned):
-        settings = _settings(scheme, chosen, source, edition, pack, faces)
+        settings = _settings(scheme, chosen, source, edition, pack, faces, back)
         with patch_docutils(None), docutils_namespace():
             app = Sphinx(
                 source,
@@ -468,6 +493,7 @@ _SITES_OWN = {
     "_images",
     "_downloads",
     f"{DOC}.html",
+    MY_BENCH,
     FOR_CLASS,
     "genindex.html",
     "glossary.html",
@@ -478,6 +504,7 @@ _SITES_OWN = {
     f"{forms.SOLUTIONS}.html",
     "search.html",
     "searchindex.js",
+    "sets",
     "sources.html",
     "stand.html",
     ".DS_Store",

@@ -16,6 +16,7 @@ from calculators.sources import source
 from calculators.units import say
 from course.lessons.modules import modules
 from course.making.lessons import Lesson
+from course.site.sets import START, Sets
 from exercises.questions.outcomes import outcomes
 
 PLATES = Path(exercises.__file__).parent / "craft" / "plates"  # their index lies beside them
@@ -31,10 +32,14 @@ _SHAPES = {
     "slab": ("slab", "slabs", "cake"),
     "savarin": ("savarin", "savarins", "ring"),
     "torus": ("ring with a round edge", "rings with a round edge", "ring"),
+    "loaf": ("loaf", "loaves", "cake"),
+    "heart": ("heart", "hearts", "cake"),
+    "egg": ("egg", "eggs", "dome"),
+    "other": ("cake", "cakes", "cake"),
 }
 
 
-def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
+def course(scheme: Any, chosen: Sequence[Lesson], back: Sets) -> dict[str, Any]:
     """Return what templates need of a course: its modules, its lessons by page, its cakes."""
     taught = [key for key in scheme.modules if any(one.module == key for one in chosen)]
     parts: list[dict[str, Any]] = []
@@ -52,6 +57,7 @@ def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
     order = [one for part in parts for one in part["lessons"]]
     before = {after["doc"]: first for first, after in pairwise(order)}
     after = {first["doc"]: then for first, then in pairwise(order)}
+    mixed = back.mixed_after()
     pages = {}
     for place, part in enumerate(parts):
         for n, one in enumerate(part["lessons"], 1):
@@ -62,6 +68,9 @@ def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
                 f"{one['minutes']} minutes.",
                 "before": before.get(doc),
                 "after": after.get(doc),
+                "mixed": mixed.get(doc),
+                "back": back.opening(one["slug"]),
+                "opening": back.opening_minutes(one["slug"]),
                 "notebook": f"notebooks/{one['slug']}.ipynb",
             }
     named = f"{scheme.title}\x1f{scheme.school.name}"
@@ -70,6 +79,10 @@ def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
         "sources": {key: _cited(key) for key in ON_MEMORY},
         "modules": parts,
         "lessons": pages,
+        "sets": {
+            doc: page | {"after": _then(doc, page, pages)} for doc, page in back.pages.items()
+        },
+        "check": START if START in back.pages else None,
         "start": order[0] if order else None,
         "hours": hours(sum(one["minutes"] for one in order) / 60),
         "count": len(order),
@@ -77,6 +90,12 @@ def course(scheme: Any, chosen: Sequence[Lesson]) -> dict[str, Any]:
         "colours": _listed([colour.name for colour in scheme.colours]),
         "colours_count": _number(len(scheme.colours)),
     }
+
+
+def _then(doc: str, page: dict[str, Any], pages: dict[str, Any]) -> dict[str, Any] | None:
+    """Return the lesson that comes after a mixed set."""
+    own = (one for one in pages.values() if (one["mixed"] or {}).get("doc") == doc)
+    return next((one["after"] for one in own), None)
 
 
 def _cited(key: str) -> Markup:
@@ -148,6 +167,8 @@ def _cake(cake: Any) -> dict[str, Any]:
         "height": "high",
         "length": "long",
         "width": "wide",
+        "corner": "round at the corners",
+        "area": "to glaze",
     }
     sizes = [f"{say(size)} {words.get(name, name)}" for name, size in cake.sizes.items()]
     return {

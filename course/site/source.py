@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators.faults import fault_error
+from course.dry_run.page import MY_BENCH
 from course.making import blocks, lessons, running
 from course.site import building
 from exercises.craft import own_pictures
@@ -26,6 +27,7 @@ sphinx:
   config:
     nb_mime_priority_overrides: [[html, text/html, 0]]
     html_math_renderer: mathml
+    html_extra_path: [extra]
 """
 
 
@@ -72,13 +74,15 @@ def write_source(
         tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
         executed[ran.lesson.slug] = ran.notebook
     with tempfile.TemporaryDirectory() as place:
-        pages, *_ = building.write_pages(scheme, chosen, executed, edition, Path(place), live=False)
+        pages, *_ = building.write_pages(scheme, chosen, executed, edition, Path(place), None)
         draft = Path(place) / "book"
         (draft / "lessons").mkdir(parents=True)
         for page in [*pages.glob("*.md"), pages / MARK]:
             shutil.copyfile(page, draft / page.name)
         for notebook in (pages / "extra" / "notebooks").glob("*.ipynb"):
             shutil.copyfile(notebook, draft / "lessons" / notebook.name)
+        (draft / "extra").mkdir()
+        shutil.copyfile(pages / "extra" / MY_BENCH, draft / "extra" / MY_BENCH)
         building.put_plates(draft / "_static" / "plates", only=("title",))
         (draft / "_config.yml").write_text(
             CONFIG.format(title=_yaml(scheme.title), author=_yaml(scheme.school.name)),

@@ -36,6 +36,7 @@ def _sheet_columns(questions: sa.ColumnElement[Any]) -> tuple[Any, ...]:
         c.opens_on,
         c.hand_in_by,
         c.issued_at,
+        c.version,
     )
 
 
@@ -96,6 +97,58 @@ class Papers(People):
                 )
         return self.paper(name)
 
+    def draft_version(
+        self,
+        name: str,
+        sitting: int,
+        plan: Mapping[str, Any],
+        *,
+        policy: Mapping[str, Any],
+        pass_rule: Mapping[str, Any],
+    ) -> PaperRecord:
+        """Draft a later version of a paper whose sheets are out; they keep what they said.
+
+        One that still waits for its signature is drafted anew.
+        """
+        with self._writing() as connection:
+            held = self._paper_that_is(connection, name, "issued")
+            kept = [
+                dict(one) for one in held.versions if one["checked_by"] or one["sitting"] != sitting
+            ]
+            number = 1 + max([1, *(one["number"] for one in kept)])
+            new = {
+                "number": number,
+                "sitting": sitting,
+                "plan": dict(plan),
+                "policy": dict(policy),
+                "pass_rule": dict(pass_rule),
+                "drafted_at": now(),
+                "checked_by": None,
+                "checked_at": None,
+            }
+            self._put_versions(connection, name, [*kept, new])
+        return self.paper(name).at(number)
+
+    def check_version(self, name: str, number: int, by: str) -> PaperRecord:
+        """Record that a named person has looked through a later version."""
+        must_name(by)
+        with self._writing() as connection:
+            held = self._paper_that_is(connection, name, "issued")
+            signed = {"checked_by": storable(by), "checked_at": now()}
+            versions = [
+                {**one, **signed} if one["number"] == number else one for one in held.versions
+            ]
+            self._put_versions(connection, name, versions)
+        return self.paper(name).at(number)
+
+    @staticmethod
+    def _put_versions(
+        connection: sa.Connection, name: str, versions: list[Mapping[str, Any]]
+    ) -> None:
+        connection.execute(
+            paper_table.update().where(paper_table.c.name == name).values(versions=versions)
+        )
+
     def check_paper(self, name: str, by: str) -> PaperRecord:
         """Record that a named person has looked through the drafted paper."""
         must_name(by)
@@ -109,7 +162,7 @@ class Papers(People):
         return self.paper(name)
 
     def issue_paper(
-        self, name: str, sheets: Iterable[NewSheet], by: str, *, bank: str = ""
+        self, name: str, sheets: Iterable[NewSheet], by: str, *, bank: str = "", version: int = 1
     ) -> list[SheetRecord]:
         """Issue a checked paper: keep every sheet, all of them or none.
 
@@ -126,6 +179,8 @@ class Papers(People):
             Who issues it.
         bank : str, optional
             Digest of the bank; by default that of the sheet's own questions.
+        version : int
+            The signed version of the paper that they are issued by.
 
         Returns
         -------
@@ -175,6 +230,7 @@ class Papers(People):
                             "opens_on": str(one.opens_on),
                             "hand_in_by": str(one.hand_in_by),
                             "issued_at": at,
+                            "version": version,
                         },
                     )
                     new.append(token)

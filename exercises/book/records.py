@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from calculators.faults import fault_error
@@ -32,11 +32,11 @@ class Student:
     id, name : str
         As in the class list.
     extra_time : str
-        ``"30 min"``, ``"2 d"`` or ``"25 %"``; empty for none.
+        ``"30 min"``, ``"2 d"``, ``"25 %"`` or ``"2 d + 15 min"``; empty for none.
     other_date : str
         A *hand in by* of their own; empty for the paper's.
     print : str
-        ``"large"``, ``"plain"`` or empty.
+        ``"large"``, ``"plain"``, ``"words"``, several of them, or empty.
     about : mapping
         Whatever else the class list says and a report should print.
     erased_at : str or None
@@ -54,7 +54,12 @@ class Student:
 
 @dataclass(frozen=True)
 class PaperRecord:
-    """A paper: its plan, its rules, and how far it has come."""
+    """A paper: its plan, its rules, and how far it has come.
+
+    What is signed after sheets went out is a later version, kept in ``versions``: a resit
+    with other questions, or what the scheme says now.  ``number`` and ``sitting`` say
+    which one this is; the first is 1.
+    """
 
     name: str
     plan: dict[str, Any]
@@ -66,6 +71,34 @@ class PaperRecord:
     checked_at: str | None = None
     issued_by: str | None = None
     issued_at: str | None = None
+    versions: Sequence[Mapping[str, Any]] = ()
+    number: int = 1
+    sitting: int = 1
+
+    def at(self, number: int) -> PaperRecord:
+        """Return the paper as one of its versions says it."""
+        for one in self.versions:
+            if one["number"] == number != self.number:
+                return replace(self, **one)
+        return self
+
+    def signed_for(self, sitting: int) -> PaperRecord | None:
+        """Return the version that was signed last for a sitting, if any was."""
+        if self.state == "drafted":
+            return None
+        later = [one for one in self.versions if one["sitting"] == sitting and one["checked_by"]]
+        if later:
+            return self.at(later[-1]["number"])
+        return self if sitting == 1 else None
+
+    def drafted_for(self, sitting: int) -> PaperRecord | None:
+        """Return the version that waits for a signature in a sitting, if one does."""
+        if self.state == "drafted":
+            return self
+        waiting = [
+            one for one in self.versions if one["sitting"] == sitting and not one["checked_by"]
+        ]
+        return self.at(waiting[-1]["number"]) if waiting else None
 
 
 @dataclass(frozen=True)
@@ -112,6 +145,7 @@ class SheetRecord:
     opens_on: str
     hand_in_by: str
     issued_at: str
+    version: int = 1
 
     @property
     def total(self) -> int:

@@ -60,6 +60,7 @@ paper_table = sa.Table(
     _text("checked_at", empty=True),
     _text("issued_by", empty=True),
     _text("issued_at", empty=True),
+    sa.Column("versions", sa.JSON, nullable=False, server_default=sa.text("'[]'")),
 )
 sheet_table = sa.Table(
     "sheet",
@@ -74,6 +75,7 @@ sheet_table = sa.Table(
     _text("opens_on"),
     _text("hand_in_by"),
     _text("issued_at"),
+    sa.Column("version", sa.Integer, nullable=False, server_default="1"),
     # The long one comes last: whatever comes after it is slow to reach.
     _json("questions"),
     sa.UniqueConstraint("paper", "student", "sitting"),

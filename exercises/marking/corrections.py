@@ -12,7 +12,6 @@ from typing import Any
 
 from calculators.faults import fault_error
 from exercises.book.book import Book
-from exercises.book.records import SheetRecord
 from exercises.marking.rules import RIGHT, Bank, Verdict, mark_sheet
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.building import built_again
@@ -70,7 +69,7 @@ def corrections_of(book: Book, paper: str) -> list[Correction]:
 
 
 def marked(
-    sheet: SheetRecord,
+    asked: Sequence[DrawnQuestion | Mapping[str, Any]],
     answers: Mapping[str, str],
     policy: Mapping[str, Any],
     corrections: Sequence[Correction] = (),
@@ -81,14 +80,14 @@ def marked(
 
     Parameters
     ----------
-    sheet : SheetRecord
-        As it was issued.
+    asked : sequence of DrawnQuestion or mapping
+        The questions of the sheet, as it was issued.
     answers, policy, problems, questions_now
         As for :func:`exercises.marking.rules.mark_sheet`.
     corrections : sequence of Correction
         Those of the paper, oldest first.
     """
-    questions = [DrawnQuestion.from_json(one) for one in sheet.questions]
+    questions = as_issued = [DrawnQuestion.from_json(one) for one in asked]
     for fix in corrections:
         mended = questions_now().get(fix.question) if fix.from_bank else None
         questions = [
@@ -98,7 +97,7 @@ def marked(
     everyone = {(fix.question, name) for fix in corrections for name in fix.everyone}
     if not everyone:
         return verdicts
-    boxes = answer_boxes(sheet.questions)
+    boxes = answer_boxes(as_issued)
     return [
         _full(one, box) if (box.question.id, _name_of(box)) in everyone else one
         for one, box in zip(verdicts, boxes, strict=True)

@@ -31,6 +31,7 @@ from exercises.book.times import parse_time
 from exercises.marking.checks import what_to_settle
 from exercises.marking.corrections import corrections_of, marked
 from exercises.marking.rules import TO_SETTLE, Bank, Verdict, to_base
+from exercises.marking.working import Suggested, steps_of, suggested
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.parts import DrawnQuantity
 from exercises.questions.registry import bank
@@ -290,14 +291,14 @@ class _Marked:
     def __init__(self, book: Book, one: HandIn, questions: Bank) -> None:
         self.one, self.questions_now = one, questions
         self.sheet = book.sheet(one.token or "")
-        self.policy = book.paper(self.sheet.paper).policy
+        self.policy = book.paper(self.sheet.paper).at(self.sheet.version).policy
         self.corrections = corrections_of(book, self.sheet.paper)
         self.boxes = {box.key: box for box in answer_boxes(self.sheet.questions)}
         self.before = answers_as_read(book, one)
 
     def verdicts(self, answers: Mapping[str, str]) -> dict[str, Verdict]:
         found = marked(
-            self.sheet,
+            self.sheet.questions,
             answers,
             self.policy,
             self.corrections,
@@ -396,12 +397,45 @@ def _as_right(box: AnswerBox) -> str:
     return f"{(part.answer - offset) / factor:.12g} {symbol(part.unit)}".strip()
 
 
-def worked(book: Book, one: HandIn, part: str) -> str:
-    """Return how the mark scheme works a part out, for whoever reads a student's working."""
+@dataclass(frozen=True)
+class WorkingToRead:
+    """A student's working, and what the mark scheme has to hold beside it.
+
+    Parameters
+    ----------
+    part, working : str
+        The part, and what was written.
+    worked : str
+        How the mark scheme works it out.
+    steps : list of str
+        What earns marks beside a wrong value, each with its marks.
+    suggested : Suggested
+        The marks that are suggested for it, and why.
+    awarded : float
+        What the part would get with them.
+    """
+
+    part: str
+    working: str
+    worked: str
+    steps: list[str]
+    suggested: Suggested
+    awarded: float
+
+
+def working_to_read(book: Book, matter: Matter) -> WorkingToRead:
+    """Return the working that a matter is about, with the mark scheme's steps."""
+    one, part = book.handin(matter.handin), matter.part
     boxes = answer_boxes(book.sheet(one.token or "").questions)
     box = next(each for each in boxes if each.key == part)
+    mark = next(each for each in book.marks(one.id) if each.part == part)
+    written = str(one.working.get(box.whole_key, ""))
+    found = suggested(box, mark.verdict, mark.road, written)
     ways = (box.part.worked, box.whole.worked, getattr(box.whole, "working", ""))
-    return next((text for text in ways if text), "It has no steps.")
+    worked = next((text for text in ways if text), "It has no steps.")
+    return WorkingToRead(
+        part, written, worked, steps_of(box), found, max(mark.awarded, mark.unit + found.marks)
+    )
 
 
 def dates_after(book: Book, pile: int) -> list[str]:

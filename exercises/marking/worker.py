@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from exercises.book.book import Book, open_book
-from exercises.book.records import HandIn, SheetRecord
+from exercises.book.records import HandIn, PaperRecord, SheetRecord
 from exercises.book.schema import MARKED, RECEIVED, UNREADABLE
 from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
@@ -24,6 +24,7 @@ from exercises.marking.corrections import Correction, corrections_of, marked
 from exercises.marking.finding import MOST_HELD, Task
 from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.parts import DrawnQuestion
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
 TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
@@ -43,7 +44,7 @@ class Worker:
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self.policies: dict[str, dict[str, Any]] = {}
+        self.papers: dict[str, PaperRecord] = {}
         self.corrections: dict[str, list[Correction]] = {}
 
     def batch(self, tasks: Sequence[Task]) -> Done:
@@ -93,16 +94,18 @@ class Worker:
             )
             return
         entry.token, entry.state = sheet.token, MARKED
-        if sheet.paper not in self.policies:
-            self.policies[sheet.paper] = self.book.paper(sheet.paper).policy
+        if sheet.paper not in self.papers:
+            self.papers[sheet.paper] = self.book.paper(sheet.paper)
             self.corrections[sheet.paper] = corrections_of(self.book, sheet.paper)
-        policy, fixes = self.policies[sheet.paper], self.corrections[sheet.paper]
-        verdicts = marked(sheet, reading.answers, policy, fixes, reading.problems)
+        policy = self.papers[sheet.paper].at(sheet.version).policy
+        fixes = self.corrections[sheet.paper]
+        asked = [DrawnQuestion.from_json(one) for one in sheet.questions]
+        verdicts = marked(asked, reading.answers, policy, fixes, reading.problems)
         entry.marks = [tuple(verdict) for verdict in verdicts]  # what travels fastest
         to_settle = [one.part for one in verdicts if one.verdict in TO_SETTLE]
         if to_settle:
             entry.flags["to settle"] = to_settle
-        boxes = answer_boxes(sheet.questions)
+        boxes = answer_boxes(asked)
         with_working = _to_read(boxes, verdicts, reading)
         if with_working:
             entry.flags["working"] = with_working

@@ -248,6 +248,18 @@ def _odd(one: Observation, row: str, inside: bool, what: str) -> list[str]:
     return []
 
 
+def signed_once(found: Iterable[Bench]) -> str:
+    """Return in a sentence how many sheets one person alone stands by; empty for none."""
+    alone = [
+        bench
+        for bench in found
+        if len({n.casefold() for o in bench.observations for n in (o.observer, o.second) if n}) == 1
+    ]
+    if not alone:
+        return ""
+    return f"{len(alone)} {'sheet carries' if len(alone) == 1 else 'sheets carry'} one signature; two are asked for."
+
+
 # --- two observers of one student ----------------------------------------------------------
 
 

@@ -14,6 +14,7 @@ from calculators import safety
 from calculators.cooling import warm_between
 from calculators.kitchen import Kitchen
 from exercises.book.observations import ObservationSheet
+from exercises.craft.method import method
 from exercises.craft.plates import plate
 from exercises.observing.bench_log import APART
 from exercises.observing.rows import (
@@ -162,6 +163,7 @@ def _watched(content: Mapping[str, Any], people: list[dict[str, str]], kind: str
     return page_template("observation.html").render(
         c=content,
         own=kind == "own",
+        cautions=cautions_of(content["rows"], content["last word"]) if kind == "own" else {},
         at=AT,
         gate=GATE,
         answers=ANSWERS,
@@ -173,6 +175,31 @@ def _watched(content: Mapping[str, Any], people: list[dict[str, str]], kind: str
         script_hash=f"sha256-{digest}",
         data=for_script(data),
     )
+
+
+def cautions_of(rows: Iterable[Mapping[str, Any]], who: str) -> dict[str, list[dict[str, str]]]:
+    """Return what can hurt at the steps of these rows, by when they are; each once.
+
+    Parameters
+    ----------
+    rows : iterable of mapping
+        Rows as a sheet holds them.
+    who : str
+        The last word of every caution.
+    """
+    out: dict[str, list[dict[str, str]]] = {}
+    told: set[str] = set()
+    for row in rows:
+        for name in method().step(row["step"]).caution:
+            if name in told:
+                continue
+            told.add(name)
+            one = safety.caution(name)
+            does = " ".join((one.happens, *one.act))
+            out.setdefault(row["when"], []).append(
+                {"hazard": one.hazard, "do": does, "who": f"{one.first_aid} {who}".strip()}
+            )
+    return out
 
 
 def picture(name: str) -> Markup:

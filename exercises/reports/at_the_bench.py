@@ -27,7 +27,9 @@ from exercises.observing.seen import (
     at_odds,
     benches,
     latest,
+    signed_once,
 )
+from exercises.observing.sheet import cautions_of
 from exercises.reports.letters import keep_in_words, make_folder, write
 from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import lesson_title, standing
@@ -133,17 +135,25 @@ def bench_letter(
         said=_SAID[bench.state],
         because=bench.because,
         step=_step(bench, lessons),
+        cautions=_cautions(bench),
         shown=bench.shown,
         groups=[(title, rows) for title, rows in groups if rows],
         judgements=[(one.observer, one.judgement) for one in bench.observations if one.judgement],
         whole=notes.get("", []),
-        logs=[(who, log.because) for who, log in bench.logs],
+        logs=list(dict.fromkeys(tuple(log.because) for _, log in bench.logs)),
         share=f"{bench.sheet.content['share']:.0%}",
         last_word=bench.sheet.content["last word"],
         signed=signed or bench.sheet.issued_by,
         keep=keep_in_words(keep),
         css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
+
+
+def _cautions(bench: Bench) -> list[dict[str, str]]:
+    """Return what can hurt where a must was missed."""
+    missed = [row for row, said in bench.rows if said == NOT_DONE and row["must"]]
+    found = cautions_of(missed, bench.sheet.content["last word"])
+    return [one for each in found.values() for one in each]
 
 
 def _step(bench: Bench, lessons: Mapping[str, str]) -> tuple[str, str]:
@@ -168,7 +178,7 @@ def bench_class_report(found: Sequence[Bench], *, keep: str = "", head: str = ""
     content = found[0].sheet.content
     return page_template("bench_report.html").render(
         title=content["title"],
-        short=class_sentences(found),
+        short=[*class_sentences(found), *filter(None, [signed_once(now)])],
         help=[(b.student.name, b.because) for b in help_],
         waits=[(b.student.name, b.because) for b in waits],
         odd=[(name, told) for name, told in odd if told],

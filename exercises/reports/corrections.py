@@ -223,7 +223,8 @@ def _moved(
     assert result.handin is not None
     answers = answers_as_read(book, result.handin)
     every = [*so_far, correction]
-    verdicts = marked(result.sheet, answers, about.policy, every, questions_now=questions)
+    policy = about.at(result.sheet.version).policy
+    verdicts = marked(result.sheet.questions, answers, policy, every, questions_now=questions)
     return _changed(result, verdicts, correction)
 
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from math import ceil
 from pathlib import Path
 from statistics import fmean
 from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
 from exercises.book.book import Book
-from exercises.book.records import Mark, PaperRecord, Result, must_name
+from exercises.book.records import Decision, Mark, PaperRecord, Result, must_name
 from exercises.book.schema import UNREADABLE
 from exercises.book.tokens import read_token
 from exercises.marking.rules import TO_SETTLE
@@ -20,20 +21,15 @@ from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.letters import make_folder, slug, write
 from exercises.reports.spreadsheets import safe_cell
-from exercises.reports.standing import BY_HAND, marks_said, pass_share, standing
+from exercises.reports.standing import BY_HAND, NOT_PASSED, marks_said, pass_share, standing
 from exercises.reports.statistics import (
-    FEWEST_FOR_DIFFERENCE,
-    FEWEST_FOR_KAPPA,
-    FEWEST_FOR_SHARES,
-    Share,
+    Kappa,
     kappa,
-    wilson,
 )
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, public
 
-SECOND = "second mark"
-WITHIN = 1.0  # a second mark within this of the first one agrees
+SECOND, ADJUDICATED = "second mark", "adjudicated"
 
 
 # --- the sample ------------------------------------------------------------------------
@@ -86,7 +82,8 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
     -------
     Sample
         Every sheet that is borderline, was overridden by an assessor or has a part
-        that could not be read, and one in ``one_in`` of all that were marked.  A
+        that could not be read, one in ``one_in`` of all that were marked, and as large a
+        share from the top, from the pass line and from those that fail.  A
         hand-in that could not be read as a whole has nothing to mark, and waits among
         what needs a look.
     """
@@ -109,16 +106,18 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
         raise FaultsError(faults)
     about = book.paper(paper)
     picks = []
-    for result in book.results(paper):
-        if not result.marks:
-            continue
+    marked = [result for result in book.results(paper) if result.marks]
+    ranges = _from_each_range(book, marked, about, one_in)
+    for result in marked:
         because = tuple(_because(book, result, about, one_in, margin))
+        because += ranges.get(result.sheet.token, ())
         if because:
             picks.append(Pick(result, because))
     said = (
         f"Borderline (within {100 * margin:g} % of all marks from the "
-        f"{100 * pass_share(about):g} % that pass), overridden, partly unreadable, and one "
-        f"in {one_in} of the marked sheets by a keyed hash of its token."
+        f"{100 * pass_share(about):g} % that pass), overridden, partly unreadable, one "
+        f"in {one_in} of the marked sheets by a keyed hash of its token, and at least so many "
+        "from the top quarter, from the quarter at the pass line and from those that fail."
     )
     return Sample(
         paper,
@@ -138,9 +137,41 @@ def _because(
         yield "overridden"
     if stands.open or any(one.state == UNREADABLE for one in result.others):
         yield "unreadable"
-    key = book.seed(f"moderation of {about.name}", result.sheet.token)
-    if int(key[:12], 16) % one_in == 0:
+    if _by_hash(book, about, result) % one_in == 0:
         yield f"one in {one_in}"
+
+
+def _by_hash(book: Book, about: PaperRecord, result: Result) -> int:
+    return int(book.seed(f"moderation of {about.name}", result.sheet.token)[:12], 16)
+
+
+TOP, AT_LINE, BELOW = "top", "at the pass line", "fail"
+
+
+def _from_each_range(
+    book: Book, marked: Sequence[Result], about: PaperRecord, one_in: int
+) -> dict[str, tuple[str, ...]]:
+    """Return sheets from the top, from the pass line and from those that fail.
+
+    From each range at least one, and one in ``one_in``, by the keyed hash.
+    """
+    stands = {result.sheet.token: standing(result, about) for result in marked}
+    share = {token: one.awarded / (one.total or 1) for token, one in stands.items()}
+    few = ceil(len(marked) / 4)
+    by_marks = sorted(marked, key=lambda one: (-share[one.sheet.token], one.sheet.token))
+    line = pass_share(about)
+    ranges = {
+        TOP: by_marks[:few],
+        AT_LINE: sorted(marked, key=lambda one: abs(share[one.sheet.token] - line))[:few],
+        BELOW: [one for one in marked if stands[one.sheet.token].state == NOT_PASSED],
+    }
+    chosen: dict[str, tuple[str, ...]] = {}
+    for name, some in ranges.items():
+        some = sorted(some, key=lambda one: _by_hash(book, about, one))
+        for one in some[: ceil(len(some) / one_in)]:
+            token = one.sheet.token
+            chosen[token] = (*chosen.get(token, ()), name)
+    return chosen
 
 
 # --- second marks, given blind -----------------------------------------------------------
@@ -219,7 +250,8 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
     """Read a filled-in table of second marks into the book.
 
     Second marks are noted beside the first ones and change none of them.  Rows without
-    a mark are left for later; what this assessor gave before is not noted twice.
+    a mark are left for later; what this assessor gave before is not noted twice, and
+    where it is another mark now, it is read as corrected.
 
     Parameters
     ----------
@@ -235,7 +267,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
     Returns
     -------
     int
-        How many marks are new.
+        How many marks are new or corrected.
 
     Raises
     ------
@@ -245,7 +277,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
     must_name(by)
     path = Path(path)
     results = {row.sheet.token: row for row in book.results(paper)}
-    given = {(one.mark, one.by) for one in book.decisions() if one.what == SECOND}
+    given = {key: float(one.detail["awarded"]) for key, one in _second_marks(book, paper).items()}
     faults: list[Fault] = []
     notes = []
     for line, row in _rows_of(path):
@@ -255,7 +287,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
         where = f"{path.name}:{line}"
         mark = _first_mark(row, results, where, faults)
         size = _mark_of(text, mark, where, faults)
-        if mark is None or size is None or (mark.id, by) in given:
+        if mark is None or size is None or given.get((mark.id, by)) == size:
             continue
         if mark.by == by:
             faults.append(
@@ -268,7 +300,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
                 )
             )
             continue
-        given.add((mark.id, by))
+        given[mark.id, by] = size
         notes.append(
             {
                 "what": SECOND,
@@ -284,7 +316,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
     return book.append(by=by, reason="Marked a second time, blind", decisions=notes)
 
 
-def _rows_of(path: Path) -> list[tuple[int, dict[str, str]]]:
+def _rows_of(path: Path, heads: Sequence[str] = _HEADS[:4]) -> list[tuple[int, dict[str, str]]]:
     try:
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
@@ -295,13 +327,13 @@ def _rows_of(path: Path) -> list[tuple[int, dict[str, str]]]:
     reader = csv.DictReader(
         io.StringIO(text), delimiter=";" if head.count(";") > head.count(",") else ","
     )
-    missing = [name for name in _HEADS[:4] if name not in (reader.fieldnames or ())]
+    missing = [name for name in heads if name not in (reader.fieldnames or ())]
     if missing:
         raise fault_error(
             f"{path.name}:1",
             f"has no column {', '.join(missing)}",
             head.strip()[:80],
-            f"The table has {', '.join(_HEADS)}",
+            f"The table has {', '.join(heads)}",
             "Fill in the table that was written",
         )
     return [(reader.line_num, row) for row in reader]
@@ -372,27 +404,29 @@ class Agreement:
 
     Parameters
     ----------
-    count : int
-        Answers that were marked twice.
-    same, within : int
-        How many marks are equal, and how many lie within a mark of each other.
-    share : Share or None
-        Those within a mark, with their interval; None below five.
-    kappa : float or None
-        Agreement beyond chance on none, some or all of the marks; None below thirty.
+    count, same : int
+        Answers that were marked twice, and how many got the same mark.
+    sheets, same_sheets : int
+        Sheets, and those on which every answer that was marked twice got the same.
+    parts : dict of str to tuple of int
+        By part: how many got the same, of how many.
+    kappa : Kappa or None
+        Agreement beyond chance, weighted by how far marks lie apart; None where both
+        gave the same to everything.
     difference : float or None
-        Mean of second minus first marks a sheet; None below ten sheets.
+        Mean of second minus first marks a sheet; None where nothing is compared.
     apart : tuple of tuple
-        Sheet, part, first and second mark where they lie more than a mark apart.
+        Sheet, part, first and second mark where they differ.
     sentences : list of str
         The same in words; empty where nothing was marked twice.
     """
 
     count: int
     same: int
-    within: int
-    share: Share | None
-    kappa: float | None
+    sheets: int
+    same_sheets: int
+    parts: dict[str, tuple[int, int]]
+    kappa: Kappa | None
     difference: float | None
     apart: tuple[tuple[str, str, float, float], ...]
     sentences: list[str] = field(default_factory=list)
@@ -400,14 +434,10 @@ class Agreement:
 
 def agreement(book: Book, paper: str) -> Agreement:
     """Return how far the second marks of a paper agree with the first ones."""
-    notes = [
-        one for one in book.decisions() if one.what == SECOND and one.detail.get("paper") == paper
-    ]
-    if not notes:
-        return Agreement(0, 0, 0, None, None, None, ())
+    notes = list(_second_marks(book, paper).values())
     firsts: dict[int, tuple[Mark, str]] = {}
     waiting: set[int] = set()  # no first mark yet, so nothing to compare
-    for token in _tokens_of(book, paper):
+    for token in _tokens_of(book, paper) if notes else ():
         for one in book.handins(token=token):
             for mark in book.marks(one.id, history=True):
                 if mark.verdict in TO_SETTLE and mark.part in one.flags.get("to settle", ()):
@@ -417,27 +447,33 @@ def agreement(book: Book, paper: str) -> Agreement:
     pairs = [
         (*firsts[one.mark], float(one.detail["awarded"])) for one in notes if one.mark in firsts
     ]
-    count = len(pairs)
-    same = sum(mark.awarded == second for mark, _, second in pairs)
-    within = sum(abs(mark.awarded - second) <= WITHIN for mark, _, second in pairs)
-    by_sheet: dict[str, float] = {}
-    for mark, token, second in pairs:
-        by_sheet[token] = by_sheet.get(token, 0.0) + second - mark.awarded
+    equal = [mark.awarded == second for mark, _, second in pairs]
+    parts: dict[str, tuple[int, int]] = {}
+    by_sheet: dict[str, list[float]] = {}
+    for (mark, token, second), same in zip(pairs, equal, strict=True):
+        hits, of = parts.get(mark.part, (0, 0))
+        parts[mark.part] = hits + same, of + 1
+        by_sheet.setdefault(token, []).append(second - mark.awarded)
     found = Agreement(
-        count,
-        same,
-        within,
-        wilson(within, count) if count >= FEWEST_FOR_SHARES else None,
-        kappa([(_band(m.awarded, m.total), _band(s, m.total)) for m, _, s in pairs]),
-        fmean(by_sheet.values()) if len(by_sheet) >= FEWEST_FOR_DIFFERENCE else None,
+        len(pairs),
+        sum(equal),
+        len(by_sheet),
+        sum(not any(each) for each in by_sheet.values()),
+        parts,
+        kappa(
+            [(m.awarded / m.total, second / m.total) for m, _, second in pairs if m.total],
+            lambda one, two: abs(one - two),
+        ),
+        fmean(map(sum, by_sheet.values())) if by_sheet else None,
         tuple(
             (token, mark.part, mark.awarded, second)
             for mark, token, second in pairs
-            if abs(mark.awarded - second) > WITHIN
+            if mark.awarded != second
         ),
     )
     left = sum(one.mark in waiting for one in notes)
-    found.sentences.extend(_agreement_said(found, len(by_sheet)) if pairs else [])
+    found.sentences.extend(_agreement_said(found, pairs, notes) if pairs else [])
+    found.sentences.extend(_adjudicated_said(book, paper))
     if left:
         found.sentences.append(
             f"{left} answer{'s' if left > 1 else ''} with a second mark "
@@ -447,37 +483,186 @@ def agreement(book: Book, paper: str) -> Agreement:
     return found
 
 
+def _second_marks(book: Book, paper: str) -> dict[tuple[int, str], Decision]:
+    """Return the second marks that hold, by first mark and name: a corrected one is last."""
+    return {
+        (one.mark or 0, one.by): one
+        for one in book.decisions()
+        if one.what == SECOND and one.detail.get("paper") == paper
+    }
+
+
 def _tokens_of(book: Book, paper: str) -> list[str]:
     return [row.sheet.token for row in book.results(paper) if row.handin]
 
 
-def _band(awarded: float, total: float) -> str:
-    return "all" if awarded >= total else "some" if awarded > 0 else "none"
-
-
-def _agreement_said(found: Agreement, sheets: int) -> list[str]:
+def _agreement_said(
+    found: Agreement, pairs: Sequence[tuple[Mark, str, float]], notes: Sequence[Decision]
+) -> list[str]:
     said = [
-        f"{found.count} answers of {sheets} sheets were marked a second time, blind: "
-        f"{found.same} got the same mark, and {found.share or found.within} lie within a "
-        "mark of the first."
+        f"{found.count} answers of {found.sheets} sheets were marked a second time, blind: "
+        f"{found.same} answers and {found.same_sheets} whole sheets got the same mark."
     ]
+    unlike = {part: each for part, each in found.parts.items() if each[0] < each[1]}
+    if unlike:
+        worst = sorted(unlike, key=lambda part: unlike[part][0] / unlike[part][1])
+        listed = ", ".join(f"{part} {unlike[part][0]} of {unlike[part][1]}" for part in worst)
+        said.append(f"The same mark, part by part where it was not always so: {listed}.")
     if found.kappa is not None:
+        value, low, high = found.kappa
         said.append(
-            f"Beyond chance the two agree to {found.kappa:.2f} (Cohen's kappa on none, "
-            "some or all of the marks; 1 is full agreement). Cohen (1960)."
+            f"Beyond chance they agree to {value:.2f}, and with so many answers that may be "
+            f"anything from {low:.2f} to {high:.2f} (kappa, weighted by how far marks lie "
+            "apart; 1 is full agreement, 0 is chance). Cohen (1968)."
         )
     else:
         said.append(
-            f"Below {FEWEST_FOR_KAPPA} answers marked twice, or where both gave the same "
-            "to everything, agreement beyond chance is not told."
+            "Both gave the same share to everything, so that agreement beyond chance is not told."
         )
-    if found.difference is not None:
-        way = "above" if found.difference >= 0 else "below"
-        said.append(
-            f"A sheet's second marks lie {abs(found.difference):.1f} marks {way} the "
-            "first ones on average."
-        )
+    said.append(_stricter(found, pairs, notes))
     if found.apart:
         parts = ", ".join(f"{part} of {token}" for token, part, *_ in found.apart[:10])
-        said.append(f"More than a mark apart: {parts}.")
+        more = len(found.apart) - 10
+        said.append(f"Not the same: {parts}{f' and {more} more' if more > 0 else ''}.")
     return said
+
+
+def _stricter(
+    found: Agreement, pairs: Sequence[tuple[Mark, str, float]], notes: Sequence[Decision]
+) -> str:
+    """Return who gave less, in a sentence."""
+    less = sum(second < mark.awarded for mark, _, second in pairs)
+    more = sum(second > mark.awarded for mark, _, second in pairs)
+    second = " and ".join(sorted({one.by for one in notes}))
+    if found.difference is None or not (less or more):
+        return f"Neither is stricter: {second} gave every answer its first mark."
+    by = f"{abs(found.difference):.1f} marks a sheet on average"
+    counted = f"less for {less} answers and more for {more}"
+    if found.difference < 0:
+        return f"{second} is stricter than the first marks: {counted}, {by} less."
+    if found.difference > 0:
+        return f"{second} is milder than the first marks: {counted}, {by} more."
+    return f"Neither is stricter on the whole: {second} gave {counted}."
+
+
+# --- where the two differ ------------------------------------------------------------------
+
+_TO_DECIDE = ("sheet", "part", "marks possible", "first mark", "second mark")
+FINAL, REMARK = "final mark", "remark"
+DECIDE_TABLE = "final-marks.csv"
+
+
+def to_adjudicate(book: Book, paper: str, out: str | Path) -> Path | None:
+    """Write the table of answers whose two marks differ; None where none does.
+
+    What was adjudicated before is left out.
+    """
+    found, done = agreement(book, paper), _adjudicated(book, paper)
+    results = {row.sheet.token: row for row in book.results(paper)}
+    rows = [
+        (token, part, marks_said(results[token].marks[part].total), first, second, "", "")
+        for token, part, first, second in found.apart
+        if f"{token} {part}" not in done
+    ]
+    if not rows:
+        return None
+    out = Path(out)
+    make_folder(out)
+    path = out / f"{slug(paper)}-{DECIDE_TABLE}"
+    text = io.StringIO()
+    writer = csv.writer(text, quoting=csv.QUOTE_ALL)
+    writer.writerow((*_TO_DECIDE, FINAL, REMARK))
+    writer.writerows([safe_cell(cell) for cell in row] for row in rows)
+    write(path, b"\xef\xbb\xbf" + text.getvalue().encode())
+    return path
+
+
+def adjudicate(book: Book, paper: str, path: str | Path, by: str) -> int:
+    """Give the marks of a table in which a third person decided: all of them, or none.
+
+    Parameters
+    ----------
+    book : Book
+        Open for writing.
+    paper : str
+        The paper.
+    path : str or Path
+        The table as :func:`to_adjudicate` wrote it, with final marks filled in.
+    by : str
+        Who decided; neither of the two who marked before.
+
+    Returns
+    -------
+    int
+        How many marks were given.
+    """
+    must_name(by)
+    path = Path(path)
+    results = {row.sheet.token: row for row in book.results(paper)}
+    seconds = {(one.mark, one.by) for one in _second_marks(book, paper).values()}
+    faults: list[Fault] = []
+    given: dict[str, Mark] = {}
+    for line, row in _rows_of(path, ("sheet", "part", FINAL)):
+        text = (row.get(FINAL) or "").strip().lstrip("'")
+        if not text:
+            continue
+        where = f"{path.name}:{line}"
+        mark = _first_mark(row, results, where, faults)
+        size = _mark_of(text, mark, where, faults)
+        if mark is None or size is None:
+            continue
+        if by in (mark.by, *(name for number, name in seconds if number == mark.id)):
+            faults.append(
+                Fault(
+                    where,
+                    "was marked by the same person before",
+                    by,
+                    "",
+                    "Have a third person decide where two differ",
+                )
+            )
+            continue
+        boxes = answer_boxes(results[read_token(row["sheet"])].sheet.questions)
+        box = next(each for each in boxes if each.key == mark.part)
+        value = min(size, mark.total - float(box.part.marks.get("unit", 0.0)))
+        given[f"{read_token(row['sheet'])} {mark.part}"] = replace(
+            mark,
+            value=value,
+            unit=size - value,
+            awarded=size,
+            verdict=BY_HAND,
+            reason=(row.get(REMARK) or "").strip(),
+            road="",
+            supersedes=mark.id,
+        )
+    if faults:
+        raise FaultsError(faults)
+    if not given:
+        return 0
+    detail = {"paper": paper, "marks": {name: one.awarded for name, one in given.items()}}
+    book.append(
+        by=by,
+        reason="Two markers differed",
+        decisions=[{"what": ADJUDICATED, "detail": detail}],
+        marks=given.values(),
+    )
+    return len(given)
+
+
+def _adjudicated(book: Book, paper: str) -> dict[str, str]:
+    """Return what was adjudicated, as sheet and part, and by whom."""
+    return {
+        name: one.by
+        for one in book.decisions()
+        if one.what == ADJUDICATED and one.detail.get("paper") == paper
+        for name in one.detail["marks"]
+    }
+
+
+def _adjudicated_said(book: Book, paper: str) -> list[str]:
+    done = _adjudicated(book, paper)
+    by: dict[str, list[str]] = {}
+    for name, person in done.items():
+        token, part = name.split()
+        by.setdefault(person, []).append(f"{part} of {token}")
+    return [f"Decided by {person}: {', '.join(some)}." for person, some in by.items()]

@@ -118,6 +118,7 @@ def standing(result: Result, paper: PaperRecord, keys: list[AnswerBox] | None = 
     keys : list of AnswerBox, optional
         The sheet's, where the caller has them already.
     """
+    paper = paper.at(result.sheet.version)  # what its own sheet said
     share = pass_share(paper)
     must = set(paper.pass_rule.get("must_pass", ()))
     all_of_it, of = _Sum(), defaultdict[str, _Sum](_Sum)

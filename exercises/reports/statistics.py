@@ -6,16 +6,16 @@ no report prints a number that its class can't bear.
 
 from __future__ import annotations
 
+import operator
 from collections import Counter
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from statistics import NormalDist, fmean, pvariance, variance
+from typing import Any, NamedTuple
 
 FEWEST_FOR_SHARES = 5  # common practice: below this, names say more than shares
 FEWEST_FOR_ITEMS = 30  # common practice for item statistics
-FEWEST_FOR_KAPPA = 30  # pairs of marks; common practice
-FEWEST_FOR_DIFFERENCE = 10  # sheets marked twice; common practice
 
 
 @dataclass(frozen=True)
@@ -79,12 +79,17 @@ def wilson(hits: int, count: int, confidence: float = 0.95) -> Share:
 
     [wilson1927]
     """
+    return Share(hits, count, *score_interval(hits, count, confidence))
+
+
+def score_interval(hits: float, count: int, confidence: float = 0.95) -> tuple[float, float]:
+    """Return the ends of the score interval of a share, or of a mean from 0 to 1."""
     z = NormalDist().inv_cdf((1 + confidence) / 2)
     p, n = hits / count, count
     middle = p + z * z / (2 * n)
     half = z * sqrt(p * (1 - p) / n + z * z / (4 * n * n))
     low, high = ((middle + way * half) / (1 + z * z / n) for way in (-1, 1))
-    return Share(hits, count, 0.0 if not hits else low, 1.0 if hits == count else high)
+    return 0.0 if not hits else low, 1.0 if hits == count else high
 
 
 def tells_apart(item: Sequence[float], rest: Sequence[float]) -> float | None:
@@ -147,32 +152,51 @@ def reliability(rows: Sequence[Sequence[float]]) -> float | None:
     return k / (k - 1) * (1 - sum(map(variance, zip(*rows, strict=True))) / total)
 
 
-def kappa(pairs: Sequence[tuple[Hashable, Hashable]]) -> float | None:
+class Kappa(NamedTuple):
+    """Agreement beyond chance, with the interval in which it may lie."""
+
+    value: float
+    low: float
+    high: float
+
+
+def kappa(
+    pairs: Sequence[tuple[Any, Any]], apart: Callable[[Any, Any], float] = operator.ne
+) -> Kappa | None:
     """Return how far two markers agree beyond what chance would give.
 
-    (seen - chance) / (1 - chance); 1 is full agreement, 0 is what chance gives.
+    1 - (how far apart they are) / (how far apart chance would have them); 1 is full
+    agreement, 0 is what chance gives.
 
     Parameters
     ----------
     pairs : sequence of pairs
-        The first and the second marker's category, one pair a mark.
+        What the first and the second marker gave, one pair a mark.
+    apart : function of two marks
+        How far they are apart, from 0 to 1; by default equal or not.
 
     Returns
     -------
-    float or None
-        None below thirty pairs, or where both gave one and the same to everything.
+    Kappa or None
+        None for no pairs, and where both gave one and the same to everything.  The
+        interval is Wilson's for how far apart they are, with chance held as it is: wide
+        for few pairs, and never narrower than it should be, since what lies between 0
+        and 1 varies less than what is 0 or 1.
 
     Notes
     -----
     *Watch out*: where nearly all marks are equal, it is low although the markers agree.
 
-    [cohen1960]
+    [cohen1960] and, for marks that are more or less far apart, [cohen1968]
     """
     n = len(pairs)
-    if n < FEWEST_FOR_KAPPA:
-        return None
-    seen = sum(one == two for one, two in pairs) / n
     first = Counter(one for one, _ in pairs)
     second = Counter(two for _, two in pairs)
-    chance = sum(first[each] * second[each] for each in first) / n**2
-    return None if chance > 1 - 1e-12 else (seen - chance) / (1 - chance)
+    chance = sum(
+        apart(one, two) * first[one] * second[two] for one in first for two in second
+    ) / max(1, n**2)
+    if chance < 1e-12:
+        return None
+    seen = sum(float(apart(one, two)) for one, two in pairs)
+    low, high = score_interval(seen, n)
+    return Kappa(1 - seen / n / chance, 1 - high / chance, 1 - low / chance)

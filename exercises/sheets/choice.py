@@ -14,6 +14,7 @@ from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS, Question
 from exercises.sheets.blueprint import (
+    BEST,
     JUDGEMENT,
     Asked,
     Blueprint,
@@ -26,7 +27,6 @@ from exercises.sheets.blueprint import (
 TRIES = 400  # choices looked at to meet the marks of a plan
 FEW_TRIES = 20  # the same, where it gives no marks
 TOLD = "-told"  # ends the name of a question that says in words what another one shows
-SITTINGS = BEST, LAST, CAPPED = "best", "last", "capped"  # which one counts in the end
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class PaperPlan:
     pass_share : float
         The share of the marks that passes.
     sittings : str
-        Which sitting counts, of :data:`SITTINGS`.
+        Which sitting counts, of :data:`exercises.sheets.blueprint.SITTINGS`.
     kitchen : mapping of str to quantity
         The kitchen's values, for questions that ask about it.
     rules : Rules
@@ -69,6 +69,8 @@ class PaperPlan:
         Ids of questions that it asks in any case, and of those that it never asks.
     only : sequence of str
         Ids of all its questions, in the order of the sheet; the levels then count nothing.
+    used : collection of str
+        Ids of questions that papers of other terms asked: taken where no other is left.
     """
 
     name: str
@@ -87,6 +89,7 @@ class PaperPlan:
     include: Sequence[str] = ()
     exclude: Sequence[str] = ()
     only: Sequence[str] = ()
+    used: Collection[str] = ()
 
     def plain(self) -> dict[str, Any]:
         """Return the plan as plain data, for the mark book."""
@@ -166,7 +169,7 @@ def choose(
     place = {name: n for n, name in enumerate(outcomes())}
     if plan.only:
         return [bank[name] for name in plan.only]
-    chosen = _best(plan, fitting, secret, frozenset(used))
+    chosen = _best(plan, fitting, secret, frozenset((*used, *plan.used)))
     return sorted(
         (one.card for one in chosen),
         key=lambda one: (place[one.outcome], LEVELS.index(one.level), one.id),
@@ -246,10 +249,12 @@ def _one_choice(
         name = one.card.outcome
         must = name in plan.must_pass
         missing = enough(must) - shown[name]
+        alike = any(_family(one) == _family(other) for other in chosen)
         if one.evidence and not one.key_is_shown and 0 < missing <= slots:
-            return (0, not must, not one.usual, order.get(name, 0))
+            return (0, not must, not one.usual, order.get(name, 0), alike)
         lone = missing > slots  # one more would judge nothing
-        return (1, one.key_is_shown, not one.evidence, lone, asked[name], order.get(name, 0))
+        rank = (one.key_is_shown, not one.evidence, lone, asked[name], order.get(name, 0))
+        return (1, *rank, alike)
 
     for level in reversed(LEVELS):  # the scarcest kind first
         given = sum(one.card.level == level for one in chosen)
@@ -263,6 +268,11 @@ def _one_choice(
             asked[best.card.outcome] += 1
             shown[best.card.outcome] += best.evidence
     return chosen
+
+
+def _family(one: Asked) -> str:
+    """Return what questions have in common that are as like as two looks at one plate."""
+    return one.card.id.removesuffix(TOLD).rpartition("-")[0]
 
 
 def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Question]) -> None:
@@ -347,11 +357,6 @@ def _named_faults(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Fault]:
                         "Choose another: glossbook questions",
                     )
                 )
-        if len(set(names)) < len(names):
-            twice = next(name for name in names if list(names).count(name) > 1)
-            faults.append(
-                Fault(f"paper {plan.name}, {key}", "names a question twice", twice, "", "Drop one")
-            )
     both = set(plan.exclude) & {*plan.only, *plan.include}
     faults += [
         Fault(f"paper {plan.name}, exclude", "is named to be asked as well", name, "", "Drop one")

@@ -1,9 +1,8 @@
-"""Papers drafted, checked and issued: a sheet for each student, in three forms."""
+"""Papers issued: a sheet for each student, in three forms; and sheets for practice."""
 
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -14,88 +13,31 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from calculators import safety
 from calculators.faults import fault_error
-from calculators.units import Quantity, q
 from exercises.book.book import Book
 from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
-from exercises.book.times import deadline_for
+from exercises.book.times import days_of, deadline_for, extra_minutes
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
-from exercises.sheets.blueprint import Asked, Blueprint, blueprint, pass_rule_said
-from exercises.sheets.choice import PaperPlan, Rules, choose, paper_blueprint
-from exercises.sheets.mark_scheme import mark_scheme, mark_scheme_in_pieces
+from exercises.sheets.choice import PaperPlan, choose
+from exercises.sheets.class_list import LOOKS, WORDS
+from exercises.sheets.drafting import built, digest_of, kitchen_of, names_units, sheet_of
+from exercises.sheets.mark_scheme import mark_scheme_in_pieces
 from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
 from exercises.sheets.page import paper, web_page
+from exercises.sheets.qti import package
 from exercises.sheets.sheet import Sheet, cautions_for
 
 BATCH = 400  # sheets built, kept and written together
-SAMPLES = 3  # sheets by which a question is known again when a paper is issued
 FEW = 24  # below this many sheets, one process is quicker than several
 
 
-# --- drafted, checked ------------------------------------------------------------------
-
-
-def draft(plan: PaperPlan, bank: Mapping[str, Question], book: Book) -> BookPaper:
-    """Choose a paper's questions and put it into the book as drafted.
-
-    Which of those that would do are chosen is decided by the secret of the book; those
-    that its other papers ask are taken only where no others are left.
-    """
-    used = {
-        name
-        for one in book.papers()
-        if one.name != plan.name
-        for name in one.plan.get("questions", ())
-    }
-    chosen = choose(plan, bank, book.secret_for("questions", plan.name), used)
-    asked = paper_blueprint(plan, chosen)
-    kept = plan.plain() | {
-        "questions": [one.id for one in chosen],
-        "digests": {one.id: _digest(one, plan.kitchen) for one in chosen},
-        "total": asked.marks,
-        "minutes": asked.minutes,
-    }
-    return book.draft_paper(plan.name, kept, policy=plan.policy, pass_rule=plan.pass_rule)
-
-
-def _kitchen(drafted: BookPaper) -> dict[str, Quantity]:
-    return {name: q(*pair) for name, pair in drafted.plan["kitchen"].items()}
-
-
-def _digest(chosen: Question, kitchen: Mapping[str, Quantity]) -> str:
-    """Return a digest of a question: of its text, and of some sheets that come of it.
-
-    A formula that gives other answers changes it; a comment in the formula does not.
-    """
-    drawn = [build(chosen, f"check {n}", kitchen).to_json() for n in range(SAMPLES)]
-    return hashlib.sha256(json.dumps([chosen.digest, drawn]).encode()).hexdigest()[:16]
-
-
-def draft_text(drafted: BookPaper, bank: Mapping[str, Question]) -> str:
-    """Return the paper to be checked, to print: what it judges by what, and a sample sheet."""
-    questions = _built(drafted, bank, f"sample of {drafted.name}")
-    sample = _sheet_of(drafted, "SAMPLE", "Sample sheet", questions)
-    return mark_scheme([sample], drafted.policy, printed_blueprint(drafted, bank, questions))
-
-
-def printed_blueprint(
-    drafted: BookPaper, bank: Mapping[str, Question], questions: Sequence[DrawnQuestion]
-) -> Blueprint:
-    """Return what a drafted paper judges by what."""
-    asked = [Asked(bank[one.id], one) for one in questions]
-    return blueprint(asked, drafted.plan["outcomes"], drafted.pass_rule.get("must_pass", ()))
-
-
-def check(drafted: BookPaper, by: str, book: Book) -> BookPaper:
-    """Record that a named person has looked through a drafted paper."""
-    return book.check_paper(drafted.name, by)
+# --- practice ---
 
 
 def practice(
@@ -119,50 +61,8 @@ def practice(
         f"{plan.title}: practice",
         questions,
         cautions=cautions_for(questions, plan.rules),
-        name_units=_names_units(plan.policy),
+        name_units=names_units(plan.policy),
     )
-
-
-def _built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[DrawnQuestion]:
-    plan = drafted.plan
-    kitchen = _kitchen(drafted)
-    missing = [name for name in plan["questions"] if name not in bank]
-    if missing:
-        raise fault_error(
-            f"paper {drafted.name}",
-            "asks for questions that are not in the bank",
-            ", ".join(missing),
-            "",
-            "Draft the paper anew, or give the folder they are in",
-        )
-    return [build(bank[name], seed, kitchen) for name in plan["questions"]]
-
-
-def _sheet_of(
-    drafted: BookPaper,
-    token: str,
-    student: str,
-    questions: Sequence[DrawnQuestion],
-    **more: Any,
-) -> Sheet:
-    rules: safety.HasLocalRules = Rules(*drafted.plan["rules"])
-    dates = {name: drafted.plan[name] for name in ("opens_on", "hand_in_by")}
-    return Sheet(
-        token,
-        student,
-        drafted.plan["title"],
-        questions,
-        cautions=cautions_for(questions, rules),
-        name_units=_names_units(drafted.policy),
-        rule=pass_rule_said(drafted.pass_rule),
-        minutes=float(drafted.plan.get("minutes", 0)),
-        **(dates | more),
-    )
-
-
-def _names_units(policy: Mapping[str, Any]) -> bool:
-    """Tell whether marking takes a unit as asked, so that the sheet has to ask for it."""
-    return policy.get("other_unit") == "asked" or policy.get("missing_unit") == "assumed"
 
 
 # --- issued ----------------------------------------------------------------------------------
@@ -234,7 +134,7 @@ def issue_sheets(
         Told how many are done, of how many.
     """
     out = Path(out)
-    drafted = book.paper(drafted.name)  # as it was checked, not as it was drafted first
+    drafted = book.paper(drafted.name).at(drafted.number)  # as it was checked last
     _still_as_checked(drafted, bank)
     dates = (
         opens_on or drafted.plan["opens_on"],
@@ -256,8 +156,13 @@ def issue_sheets(
         for batch in _batches(students, BATCH):
             fresh = [one for one in batch if one.id not in held]
             if fresh:
-                seeds = [(one.id, book.seed(drafted.name, one.id, sitting)) for one in fresh]
-                for kept in book.issue_paper(drafted.name, list(draw_all(seeds)), by):
+                seeds = [
+                    (one.id, book.seed(drafted.name, one.id, sitting), WORDS in one.print.split())
+                    for one in fresh
+                ]
+                for kept in book.issue_paper(
+                    drafted.name, list(draw_all(seeds)), by, version=drafted.number
+                ):
                     held[kept.student] = kept.token
             places = [(one, out / folder_of(one)) for one in batch]
             places = [
@@ -273,18 +178,36 @@ def issue_sheets(
             done += len(batch)
             if said:
                 said(done, len(students))
-    resit = f"-sitting-{sitting}" if sitting > 1 else ""
-    scheme = out / f"{drafted.name}-mark-scheme{resit}.html"
+    schemes = _write_schemes(drafted, sitting, held, book, out, bool(written))
+    names = book.students()
+    count = sum(not names[key].erased_at for key in held)
+    return Issued(count, written, out, next((p for p in schemes if p.exists()), schemes[0]))
+
+
+def _write_schemes(
+    drafted: BookPaper, sitting: int, held: Mapping[str, str], book: Book, out: Path, anew: bool
+) -> list[Path]:
+    """Write a mark scheme for each version that is out in a sitting; return where they lie."""
     names = book.students()  # those of earlier lists too: it states every sheet
-    everyone = [(names[key], held[key]) for key in sorted(held) if not names[key].erased_at]
-    if everyone and (written or not scheme.exists()):
-        each = _all_issued(drafted, everyone, book)
-        first = next(_all_issued(drafted, everyone[:1], book))
-        _put(
-            scheme,
-            mark_scheme_in_pieces(first, each, len(everyone), drafted.policy),
-        )
-    return Issued(len(everyone), written, out, scheme)
+    of_version: dict[int, list[tuple[Student, str]]] = {drafted.number: []}
+    heads = book.sheets_by_token(held.values(), needs="head")
+    for key in sorted(held):
+        if not names[key].erased_at:
+            number = heads[held[key]].version
+            of_version.setdefault(number, []).append((names[key], held[key]))
+    usual = min(of_version)
+    paths = []
+    for number, everyone in of_version.items():
+        ending = f"-sitting-{sitting}" if sitting > 1 else ""
+        ending += f"-version-{number}" if number != usual else ""
+        path = out / f"{drafted.name}-mark-scheme{ending}.html"
+        paths.append(path)
+        if everyone and (anew or not path.exists()):
+            each = _all_issued(drafted, everyone, book)
+            first = next(_all_issued(drafted, everyone[:1], book))
+            policy = drafted.at(number).policy
+            _put(path, mark_scheme_in_pieces(first, each, len(everyone), policy))
+    return paths
 
 
 def _all_issued(
@@ -297,6 +220,60 @@ def _all_issued(
             yield _issued_sheet(drafted, student, kept[token])
 
 
+@dataclass(frozen=True)
+class Packages:
+    """Packages for a school's own platform, which hold the right answers.
+
+    Parameters
+    ----------
+    folder : Path
+        Where they lie.
+    count : int
+        How many.
+    marks : float
+        What a sheet is worth there.
+    left_out : tuple of str
+        Parts that such a package can't carry.
+    """
+
+    folder: Path
+    count: int
+    marks: float
+    left_out: tuple[str, ...]
+
+
+def write_packages(book: Book, paper: str, out: str | Path, sitting: int = 1) -> Packages:
+    """Write each issued sheet of a sitting as a QTI 3.0 package, apart from the sheets.
+
+    Parameters
+    ----------
+    book : Book
+        The mark book.
+    paper : str
+        The paper's name.
+    out : str or Path
+        The folder of the sheets; the packages lie in ``<paper>-qti`` in it.
+    sitting : int
+        Which sitting.
+    """
+    drafted, names = book.paper(paper), book.students()
+    folder = Path(out) / f"{paper}-qti"
+    _make_folder(folder)
+    tokens = [
+        (names[one.student], one.token)
+        for one in book.sheets(paper, needs="head")
+        if one.sitting == sitting and not names[one.student].erased_at
+    ]
+    left: dict[str, None] = {}
+    marks = 0.0
+    for sheet in _all_issued(drafted, tokens, book):
+        made = package(sheet)
+        _put_bytes(folder / f"{sheet.file}.zip", made.data)
+        left |= dict.fromkeys(made.left_out)
+        marks = max(marks, made.marks)
+    return Packages(folder, len(tokens), marks, tuple(left))
+
+
 def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
     """Refuse a paper that nobody checked, or whose questions have changed since."""
     if drafted.state == "drafted":
@@ -307,11 +284,19 @@ def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
             "",
             "Have a named person check it first",
         )
-    if drafted.state != "checked":
+    if drafted.state != "checked" and drafted.number == 1:
         return
+    if not drafted.checked_by:
+        raise fault_error(
+            f"paper {drafted.name}",
+            f"has a version {drafted.number} that nobody has checked",
+            "",
+            "",
+            "Have a named person check it first",
+        )
     digests: Mapping[str, str] = drafted.plan["digests"]
-    kitchen = _kitchen(drafted)
-    moved = [n for n, was in digests.items() if n in bank and _digest(bank[n], kitchen) != was]
+    kitchen = kitchen_of(drafted)
+    moved = [n for n, was in digests.items() if n in bank and digest_of(bank[n], kitchen) != was]
     if moved:
         raise fault_error(
             f"paper {drafted.name}",
@@ -356,11 +341,11 @@ def _draw(
     sitting: int,
     dates: tuple[str, str],
     bank: Mapping[str, Question] | None,
-    job: tuple[str, str],
+    job: tuple[str, str, bool],
 ) -> NewSheet:
-    student, seed = job
+    student, seed, words = job
     known = load_bank() if bank is None else bank
-    questions = _built(drafted, known, seed)
+    questions = built(drafted, known, seed, words)
     return NewSheet(
         student,
         seed,
@@ -373,17 +358,18 @@ def _draw(
 def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Sheet:
     by = kept.hand_in_by
     if student.extra_time or student.other_date:
-        limit = deadline_for(kept, student)
+        limit = deadline_for(kept, replace(student, extra_time=days_of(student.extra_time)))
         by = limit.replace(tzinfo=None, second=0).isoformat() if limit else by
-    return _sheet_of(
-        drafted,
+    version = drafted.at(kept.version)
+    return sheet_of(
+        version,
         kept.token,
         student.name,
         list(map(DrawnQuestion.from_json, kept.questions)),
         opens_on=kept.opens_on,
         hand_in_by=by,
-        large="large" in student.print.split(),
-        plain="plain" in student.print.split(),
+        **{look: look in student.print.split() for look in LOOKS},
+        extra=extra_minutes(student.extra_time, float(version.plan.get("minutes", 0))),
         file=file_of(student.name, drafted.name, kept.token),
     )
 
@@ -417,13 +403,24 @@ def _put(path: Path, pieces: Iterable[str]) -> None:
     except OSError as error:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
-        raise fault_error(
-            str(path),
-            "can't be written",
-            error.strerror or "",
-            "",
-            "Make room or choose another folder, then run it again",
-        ) from None
+        raise _not_written(path, error) from None
+
+
+def _put_bytes(path: Path, data: bytes) -> None:
+    try:
+        path.write_bytes(data)
+    except OSError as error:
+        raise _not_written(path, error) from None
+
+
+def _not_written(path: Path, error: OSError) -> Exception:
+    return fault_error(
+        str(path),
+        "can't be written",
+        error.strerror or "",
+        "",
+        "Make room or choose another folder, then run it again",
+    )
 
 
 def _make_folder(path: Path) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from exercises.marking import rules
+from exercises.marking.working import steps_of
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import DrawnQuantity, DrawnQuestion
@@ -14,8 +15,8 @@ from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, exhibit_shown
 
 
-def _lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
-    """Return the answers of a question, one line a box, for the mark scheme."""
+def answer_lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:
+    """Return the answers of a question, one line a box, for whoever marks."""
     return [line_of(box) for box in answer_boxes([question], n)]
 
 
@@ -34,6 +35,7 @@ def line_of(box: AnswerBox) -> dict[str, Any]:
         "tolerance": "",
         "because": "",
         "working": "",
+        "method": "; ".join(steps_of(box)),
         "follows": [],
         "roads": [],
         "notes": part.notes(),
@@ -49,6 +51,13 @@ def line_of(box: AnswerBox) -> dict[str, Any]:
             "roads": [f"{part.in_unit(one.value)} {one.name}" for one in part.roads],
         }
     return line
+
+
+def _with_words(exhibit: dict[str, Any] | None) -> dict[str, Any] | None:
+    """Return an exhibit with what a student reads who can't see its picture."""
+    if exhibit is None or not exhibit["picture"]:
+        return exhibit
+    return exhibit | {"words": f"In words, for who can't see it: {exhibit['alt']}"}
 
 
 def mark_scheme(
@@ -105,8 +114,8 @@ def mark_scheme_in_pieces(
                 "safety": question.safety,
                 "outcome": outcomes()[question.outcome].wording,
                 "stem": question.stem,
-                "exhibit": exhibit_shown(question.exhibit),
-                "lines": _lines(n, question),
+                "exhibit": _with_words(exhibit_shown(question.exhibit)),
+                "lines": answer_lines(n, question),
             }
             for n, question in enumerate(first.questions, 1)
         ],
@@ -117,7 +126,7 @@ def mark_scheme_in_pieces(
                 "lines": [
                     line
                     for n, question in enumerate(sheet.questions, 1)
-                    for line in _lines(n, question)
+                    for line in answer_lines(n, question)
                 ],
             }
             for sheet in sheets

@@ -4,7 +4,7 @@ Import: the package against ``import pint`` alone, each in a new interpreter, be
 several by processor time.  A call: `syrup.density` against the same arithmetic done
 in pint by hand and against bare floats.  The whole analysis of a formula: see
 ``bench_formula.py``, which this runs too.  Targets: 1.3 for the import, 1.5 for the
-call, 5 ms for the formula.  It returns 1 where one is missed.
+call, 2 ms for the formula.  It returns 1 where one is missed.
 """
 
 import os

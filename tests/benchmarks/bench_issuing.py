@@ -18,7 +18,8 @@ from exercises.book.book import create
 from exercises.book.records import Student
 from exercises.questions.registry import LEVELS, bank
 from exercises.sheets.choice import PaperPlan
-from exercises.sheets.issuing import check, draft, issue_sheets
+from exercises.sheets.drafting import check, draft
+from exercises.sheets.issuing import issue_sheets
 from tests.benchmarks.measuring import CORES, Targets, measured, own_process, peak
 
 QUESTIONS = 12

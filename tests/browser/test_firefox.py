@@ -25,7 +25,7 @@ from tests.exercises.sheets_for_tests import TOKEN, a_sheet
 pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group("site")]
 
 PANEL = "form.gb-panel"
-CARD = "form.gb-practice"
+CARD = "form.gb-practice[id^=practice-]"  # of the lesson's own
 
 
 @pytest.fixture(scope="module")
@@ -189,3 +189,35 @@ def test_a_worksheet_keeps_its_draft_and_makes_the_hand_in(
     tab.until("document.querySelector('#line').value.startsWith('GB1.')")
     line = tab.run("document.querySelector('#line').value")
     assert read_bytes(line.encode()).answers == wanted
+
+
+# --- what is remembered, and what comes back -------------------------------------------------
+
+
+@pytest.mark.parametrize("way", ["http", "file"])
+def test_what_slipped_yesterday_opens_todays_lesson(
+    tab: Tab, address: str, answers: Answers, way: str
+) -> None:
+    address = address if way == "http" else f"{site_of().as_uri()}/"
+    card = "#practice-syrup-water-for-brix"
+    tab.goto(f"{address}lessons/how-strong.html")
+    tab.write(f"{card} input", "3 g")
+    tab.click(f"{card} [type=submit]")
+    tab.until("glossbook.held.outcomes['syrup-strength']?.[0][0] === '-'", 120)
+    tab.reload()
+    tab.until(f"document.querySelector({json.dumps(card + ' input')}).value === '3 g'")
+    # The clock moves by a day: what was today is yesterday.
+    tab.run(
+        "glossbook.change((mem) => { const day = new Date(Date.now() - 864e5);"
+        " mem.outcomes = { 'syrup-strength': ['-' + glossbook.today(day)] }; })"
+    )
+    tab.goto(f"{address}lessons/crystals.html")
+    slot = ".back li:has(form[data-o=syrup-strength])"
+    tab.until(f"document.querySelector({json.dumps(slot)})")
+    assert tab.text(f"{slot} .from") == "From How strong is it?, missed yesterday"
+    tab.goto(f"{address}stand.html")
+    tab.until("document.querySelectorAll('.again li').length === 1")
+    tab.click("[data-forget]")
+    tab.click("[data-yes]")
+    tab.until("document.querySelector('[data-memory-says]').textContent.startsWith('Forgotten')")
+    assert tab.run("Object.keys(localStorage).filter((key) => /^glossbook/.test(key))") == []

@@ -46,7 +46,7 @@ def answer(page: Any, answers: Answers, selector: str, *, rightly: bool, number:
     how = right if rightly else down_the_road
     write(form, asked, {key.key: how(key) for key in answer_boxes([asked])})
     form.evaluate("form => form.addEventListener('kept', () => form.dataset.done = 1)")
-    form.locator(".gb-first").click()
+    form.locator("[type=submit]").click()
     page.wait_for_selector(f"{selector}[data-done]", timeout=SECONDS)
     form.evaluate("form => delete form.dataset.done")
 

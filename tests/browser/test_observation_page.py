@@ -8,6 +8,7 @@ import re
 
 import pytest
 
+from calculators import safety
 from calculators.kitchen import Cake
 from calculators.units import q
 from exercises.book.observations import ObservationSheet
@@ -164,6 +165,8 @@ def test_a_student_alone_has_the_same_rows_without_marks(alone):
         words = opened.inner_text("main")
         for row in content()["rows"]:
             assert row["says"] in words
+        for name in ("hot-sugar", "stick-blender", "freezer-cold", "knife"):
+            assert safety.caution(name).happens in words
         assert not re.search(r"[Oo]bserver.s name|not seen by me|Second signature", words)
         assert opened.evaluate("document.documentElement.scrollWidth") <= 390
 
@@ -246,3 +249,12 @@ def test_each_student_has_one_a4_page(kitchen, tmp_path):
         for found in re.findall(rb"/MediaBox\s*\[([^\]]*)\]", pdf)
     }
     assert boxes == {(0, 0, 595, 842)} or boxes == {(0, 0, 596, 842)}
+
+
+def test_the_course_leads_to_the_page_for_a_student_alone(tmp_path):
+    from course.dry_run.page import MY_BENCH
+    from tests.browser.pages import site_of
+
+    site = site_of()
+    assert f'href="{MY_BENCH}"' in (site / "dry-run.html").read_text(encoding="utf-8")
+    assert "My own bench" in (site / MY_BENCH).read_text(encoding="utf-8")

@@ -9,6 +9,9 @@ from calculators.coating import (
     SHAPES,
     Cylinder,
     Dome,
+    Egg,
+    Heart,
+    Loaf,
     Ring,
     Savarin,
     Shape,
@@ -115,12 +118,79 @@ def test_a_hole_as_wide_as_the_cake_is_refused():
 @pytest.mark.parametrize("name", SHAPES)
 def test_every_shape_says_what_it_covers_and_can_be_made_by_name(name):
     names = [size.name for size in fields(SHAPES[name])]
-    sizes = dict(zip(names, (cm(9), cm(4), cm(3)), strict=False))
+    sizes = dict(zip(names, (cm(9), cm(4), cm(3), cm(1)), strict=False))
     made = shape(name, sizes)
     assert isinstance(made, Shape)
     assert made.covers
     assert area(made).m > 0
     assert volume(made).m > 0
+
+
+def outline_of_a_heart(side, steps=20_000):
+    """Points of a square on its tip with a half circle on its two upper sides."""
+    half = side / math.sqrt(2)
+    points = [(-half, 0.0), (0.0, -half), (half, 0.0)]
+    for x, y, begins in ((half / 2, half / 2, -math.pi / 4), (-half / 2, half / 2, math.pi / 4)):
+        points += [
+            (x + side / 2 * math.cos(a), y + side / 2 * math.sin(a))
+            for a in (begins + math.pi * n / steps for n in range(steps + 1))
+        ]
+    return points
+
+
+def test_a_heart_has_the_area_and_edge_of_its_outline():
+    points = outline_of_a_heart(10.0)
+    width = max(x for x, _ in points) - min(x for x, _ in points)
+    pairs = list(zip(points, points[1:] + points[:1], strict=True))
+    plan = abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2
+    edge = sum(math.dist(one, other) for one, other in pairs)
+    near(area(Heart(cm(width), cm(4))), plan + 4 * edge, "cm**2", 1e-6)
+    near(volume(Heart(cm(width), cm(4))), 4 * plan, "cm**3", 1e-6)
+
+
+def test_an_egg_has_the_face_of_half_an_ellipsoid():
+    # A curve y(x) turned about its length, half of it: pi * integral of y * sqrt(1 + y'²).
+    a, b, steps = 7.0, 4.0, 200_000
+    total = 0.0
+    for n in range(steps):
+        angle = math.pi * (n + 0.5) / steps
+        along = math.hypot(a * math.sin(angle), b * math.cos(angle))
+        total += math.pi * b * math.sin(angle) * along * math.pi / steps
+    near(area(Egg(cm(2 * a), cm(2 * b))), total, "cm**2", 1e-6)
+    near(volume(Egg(cm(2 * a), cm(2 * b))), 2 / 3 * math.pi * a * b * b, "cm**3")
+
+
+def test_an_egg_as_long_as_wide_is_a_dome():
+    near(area(Egg(cm(8), cm(8))), area(Dome(cm(8))).m, "cm**2", 1e-6)
+    near(volume(Egg(cm(8), cm(8))), volume(Dome(cm(8))).m, "cm**3")
+
+
+def test_a_loaf_lies_between_a_slab_and_a_round_cake():
+    near(area(Loaf(cm(12), cm(12), cm(4), cm(6))), area(Cylinder(cm(12), cm(4))).m, "cm**2")
+    sharp = area(Loaf(cm(20), cm(8), cm(5), cm(1e-6)))
+    near(sharp, area(Slab(cm(20), cm(8), cm(5))).m, "cm**2", 1e-5)
+
+
+def test_a_cake_known_by_its_area_has_that_area_and_no_volume():
+    near(area(shape("heart", {"area": q(412, "cm**2")})), 412, "cm**2")
+    near(area(shape("other", {"area": q(0.05, "m**2")})), 500, "cm**2")
+    with pytest.raises(FaultsError, match="known by its area alone"):
+        volume(shape("other", {"area": q(412, "cm**2")}))
+
+
+@pytest.mark.parametrize(
+    ("make", "words"),
+    [
+        (lambda: Loaf(cm(20), cm(8), cm(5), cm(5)), "rounder than the cake is wide"),
+        (lambda: Egg(cm(5), cm(8)), "shorter than the egg is wide"),
+        (lambda: shape("other", {"area": q(-1, "cm**2")}), "area"),
+        (lambda: shape("other", {"width": cm(5)}), "is not a known shape"),
+    ],
+)
+def test_sizes_that_no_cake_has_are_refused(make, words):
+    with pytest.raises(FaultsError) as told:
+        make()
+    assert words in str(told.value)
 
 
 def test_a_shape_by_name_tells_missing_and_strange_sizes_together():

@@ -9,7 +9,7 @@ import pytest
 
 from calculators.faults import FaultsError
 from course.demo import FOLDER
-from course.office import papers
+from course.office import papers, setting
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site import building
@@ -140,8 +140,8 @@ def test_an_own_question_can_be_chosen_issued_and_marked(
         beside / "class.db",
         beside / "out",
     )
-    papers.issue(scheme(beside), *arguments, None, 1)
-    papers.issue(scheme(beside), *arguments, "M. Checker", 1)
+    setting.issue(scheme(beside), *arguments, None, 1)
+    setting.issue(scheme(beside), *arguments, "M. Checker", 1)
     sheets = sorted((beside / "out").rglob("*.ipynb"))
     assert len(sheets) == 2
     assert all("Which of the two doors" in p.read_text("utf-8") for p in sheets)
@@ -159,7 +159,7 @@ def test_a_fault_in_an_own_question_is_told_before_anything_is_drafted(
 ) -> None:
     (beside / "questions" / "more.toml").write_text("[our-floor]\n", encoding="utf-8")
     with pytest.raises(FaultsError, match=r"more\.toml:1, our-floor\.outcome: is missing"):
-        papers.issue(
+        setting.issue(
             scheme(beside), "our-kitchen", None, beside / "class.db", beside / "out", None, 1
         )
     assert not (beside / "class.db").exists()

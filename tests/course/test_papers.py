@@ -17,6 +17,7 @@ from exercises.book.book import open_book
 from exercises.book.records import SheetRecord
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.own import forget
+from exercises.reports.standing import standing
 
 SCHEME = """\
 title = "High plateau"
@@ -142,6 +143,19 @@ def test_a_scheme_that_changed_after_the_draft_is_looked_at_again(desk: Path) ->
     assert sheet("TA-1").hand_in_by == "2027-05-08"
 
 
+def test_packages_for_a_platform_lie_apart_from_the_sheets(desk: Path) -> None:
+    issued()
+    done = ran(f"{ISSUE} plateau --checked-by Pat --qti")
+    assert done.exit_code == 0, done.output
+    assert "3 packages in QTI 3.0" in done.output
+    assert "not for students, since they hold the answers" in " ".join(done.output.split())
+    folder = desk / "sheets" / "plateau-qti"
+    one = sheet("TA-1")
+    assert (folder / f"zoe-nunez_plateau_{one.token}.zip").is_file()
+    assert len(list(folder.iterdir())) == 3
+    assert not list(desk.glob("sheets/TA-1-*/*.zip"))
+
+
 def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
     issued()
     words = f"{ISSUE} plateau --sitting 2 --checked-by Pat"
@@ -155,6 +169,223 @@ def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
     first, second = sheet("TA-1"), sheet("TA-1", sitting=2)
     assert second.hand_in_by == "2027-05-08"
     assert right(first) != right(second)
+
+
+# --- choosing -------------------------------------------------------------------------------
+
+
+def test_questions_lists_ids_kinds_minutes_marks_and_where_they_were_used(desk: Path) -> None:
+    issued()
+    done = ran("questions scheme.toml --book class.db")
+    assert done.exit_code == 0, done.output
+    lines = done.output.splitlines()
+    assert (
+        "syrup-strength (calculate): work out the Brix of a syrup from what went into the pan"
+        in (lines)
+    )
+    assert (
+        "  syrup-water-for-brix: carry out, number, 3 marks, 4 min, evidence, used in plateau"
+    ) in lines
+    assert "  syrup-blend: carry out, number, 3 marks, 4 min, evidence" in lines
+    assert "pour-amount" not in done.output  # its module is left out
+    one = ran("questions scheme.toml --outcome syrup-strength").output
+    assert one.count("syrup-strength") == 1
+    assert "boil" not in one
+    wrong = ran("questions scheme.toml --outcome syrup-strenght")
+    assert wrong.exit_code == 1
+    assert "Did you mean syrup-strength?" in wrong.output
+
+
+def test_questions_draws_each_of_them_on_a_page_and_replaces_no_other_file(desk: Path) -> None:
+    done = ran("questions scheme.toml --outcome boiling-stage --out q.html")
+    assert done.exit_code == 0, done.output
+    page = (desk / "q.html").read_text(encoding="utf-8")
+    assert page.count('<section class="each">') == 6
+    assert '<figure class="exhibit">' in page
+    assert "<script" not in page
+    assert ran("questions scheme.toml --out scheme.toml").exit_code == 1
+    assert (desk / "scheme.toml").read_text(encoding="utf-8") == SCHEME
+
+
+def test_a_paper_includes_and_excludes_questions_by_name(desk: Path) -> None:
+    more = (
+        '[papers.mine]\noutcomes = ["syrup-strength"]\ncarry_out = 2\n'
+        'include = ["boil-point-here"]\nexclude = ["syrup-blend", "syrup-brix-weighed"]\n'
+    )
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    issued("mine")
+    names = {one["id"] for one in sheet("TA-1", "mine").questions}
+    assert len(names) == 2
+    assert "boil-point-here" in names
+    assert not names & {"syrup-blend", "syrup-brix-weighed"}
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        ('carry_out = 1\ninclude = ["syrup-blent"]', "Did you mean syrup-blend?"),
+        ('carry_out = 1\ninclude = ["eye-fault"]', "is a question for practice only"),
+        ('carry_out = 1\nquestions = ["syrup-blend"]', "counts levels as well"),
+        ('questions = ["syrup-blend", "syrup-blend"]', "is in the list twice"),
+        ('carry_out = 1\ninclude = ["syrup-blend"]\nexclude = ["syrup-blend"]', "as well"),
+        ("carry_out = 1\ninclude = [3]", "between quote marks"),
+    ],
+)
+def test_a_question_that_cannot_be_asked_is_told_by_name(desk: Path, lines: str, said: str) -> None:
+    more = f'[papers.mine]\noutcomes = ["syrup-strength"]\n{lines}\n'
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    done = ran("check scheme.toml")
+    assert done.exit_code == 1
+    assert said in done.output
+
+
+def test_a_paper_that_cannot_judge_what_must_be_met_is_refused_with_an_honest_one(
+    desk: Path,
+) -> None:
+    more = (
+        '[papers.mine]\noutcomes = ["syrup-strength", "kitchen-hazards"]\n'
+        'must_pass = ["kitchen-hazards"]\ncarry_out = 2\ndecide = 1\n'
+    )
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    for line in ("check scheme.toml", f"{ISSUE} mine"):
+        done = ran(line)
+        assert done.exit_code == 1
+        assert "must_pass: can't be judged by this paper" in done.output
+        assert "one question is not enough; missing: 2 questions of the kind decide" in done.output
+        assert "carry_out = 2, decide = 3" in done.output
+
+
+def test_check_says_what_is_not_judged_and_that_hot_sugar_needs_safety(desk: Path) -> None:
+    sugar = '[[formula.line]]\ningredient = "sugar"\nmass = "230 g"\n[[cakes]]'
+    (desk / "scheme.toml").write_text(SCHEME.replace("[[cakes]]", sugar), encoding="utf-8")
+    done = ran("check scheme.toml")
+    assert done.exit_code == 0, done.output
+    assert "syrup-strength (calculate): not judged, one question is not enough" in done.output
+    assert "Hot sugar comes with it, and no safety must be met" in done.output
+    assert "The longest honest paper of that many questions: " in done.output
+
+
+# --- what is signed is what is set -----------------------------------------------------------
+
+
+def changed_scheme(desk: Path, *pairs: tuple[str, str]) -> None:
+    text = SCHEME
+    for was, now in pairs:
+        assert was in text
+        text = text.replace(was, now)
+    (desk / "scheme.toml").write_text(text, encoding="utf-8")
+
+
+LATER_DAY = ("hand_in_by = 2027-04-08\n[papers.drill]", "hand_in_by = 2027-05-08\n[papers.drill]")
+HARDER = ('"boil-two-weighings"]', '"boil-to-strength"]')
+
+
+def test_a_change_after_sheets_went_out_is_shown_signed_and_changes_none_of_them(
+    desk: Path,
+) -> None:
+    issued()
+    (page,) = desk.glob("sheets/TA-1-*/*-paper.html")
+    before = page.read_text(encoding="utf-8")
+    changed_scheme(desk, LATER_DAY, HARDER)
+    late = CLASS.replace("TA-2,Ana Silva,25 %\n", "") + "TA-9,Joy Late,\n"
+    (desk / "class.csv").write_text(late, encoding="utf-8")
+    told = ran(f"{ISSUE} plateau").output
+    assert "It is not the paper that Pat Oak signed on" in told
+    assert "  hand in by: 2027-04-08 → 2027-05-08" in told
+    assert "  question out: boil-two-weighings" in told
+    assert "  question in: boil-to-strength" in told
+    assert "Version 1, signed by Pat Oak, is with: TA-1 Zoë Núñez, TA-2" in told
+    assert len(list(desk.glob("sheets/TA-9*"))) == 0
+    done = ran(f"{ISSUE} plateau", "--checked-by", "Kim Ash")
+    assert done.exit_code == 0, done.output
+    assert "Not on this list, but with a sheet of this paper: TA-2 Ana Silva." in done.output
+    assert "New on this list: TA-9 Joy Late." in done.output
+    assert "Version 2, signed by Kim Ash, is with: TA-9 Joy Late." in done.output
+    assert page.read_text(encoding="utf-8") == before
+    assert (sheet("TA-1").hand_in_by, sheet("TA-9").hand_in_by) == ("2027-04-08", "2027-05-08")
+    assert [one["id"] for one in sheet("TA-9").questions][1] == "boil-to-strength"
+    schemes = sorted(path.name for path in desk.glob("sheets/plateau-mark-scheme*"))
+    assert schemes == ["plateau-mark-scheme-version-2.html", "plateau-mark-scheme.html"]
+    again = ran(f"{ISSUE} plateau", "--checked-by", "Kim Ash")
+    assert again.exit_code == 0
+    assert "0 written now" in again.output
+
+
+def test_a_later_rule_holds_for_later_sheets_alone(desk: Path) -> None:
+    issued()
+    text = SCHEME + '[pass]\nshare = "90 %"\n'
+    (desk / "scheme.toml").write_text(text, encoding="utf-8")
+    (desk / "class.csv").write_text(CLASS + "TA-9,Joy Late,\n", encoding="utf-8")
+    assert "  pass, share: 0.5 → 0.9" in ran(f"{ISSUE} plateau").output
+    assert ran(f"{ISSUE} plateau --checked-by Kim").exit_code == 0
+    for who in ("TA-1", "TA-9"):
+        right_but_one = right(sheet(who)) | {"1a": "1 g"}
+        hand_in(f"{who}.json", sheet(who), right_but_one)
+    ran("mark h --received 2027-04-02")
+    with open_book("class.db") as book:
+        about = book.paper("plateau")
+        states = {r.student.id: standing(r, about).state for r in book.results("plateau")}
+    assert (states["TA-1"], states["TA-9"]) == ("passed", "not yet passed")
+    (old,) = desk.glob("sheets/TA-1-*/*-paper.html")
+    (new,) = desk.glob("sheets/TA-9-*/*-paper.html")
+    assert "at least 50\N{NO-BREAK SPACE}% of all marks" in old.read_text(encoding="utf-8")
+    assert "at least 90\N{NO-BREAK SPACE}% of all marks" in new.read_text(encoding="utf-8")
+
+
+def test_a_scheme_that_changed_after_the_signature_needs_another_one(desk: Path) -> None:
+    ran(f"{ISSUE} plateau")
+    with open_book("class.db") as book:  # signed, and nothing issued yet
+        book.check_paper("plateau", "Pat Oak")
+    changed_scheme(desk, HARDER)
+    refused = ran(f"{ISSUE} plateau", "--checked-by", "Kim Ash")
+    assert refused.exit_code == 1
+    assert "question in: boil-to-strength" in refused.output
+    assert not list(desk.glob("sheets/TA-*"))
+
+
+def test_a_resit_draws_other_questions_and_is_signed_by_itself(desk: Path) -> None:
+    issued("open")
+    words = f"{ISSUE} open --sitting 2 --hand-in-by 2027-05-08"
+    refused = ran(f"{words} --checked-by Kim")
+    assert refused.exit_code == 1
+    assert "question in: " in refused.output
+    assert (desk / "sheets" / "open-sitting-2-to-check.html").exists()
+    done = ran(f"{words} --checked-by Kim")
+    assert done.exit_code == 0, done.output
+    first, second = sheet("TA-1", "open"), sheet("TA-1", "open", 2)
+    assert {q["id"] for q in first.questions}.isdisjoint(q["id"] for q in second.questions)
+    assert (first.version, second.version) == (1, 2)
+    assert second.hand_in_by == "2027-05-08"
+
+
+def test_another_paper_of_the_book_asks_other_questions_as_long_as_there_are_some(
+    desk: Path,
+) -> None:
+    more = '[papers.again]\noutcomes = ["syrup-strength"]\ncarry_out = 2\n'
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    issued("open")
+    issued("again")
+    asked = [{q["id"] for q in sheet("TA-1", name).questions} for name in ("open", "again")]
+    assert asked[0].isdisjoint(asked[1])
+
+
+def test_another_term_asks_other_questions_than_the_books_that_the_scheme_names(
+    desk: Path,
+) -> None:
+    issued("open")
+    first = {q["id"] for q in sheet("TA-1", "open").questions}
+    digest = Path("class.db").read_bytes()
+    more = '[own]\nearlier_books = ["class.db"]\n'
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    for n in range(6):  # each book has a secret of its own
+        for by in ((), ("--checked-by", "Pat Oak")):
+            assert ran(f"{ISSUE} open --book {n}.db --out {n}", *by).exit_code == 0
+        with open_book(f"{n}.db") as book:
+            assert first.isdisjoint(book.paper("open").plan["questions"])
+    assert Path("class.db").read_bytes() == digest
+    wrong = SCHEME + '[own]\nearlier_books = ["nowhere.db"]\n'
+    (desk / "scheme.toml").write_text(wrong, encoding="utf-8")
+    assert "is not a file beside the scheme" in ran(f"{ISSUE} open").output
 
 
 @pytest.mark.parametrize("policy", ['other_unit = "asked"', 'missing_unit = "assumed"'])

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from calculators import coating, cooling
+from calculators import coating, cooling, formula
+from calculators.cooling import Method
 from calculators.faults import FaultsError
-from calculators.kitchen import Cake
+from calculators.kitchen import Cake, Line
 from calculators.units import q
 from course.demo import FOLDER
 from course.practical import holding, solver
@@ -18,12 +19,15 @@ from course.practical.timetable import (
     SAME_DAY,
     Obstacle,
     Variant,
+    both_days,
     broken_rules,
     laid_out,
     most_at_once,
     people_of,
+    recipe,
     uses,
 )
+from course.scheme.practical import Allergy
 from course.scheme.reading import read_scheme
 
 pytest.importorskip("ortools", reason="the solver is an extra")
@@ -56,6 +60,16 @@ def decided(scheme=DEMO, **decisions):
     return changed(scheme, practical={"decisions": made})
 
 
+WITHOUT_MILK = tuple(
+    Line(name, q(mass, "g"))
+    for name, mass in (
+        ("water", 330),
+        ("sugar", 450),
+        ("glucose syrup", 400),
+        ("coconut milk", 200),
+        ("gelatin leaf", 22),
+    )
+)
 GROUPS = {
     "demo": DEMO,
     "14 at 4": changed(
@@ -65,6 +79,12 @@ GROUPS = {
         cakes=cakes(6, 0, 60), group={"students": 30, "stations": 6, "hours": q(6, "h")}
     ),
     "1 at home": changed(cakes=cakes(2), colours=(), group={"students": 1, "stations": 1}),
+    "14 at 4, milk": changed(
+        cakes=cakes(4, 0, 28),
+        group={"students": 14, "stations": 4, "hours": q(5.5, "h")},
+        practical={"allergies": (Allergy("milk", 1, WITHOUT_MILK),)},
+    ),
+    "AU": changed(region="AU", cooling=Method(q(1, "degC"), q(5, "degC"))),
     "29 °C": changed(
         kitchen={"room": q(29, "degC")}, window={"low": q(25, "degC"), "high": q(28, "degC")}
     ),
@@ -108,6 +128,54 @@ def test_no_plan_breaks_a_rule(plan):
     scheme, table = plan
     holds(scheme, table)
     assert broken_rules(scheme, table) == []
+
+
+def test_the_judge_of_logs_breaks_nothing_on_both_days(plan):
+    scheme, table = plan
+    apart = []
+    for load in table.layout.loads:
+        log = both_days(scheme, table, load)
+        held = cooling.judge_time(log, scheme.region, scheme.local_rules.discard_after)
+        assert held.answer != "broken", held.because
+        apart.append(table.warm(load) - held.warm.m)
+    # The plan counts what the judge counts, rounded up, with the slowest batch for all.
+    assert all(-0.1 <= minutes <= 20 for minutes in apart)
+    assert min(apart) < 2
+
+
+def test_the_bench_free_of_milk_has_its_own_glaze_and_blends_first():
+    scheme = GROUPS["14 at 4, milk"]
+    table = solver.planned(scheme, scheme.group).table
+    layout = table.layout
+    bench, allergen = layout.free
+    assert allergen == "milk"
+    assert not any(
+        one.allergen == "milk" and one.certain
+        for one in formula.allergens(recipe(scheme, layout, 1).formula.as_formula())
+    )
+    blends = sorted((t.starts, t.batch) for t in table.tasks if t.kind == "blend")
+    assert blends[0][1] == layout.batch_of(bench)
+
+
+def test_a_judge_that_says_broken_stops_a_plan():
+    table = solver.planned(DEMO, DEMO.group).table
+    longest = max(map(table.warm, table.layout.loads))
+    strict = changed(local_rules={"discard_after": q(longest - 5, "min").to("h")})
+    told = {one.words for one in broken_rules(strict, table)}
+    assert any("the figure of your school gives" in words for words in told)
+
+
+@pytest.mark.parametrize(
+    ("region", "warm", "words"),
+    [
+        ("US", 10, "time alone does not let it go back"),
+        ("AU", 60, "it may be warm for 120 min in all"),
+        ("AU", 100, "Throw the rest out"),
+        ("GB", 100, "it may be warm for 180 min in all"),
+    ],
+)
+def test_what_becomes_of_the_rest_is_the_rule_of_the_region(region, warm, words):
+    assert words in holding.left_over(changed(region=region), warm, 30)
 
 
 def test_the_judge_of_logs_breaks_nothing_in_the_plan(plan):

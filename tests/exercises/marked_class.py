@@ -13,7 +13,7 @@ from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnOrder, DrawnQuantity
 from exercises.sheets.choice import PaperPlan
-from exercises.sheets.issuing import check, draft
+from exercises.sheets.drafting import check, draft
 from tests.exercises.pile_of_ours import answer_file
 
 FIRST = (

@@ -297,3 +297,11 @@ if __name__ == "__main__":
     held = json.loads(STABLE.read_text(encoding="utf-8")) if STABLE.exists() else {}
     held = {name: held.get(name) or _drawn(name) for name in sorted({*held, *BANK})}
     STABLE.write_text(json.dumps(held, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+
+
+@pytest.mark.parametrize("name", [n for n, one in BANK.items() if not n.startswith("eye-")])
+def test_no_two_options_and_no_two_steps_of_a_part_read_the_same(name):
+    for n in range(40):
+        for part in build(BANK[name], f"same {n}", KITCHEN).to_json()["parts"]:
+            texts = [one["text"] for one in part.get("options", ())] + list(part.get("steps", ()))
+            assert len(set(texts)) == len(texts), texts

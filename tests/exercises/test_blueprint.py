@@ -28,7 +28,7 @@ from exercises.sheets.blueprint import (
     pass_rule_said,
 )
 from exercises.sheets.choice import PaperPlan, choose, could_ask, honest_papers, paper_blueprint
-from exercises.sheets.issuing import check, draft
+from exercises.sheets.drafting import check, draft
 from tests.exercises.pile_of_ours import answer_file
 from tests.exercises.test_bank import KITCHEN
 
@@ -187,6 +187,13 @@ def test_a_paper_spends_its_questions_on_what_it_can_judge():
         "boiling-point": 0,
         "kitchen-hazards": 3,
     }
+
+
+def test_no_two_looks_at_one_group_of_plates_stand_on_a_sheet():
+    asked_for = plan(["fault-see"], {"decide": 6})
+    for secret in "abcdef":
+        groups = [one.id.split("-")[2] for one in choose(asked_for, BANK, secret)]
+        assert sorted(groups) == ["colour", "edge", "face", "flow", "open", "specks"]
 
 
 def test_the_longest_honest_paper_fits_and_can_be_had():

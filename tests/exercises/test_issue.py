@@ -13,7 +13,8 @@ from exercises.book.book import create
 from exercises.book.records import Student
 from exercises.sheets import issuing
 from exercises.sheets.choice import PaperPlan, Rules, choose
-from exercises.sheets.issuing import check, draft, draft_text, issue_sheets, practice
+from exercises.sheets.drafting import check, draft, draft_text
+from exercises.sheets.issuing import issue_sheets, practice
 from exercises.sheets.names import folder_of
 from tests.exercises.sheets_for_tests import QUESTIONS
 

@@ -17,7 +17,14 @@ from exercises.book.records import (
     UNREAD_PART,
     WORKING,
 )
-from exercises.marking.matters import Proposal, confirm, in_words, preview, raise_appeal, worked
+from exercises.marking.matters import (
+    Proposal,
+    confirm,
+    in_words,
+    preview,
+    raise_appeal,
+    working_to_read,
+)
 from exercises.marking.run import mark_folder
 from tests.exercises.pile_of_ours import CARDS, NAMES, answer_file, issue, right_answers
 
@@ -165,7 +172,9 @@ def test_wrong_with_working_is_a_matter_and_a_method_mark_can_be_given(ours):
     matter = _only(book, WORKING)
     assert matter.part == "1a"
     assert "working was written" in in_words(matter, book.handins()[0], book.students())
-    assert worked(book, book.handins()[0], "1a") == "Multiply them."
+    found = working_to_read(book, matter)
+    assert (found.working, found.worked) == ("m times n", "Multiply them.")
+    assert found.steps == []  # the question names no step
     total = _awarded(book)
     _decide(book, matter, marks={"1a": 2}, told="Your method holds.")
     assert _awarded(book) == total + 2

@@ -14,7 +14,7 @@ from exercises.questions import own
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnChoice, DrawnChoices
 from exercises.questions.registry import bank
-from exercises.sheets import choice, issuing
+from exercises.sheets import choice, drafting, issuing
 from tests.exercises.pile_of_ours import answer_file, right_answers
 
 TEXT = """\
@@ -368,7 +368,7 @@ def test_own_questions_are_issued_and_marked_in_several_processes(
     mine = {name: one for name, one in bank().items() if one.private}
     people = [Student(f"s{n}", f"Person {n}") for n in range(3)]
     with create(tmp_path / "class.db") as book:
-        paper = issuing.check(issuing.draft(plan, mine, book), "M. Checker", book)
+        paper = drafting.check(drafting.draft(plan, mine, book), "M. Checker", book)
         out = tmp_path / "out"
         issuing.issue_sheets(paper, mine, people, book, out, "L. Lecturer", workers=2)
         pile_folder = tmp_path / "pile"

@@ -20,7 +20,14 @@ from exercises.questions.parts import QuantityPart, WrongTurn
 from exercises.questions.registry import Question
 from exercises.reports.corrections import Correction, preview_remark, remark
 from exercises.reports.letters import open_solutions, write_letters
-from exercises.reports.second_marks import agreement, blind_sheets, read_second_marks, sample
+from exercises.reports.second_marks import (
+    adjudicate,
+    agreement,
+    blind_sheets,
+    read_second_marks,
+    sample,
+    to_adjudicate,
+)
 from exercises.reports.standing import standing
 from tests.exercises.marked_class import a_class, marked
 from tests.exercises.pile_of_ours import answer_file
@@ -45,10 +52,11 @@ def test_the_sample_holds_borderline_overridden_unreadable_and_one_in_n(book):
     mark = next(iter(results[3].marks.values()))
     book.decide("marks", by="A. Sessor", reason="Seen", mark=mark.id, detail={"awarded": 0})
     found = sample(book, "first", one_in=10**9, margin=0.1)
-    picked = {pick.result.student.id: set(pick.because) for pick in found.picks}
+    ranges = {"top", "at the pass line", "fail"}  # looked at by a test of their own
+    picked = {pick.result.student.id: set(pick.because) - ranges for pick in found.picks}
     for result in book.results("first"):
         if not result.marks:
-            assert result.student.id not in picked
+            assert not picked.get(result.student.id)
             continue
         stands = standing(result, paper)
         near = abs(stands.awarded - 0.5 * stands.total) <= 0.1 * stands.total
@@ -63,6 +71,23 @@ def test_the_sample_holds_borderline_overridden_unreadable_and_one_in_n(book):
         }
         assert picked.get(result.student.id, set()) == because
     assert "overridden" in picked[results[3].student.id]
+
+
+def test_the_sample_reaches_the_top_the_pass_line_and_those_that_fail(book):
+    paper = book.paper("first")
+    found = sample(book, "first", one_in=10**9, margin=0)
+    by_range = {}
+    for pick in found.picks:
+        for name in pick.because:
+            by_range.setdefault(name, []).append(standing(pick.result, paper))
+    everyone = [standing(row, paper) for row in book.results("first") if row.marks]
+    (top,), (line,), (fail,) = (by_range[name] for name in ("top", "at the pass line", "fail"))
+    assert sum(one.awarded > top.awarded for one in everyone) < len(everyone) / 4
+    nearer = abs(line.awarded - line.needed)
+    assert sum(abs(one.awarded - one.needed) < nearer for one in everyone) < len(everyone) / 4
+    assert fail.state == "not yet passed"
+    more = sample(book, "first", one_in=3, margin=0)
+    assert sum("top" in pick.because for pick in more.picks) == 2  # of six, one in three
 
 
 def test_one_in_n_is_stable_and_about_one_in_n(book):
@@ -134,9 +159,11 @@ def test_second_marks_are_noted_and_move_no_first_mark(book, tmp_path):
     assert len(open_) == 2  # a mark that nobody has given yet can't agree
     assert "2 answers with a second mark are not compared" in found.sentences[-1]
     count = len(rows) - len(open_)
-    assert (found.count, found.same, found.within) == (count,) * 3
-    assert found.kappa == pytest.approx(1)
+    assert (found.count, found.same) == (count,) * 2
+    assert found.same_sheets == found.sheets == len(chosen.picks)
+    assert found.kappa.value == pytest.approx(1)
     assert found.difference == 0
+    assert any("Neither is stricter: S. Econd" in line for line in found.sentences)
     assert {one.by for one in book.decisions()} == {"S. Econd"}
 
 
@@ -157,24 +184,92 @@ def test_agreement_is_counted_as_by_hand(book, tmp_path):
     assert len(off) > 2
     read_second_marks(book, "first", table, "S. Econd")
     found = agreement(book, "first")
-    assert found.within == len(rows) - len(off) - 2  # two wait for the first assessor
+    assert found.same == len(rows) - len(off) - 2  # two wait for the first assessor
+    assert found.parts["2a"][1] - found.parts["2a"][0] == len(off)
+    assert {part for part, (same, of) in found.parts.items() if same < of} == {"2a"}
+    assert found.sheets - found.same_sheets == len({token for token, *_ in off})
     assert set(found.apart) == set(off)
     assert found.difference == pytest.approx(-3 * len(off) / len(chosen.picks))
-    assert 0 < found.kappa < 1
-    assert any("More than a mark apart" in line for line in found.sentences)
+    assert 0 < found.kappa.low < found.kappa.value < found.kappa.high < 1
+    said = " ".join(found.sentences)
+    assert "Not the same: " in said
+    assert f"S. Econd is stricter than the first marks: less for {len(off)} answers" in said
 
 
-def test_agreement_is_not_told_beyond_what_few_marks_bear(book, tmp_path):
+def test_one_mark_off_on_every_part_is_never_called_agreement(book, tmp_path):
+    chosen = sample(book, "first", one_in=1)
+    _, table = blind_sheets(chosen, tmp_path)
+    firsts = {r.sheet.token: r for r in book.results("first")}
+
+    def give(row):
+        mark = firsts[row["sheet"]].marks[row["part"]]
+        return f"{mark.awarded - 1 if mark.awarded >= 1 else mark.awarded + 1:g}"
+
+    filled(table, give)
+    read_second_marks(book, "first", table, "S. Econd")
+    found = agreement(book, "first")
+    assert (found.same, found.same_sheets) == (0, 0)
+    assert "0 answers and 0 whole sheets got the same mark" in found.sentences[0]
+    assert found.kappa.value < 0.5
+
+
+def test_agreement_of_few_marks_is_told_with_a_wide_interval(book, tmp_path):
     assert agreement(book, "first").sentences == []
     chosen = sample(book, "first", one_in=1)
     few = replace(chosen, picks=chosen.picks[:2])
     _, table = blind_sheets(few, tmp_path)
-    filled(table, lambda row: "0")
+    firsts = {r.sheet.token: r for r in book.results("first")}
+    filled(table, lambda row: f"{firsts[row['sheet']].marks[row['part']].awarded:g}")
     read_second_marks(book, "first", table, "S. Econd")
     found = agreement(book, "first")
-    assert found.kappa is None
-    assert found.difference is None
-    assert any("is not told" in line for line in found.sentences)
+    assert found.kappa.value == pytest.approx(1)
+    assert found.kappa.low < 0.75
+
+
+def test_a_corrected_table_of_the_same_person_is_read_as_a_correction(book, tmp_path):
+    chosen = sample(book, "first", one_in=1)
+    _, table = blind_sheets(chosen, tmp_path)
+    firsts = {r.sheet.token: r for r in book.results("first")}
+    filled(table, lambda row: "0")
+    first = read_second_marks(book, "first", table, "S. Econd")
+    before = agreement(book, "first")
+    assert before.same < before.count
+    filled(table, lambda row: f"{firsts[row['sheet']].marks[row['part']].awarded:g}")
+    again = read_second_marks(book, "first", table, "S. Econd")
+    assert 0 < again < first
+    after = agreement(book, "first")
+    assert (after.count, after.same) == (before.count, before.count)
+
+
+def test_where_two_differ_a_third_person_decides_by_name(book, tmp_path):
+    chosen = sample(book, "first", one_in=1)
+    _, table = blind_sheets(chosen, tmp_path)
+    firsts = {r.sheet.token: r for r in book.results("first")}
+    token = next(r.sheet.token for r in firsts.values() if r.marks and r.marks["2a"].awarded == 3)
+
+    def give(row):
+        mark = firsts[row["sheet"]].marks[row["part"]]
+        return "1" if (row["sheet"], row["part"]) == (token, "2a") else f"{mark.awarded:g}"
+
+    filled(table, give)
+    read_second_marks(book, "first", table, "S. Econd")
+    final = to_adjudicate(book, "first", tmp_path)
+    (row,) = csv.DictReader(io.StringIO(final.read_text("utf-8-sig")))
+    assert (row["sheet"], row["part"], row["first mark"]) == (token, "2a", "3.0")
+    row |= {"final mark": "2,5", "remark": "The rounding is sound."}
+    with final.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, row)
+        writer.writeheader()
+        writer.writerow(row)
+    with pytest.raises(FaultsError, match="marked by the same person before"):
+        adjudicate(book, "first", final, "S. Econd")
+    assert adjudicate(book, "first", final, "T. Hird") == 1
+    result = next(r for r in book.results("first") if r.sheet.token == token)
+    mark = result.marks["2a"]
+    assert (mark.awarded, mark.by, mark.reason) == (2.5, "T. Hird", "The rounding is sound.")
+    assert f"Decided by T. Hird: 2a of {token}." in agreement(book, "first").sentences
+    assert to_adjudicate(book, "first", tmp_path / "again") is None
+    assert book.verify().faults == []
 
 
 def test_all_faults_of_a_table_are_told_with_their_lines_and_nothing_is_noted(book, tmp_path):

@@ -50,13 +50,44 @@ def test_kappa_is_that_of_the_published_table():
         ("o", "o"): 10,
     }
     pairs = [pair for pair, count in table.items() for _ in range(count)]
-    assert kappa(pairs) == pytest.approx(0.68, abs=0.005)
+    assert kappa(pairs).value == pytest.approx(0.68, abs=0.005)
 
 
 def test_kappa_is_one_for_full_agreement_and_not_told_where_it_means_nothing():
-    assert kappa([("a", "a"), ("b", "b")] * 20) == pytest.approx(1)
+    assert kappa([("a", "a"), ("b", "b")] * 20).value == pytest.approx(1)
     assert kappa([("a", "a")] * 40) is None
-    assert kappa([("a", "a"), ("b", "b")] * 14) is None
+    assert kappa([]) is None
+
+
+def _far(one, two):
+    return abs(one - two)
+
+
+@given(st.lists(st.tuples(st.sampled_from([0.0, 1.0]), st.sampled_from([0.0, 1.0])), min_size=1))
+def test_weighted_kappa_of_two_categories_is_the_plain_one(pairs):
+    assert kappa(pairs, _far) == kappa(pairs)  # Cohen 1968: there weights make no difference
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from([0, 0.25, 0.5, 1]), st.sampled_from([0, 0.5, 1])), min_size=1
+    )
+)
+def test_weighted_kappa_lies_in_its_interval_which_is_wide_for_few(pairs):
+    found = kappa(pairs, _far)
+    if found is None:
+        return
+    assert found.low - 1e-9 <= found.value <= found.high + 1e-9
+    assert found.high <= 1 + 1e-9
+    more = kappa(pairs * 30, _far)
+    assert more.value == pytest.approx(found.value)
+    assert more.high - more.low < found.high - found.low
+
+
+def test_two_equal_answers_prove_little_agreement():
+    found = kappa([(0.0, 0.0), (1.0, 1.0)], _far)
+    assert found.value == 1
+    assert found.low < 0.2
 
 
 def test_reliability_of_parallel_questions_follows_spearman_and_brown():

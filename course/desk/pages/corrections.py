@@ -101,7 +101,7 @@ def kept(name: str) -> Any:
 
 @pages.post("/results/second/<paper>/back")
 def back(paper: str) -> Any:
-    """Read the table of second marks, and say how far they agree."""
+    """Read a table of second or final marks, and say how far markers agree."""
     sent = request.files.get("table")
     by = " ".join(request.form.get("by", "").split())
     if sent is None or not sent.filename:
@@ -112,5 +112,10 @@ def back(paper: str) -> Any:
         if len(data) > LARGEST_TABLE:
             raise fault_error("The table", "is larger than 8 MB", "", "", "Send the table alone")
         path.write_bytes(data)
-        lines = papers.moderate(book, paper, Path(aside), 8, path, by)
-    return render_template("said.html", title="Second marks", lines=lines, back="/results")
+        final = request.form.get("which") == "final"
+        out = desk().place.reports / "second"
+        second, last = (None, path) if final else (path, None)
+        lines = papers.moderate(book, paper, out, 8, second, by, last)
+    title = "Final marks" if final else "Second marks"
+    said = [line.partition(" Then: ")[0] for line in lines]
+    return render_template("said.html", title=title, lines=said, back="/results")

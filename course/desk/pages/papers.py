@@ -12,7 +12,7 @@ from flask import Blueprint, redirect, render_template, request, send_file
 from calculators.faults import FaultsError, fault_error
 from course.desk.app import desk
 from course.desk.pages.kept import kept_file
-from course.office import papers
+from course.office import setting
 from exercises.sheets.class_list import read_class
 
 pages = Blueprint("papers", __name__)
@@ -24,7 +24,7 @@ def whole() -> Any:
     """Show every paper of the scheme: blueprint, state, sheets."""
     scheme, place = desk().scheme(), desk().place
     try:
-        asked, faults = papers.try_papers(scheme), []
+        asked, faults = setting.try_papers(scheme), []
     except FaultsError as error:
         asked, faults = [], [str(one) for one in error.faults]
     states: dict[str, tuple[str, int, str]] = {}
@@ -53,7 +53,7 @@ def _by_paper(lines: list[str]) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     name = ""
     for line in lines:
-        if line.startswith("Paper ") and " would ask" in line:
+        if line.startswith("Paper ") and " could ask" in line:
             name = line.split()[1]
             found[name] = []
         elif name:
@@ -85,7 +85,7 @@ def class_list() -> Any:
 def draft(name: str) -> Any:
     """Draft a paper, to be looked through."""
     place = desk().place
-    papers.issue(desk().scheme(), name, _list(), place.book, place.sheets, None, 1)
+    setting.issue(desk().scheme(), name, _list(), place.book, place.sheets, None, 1)
     return redirect(f"/papers/{name}")
 
 
@@ -109,7 +109,7 @@ def one(name: str) -> Any:
         name=name,
         record=record,
         holders=holders,
-        draft=(place.sheets / f"{name}-{papers.DRAFT}").is_file(),
+        drafts=[n for n in range(1, 10) if (place.sheets / setting.draft_name(name, n)).is_file()],
         has_list=place.class_list.exists(),
     )
 
@@ -117,7 +117,9 @@ def one(name: str) -> Any:
 @pages.get("/papers/<name>/to-check")
 def to_check(name: str) -> Any:
     """Give the draft as it is."""
-    return kept_file(desk().place.sheets, f"{name}-{papers.DRAFT}")
+    sitting = request.args.get("sitting", "1")
+    number = int(sitting) if sitting.isdecimal() else 1
+    return kept_file(desk().place.sheets, setting.draft_name(name, number))
 
 
 @pages.get("/papers/<name>/mark-scheme")
@@ -135,7 +137,7 @@ def issue(name: str) -> Any:
         raise fault_error("Your name", "is missing", "", "", "Say who looked through the draft")
     desk().name = by
     sitting = form.get("sitting", "1")
-    lines = papers.issue(
+    lines = setting.issue(
         desk().scheme(),
         name,
         _list(),

@@ -111,8 +111,12 @@ def lustre_missing(draw: Draw) -> Asked:
     weight = draw.mass("weight", 5, 25, 5)
     known = draw.one_of("known", ("for food", "colours", "allowed"))
     facts = {
-        "for food": ("for food", "on the back", "front reads: shimmer; no more"),
-        "colours": ("colours, by number", "listed on the back", "front reads: silver; no more"),
+        "for food": ("for food", "on the back", "the front says shimmer, and nothing else does"),
+        "colours": (
+            "colours, by number",
+            "listed on the back",
+            "the front says silver, and nothing else does",
+        ),
         "allowed": (
             "law of this region",
             "supervisor: all colours of this maker are allowed here",

@@ -500,11 +500,11 @@ def four_jugs(draw: Draw) -> Asked:
             )
         ],
         stem="Four cooks have each layered a pouring jug. The layers are listed in the order in which "
-        f"they went in, in grams; the degrees are of white, {first} and {second}, in °C, just "
-        "before.",
+        f"they went in, in grams; the temperatures are those of white, {first} and {second} just "
+        "before, in °C.",
         exhibit=Exhibit(
             "Four pouring jugs",
-            ("Jug", "Layers, first to last", "Degrees"),
+            ("Jug", "Layers, first to last", "Temperatures"),
             [("KLMN"[n], *jugs[order[n]][0]) for n in range(4)],
         ),
     )
@@ -575,7 +575,7 @@ def mud_where(draw: Draw) -> Asked:
             [
                 ("masses", f"white {white:g} g, {first} {each:g} g, {second} {each:g} g"),
                 ("layers", order),
-                ("degrees", warm),
+                ("temperatures", warm),
                 ("before the pour", notes[0]),
                 ("on the cake", seen),
             ],

@@ -128,7 +128,7 @@ FAULTS = {
         (
             Cause("It was moved while it still ran", ("moved", "one minute after the pour"),
                   "Wait on the rack for single drops"),
-            Cause("Nobody cut it off", ("trimmed", "no; moved after a quarter of an hour"),
+            Cause("The drips were left to set", ("trimmed", "no; moved after a quarter of an hour"),
                   "Draw a knife under the edge before it is hard"),
         ),
         "Ask when it was moved, and whether it was trimmed",

@@ -472,8 +472,8 @@ def two_days(draw: Draw) -> Asked:
         held, more = held + 8, more + 14
     total = held + more + later
     night = {
-        "gap": "power off in the night, back on at 6; the recorder has no line for it",
-        "time": "power off in the night for 5 min; the recorder shows 4 °C throughout",
+        "gap": "power off, back on at 6; the recorder has no line for it",
+        "time": "power off for 5 min; the recorder shows 4 °C throughout",
     }.get(case, "the recorder shows 4 °C throughout")
     beside = {
         "contents": "caught on the tray that the praline cakes had dripped on",

@@ -191,7 +191,7 @@ def what_now(draw: Draw) -> Asked:
     return Asked(
         [
             ChoicePart(
-                "What happens next?",
+                "What do you do next?",
                 one_right(texts, case),
                 marks=2,
                 worked=f"{why[case]} {texts[case][0]}.",
@@ -205,7 +205,7 @@ def what_now(draw: Draw) -> Asked:
                 ("base, stirred", f"{heat} °C"),
                 ("has been so for", f"{stood} min"),
                 ("gelatin", state),
-                ("not in yet", waiting),
+                ("still to go in", waiting),
                 ("room", f"{room} °C"),
                 ("cakes", "frozen, wrapped"),
             ],
@@ -509,7 +509,7 @@ def what_was_seen(draw: Draw) -> Asked:
     facts = {
         "enzyme": f"raw {fruit} laid on top of some of the cakes",
         "acid": f"lemon kept hot with it, {minutes} min at {heat} °C",
-        "water": f"soaked gelatin weighed {extra} g more than planned; not taken off elsewhere",
+        "water": f"soaked gelatin weighed {extra} g more than planned; no water left out for it",
         "lumps": "soaked gelatin put into a base that was not read; sieved afterwards",
     }
     other = {"enzyme": "acid", "acid": "enzyme", "water": "lumps", "lumps": "water"}[case]
@@ -519,9 +519,9 @@ def what_was_seen(draw: Draw) -> Asked:
             "runny below the fruit only",
             "not sour",
         ),
-        "acid": ("never firm", "alike on every cake", "sour"),
-        "water": ("never firm", "alike on every cake", "nothing in the sieve"),
-        "lumps": ("never firm", "alike on every cake", "strings like wet glass in the sieve"),
+        "acid": ("never firm", "the same on every cake", "sour"),
+        "water": ("never firm", "the same on every cake", "nothing in the sieve"),
+        "lumps": ("never firm", "the same on every cake", "strings like wet glass in the sieve"),
     }[case]
     if other == "acid":  # the decoy: sour, but late and cool
         facts["acid"] = f"lemon stirred in last, {minutes} min at 38 °C"

@@ -40,6 +40,18 @@ RIBBON_HINTS = {
 _COMES = "Say for each step what it needs from an earlier one. Then read your order again."
 
 
+def _told_apart(steps: tuple[Step, ...]) -> list[str]:
+    """Return the titles of steps; one that both days have says which day it is of."""
+    titles = [step.title for step in steps]
+    before = {id(step) for step in method().day_before}
+    return [
+        step.title
+        if titles.count(step.title) == 1
+        else f"{step.title}, {'the day before' if id(step) in before else 'on the day of the pour'}"
+        for step in steps
+    ]
+
+
 def in_order(draw: Draw, steps: tuple[Step, ...], when: str, size: int = 5) -> Asked:
     """Ask for the order of some steps that follow one another."""
     first = draw.whole("first", 0, len(steps) - size)
@@ -48,7 +60,7 @@ def in_order(draw: Draw, steps: tuple[Step, ...], when: str, size: int = 5) -> A
         [
             OrderPart(
                 "Put these steps in order.",
-                [step.title for step in asked],
+                _told_apart(asked),
                 worked="Each step needs what the one before it left: "
                 + "; ".join(f"{step.title}: {step.ready}" for step in asked),
                 says=_COMES,

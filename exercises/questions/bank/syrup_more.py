@@ -584,7 +584,8 @@ def from_the_scale(draw: Draw) -> Asked:
                 ],
                 working="reading = water here + rise",
                 worked=f"{say(strength, digits=4)} boils about {reads(strength.m):.1f} degrees above "
-                f"water by the table; the curve itself gives {say(true, digits=4)}",
+                f"water by the table: {say(base, places=1)} + {reads(strength.m):.1f} °C; the curve "
+                f"itself gives {say(true, digits=4)}",
             ),
         ],
         exhibit=table,
@@ -628,10 +629,10 @@ def drop_or_number(draw: Draw) -> Asked:
     sea = q(draw.one_of("low", (5, 20, 40, 60)), "m")
     drop_of = round((syrup.boiling_point(q(0, "percent"), high)).m - 100)
     height, reading, felt = {
-        "off": (high, 118 + drop_of, "cold in the bowl it holds as a ball, firm to the finger"),
-        "on": (sea, 118, "cold in the bowl it runs to a soft thread between two fingers"),
+        "off": (high, 118 + drop_of, "out of cold water it is a ball, firm to the finger"),
+        "on": (sea, 118, "out of cold water it makes a soft thread between two fingers"),
         "again": (sea, 118, "dropped on the back of a spoon; soft while it is still warm"),
-        "back": (high, 118, "cold in the bowl it is a ball that no finger dents"),
+        "back": (high, 118, "out of cold water it is a ball that no finger dents"),
     }[case]
     reading += draw.one_of("jitter", (-1, 0, 1)) * (case != "back")
     minutes = draw.duration("minutes", 8, 14)

@@ -182,7 +182,7 @@ class DrawnPart(ABC):
     def to_json(self) -> dict[str, Any]:
         """Return the part as a sheet stores it."""
         data = {name: plain(getattr(self, name)) for name in _names(type(self))}
-        for name in ("name", "label"):  # a row has no letter, and only a row has a label
+        for name in ("name", "label", "method"):  # only where there is one
             if not data.get(name, True):
                 del data[name]
         return {"kind": self.kind, **data, "total": self.total}

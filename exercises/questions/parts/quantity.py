@@ -95,6 +95,10 @@ class QuantityPart(Part):
         At least two.
     working : str
         The formula in the letters of the lesson.
+    method : mapping
+        Steps that earn marks beside a wrong value, each with its marks, together less
+        than the value's; by default the rule (``working``) is such a step, for half of
+        the value's marks, in whole ones.
     worked : str
         The solution step by step with this sheet's numbers, ending at the answer.
     unit : str
@@ -113,9 +117,19 @@ class QuantityPart(Part):
     worked: str = ""
     unit: str = ""
     safety: bool = False
+    method: Mapping[str, float] = field(default_factory=dict)
 
     def drawn(self, name: str, draw: Draw, earlier: EarlierAnswers) -> DrawnQuantity:
         """Return the part with its answer; answer, tolerance and turns in base units."""
+        most = self.marks.get("value", 0)
+        if self.method and not 0 < sum(self.method.values()) < most:
+            raise fault_error(
+                "method",
+                "must earn less than the right value",
+                f"{sum(self.method.values()):g} marks",
+                f"The value has {most}",
+                "Give its steps fewer marks, or the value more",
+            )
         earlier.asked = set()
         answer = self.answer(earlier) if callable(self.answer) else self.answer
         if not is_quantity(answer):
@@ -137,6 +151,7 @@ class QuantityPart(Part):
             roads=self.turns(earlier),
             follows=tuple(sorted(earlier.asked)),
             working=self.working,
+            method=dict(self.method),
         )
 
     def turns(self, earlier: Given) -> tuple[Turn, ...]:
@@ -215,6 +230,9 @@ class DrawnQuantity(DrawnPart):
         The letters of the earlier parts that the answer is worked out from.
     working : str
         The formula in the letters of the lesson.
+    method : mapping
+        Steps that earn marks beside a wrong value; empty for the rule alone, as on every
+        sheet that was issued before there were any.
     """
 
     kind: ClassVar[str] = "quantity"
@@ -230,6 +248,20 @@ class DrawnQuantity(DrawnPart):
     roads: Sequence[Turn] = ()
     follows: Sequence[str] = ()
     working: str = ""
+    method: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def steps(self) -> Mapping[str, float]:
+        """The steps that earn marks beside a wrong value, each with its marks."""
+        half = float(self.marks.get("value", 0) // 2)
+        return self.method or ({self.working: half} if self.working and half else {})
+
+    def marks_in_words(self) -> str:
+        """Return the marks as they stand behind the prompt, with what working can earn."""
+        # no argument-free super(): a dataclass with slots is a class made a second time
+        said = DrawnPart.marks_in_words(self)
+        method = sum(self.steps.values())
+        return f"{said}; {method:g} of them for working alone" if method else said
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Self:

@@ -9,7 +9,14 @@ from exercises.book.book import open_book
 from exercises.observing.reading import key_in, read_files
 from exercises.observing.seen import benches
 from exercises.reports.personal_data import export_person, kept_too_long
-from tests.exercises.observing.watched import CLASS, at, book_with_sheets, saved, seen
+from tests.exercises.observing.watched import (
+    CLASS,
+    at,
+    book_with_sheets,
+    content,
+    saved,
+    seen,
+)
 
 
 @pytest.fixture
@@ -182,3 +189,19 @@ def test_old_data_of_the_bench_are_told_as_well(book):
 
     later = datetime.date.today() + datetime.timedelta(days=500)
     assert set(kept_too_long(book, "400 d", later)) == {one.id for one in CLASS}
+
+
+def test_a_book_of_the_first_version_takes_observations_and_keeps_its_marks(tmp_path):
+    import shutil
+    from pathlib import Path
+
+    path = tmp_path / "old.db"
+    shutil.copy(Path(__file__).parents[2] / "fixtures" / "old_book" / "class.db", path)
+    with open_book(path) as old:
+        before = [row.awarded for row in old.results("syrups-and-gelatin")]
+        student = next(iter(old.students()))
+        (sheet,) = old.issue_observation_sheets([student], content(), "M. Oswin")
+        read_files(old, saved(tmp_path, "A. One", [seen(sheet)]), "M. Oswin")
+        assert len(old.observations()) == 1
+        assert [row.awarded for row in old.results("syrups-and-gelatin")] == before
+        assert old.verify().faults == []

@@ -7,6 +7,7 @@ from html import unescape
 
 import pytest
 
+from calculators import safety
 from exercises.observing.reading import read_files
 from exercises.observing.seen import benches
 from exercises.questions.registry import bank
@@ -42,6 +43,9 @@ def test_each_student_who_was_watched_gets_a_letter_row_by_row(book, tmp_path):
     assert "Ann Quill: white at the back" in first
     assert "Practise this first: Frost wiped" in first
     assert "A must was not done: Blade under the glaze" in second
+    blender = safety.caution("stick-blender")
+    assert f"{blender.hazard}. {blender.happens}" in second
+    assert blender.happens not in first
     assert "counts neither for nor against you Their own written plan" in third
     assert "The whole, beside the rows Ann Quill: sound." in first
 

@@ -5,7 +5,7 @@ import pytest
 from calculators.units import q
 from exercises.observing.bench_log import NOTHING, judged_log
 from exercises.observing.reading import read_files
-from exercises.observing.seen import agreement, at_odds, benches
+from exercises.observing.seen import agreement, at_odds, benches, signed_once
 from tests.exercises.observing.watched import at, book_with_sheets, saved, seen
 
 
@@ -105,6 +105,14 @@ def test_agreement_is_told_in_counts(book, tmp_path):
     assert found.sentences[0] == "2 students were watched by two; they agreed on 26 of 27."
     assert found.sentences[1].startswith("They differ 1 of 2 times: Frost wiped")
     assert not any("kappa" in line for line in found.sentences)
+
+
+def test_a_sheet_with_one_signature_is_told(book, tmp_path):
+    bench(book, tmp_path, "s01", Ann={"more": {"second": "Bo"}})
+    bench(book, tmp_path, "s02", Ann={}, Bo={})
+    assert signed_once(benches(book)) == ""
+    bench(book, tmp_path, "s03", Ann={"more": {"second": " ann "}})
+    assert signed_once(benches(book)) == "1 sheet carries one signature; two are asked for."
 
 
 def test_nobody_watched_by_two_is_nothing_to_compare(book, tmp_path):

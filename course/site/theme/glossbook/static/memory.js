@@ -23,9 +23,9 @@ const glossbook = (() => {
       if (good.length) out.outcomes[name] = good;
     }
     for (const [name, card] of Object.entries(thing(given.cards))) {
-      const { set, off, seen } = thing(card);
+      const { set, off, seen, day } = thing(card);
       if (!Number.isInteger(set) || set < 1 || set > 1e6) continue;
-      out.cards[name] = { set, off: Number(off) || 0, seen: seen === true, given: texts(card.given), said: {} };
+      out.cards[name] = { set, off: Number(off) || 0, seen: seen === true, day: DAY.test(day) ? day : "", given: texts(card.given), said: {} };
       for (const [key, said] of Object.entries(thing(card.said))) {
         if (Array.isArray(said) && said.length === 2 && said.every((text) => typeof text === "string")) out.cards[name].said[key] = said;
       }
@@ -63,8 +63,8 @@ const glossbook = (() => {
   const rights = (outcome) => [...new Set(days(outcome).filter((day) => /^\d/.test(day)))];
   const state = (outcome) => (rights(outcome).length > 1 ? 2 : days(outcome).length ? 1 : 0);
   // Each right day moves on to the next gap; a miss, or no right answer yet, goes back to the first.
-  const next = (outcome) => {
-    const all = days(outcome);
+  const next = (outcome, before = "9") => {
+    const all = days(outcome).filter((day) => plain(day) < before);
     if (!all.length) return null;
     let step = -1;
     for (const day of new Set(all.map(plain))) {
@@ -75,7 +75,7 @@ const glossbook = (() => {
     return { outcome, last, missed, right: step >= 0, due: count(last) + GAPS[Math.max(step, 0)] - count(today()) };
   };
   // What slipped comes first, then what is longest overdue.
-  const due = (among) => among.map(next).filter((one) => one && one.due <= 0)
+  const due = (among) => among.map((one) => next(one)).filter((one) => one && one.due <= 0)
     .sort((a, b) => a.right - b.right || a.due - b.due);
   const ago = (day) => {
     const n = count(today()) - count(day);
@@ -145,6 +145,8 @@ const glossbook = (() => {
 
   const name = (form) => `${page}#${form.id}`;
   const card = (form) => held.cards[name(form)];
+  // What a lesson opens with is asked anew on another day.
+  const lasts = (form, kept) => kept.day === today() || !form.closest(".along .back");
   const fill = (form) => {
     const { given, said: told } = card(form);
     for (const [key, text] of Object.entries(given)) {
@@ -168,7 +170,7 @@ const glossbook = (() => {
   // Answers to other numbers come back when their question is near; their numbers are made anew.
   const back = (form) => {
     const kept = card(form);
-    if (!kept || !Object.keys(kept.given).length) return;
+    if (!kept || !Object.keys(kept.given).length || !lasts(form, kept)) return;
     if (kept.set === Number(form.dataset.set ?? 1)) { fill(form); return; }
     if (!("IntersectionObserver" in window)) return;
     const near = new IntersectionObserver(([{ isIntersecting }]) => {
@@ -179,20 +181,21 @@ const glossbook = (() => {
     });
     near.observe(form);
   };
-  addEventListener("DOMContentLoaded", () => $("form.gb-practice").forEach(back));
+  addEventListener("DOMContentLoaded", () => $("form:is(.gb-practice, .gb-byhand)").forEach(back));
   document.addEventListener("card", ({ target }) => back(target));
 
   document.addEventListener("judged", ({ target: form, detail: { set, answers, verdicts } }) => {
     const told = Object.entries(verdicts), got = told.map(([, { word }]) => word);
     const off = got.includes("look again"), right = got.length && got.every((word) => word === "agrees");
-    if (!got.some((word) => ["agrees", "near", "look again"].includes(word))) return;
+    if (!form.id || !got.some((word) => ["agrees", "near", "look again"].includes(word))) return;
     // A choice that came near was one part luck: what follows is no proof.
     const picked = told.some(([key, { word }]) => word === "near" && !form.querySelector(`input[type=text][name="${key}"]`));
     let clean, fresh;
     change((mem) => {
-      const before = mem.cards[name(form)], same = before?.set === set;
-      const now = (mem.cards[name(form)] = { set, off: same ? before.off : 0, seen: same && before.seen, given: answers, said: {} });
-      clean = now.off === 0 && !now.seen;
+      const before = mem.cards[name(form)], same = before?.set === set && lasts(form, before);
+      const now = (mem.cards[name(form)] = { set, off: same ? before.off : 0, seen: same && before.seen, day: today(), given: answers, said: {} });
+      const old = same && before.day !== today() && Object.keys(before.given).length > 0; // it only came back
+      clean = now.off === 0 && !now.seen && !old;
       fresh = !same || JSON.stringify(before.given) !== JSON.stringify(answers);
       if ((off || picked) && fresh) now.off += 1;
       for (const [key, { word, says }] of told) now.said[key] = [word, says];
@@ -203,14 +206,16 @@ const glossbook = (() => {
   });
   document.addEventListener("renumbered", ({ target: form, detail: { set } }) => {
     if (card(form)?.set === set) return;
-    change((mem) => { mem.cards[name(form)] = { set, off: 0, seen: false, given: {}, said: {} }; });
+    change((mem) => { mem.cards[name(form)] = { set, off: 0, seen: false, day: today(), given: {}, said: {} }; });
   });
-  // Who looked at the solution has not found it: the next answer to these numbers is a try.
+  // What makes a right answer to these numbers no proof: a look at the solution, a wrong way taken.
+  const spoil = (form, how) => {
+    const set = card(form)?.set ?? Number(form.dataset.set ?? 1);
+    change((mem) => Object.assign((mem.cards[name(form)] ??= { set, off: 0, seen: false, day: today(), given: {}, said: {} }), how));
+  };
   document.addEventListener("toggle", ({ target }) => {
     const form = target.matches?.(".gb-worked[open]") && target.closest("form.gb-practice");
-    if (!form) return;
-    const set = card(form)?.set ?? Number(form.dataset.set ?? 1);
-    change((mem) => { (mem.cards[name(form)] ??= { set, off: 0, given: {}, said: {} }).seen = true; });
+    if (form) spoil(form, { seen: true });
   }, true);
 
   // A link can lead to an outcome: to its question on this page that was answered least.
@@ -218,13 +223,15 @@ const glossbook = (() => {
     const outcome = /^#to-([\w-]+)$/.exec(location.hash)?.[1];
     const forms = $("form.gb-practice").filter((form) => form.dataset.o === outcome && !form.closest(".back"));
     forms.sort((a, b) => Object.keys(card(a)?.said ?? {}).length - Object.keys(card(b)?.said ?? {}).length);
-    forms[0]?.scrollIntoView();
-    forms[0]?.focus({ preventScroll: true });
+    const [form] = forms, kept = form && card(form);
+    form?.scrollIntoView();
+    form?.focus({ preventScroll: true });
+    if (kept && kept.day < today()) form.dispatchEvent(new CustomEvent("numbers", { detail: kept.set + 1 }));
   };
   addEventListener("hashchange", lead);
   addEventListener("DOMContentLoaded", () => { draw(); lead(); });
   return {
-    GAPS, WORDS, course, root, page, words, sound, today, said, days, rights, state, next, due, why, note, change, draw, name,
+    GAPS, WORDS, course, root, page, words, sound, today, said, days, rights, state, next, due, why, note, change, spoil, draw, card,
     key: KEY,
     get held() { return held; },
     get keeps() { return keeps; },

@@ -19,7 +19,7 @@
       item.append(element("span", title, { className: "soft" }), element("b", wording), element("span", glossbook.why(due), { className: "soft" }), link);
       return item;
     }));
-    const tried = counts[1] + counts[2] > 0, soonest = outcomes.map(glossbook.next).filter(Boolean).map(({ due }) => due).sort((a, b) => a - b)[0];
+    const tried = counts[1] + counts[2] > 0, soonest = outcomes.map((one) => glossbook.next(one)).filter(Boolean).map(({ due }) => due).sort((a, b) => a - b)[0];
     one("[data-again-says]").textContent = three.length
       ? "What slipped comes first, then what was right and has had time to fade."
       : tried ? `Nothing is due today. The next one comes back in ${soonest === 1 ? "1 day" : `${soonest} days`}.`

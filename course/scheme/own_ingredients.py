@@ -1,0 +1,156 @@
+"""Ingredients of a kitchen's own, read from their labels in the scheme or a file beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from calculators import safety
+from calculators.faults import FaultsError
+from calculators.ingredients import ingredient, shelve
+from calculators.labels import ON_LABEL, Label, kinds, origins
+from calculators.units import Measure, Quantity, is_quantity, read
+from exercises.files.toml_file import TomlFile, TomlTable
+
+_SHARE = Measure("percent", 0, 100)
+_DENSITY = Measure("g/ml", 0.2, 3)
+_DE = Measure("percent", 3, 100)
+
+
+@dataclass(frozen=True)
+class OwnIngredient:
+    """A label, and what a pack of it costs; both may be None."""
+
+    label: Label
+    price: Quantity | None = None
+    pack: Quantity | None = None
+
+
+def read_own(
+    top: TomlTable, beside: str, price: Any, colourants: Sequence[str]
+) -> tuple[OwnIngredient, ...]:
+    """Read the labels of a scheme and of the file beside it, and put them on the shelf.
+
+    Parameters
+    ----------
+    top : TomlTable
+        The scheme's outermost table.
+    beside : str
+        The name of a file with more of them; empty for none.
+    price : function
+        From a table to the price in it, in the scheme's currency.
+    colourants : sequence of str
+        Those on which there is a note of law.
+    """
+    rows = _rows(top)
+    files = []
+    if beside:
+        path = top.file.path.parent / beside
+        try:
+            files.append(TomlFile(path, "label", "file of labels"))
+        except FaultsError as error:
+            for fault in error.faults:
+                top.file.fault(
+                    ("own", "ingredients"), fault.problem, beside, fault.limit, fault.next_step
+                )
+        rows += [row for file in files for row in _rows(file.top)]
+        for file in files:
+            file.top.done()
+    made = [one for row in rows if (one := _one(row, price, colourants))]
+    seen: dict[str, OwnIngredient] = {}
+    for row, one in zip(rows, made, strict=False):
+        if one.label.name.casefold() in seen:
+            row.fault("name", "is there twice", one.label.name, "", "Keep one of the two")
+        seen[one.label.name.casefold()] = one
+    for file in files:
+        file.tell()
+    shelve(one.label.as_ingredient() for one in made)
+    return tuple(made)
+
+
+def _rows(table: TomlTable) -> list[TomlTable]:
+    key = "own_ingredients"
+    table.known.add(key)
+    return table.tables(key, f"there is none under {key}") if key in table.data else []
+
+
+def _one(row: TomlTable, price: Any, colourants: Sequence[str]) -> OwnIngredient | None:
+    name = row.text("name")
+    kind, origin = row.word("kind", kinds()), row.word("of", origins())
+    allergens = tuple(safety.allergens())
+    if "allergens" not in row.data:
+        row.known.add("allergens")
+        row.fault(
+            "allergens",
+            "is missing",
+            "",
+            "Silence is not an answer here",
+            "Write what the label names; allergens = [] where it names none",
+        )
+    holds = row.words("allergens", allergens, "allergen", ())
+    maybe = row.words("may_contain", allergens, "allergen", ())
+    held = {
+        key: value.m_as("percent")
+        for key in (name.replace(" ", "_") for name in ON_LABEL)
+        if (value := row.quantity(key, _SHARE, None)) is not None
+    }
+    density = row.quantity("density", _DENSITY, None)
+    de = row.quantity("de", _DE, None)
+    colourant = row.word("colourant", tuple(colourants), "")
+    cost, pack = price(row), pack_of(row, density)
+    row.done()
+    if not row.sound() or not (name and kind and origin):
+        return None
+    try:
+        label = Label(
+            name,
+            kind,
+            origin,
+            {key.replace("_", " "): value for key, value in held.items()},
+            holds,
+            maybe,
+            density,
+            de,
+            colourant,
+        )
+    except FaultsError as error:
+        for fault in error.faults:
+            row.fault("name", fault.problem, fault.given, fault.limit, fault.next_step)
+        return None
+    return OwnIngredient(label, cost, pack)
+
+
+_PACK = Measure("g", None, 100_000, above=0)
+
+
+def pack_of(row: TomlTable, density: Quantity | None) -> Quantity | None:
+    """Read a pack in grams, or in millilitres where the density is known."""
+    written = row.data.get("pack")
+    if isinstance(written, str):
+        try:
+            value = read(written)
+        except FaultsError:
+            value = None
+        if is_quantity(value) and value.check("[length]**3"):
+            row.known.add("pack")
+            if density is not None:
+                return (value * density).to("g")
+            row.fault(
+                "pack",
+                "is a volume, and its density is not known",
+                written,
+                "A pack is weighed",
+                'Weigh one and write it in grams, or add density = "1.03 g/ml"',
+            )
+            return None
+    return row.quantity("pack", _PACK, None)
+
+
+def density_of(name: str) -> Quantity | None:
+    """Return the density of an ingredient of the table or of one's own, where known."""
+    try:
+        band = ingredient(name).density
+    except FaultsError:
+        return None
+    return band.typical if band else None
