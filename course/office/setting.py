@@ -280,7 +280,7 @@ def _signed(
     assert waiting is not None
     page_to_check = out / draft_name(plan.name, sitting)
     out.mkdir(parents=True, exist_ok=True)
-    page_to_check.write_text(drafting.draft_text(waiting, questions), encoding="utf-8")
+    page_to_check.write_text(drafting.draft_text(waiting, questions, changed), encoding="utf-8")
     told = _changed_lines(changed, was, sitting) + _holders(held, plan.name, sitting, always=True)
     if checked_by and fresh:
         raise FaultsError(

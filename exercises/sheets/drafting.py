@@ -179,11 +179,17 @@ def digest_of(chosen: Question, kitchen: Mapping[str, Quantity]) -> str:
     return hashlib.sha256(json.dumps([chosen.digest, drawn]).encode()).hexdigest()[:16]
 
 
-def draft_text(drafted: BookPaper, bank: Mapping[str, Question]) -> str:
-    """Return the paper to be checked, to print: what it judges by what, and a sample sheet."""
+def draft_text(
+    drafted: BookPaper, bank: Mapping[str, Question], changed: Sequence[str] = ()
+) -> str:
+    """Return the paper to be checked, to print: what it judges by what, and a sample sheet.
+
+    What has ``changed`` since an earlier version was signed stands first.
+    """
     questions = built(drafted, bank, f"sample of {drafted.name}")
     sample = sheet_of(drafted, "SAMPLE", "Sample sheet", questions)
-    return mark_scheme([sample], drafted.policy, printed_blueprint(drafted, bank, questions))
+    printed = printed_blueprint(drafted, bank, questions)
+    return mark_scheme([sample], drafted.policy, printed, changed)
 
 
 def printed_blueprint(

@@ -64,6 +64,7 @@ def mark_scheme(
     sheets: Sequence[Sheet],
     policy: Mapping[str, Any] | None = None,
     printed: Blueprint | None = None,
+    changed: Sequence[str] = (),
 ) -> str:
     """Return the mark scheme of a paper: rules, questions, and each sheet's answers.
 
@@ -75,8 +76,10 @@ def mark_scheme(
         How units are marked; see :data:`exercises.marking.rules.POLICY`.
     printed : Blueprint, optional
         What the paper judges by what, for who checks it.
+    changed : sequence of str
+        What is not as an earlier version was signed.
     """
-    return "".join(mark_scheme_in_pieces(sheets[0], sheets, len(sheets), policy, printed))
+    return "".join(mark_scheme_in_pieces(sheets[0], sheets, len(sheets), policy, printed, changed))
 
 
 def mark_scheme_in_pieces(
@@ -85,6 +88,7 @@ def mark_scheme_in_pieces(
     count: int,
     policy: Mapping[str, Any] | None = None,
     printed: Blueprint | None = None,
+    changed: Sequence[str] = (),
 ) -> Iterator[str]:
     """Yield a mark scheme piece by piece, so that few sheets are held at a time.
 
@@ -96,7 +100,7 @@ def mark_scheme_in_pieces(
         All of them.
     count : int
         How many there are.
-    policy, printed
+    policy, printed, changed
         As for :func:`mark_scheme`.
     """
     stream = page_template("scheme.html").stream(
@@ -105,6 +109,7 @@ def mark_scheme_in_pieces(
         time=f"about {first.minutes:.0f} minutes" if first.minutes else "",
         passed=first.rule,
         printed=printed,
+        changed=changed,
         wording={name: one.wording for name, one in outcomes().items()},
         questions=[
             {

@@ -23,7 +23,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("desk")]
 
 PAPER = "syrups-and-gelatin"
 PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "pile", "matters",
-         "matters/1", "results", "practical", "keeping", "work")  # fmt: skip
+         "matters/1", "results", "practical", "keeping", "under-way")  # fmt: skip
 CODE = "from course.cli.commands import main; main()"
 
 

@@ -171,6 +171,16 @@ def test_a_student_alone_has_the_same_rows_without_marks(alone):
         assert opened.evaluate("document.documentElement.scrollWidth") <= 390
 
 
+@pytest.mark.parametrize("evening", [False, True])
+def test_axe_finds_nothing_on_the_page_of_a_student_alone(alone, evening):
+    from axe_playwright_python.sync_playwright import Axe
+
+    with chromium(390, evening=evening) as opened:
+        opened.goto(alone)
+        found = Axe().run(opened)
+        assert found.violations_count == 0, found.generate_report()
+
+
 def test_at_home_the_page_says_what_the_scale_comes_to(alone):
     with chromium(390) as opened:
         opened.goto(alone)

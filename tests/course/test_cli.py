@@ -67,7 +67,7 @@ def test_a_weak_sheet_has_fewer(marks: dict[str, tuple[float, float]]) -> None:
 
 
 def test_a_wrong_road_is_named_in_the_letter(demo: Path) -> None:
-    (letter,) = (demo / "reports").rglob("BP-03*.html")
+    (letter,) = (demo / "reports" / "letters" / demonstration.PAPER).glob("BP-03*.html")
     assert "This is the number you get" in letter.read_text(encoding="utf-8")
 
 

@@ -296,6 +296,8 @@ def test_a_change_after_sheets_went_out_is_shown_signed_and_changes_none_of_them
     assert "  question in: boil-to-strength" in told
     assert "Version 1, signed by Pat Oak, is with: TA-1 Zoë Núñez, TA-2" in told
     assert len(list(desk.glob("sheets/TA-9*"))) == 0
+    draft = (desk / "sheets" / "plateau-to-check.html").read_text(encoding="utf-8")
+    assert "<li>Question in: boil-to-strength</li>" in draft
     done = ran(f"{ISSUE} plateau", "--checked-by", "Kim Ash")
     assert done.exit_code == 0, done.output
     assert "Not on this list, but with a sheet of this paper: TA-2 Ana Silva." in done.output

@@ -69,21 +69,21 @@ def name() -> Any:
     return redirect(back if back.startswith("/") and not back.startswith("//") else "/")
 
 
-@pages.get("/work")
+@pages.get("/under-way")
 def work() -> Any:
     """Show the work that runs, or the last that ended."""
     return render_template("work.html", piece=desk().worker.piece)
 
 
-@pages.post("/work/stop")
+@pages.post("/under-way/stop")
 def stop() -> Any:
     """Stop the work that runs."""
     desk().worker.stop()
-    return redirect("/work")
+    return redirect("/under-way")
 
 
 def begun(name: str, back: str, do: Any) -> Response:
     """Begin a piece of work, and go to the page on which it is seen."""
     worker: Worker = desk().worker
     worker.start(name, back, do)
-    return redirect("/work")  # type: ignore[return-value]
+    return redirect("/under-way")  # type: ignore[return-value]

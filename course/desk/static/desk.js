@@ -6,7 +6,7 @@ const work = document.getElementById("work");
 if (work && work.dataset.state === "running") {
   const again = async () => {
     try {
-      const page = await (await fetch("/work")).text();
+      const page = await (await fetch("/under-way")).text();
       const now = new DOMParser().parseFromString(page, "text/html").getElementById("work");
       if (now) {
         const said = work.querySelector(".said"), grown = now.querySelector(".said");

@@ -15,7 +15,7 @@ from tests.course.desk.conftest import HOST, Visitor
 PAGES = ("/", "/scheme", "/course", "/papers", "/pile", "/matters", "/results", "/keeping")
 
 
-@pytest.mark.parametrize("address", [*PAGES, "/work", "/practical", "/keeping/take"])
+@pytest.mark.parametrize("address", [*PAGES, "/under-way", "/practical", "/keeping/take"])
 def test_a_browser_without_the_key_reads_nothing(tmp_path: Path, address: str) -> None:
     client = application(Place(tmp_path), (HOST,)).test_client()
     answer = client.get(address, headers={"Host": HOST})

@@ -246,12 +246,12 @@ def test_only_one_piece_of_work_at_a_time(bramblemoor: Visitor) -> None:
     assert "at work already" in text_of(refused)
     gate.set()
     assert bramblemoor.worked().state == "done"
-    assert "ready" in text_of(bramblemoor.get("/work"))
+    assert "ready" in text_of(bramblemoor.get("/under-way"))
 
 
 def test_work_is_stopped_and_says_that_what_was_done_is_kept(bramblemoor: Visitor) -> None:
     bramblemoor.post("/course/make", {"edition": "student"})
-    bramblemoor.post("/work/stop")
+    bramblemoor.post("/under-way/stop")
     piece = bramblemoor.worked()
     assert piece.state == "stopped"
     assert "kept" in piece.said[-1]
