@@ -275,7 +275,8 @@ def test_a_calculator_says_what_it_returns_shows_an_example_and_names_a_source(
 @every_function
 def test_a_calculator_stands_in_the_reference(name: str) -> None:
     takes = ", ".join(inspect.signature(PUBLIC[name]).parameters)
-    assert f"### `{name}({takes})`\n" in reference.reference_page()
+    module = name.partition(".")[0]
+    assert f"## `{name}({takes})`\n" in reference.reference_pages()[f"reference-{module}"]
 
 
 def test_a_public_function_that_takes_a_quantity_declares_it() -> None:

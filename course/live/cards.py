@@ -125,15 +125,21 @@ def asked_html(asked: DrawnQuestion, name: str = "", summary: str = "The worked 
     dress = card(name or asked.id, [f"1{part.name}" for part in asked.parts])
     stem = f"<p>{escape(asked.stem)}</p>" if asked.stem else ""
     parts = "".join(part.public(1, False).html(dress) for part in asked.parts)
-    worked = "".join(
-        f'<p data-part="1{part.name}" data-first="{escape(_first_line(part))}">'
-        f"{_letter(dress.letter(f'1{part.name}'))}{_lines(part.solution())}</p>"
-        for part in asked.parts
-    )
+    worked = worked_html(asked, name)
     return (
         f"{stem}{exhibit_html(asked.exhibit)}"
         f'<fieldset class="gb-boxes" disabled>{parts}</fieldset>'
         f'<details class="gb-worked"><summary>{summary}</summary><div>{worked}</div></details>'
+    )
+
+
+def worked_html(asked: DrawnQuestion, name: str = "") -> str:
+    """Return the worked solution of each part, and how it begins."""
+    dress = card(name or asked.id, [f"1{part.name}" for part in asked.parts])
+    return "".join(
+        f'<p data-part="1{part.name}" data-first="{escape(_first_line(part))}">'
+        f"{_letter(dress.letter(f'1{part.name}'))}{_lines(part.solution())}</p>"
+        for part in asked.parts
     )
 
 

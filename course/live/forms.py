@@ -15,6 +15,7 @@ from html import escape
 from docutils.nodes import make_id
 
 from calculators.faults import fault_error
+from calculators.sources import bibliography
 from calculators.units import symbol
 from course.kit.docstrings import sections
 from course.lessons.ways import ways
@@ -31,6 +32,7 @@ PRACTICE_SAYS = (
     "In a browser of today, where scripts may run, you can write your answer here, "
     "have it read, and ask for other numbers."
 )
+SOLUTIONS = "solutions"  # the page of worked solutions, for a page without a script
 SENTENCE = "sentence"  # the line of a block that is a sentence with gaps
 WITHOUT_SAYS = "A worked example, computed for this kitchen."
 
@@ -95,6 +97,49 @@ def first_values(answers: Answers, name: str, body: str) -> dict[str, str]:
     return {box.name: box.start for box in answers.fields(name, start_values(name, body))}
 
 
+def rule_and_source(name: str) -> tuple[str, str]:
+    """Return what a panel works by and where that is from, from its calculator's docstring."""
+    told = sections(inspect.getdoc(calculator(name)[0]) or "")
+    rule = " ".join(" ".join(told[""].split("\n\n")[1:2]).split())
+    known = bibliography()
+    notes = " ".join(told.get("Notes", "").split())
+    found = re.search(r"\bSources?: (.*)$", notes) or re.search(r"([^.]*\b(?i:source).*)$", notes)
+    source = re.sub(
+        r"`*\[([\w-]+)\]`*",
+        lambda m: known[m[1]].short if m[1] in known else m[0],
+        found[1] if found else "",
+    )
+    other = re.match(r"[Aa]s (?::\w+:)?`?(\w+)`?", source)
+    if other and other[1] != name.partition(".")[2]:
+        source = rule_and_source(f"{name.partition('.')[0]}.{other[1]}")[1]
+    return _plain(rule), _plain(source)
+
+
+def _plain(text: str) -> str:
+    text = re.sub(r":\w+:`~?([^`]+)`", lambda m: m[1].rpartition(".")[2], text)
+    text = re.sub(r"``([^`]+)``", r"\1", text).replace(" * ", " × ")
+    text = re.sub(r"(?<=[\w)]) x (?=[\w(])", " × ", text)
+    text = re.sub(r",? (?:see )?data/\w+\.csv", "", text)
+    text = re.sub(r"(?<!\w)\*([^*]+)\*(?!\w)", r"\1", text).strip()
+    text = text.replace("_", " ")
+    return text[:1].upper() + text[1:]
+
+
+def _where_from(name: str) -> str:
+    """Return where a panel's answer comes from: in two sentences, and a link to the rest."""
+    module = name.partition(".")[0]
+    rule, source = rule_and_source(name)
+    place = f"../reference-{module}.html#calculator-{name.replace('.', '-').replace('_', '-')}"
+    works = f"{rule.rstrip('.:')}. " if rule else ""
+    good = how_good(name)
+    good = good if " " in good else ""  # a unit alone says nothing here
+    return (
+        '<details class="gb-from"><summary>Where it comes from</summary>'
+        f"<p>{escape(works)}{escape(good)}</p><p>After: {escape(source)} "
+        f'<a href="{place}">All of it, with its limits</a></p></details>'
+    )
+
+
 def worked_example(answers: Answers, name: str, boxes: Sequence[Field]) -> Mapping[str, str]:
     """Return what a panel answers at first; refuse a lesson whose values do not work."""
     out = answers.panel(name, {box.name: box.start for box in boxes})
@@ -143,7 +188,6 @@ def panel_html(answers: Answers, name: str, body: str, *, live: bool) -> str:
         shown, aside = aside, ""
     if aside:
         aside = f"<details><summary>What is taken as given</summary>{aside}</details>"
-    module = name.partition(".")[0]
     return (
         f'<form class="gb-panel" data-live="{escape(name)}" id="{ident}" novalidate autocomplete="off" '
         f'aria-labelledby="{ident}-title">\n'
@@ -151,8 +195,7 @@ def panel_html(answers: Answers, name: str, body: str, *, live: bool) -> str:
         f'<fieldset class="gb-boxes" disabled>{shown}{aside}</fieldset>\n'
         f'<div class="gb-answer" role="status">{out["html"]}</div>\n'
         f'<p class="gb-says" role="status">{PANEL_SAYS if live else WITHOUT_SAYS}</p>\n'
-        f'<p class="gb-from">{escape(how_good(name))} '
-        f'<a href="../reference.html#reference-{module}">Where it comes from</a></p>\n'
+        f"{_where_from(name)}\n"
         "</form>\n"
     )
 
@@ -273,13 +316,46 @@ def practice_html(
         else ""
     )
     title = f'<p class="gb-live-title">Practice: {escape(see.wording)}</p>\n' if own else ""
+    solution = (
+        f'<noscript><p><a href="../{SOLUTIONS}.html#solution-{escape(question_id)}">'
+        "The worked solution</a></p></noscript>\n"
+    )
     return (
         f'<form class="gb-practice" data-live="{escape(question_id)}" '
         f'id="{place}-{escape(question_id)}" tabindex="-1" data-o="{escape(known.outcome)}" '
         f'data-set="{number}" {look}novalidate autocomplete="off" aria-label="{escape(name)}">\n'
         f'{title}<div class="gb-asked">{inside}</div>\n'
-        f"{_acts('Look at my answer')}\n{says}\n</form>\n"
+        f"{_acts('Look at my answer')}\n{says}\n{solution if own else ''}</form>\n"
     )
+
+
+def solutions_page(answers: Answers, lessons: Mapping[str, tuple[str, Sequence[str]]]) -> str:
+    """Return the page of worked solutions: by lesson, each practice question once.
+
+    Parameters
+    ----------
+    answers : Answers
+        Who answers for this kitchen.
+    lessons : mapping
+        Title and practice questions by slug.
+    """
+    out = [
+        "# Worked solutions\n",
+        "Each belongs to a practice question as it first stands in its lesson. "
+        "Answer there first: a wrong answer tells something too.\n",
+    ]
+    for slug, (title, questions) in lessons.items():
+        out.append(f"## [{title}](lessons/{slug}.ipynb)\n")
+        for ident in dict.fromkeys(questions):
+            wording = outcomes()[bank()[ident].outcome].wording
+            worked = cards.worked_html(answers.asked(ident))
+            out.append(
+                f'````{{raw}} html\n<section class="gb-solution" id="solution-{escape(ident)}">'
+                f'<h3><a href="lessons/{slug}.html#practice-{escape(ident)}">'
+                f"{escape(ident.replace('-', ' ').capitalize())}</a></h3><p>{escape(wording)}</p>{worked}"
+                "</section>\n````\n"
+            )
+    return "\n".join(out)
 
 
 def by_hand_html(answers: Answers, question_id: str, body: str, *, live: bool) -> str:

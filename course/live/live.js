@@ -84,7 +84,10 @@
 
   const open = (form) => {
     form.querySelector(".gb-boxes").disabled = false;
-    for (const kind of ["focusin", "pointerdown"]) form.addEventListener(kind, () => warm(form), { once: true });
+    // Boxes and buttons call for an answer; whoever opens a fold beside them only reads.
+    for (const part of form.querySelectorAll(".gb-boxes, .gb-acts")) {
+      for (const kind of ["focusin", "pointerdown"]) part.addEventListener(kind, () => warm(form), { once: true });
+    }
     if (form.classList.contains("gb-run")) rehearse(form);
     else form.classList.contains("gb-panel") ? panel(form) : practice(form);
   };

@@ -45,6 +45,7 @@ LOOKUPS = [
     *sets.TITLES.items(),
     (DOC, TITLE),
     ("glossary", "Words"),
+    (forms.SOLUTIONS, "Worked solutions"),
     ("reference", "What each calculator answers"),
     ("sources", "Sources"),
 ]
@@ -221,7 +222,7 @@ def write_pages(
         "index.md": f"# {as_prose(scheme.title)}\n",  # the rest is a template
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
-        "reference.md": reference.reference_page(),
+        **{f"{doc}.md": page for doc, page in reference.reference_pages().items()},
         f"{DOC}.md": dry_run_page(live=live),
         f"extra/{MY_BENCH}": own_page(observed_content(scheme)),
     }
@@ -235,8 +236,12 @@ def write_pages(
     shown: set[str] = set()
     panels: list[tuple[str, dict[str, str]]] = []
 
+    solved: dict[str, tuple[str, list[str]]] = {}
+
     def practice(question: str, form: str) -> str:
         shown.add(question)
+        if form == "site":
+            solved[setting.lesson.slug][1].append(question)
         return blocks.practice(answers, question, form, live=live)
 
     def panel(name: str, body: str, form: str) -> str:
@@ -249,6 +254,7 @@ def write_pages(
         return blocks.by_hand(answers, question, body, form, live=live)
 
     for lesson in chosen:
+        solved[lesson.slug] = (lesson.title, [])
         setting = Setting(
             lesson,
             titles,
@@ -265,7 +271,8 @@ def write_pages(
         plain = steps.render(ran, steps.DOWNLOAD, setting)
         pages[f"lessons/{lesson.slug}.ipynb"] = _json(site)
         pages[f"extra/notebooks/{lesson.slug}.ipynb"] = _json(plain)
-    pages["_toc.yml"] = _toc(chosen, looked_up)
+    pages[f"{forms.SOLUTIONS}.md"] = forms.solutions_page(answers, solved)
+    pages["_toc.yml"] = _toc(chosen, [*looked_up, forms.SOLUTIONS])
     for path in [p for p in source.rglob("*") if p.is_file()]:
         if path.relative_to(source).as_posix() not in pages:
             path.unlink()
@@ -494,6 +501,7 @@ _SITES_OWN = {
     "lessons",
     "notebooks",
     "reference.html",
+    f"{forms.SOLUTIONS}.html",
     "search.html",
     "searchindex.js",
     "sets",
@@ -503,6 +511,7 @@ _SITES_OWN = {
     "Thumbs.db",
     "desktop.ini",
 }
+_OF_REFERENCE = re.compile(r"reference-\w+\.html")
 _FACE = Path("_static", "glossbook.css")  # by which a site is known as one of ours
 
 
@@ -516,7 +525,7 @@ def _only_a_site(out: Path) -> None:
     if out.exists() and not out.is_dir():
         raise FaultsError([Fault(str(out), "is a file and not a folder", "", "", step)])
     held = {path.name for path in out.iterdir()} if out.exists() else set()
-    foreign = sorted(held - _SITES_OWN)
+    foreign = sorted(name for name in held - _SITES_OWN if not _OF_REFERENCE.fullmatch(name))
     if held and not foreign and not (out / _FACE).exists():
         foreign = sorted(held)
     if foreign:

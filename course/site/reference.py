@@ -14,21 +14,27 @@ from calculators.units import declaration, symbol
 from course.kit.docstrings import sections
 
 
-def reference_page() -> str:
-    """Return the reference as a page of MyST Markdown."""
-    parts = [
+def reference_pages() -> dict[str, str]:
+    """Return the reference as MyST Markdown: a first page, and one for each subject."""
+    subject = subjects()
+    firsts = {
+        short: _flat(inspect.getdoc(importlib.import_module(f"calculators.{short}")) or "").split(
+            "\n\n"
+        )[0]
+        for short in subject
+    }
+    opening = [
         "# What each calculator answers\n",
         "Every number of the lessons comes from these functions. "
         "Each takes quantities and gives quantities, refuses what is out of range, "
         "and says where it comes from.\n",
-        " · ".join(f"[{name}](#reference-{name})" for name in subjects()) + "\n",
+        *(f"- [{short}](reference-{short}.md): {first}" for short, first in firsts.items()),
     ]
-    for short, held in subjects().items():
-        home = importlib.import_module(f"calculators.{short}")
-        first = _flat(inspect.getdoc(home) or "").split("\n\n")[0]
-        parts.append(f"(reference-{short})=\n## {short}\n\n{first}\n")
-        parts += [_function(short, name, function) for name, function in held.items()]
-    return "\n".join(parts)
+    pages = {"reference": "\n".join([*opening, ""])}
+    for short, held in subject.items():
+        told = [_function(short, name, function) for name, function in held.items()]
+        pages[f"reference-{short}"] = "\n".join([f"# {short}\n", f"{firsts[short]}\n", *told])
+    return pages
 
 
 def _function(module: str, name: str, function: Callable[..., Any]) -> str:
@@ -37,7 +43,7 @@ def _function(module: str, name: str, function: Callable[..., Any]) -> str:
     told = sections(inspect.getdoc(function) or "")
     takes = ", ".join(inspect.signature(function).parameters)
     first = re.sub(r"^Return (\w)", lambda m: m[1].upper(), told[""])
-    lines = [f"### `{module}.{name}({takes})`\n", _text(first), ""]
+    lines = [f"({anchor(module, name)})=\n## `{module}.{name}({takes})`\n", _text(first), ""]
     if held.arguments:
         lines += ["| takes | range |", "| --- | --- |"]
         lines += [f"| `{arg}` | {spec.limit} |" for arg, spec in held.arguments.items()]
@@ -50,6 +56,11 @@ def _function(module: str, name: str, function: Callable[..., Any]) -> str:
     if notes := told.get("Notes", ""):
         lines.append(_text(notes) + "\n")
     return "\n".join(lines)
+
+
+def anchor(module: str, name: str) -> str:
+    """Return how a page of the reference calls the place of a calculator."""
+    return f"calculator-{module}-{name}".replace("_", "-")
 
 
 def _gives(gives: str) -> str:

@@ -216,6 +216,9 @@ def test_nothing_is_fetched_before_a_reader_touches_a_form(address: str) -> None
         page.wait_for_timeout(300)
         fetched = {"started.bin", "pyodide.asm.wasm", "pyodide.mjs", "worker.js"}
         assert not fetched & set(seen)
+        page.locator("form.gb-panel .gb-from summary").first.click()
+        page.wait_for_timeout(300)
+        assert not fetched & set(seen)
         held: list[Any] = []  # so that what is said meanwhile stands still
         page.route("**/started.bin", lambda route: held.append(route))
         page.locator("form.gb-panel input").first.focus()
@@ -265,13 +268,31 @@ def test_a_panel_and_practice_are_worked_by_keyboard_alone(address: str, answers
         assert page.evaluate("document.activeElement.dataset.by") == "-1"
 
 
-def test_the_worked_solution_is_there_on_request(address: str) -> None:
+def test_the_worked_solution_opens_after_an_attempt(address: str) -> None:
     with chromium() as page:
         page.goto(f"{address}lessons/gelatin-grades.html")
         form = page.locator(OWN).first
-        assert not form.locator("details p").first.is_visible()
-        form.get_by_text("The worked solution").click()
-        assert form.locator("details p").first.is_visible()
+        worked = form.locator(".gb-worked summary")
+        assert not worked.is_visible()
+        form.get_by_role("button", name="Look at my answer").click()
+        form.locator('[data-word="not answered yet"]').first.wait_for(timeout=SECONDS)
+        assert not worked.is_visible()
+        form.locator("input[type=text]").first.fill("9999")
+        form.get_by_role("button", name="Look at my answer").click()
+        worked.wait_for(timeout=SOON)
+        worked.click()
+        assert form.locator(".gb-worked p").first.is_visible()
+
+
+def test_without_a_script_the_worked_solutions_stand_on_a_page_of_their_own(address: str) -> None:
+    with chromium(390, java_script_enabled=False) as page:
+        page.goto(f"{address}lessons/gelatin-grades.html")
+        card = page.locator('form[data-live="gelatin-swap-powder"]')
+        assert not card.locator(".gb-worked").is_visible()
+        card.get_by_role("link", name="The worked solution").click()
+        solution = page.locator("#solution-gelatin-swap-powder")
+        assert solution.is_visible()
+        assert "20.5 g x sqrt(220 / 160) = 24.04 g" in solution.inner_text()
 
 
 def test_what_can_not_be_fetched_is_said_and_tried_again(address: str) -> None:

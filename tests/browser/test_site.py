@@ -13,7 +13,16 @@ from tests.browser.pages import chromium, needs_chromium, site_of
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
 
-PAGES = ["index", "stand", "glossary", "reference", "sources", "search"]
+PAGES = [
+    "index",
+    "stand",
+    "glossary",
+    "solutions",
+    "reference",
+    "reference-mixture",
+    "sources",
+    "search",
+]
 LESSONS = [f"lessons/{slug}" for module in modules().values() for slug in module.lessons]
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 

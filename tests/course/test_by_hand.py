@@ -108,7 +108,7 @@ def test_a_number_on_the_way_may_be_rounded_and_have_its_unit(answers: Answers) 
 def test_a_sum_stands_worked_in_the_notebook(answers: Answers) -> None:
     text = answers.by_hand("gelatin-swap-powder", 0).text()
     assert text.startswith("**By hand.** A formula asks for")
-    assert "m2 = m1 × √(B1 ÷ B2)" in text
+    assert "yours = what they weigh × √(their bloom ÷ your bloom)" in text
     assert re.search(r"\n= \d+ × √[\d.]+  \n= \d+ × [\d.]+  \n= [\d.]+ g", text)
 
 

@@ -31,7 +31,7 @@ from course.making.running import cache_folder
 from course.office import setting
 from course.scheme import wizard
 from course.scheme.reading import read_scheme
-from course.site import building
+from course.site import building, reference
 from course.site.show import server
 from exercises.book.book import open_book
 from exercises.questions import own, registry
@@ -45,6 +45,7 @@ from tests.exercises.marked_class import down_the_road, right
 
 pytestmark = pytest.mark.xdist_group("site")
 
+PANEL_OF_LESSON = ("syrup.boiling_point", "brix: 75 %\naltitude: kitchen.altitude")
 PANEL_OF_TESTS = ("syrup.boiling_point", {"brix": "75 %", "altitude": "430 m"})
 
 
@@ -244,6 +245,28 @@ def test_any_calculator_of_measures_and_words_can_stand_in_a_lesson(
             for text in (out["text"], *out["faults"].values()):
                 assert not re.search(r"Quantity|Row\(|<\w|\bNone\b", text), (full, text)
     assert held > 80
+
+
+def test_where_a_panel_comes_from_opens_in_two_sentences_and_a_link(answers: Answers) -> None:
+    html = forms.panel_html(answers, *PANEL_OF_LESSON, live=True)
+    told = re.search(r'<details class="gb-from">.*?</details>', html)
+    assert told
+    assert "<summary>Where it comes from</summary>" in told[0]
+    assert "Water activity × vapour pressure of water = pressure of the air." in told[0]
+    assert "good to 10 % up to 85 %" in told[0]
+    assert "After: Starzak and Peacock (1997)" in told[0]
+    assert 'href="../reference-syrup.html#calculator-syrup-boiling-point"' in told[0]
+
+
+def test_every_panel_of_every_lesson_names_its_source_and_leads_to_its_place() -> None:
+    pages = reference.reference_pages()
+    for lesson in sorted(LESSONS.glob("*.md")):
+        for name in re.findall(r"^```\{calculator\} (\S+)", lesson.read_text("utf-8"), re.M):
+            _, source = forms.rule_and_source(name)
+            assert source, name
+            assert not re.search(r"[\[\]`_]|data/", source), (name, source)
+            module, _, short = name.partition(".")
+            assert f"({reference.anchor(module, short)})=" in pages[f"reference-{module}"]
 
 
 # --- sketches ---------------------------------------------------------------------------
@@ -649,7 +672,7 @@ def test_the_memory_of_python_fits_into_what_a_new_one_has(tmp_path: Path) -> No
     assert packed.started.used < packed.started.first == 30 * 2**20
     assert packed.started.silent == ()
     assert re.fullmatch(
-        r"0\.\d MiB left of the 30 MiB that a new Python has", packed.started.room
+        r"\d\.\d MiB left of the 30 MiB that a new Python has", packed.started.room
     ), packed.started.room
 
 

@@ -163,6 +163,16 @@ def test_reading_and_practice_fit_in_the_minutes_that_are_promised(slug: str) ->
 
 
 @every_lesson
+def test_practice_ends_with_a_way_for_who_found_it_hard_and_for_who_found_it_easy(
+    slug: str,
+) -> None:
+    after = section(LESSONS[slug], "Practice").rpartition("```")[2]
+    hard, easy = after.strip().split("\n\n")
+    assert hard.startswith("If this was hard, ")
+    assert easy.startswith("If this was easy, ")
+
+
+@every_lesson
 def test_a_bench_task_says_how_long_it_takes_and_what_it_waits_for(slug: str) -> None:
     lesson = LESSONS[slug]
     task = body(lesson).split("## At the bench", 1)[1].split("```{lecturer}")[0]
