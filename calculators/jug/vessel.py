@@ -534,16 +534,19 @@ class Meeting:
         if low.m > LONGEST / 120:
             return "All jugs come into the window and stay in it"
         if self.verdict == "together":
-            ends = [say(end, digits=2) for end in (low, high)]
-            return f"All jugs are in the window at once for {ends[0]} to {ends[1]}"
+            return f"All jugs are in the window at once for {_from_to(low, high)}"
         if self.verdict == "apart":
-            ends = [say(-end, digits=2) for end in (high, low)]
-            return f"The jugs miss each other by {ends[0]} to {ends[1]}: hold them in one bath"
+            return f"The jugs miss each other by {_from_to(-high, -low)}: hold them in one bath"
         return "The jugs may miss each other: hold them in one bath"
 
     def __str__(self) -> str:
         """Return it in words."""
         return self.words
+
+
+def _from_to(low: Quantity, high: Quantity) -> str:
+    """Return two times as they are said; once where they are said alike."""
+    return " to ".join(dict.fromkeys(say(end, digits=2) for end in (low, high)))
 
 
 @calculator(

@@ -264,6 +264,7 @@ def questions(scheme: Path, book: Path | None, outcomes: tuple[str, ...], out: P
 @click.option("--opens-on", default="", metavar="DAY", help="Where it is another day.")
 @click.option("--hand-in-by", default="", metavar="DAY", help="A resit has its own.")
 @click.option("--sets", type=click.IntRange(1, 500), default=1, help="Practice sets to draw.")
+@click.option("--qti", is_flag=True, help="Also each sheet in QTI 3.0, for a platform.")
 def issue(
     scheme: Path,
     paper: str,
@@ -275,6 +276,7 @@ def issue(
     opens_on: str,
     hand_in_by: str,
     sets: int,
+    qti: bool,
 ) -> None:
     """Issue a paper: draft it, have it checked by a named person, give everyone a sheet."""
     from course.office import setting
@@ -284,8 +286,9 @@ def issue(
     if held.papers and paper in held.papers and held.papers[paper].use == "practice":
         lines = setting.practice_sets(held, paper, out, sets)
     else:
+        dates = (opens_on, hand_in_by)
         lines = setting.issue(
-            held, paper, class_list, book, out, checked_by, sitting, (opens_on, hand_in_by)
+            held, paper, class_list, book, out, checked_by, sitting, dates, qti=qti
         )
     _say(lines)
 
@@ -414,6 +417,7 @@ def verify(ctx: click.Context, book: Path, head: str) -> None:
 @click.option("--by", default="", metavar="NAME", help="Who opens them.")
 @click.option("--reason", default="", help="Why they are opened.")
 @click.option("--evidence", is_flag=True, help="An evidence pack a student, for moderators.")
+@click.option("--site", default="", metavar="PLACE", help="Address or folder; letters link to it.")
 @click.option("--roster", default="", metavar="CLASS", help="OneRoster results for this class.")
 @click.option("--category", default="", metavar="ID", help="Of the work, in OneRoster.")
 @click.option("--term", default="", metavar="ID", help="The term, in OneRoster.")
@@ -427,6 +431,7 @@ def report(
     by: str,
     reason: str,
     evidence: bool,
+    site: str,
     roster: str,
     category: str,
     term: str,
@@ -445,6 +450,7 @@ def report(
                 solutions=solutions,
                 signed=signed,
                 evidence=evidence,
+                site=site,
                 roster=(roster, category, term),
             )
         )
@@ -471,7 +477,7 @@ def moderate(
     from course.office import papers
 
     with _opened(book) as held:
-        _say(papers.moderate(held, paper, out, one_in, second_marks, final_marks, by))
+        _say(papers.moderate(held, paper, out, one_in, second_marks, by, final_marks))
 
 
 @main.command()

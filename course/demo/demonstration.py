@@ -27,6 +27,7 @@ from course.practical.solver import can_solve
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles, build
+from course.site.signposts import signposts
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
 from exercises.marking import run
@@ -116,7 +117,11 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         observing = watch(scheme, class_file, book, out / "observing")
         tell("7 of 7  Letters, class report, marks")
         (written,) = class_report.write_reports(
-            book, out / "reports", lessons=all_titles(), signed=ASSESSOR
+            book,
+            out / "reports",
+            lessons=all_titles(),
+            signed=ASSESSOR,
+            course=signposts(str(site.site)),
         )
         seen = write_bench_reports(book, out / "reports", lessons=all_titles(), signed=ASSESSOR)
     shown.places = [

@@ -13,6 +13,7 @@ from course.office.report_lines import visible
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
+from course.site.signposts import signposts
 from exercises.book.book import Book, create, open_book
 from exercises.book.records import must_name
 from exercises.book.times import parse_time
@@ -39,6 +40,7 @@ from exercises.reports.second_marks import (
     sample,
     to_adjudicate,
 )
+from exercises.reports.signposts import checked_site
 from exercises.reports.spreadsheets import safe_cell
 
 
@@ -55,8 +57,14 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
 def book_for(scheme: Scheme, path: Path) -> Book:
     """Return the mark book; a new one knows whose it is and how long data are kept."""
     if path.exists():
-        return open_book(path)
-    about = {"school": scheme.school.name, "keep_data": say(scheme.keep_data)}
+        book = open_book(path)
+        book.say_about(site=scheme.school.site)
+        return book
+    about = {
+        "school": scheme.school.name,
+        "keep_data": say(scheme.keep_data),
+        "site": scheme.school.site,
+    }
     return create(path, about)
 
 
@@ -184,12 +192,14 @@ def report(
     signed: str = "",
     evidence: bool = False,
     roster: tuple[str, str, str] = ("", "", ""),
+    site: str = "",
 ) -> list[str]:
     """Write letters, class reports and marks, and what else is asked for."""
     titles = all_titles()
     lines = []
+    course = signposts(checked_site(site) or str(book.about.get("site", "")))
     for one in class_report.write_reports(
-        book, out, paper=paper, solutions=solutions, lessons=titles, signed=signed
+        book, out, paper=paper, solutions=solutions, lessons=titles, signed=signed, course=course
     ):
         count = len(one.letters)
         lines.append(
@@ -258,8 +268,8 @@ def moderate(
     out: Path,
     one_in: int,
     second_marks: Path | None,
-    final_marks: Path | None,
     by: str,
+    final_marks: Path | None = None,
 ) -> list[str]:
     """Write a blind sample, or read second or final marks back; say how far they agree."""
     if final_marks:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from calculators.faults import Fault, FaultsError, fault_error
@@ -21,6 +22,7 @@ from exercises.questions.registry import Question
 from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, page
 from exercises.sheets.blueprint import JUDGEMENT, Blueprint
 from exercises.sheets.class_list import read_class
+from exercises.sheets.qti import NOT_CARRIED
 from exercises.sheets.sheet import say_date
 
 DRAFT = "to-check.html"
@@ -179,9 +181,11 @@ def issue(
     checked_by: str | None,
     sitting: int,
     dates: tuple[str, str] = ("", ""),
+    *,
+    qti: bool = False,
 ) -> list[str]:
     """Draft a paper, or issue it once a named person has looked through it."""
-    plan = scheme.paper_plan(paper)
+    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
     _dates_fit(plan, sitting, *dates)
     questions = papers.questions_for(scheme)
     # Its faults are told with the draft, and not after the paper was checked.
@@ -213,6 +217,7 @@ def issue(
             hand_in_by=dates[1],
         )
         holders = _holders(held, paper, sitting)
+        packed = issuing.write_packages(held, paper, out, sitting) if qti else None
     return [
         *read.notes,
         *_without_extra(read.students, dates[0] or plan.opens_on),
@@ -221,7 +226,27 @@ def issue(
         f"{issued.sheets} sheets, {issued.written} written now, in {issued.out}.",
         f"The mark scheme is {issued.scheme}: for the assessor, not for students.",
         f"The mark book is {book}. Keep it: marking needs it.",
+        *(_packed(packed) if packed else ()),
     ]
+
+
+def _packed(made: issuing.Packages) -> list[str]:
+    """Say what a platform gets, and what it does not."""
+    left = ", ".join(made.left_out)
+    return [
+        f"{made.count} packages in QTI 3.0 are in {made.folder}: for the platform, not for "
+        f"students, since they hold the answers. There a sheet is worth {made.marks:g} marks.",
+        f"{NOT_CARRIED}" + (f" Left out: {left}." if left else ""),
+    ]
+
+
+def _asked_in(books: Iterable[Path]) -> frozenset[str]:
+    """Return the questions that papers in these mark books asked."""
+    asked: set[str] = set()
+    for path in books:
+        with open_book(path, read_only=True) as book:
+            asked |= overview.used_in(book).keys()
+    return frozenset(asked)
 
 
 def _signed(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from calculators import blending, cooling
+from calculators import blending, cooling, jug
 from calculators.units import Band, Quantity, q, say
 from course.practical.model import FULL, STEP
 from course.scheme.model import Scheme
@@ -28,7 +28,7 @@ def bath_time(
     bath: Quantity,
     bath_mass: Quantity | None = None,
 ) -> Band:
-    """Return how long a jug in a water bath takes, as a band from its coefficient."""
+    """Return how long a jug in a water bath takes, as a band: as the clock of both days has it."""
     width = scheme.kitchen.jug.m_as("cm")
     deep = blending.depth_in_jug(glaze, scheme.kitchen.jug).m_as("cm")
     wet = q(math.pi * width * (deep + width / 4), "cm**2")
@@ -56,10 +56,15 @@ def by_itself(scheme: Scheme, glaze: Quantity) -> str:
     room, high = scheme.kitchen.room, scheme.window.high
     if room.m >= high.m - 1 or high.m >= INTO_COLD_BATH.m:
         return ""
-    one = jugful(scheme, glaze)[1]
-    (jug,) = cooling.jugs(one, (1,), scheme.kitchen.jug)
-    hours = cooling.time_to(high, INTO_COLD_BATH, room, jug.time_constant)
-    return f"By itself it would take about {say(hours, 'h', digits=2)} to the window on the bench."
+    kitchen, one = scheme.kitchen, jugful(scheme, glaze)[1]
+    alone = jug.time_on_the_bench(
+        one, kitchen.jug, INTO_COLD_BATH, high, room, kitchen.humidity, cover="filmed"
+    )
+    low, usual, slow = (say(t, "h", digits=2) for t in (alone.low, alone.typical, alone.high))
+    return (
+        f"By itself, under film on the bench, it would take about {usual} to the window "
+        f"({low} to {slow})."
+    )
 
 
 def one_bath(scheme: Scheme, batch: Quantity) -> str:
@@ -68,10 +73,11 @@ def one_bath(scheme: Scheme, batch: Quantity) -> str:
     start = warm_to(scheme)
     if len(scheme.colours) < 2 or room.m >= window.high.m:
         return ""
-    shares = [jug.share for jug in scheme.colours]
-    paces = [j.time_constant for j in cooling.jugs(batch, shares, scheme.kitchen.jug)]
-    told = cooling.in_window_together(paces, start, room, window.low, window.high)
-    return f"Left on the bench: {str(told)[0].lower()}{str(told)[1:]}."
+    shares = [one.share for one in scheme.colours]
+    bench = jug.bench(room, scheme.kitchen.humidity)
+    poured = [jug.jug(batch * share.m_as(""), scheme.kitchen.jug) for share in shares]
+    told = str(jug.meeting(poured, start, bench, window.low, window.high))
+    return f"Left on the bench: {told[0].lower()}{told[1:]}."
 
 
 def warm_to(scheme: Scheme) -> Quantity:

@@ -38,7 +38,8 @@ from course.scheme.practical import read_group, read_practical
 from exercises.files.toml_file import TomlFile, TomlTable
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
-from exercises.sheets.choice import BEST, SITTINGS
+from exercises.reports.signposts import ADDRESS
+from exercises.sheets.blueprint import BEST, SITTINGS
 
 USES = ("assessed", "practice")
 LAW_NOT_HERE = (
@@ -160,6 +161,7 @@ class Checked:
         parts["lessons_folder"] = self._folder(own, "lessons")
         parts["questions_folder"] = self._folder(own, "questions")
         parts["pictures_folder"] = self._folder(own, "pictures")
+        parts["earlier_books"] = self._books(own)
         own.done()
         top.done()
         self.file.tell()
@@ -213,7 +215,9 @@ class Checked:
         return chosen
 
     def _school(self, table: TomlTable) -> School:
-        school = School(table.text("name"), table.text("lecturer", ""))
+        school = School(
+            table.text("name"), table.text("lecturer", ""), self._address(table, "site")
+        )
         table.done()
         return school
 
@@ -632,20 +636,24 @@ class Checked:
         return marking
 
     def _local(self, table: TomlTable) -> LocalRules:
-        link = table.text("link", "")
-        if link and not re.fullmatch(r"https?://[^\s\"'<>]+", link):
-            table.fault(
-                "link",
-                "is not the address of a page",
-                link,
-                "It begins with https:// or http:// and has no blanks",
-                "Copy it from the browser, or leave it out and give a contact",
-            )
+        link = self._address(table, "link", " and give a contact")
         rules = LocalRules(
             link, table.text("contact", ""), table.quantity("discard_after", HOLD, None)
         )
         table.done()
         return rules
+
+    def _address(self, table: TomlTable, key: str, instead: str = "") -> str:
+        address = table.text(key, "")
+        if address and not ADDRESS.fullmatch(address):
+            table.fault(
+                key,
+                "is not the address of a page",
+                address,
+                "It begins with https:// or http:// and has no blanks",
+                f"Copy it from the browser, or leave it out{instead}",
+            )
+        return address
 
     def _folder(self, table: TomlTable, key: str) -> Path | None:
         name = table.text(key, "")
@@ -661,6 +669,22 @@ class Checked:
                 "Make the folder, or mend its name",
             )
         return folder.resolve()
+
+    def _books(self, table: TomlTable) -> tuple[Path, ...]:
+        """Read the mark books of earlier terms; one that is not there is a fault."""
+        books = []
+        for place, name in enumerate(table.words("earlier_books", (), "file name", ())):
+            book = self.path.parent / name
+            if not book.is_file():
+                self.fault(
+                    (*table.path, "earlier_books", place),
+                    "is not a file beside the scheme",
+                    name,
+                    "",
+                    "Mend its name, or leave it out",
+                )
+            books.append(book.resolve())
+        return tuple(books)
 
 
 def _file_name(text: str) -> str:

@@ -21,7 +21,8 @@ from course.lessons.modules import modules
 from course.scheme.own_ingredients import OwnIngredient
 from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
-from exercises.sheets.choice import BEST, PaperPlan, Rules
+from exercises.sheets.blueprint import BEST
+from exercises.sheets.choice import PaperPlan, Rules
 
 # The modules in the order in which they are taught, each with its lessons.
 MODULES = {module.id: module.lessons for module in modules().values()}
@@ -49,10 +50,11 @@ UNIT_ALONE = {
 
 @dataclass(frozen=True)
 class School:
-    """Whose course it is."""
+    """Whose course it is, and the address at which it stands, where it has one."""
 
     name: str
     lecturer: str = ""
+    site: str = ""
 
 
 @dataclass(frozen=True)
@@ -255,6 +257,7 @@ class Scheme:
     directory: Path
     practical: Practical = field(default_factory=Practical)
     own_ingredients: tuple[OwnIngredient, ...] = ()
+    earlier_books: tuple[Path, ...] = ()  # of other terms, whose questions come last
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -369,7 +372,7 @@ class Scheme:
     @property
     def digest(self) -> str:
         """A digest of all that the scheme says; comments and order don't count."""
-        return _digest(self, leave=("directory",))
+        return _digest(self, leave=("directory", "earlier_books"))
 
 
 def _digest(scheme: Scheme, leave: Sequence[str]) -> str:

@@ -216,6 +216,7 @@ region = <region>        # whose law on colours and allergens holds
 [school]
 name = <school>
 #: lecturer = ""
+# site = "https://..."     # where the course will stand; letters link to it
 
 [kitchen]
 altitude = <altitude>    # decides where water and syrup boil
@@ -337,6 +338,7 @@ decide = 6
 #: lessons = ""
 #: questions = ""
 #: pictures = ""
+# earlier_books = ["last-term.db"]   # questions asked in these come last
 
 [local_rules]
 contact = <contact>

@@ -486,6 +486,7 @@ _SITES_OWN = {
     "_images",
     "_downloads",
     f"{DOC}.html",
+    MY_BENCH,
     FOR_CLASS,
     "genindex.html",
     "glossary.html",

@@ -58,7 +58,7 @@ _KINDS = {
         sheet_table,
         "token",
         ("token", "paper", "sitting", "questions", "opens_on", "hand_in_by", "issued_at"),
-        ("student", "seed"),
+        ("student", "seed", "version"),
     ),
     HAND_IN: _Kind(
         handin_table,

@@ -137,6 +137,13 @@ class BookFile:
 
     @property
     def about(self) -> dict[str, Any]:
-        """What was said about the book when it was made."""
+        """What was said about the book when it was made, and since."""
         with self._reading() as connection:
             return dict(connection.execute(sa.select(book_table.c.about)).scalar_one())
+
+    def say_about(self, **about: str) -> None:
+        """Say something else about the book, such as where the course lies now."""
+        held = self.about
+        if held != held | about:
+            with self._writing() as connection:
+                connection.execute(book_table.update().values(about=held | about))

@@ -32,11 +32,11 @@ class Student:
     id, name : str
         As in the class list.
     extra_time : str
-        ``"30 min"``, ``"2 d"`` or ``"25 %"``; empty for none.
+        ``"30 min"``, ``"2 d"``, ``"25 %"`` or ``"2 d + 15 min"``; empty for none.
     other_date : str
         A *hand in by* of their own; empty for the paper's.
     print : str
-        ``"large"``, ``"plain"`` or empty.
+        ``"large"``, ``"plain"``, ``"words"``, several of them, or empty.
     about : mapping
         Whatever else the class list says and a report should print.
     erased_at : str or None

@@ -6,8 +6,10 @@ from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 
 from calculators.faults import fault_error
-from calculators.units import read, unit
+from calculators.units import Quantity, q, read, unit
 from exercises.book.records import SheetRecord, Student
+
+_DAY = q(1, "day")
 
 # --- times ----------------------------------------------------------------------------
 
@@ -48,7 +50,8 @@ def deadline_for(sheet: SheetRecord, student: Student) -> datetime | None:
     """Return the last moment at which a sheet is not late, or None for no limit.
 
     Another date of the student takes the place of the paper's; extra time
-    (``"30 min"``, ``"2 d"``, or ``"25 %"`` of the time from *opens on*) is added.  One
+    (``"30 min"``, ``"2 d"``, or ``"25 %"`` of the time from *opens on*; several stand with
+    a plus between them) is added.  One
     before the sheet opens was meant for an earlier sitting, and holds no more.
     """
     return limit_of(sheet.hand_in_by, sheet.opens_on, student.other_date, student.extra_time)
@@ -66,10 +69,51 @@ def limit_of(hand_in_by: str, opens_on: str, other_date: str, extra_time: str) -
     limit = parse_time(written)
     if not extra_time:
         return limit
-    extra = read(extra_time, None, "extra time")
-    if extra.is_compatible_with(unit("s")):
-        return limit + timedelta(seconds=float(extra.to("s").magnitude))
-    if extra.is_compatible_with(unit("percent")) and opens_on:
-        share = float(extra.to("").magnitude)
-        return limit + share * (limit - parse_time(opens_on, end_of_day=False))
-    return limit
+    more = timedelta()
+    for extra in _parts(extra_time):
+        if extra.is_compatible_with(unit("s")):
+            more += timedelta(seconds=float(extra.to("s").magnitude))
+        elif opens_on:
+            more += _share(extra) * (limit - parse_time(opens_on, end_of_day=False))
+    return limit + more
+
+
+def extra_minutes(extra_time: str, minutes: float) -> float:
+    """Return the minutes by which a student may sit longer at the table.
+
+    Parameters
+    ----------
+    extra_time : str
+        Of the student; days in it are for handing in, and add no minutes.
+    minutes : float
+        What the paper takes.
+
+    >>> extra_minutes("2 d + 15 min", 40), extra_minutes("25 %", 40)
+    (15.0, 10.0)
+    """
+    more = 0.0
+    for extra in _parts(extra_time):
+        if not extra.is_compatible_with(unit("s")):
+            more += _share(extra) * minutes
+        elif extra < _DAY:
+            more += float(extra.to("min").magnitude)
+    return round(more, 6)
+
+
+def days_of(extra_time: str) -> str:
+    """Return an extra time without its minutes at the table.
+
+    >>> days_of("2 d + 15 min")
+    '2 d'
+    """
+    kept = [part.strip() for part in extra_time.split("+") if not extra_minutes(part, 0)]
+    return " + ".join(kept)
+
+
+def _parts(extra_time: str) -> list[Quantity]:
+    """Return the parts of an extra time such as ``2 d + 15 min``."""
+    return [read(part, None, "extra time") for part in extra_time.split("+") if part.strip()]
+
+
+def _share(extra: Quantity) -> float:
+    return float(extra.to("").magnitude)

@@ -119,10 +119,8 @@ def loads(text: str) -> Any:
         return decoder.decode(text)
     except json.JSONDecodeError as error:
         cut = error.msg.startswith("Unterminated") or error.pos >= len(text.rstrip()) - 1
-        end = "it breaks off" if cut else "it is damaged"
-        raise NotReadable(
-            f"It can't be taken apart: {end} at line {error.lineno}. Ask for the file again."
-        ) from None
+        what = "The file is incomplete: it breaks off" if cut else "The file is damaged"
+        raise NotReadable(f"{what} in line {error.lineno}. Ask for the file again.") from None
     except ValueError:
         raise NotReadable("It holds a number with thousands of digits.") from None
 

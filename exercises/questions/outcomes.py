@@ -22,6 +22,7 @@ class Outcome:
     verb: str
     wording: str
     evidence: str
+    taught: str
     hazards: tuple[str, ...] = ()
 
 

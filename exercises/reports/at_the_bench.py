@@ -140,7 +140,7 @@ def bench_letter(
         groups=[(title, rows) for title, rows in groups if rows],
         judgements=[(one.observer, one.judgement) for one in bench.observations if one.judgement],
         whole=notes.get("", []),
-        logs=[(who, log.because) for who, log in bench.logs],
+        logs=list(dict.fromkeys(tuple(log.because) for _, log in bench.logs)),
         share=f"{bench.sheet.content['share']:.0%}",
         last_word=bench.sheet.content["last word"],
         signed=signed or bench.sheet.issued_by,

@@ -38,7 +38,8 @@ from exercises.reports.letters import (
 )
 from exercises.reports.office import about_resit, final_page, write_across, write_resit_list
 from exercises.reports.second_marks import agreement
-from exercises.reports.spreadsheets import write_csv
+from exercises.reports.signposts import Signposts
+from exercises.reports.spreadsheets import write_csv, write_record
 from exercises.reports.standing import (
     NOT_JUDGED,
     OPEN,
@@ -310,7 +311,7 @@ class Written:
     report : Path
         The class report.
     marks : list of Path
-        The marks and the final marks, as CSV and XLSX, and who sits it again.
+        The marks as CSV and XLSX, and the final marks.
     to_look : int
         How many hand-ins need a look.
     notes : list of str
@@ -376,6 +377,7 @@ def write_reports(
     solutions: bool = False,
     lessons: Mapping[str, str] | None = None,
     signed: str = "",
+    course: Signposts | None = None,
     tell: Callable[[int, int], None] | None = None,
 ) -> list[Written]:
     """Write letters, class report and marks of every issued paper, and results across papers.
@@ -386,14 +388,15 @@ def write_reports(
         The mark book.
     out : str or Path
         The folder: ``letters/<paper>/``, and beside it the class report, the marks and,
-        where no paper is named, ``results.csv`` and ``results.xlsx``.
-    paper, solutions, lessons, signed, tell
+        where no paper is named, ``results.csv``, ``results.xlsx`` and ``record.txt``.
+    paper, solutions, lessons, signed, course, tell
         As :func:`exercises.reports.letters.write_letters` takes them.
     """
     out = Path(out)
     papers = [book.paper(paper)] if paper else book.papers()
     written = []
     all_finals = {}
+    tables: list[Path] = []
     for one in papers:
         if one.state != "issued":
             continue
@@ -405,6 +408,7 @@ def write_reports(
             solutions=solutions,
             lessons=lessons,
             signed=signed,
+            course=course,
             results=results,
             tell=tell,
         )
@@ -419,11 +423,12 @@ def write_reports(
             marks_xlsx(book, one.name, out / f"{name}-marks.xlsx", results=results),
             write_csv(out / f"{name}-final.csv", page.heads, page.rows),
         ]
-        write_resit_list(counted, resit)
+        tables += [*marks, write_resit_list(counted, resit)]
         notes = about_resit(one.name, counted, resit)
         if summary.look:
             notes.append(f"{len(summary.look)} hand-ins need a look: they are listed in {report}.")
         written.append(Written(one.name, letters, report, marks, len(summary.look), notes))
     if all_finals and not paper:
-        write_across(book, out, all_finals)
+        across = write_across(book, out, all_finals)
+        write_record(out / "record.txt", book, [*tables, *across])
     return written

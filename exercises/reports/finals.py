@@ -8,16 +8,10 @@ from dataclasses import dataclass
 from exercises.book.records import PaperRecord, Result, Student
 from exercises.book.schema import ISSUED
 from exercises.reports.standing import NOT_PASSED, OPEN, PASSED, Standing, standing
-from exercises.sheets.choice import BEST, CAPPED, LAST
+from exercises.sheets.blueprint import BEST, CAPPED, LAST
 
 NOTHING_CAME = "nothing handed in"
 NO_MARKS_YET = "no marks yet"
-RULES = {
-    BEST: "The best sitting counts: one that is passed before one that is not, then the "
-    "higher share of the marks.",
-    LAST: "The last sitting that was handed in counts.",
-    CAPPED: "The best sitting counts, and a resit for no more than the marks needed to pass.",
-}
 
 
 @dataclass(frozen=True)
@@ -89,7 +83,7 @@ class Final:
 
 
 def sittings_rule(paper: PaperRecord) -> str:
-    """Return which sitting counts: a key of :data:`RULES`; older papers have the best."""
+    """Return which sitting counts; of a paper that does not say so, the best."""
     return str(paper.pass_rule.get("sittings", BEST))
 
 
@@ -124,6 +118,7 @@ def finals(
 
 
 def _that_counts(sittings: Sequence[Sitting], rule: str) -> Sitting | None:
+    """Return the sitting that counts; the best is a passed one, then the higher share."""
     marked = [one for one in sittings if one.marked]
     if not marked:
         return None

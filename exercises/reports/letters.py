@@ -1,4 +1,4 @@
-"""Writes each student a letter: what is right, what to look at again, one next step.
+"""Writes each student a letter: what they can do, the one thing to do next, where to read.
 
 A letter says what the answers show and never how somebody came to them.  It does not
 give the right answers before the lecturer has opened them, which is a decision in the
@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,9 @@ from exercises.marking.corrections import REMARKED
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
 from exercises.observing.seen import Bench, benches, latest
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
-from exercises.questions.parts import DrawnQuestion
+from exercises.questions.parts import DrawnChoice, DrawnQuantity, DrawnQuestion
+from exercises.questions.registry import bank
+from exercises.reports.signposts import Pointer, Signposts
 from exercises.reports.standing import (
     BY_HAND,
     MET,
@@ -38,6 +41,7 @@ from exercises.reports.standing import (
     still_open,
 )
 from exercises.sheets.choice import Rules
+from exercises.sheets.class_list import WORDS
 from exercises.sheets.names import called, file_of, folder_of
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
@@ -99,6 +103,8 @@ def letter(
     corrected: Iterable[str] = (),
     signed: str = "",
     keep: str = "",
+    course: Signposts | None = None,
+    folder: Path = Path(),
     bench: Bench | None = None,
 ) -> str:
     """Return the letter about one sheet as a page that stands alone.
@@ -119,6 +125,10 @@ def letter(
         In whose name; by default who issued the paper.
     keep : str
         How long data are kept with names, as the scheme says it.
+    course : Signposts, optional
+        Where the course teaches and practises what was asked.
+    folder : Path
+        Where the letter will lie, for links to a site in a folder.
     bench : Bench, optional
         What was seen of this student at the bench.
     """
@@ -130,13 +140,11 @@ def letter(
         for key in keys
         if key.key in result.marks
     ]
-    groups = [(title, [part for part in parts if part["group"] == name]) for name, title in _GROUPS]
-    shown: set[int] = set()
-    for _, group in groups:  # an exhibit stands with the first part that the letter names
-        for part in group:
-            if part["place"] in shown:
-                part["exhibit"] = None
-            shown.add(part["place"])
+    last = {part["place"]: part for part in parts if part["group"] == "again"}
+    for part in last.values():  # once for each question
+        if course is not None:
+            asked = {one["id"] for one in result.sheet.questions}
+            part["read"] = course.pointer(part["question"], part["outcome"], bank(), folder, asked)
     looks = result.student.print.split()
     return page_template("letter.html").render(
         title=str(paper.plan.get("title") or paper.name),
@@ -154,7 +162,7 @@ def letter(
         step=_step(stands, parts, lessons or {}, result),
         outcomes=stands.shown if result.marks else (),
         won=marks_said,
-        groups=[(title, group) for title, group in groups if group],
+        groups=_grouped(result, parts),
         opened=opened,
         cautions=_cautions(result, paper),
         rule=rule(paper),
@@ -169,8 +177,36 @@ def letter(
 _GROUPS = (
     ("right", "What is right"),
     ("again", "What to look at again"),
-    ("open", "What is still being looked at"),
+    ("open", "What your assessor still has to look at"),
 )
+
+
+def _grouped(
+    result: Result, parts: Sequence[dict[str, Any]]
+) -> list[tuple[str, list[dict[str, Any]]]]:
+    """Return what is said in groups, with each question's words and exhibit once."""
+    asked = [DrawnQuestion.from_json(one) for one in result.sheet.questions]
+    words = WORDS in result.student.print.split()
+    shown: set[int] = set()
+    out = []
+    for name, title in _GROUPS:
+        group = []
+        mine = [part for part in parts if part["group"] == name]
+        for place in dict.fromkeys(part["place"] for part in mine):
+            question = asked[place - 1]
+            group.append(
+                {
+                    "place": place,
+                    "again": place in shown,
+                    "stem": question.stem,
+                    "exhibit": exhibit_shown(question.exhibit, words),
+                    "parts": [part for part in mine if part["place"] == place],
+                }
+            )
+            shown.add(place)
+        if group:
+            out.append((title, group))
+    return out
 
 
 def _opening(result: Result, stands: Standing, parts: Sequence[Mapping[str, Any]]) -> list[str]:
@@ -194,7 +230,7 @@ def _nothing_marked(result: Result) -> list[str]:
         return [
             "Thank you for handing in. Your file came, but it can't be read. "
             f"{_for_the_student(result.handin.reason)}",
-            "It is being looked at by your assessor; ask whether you may hand it in once more.",
+            "Your assessor is looking at it; ask whether you may hand it in once more.",
         ]
     return ["Your hand-in came and is with your assessor. There are no marks for it yet."]
 
@@ -219,7 +255,7 @@ def _what_is_right(stands: Standing, parts: Sequence[Mapping[str, Any]]) -> str:
     if can:
         said = "; and you can ".join(each.wording for each in can[:2])
         more = len(can) - 2
-        tail = f" {_few(more)} more {'is' if more == 1 else 'are'} met as well."
+        tail = f" You meet {_few(more).lower()} more {'outcome' if more == 1 else 'outcomes'}."
         return f"Your answers show that you can {said}.{tail if more > 0 else ''}"
     right = [part["key"] for part in parts if part["group"] == "right"]
     if right:
@@ -259,8 +295,8 @@ def _comes_to(stands: Standing) -> str:
         if must and stands.awarded >= stands.needed:
             wording = _listed([f"“{each.wording}”" for each in must])
             return f"they are enough to pass as soon as {wording} {_are(must)} met as well."
-        return f"{needed}, so it is not passed yet."
-    return f"{needed}, and part of your sheet is still being looked at."
+        return f"{needed}, so you have not passed yet."
+    return f"{needed}, and your assessor is still looking at part of your sheet."
 
 
 def _came(result: Result, stands: Standing) -> list[str]:
@@ -273,14 +309,13 @@ def _came(result: Result, stands: Standing) -> list[str]:
     if "late" in flags:
         until = say_date(str(flags["late"].get("until", ""))[:16])
         said.append(
-            f"The book has this hand-in as received after {until}; that is being "
-            "looked at by your assessor."
+            f"This hand-in is in the book as received after {until}; your assessor is "
+            "looking at that."
         )
     if result.others and any(each.needs_a_look for each in (one, *result.others)):
         said.append(
             "More than one hand-in came for this sheet. This letter is about the one "
-            f"of {_received(result)}; which one counts is being looked at by your "
-            "assessor."
+            f"of {_received(result)}; your assessor is deciding which one counts."
         )
     if working := flags.get("working"):
         said.append(
@@ -290,11 +325,10 @@ def _came(result: Result, stands: Standing) -> list[str]:
     if "appeal" in flags:
         said.append("A second reader is looking at your appeal.")
     if flags.keys() & {"copied", "swapped", "strays"}:
-        said.append("How this hand-in came is being looked at by your assessor.")
+        said.append("Your assessor is checking how this hand-in came in.")
     if stands.open:
         said.append(
-            f"{_listed(stands.open)} {_are(stands.open)} being looked at by your "
-            "assessor; the marks can only rise by that."
+            f"Your assessor is looking at {_listed(stands.open)}; the marks can only rise by that."
         )
     if said:
         said.append("Until then these marks may still change.")
@@ -305,44 +339,48 @@ def _received(result: Result) -> str:
     return say_date(result.handin.received_at[:10]) if result.handin else ""
 
 
+@dataclass(frozen=True)
+class _Step:
+    """The one thing to do next: what to read, or words; then the part to try again."""
+
+    words: str = ""
+    lesson: str = ""
+    read: Pointer | None = None
+    again: str = ""
+
+
 def _step(
     stands: Standing,
     parts: Sequence[Mapping[str, Any]],
     lessons: Mapping[str, str],
     result: Result,
-) -> tuple[str, str, str] | None:
-    """Return the one next step: words before the lesson's title, title, words after."""
+) -> _Step | None:
+    """Return the one next step."""
     if not result.marks:
         return None
     again = {part["outcome"] for part in parts if part["group"] == "again"}
     target = _weakest(stands, again)
     if target is None and stands.open:
-        return (
-            "Nothing for now: your assessor looks at the rest first, and you get a letter anew.",
-            "",
-            "",
+        return _Step(
+            "Nothing for now: your assessor looks at the rest first, and then you get "
+            "another letter."
         )
     if target is None:
-        return (
+        return _Step(
             "Nothing needs to be read again. Practise with other numbers before "
-            "the next bench, so that it stays.",
-            "",
-            "",
+            "the next bench, so that it stays."
         )
-    keys = [
-        part["key"] for part in parts if part["outcome"] == target.id and part["group"] == "again"
-    ]
+    mine = [part for part in parts if part["outcome"] == target.id and part["group"] == "again"]
     title = lesson_title(target.lesson, lessons)
-    if not keys and stands.open:
-        return ("Read ", title, " again while you wait for the rest.")
-    if not keys:  # all that is lost are marks for units
-        return (
-            "Nothing needs to be read again. Write a unit that fits beside every "
-            "number: that was all that your right answers lacked.",
-            "",
-            "",
-        )
-    return ("Read ", title, f" again. Then work {keys[0]} once more, on a clean page.")
+    if mine:
+        read = next((part["read"] for part in mine if part["read"]), None)
+        return _Step(lesson=title, read=read, again=mine[0]["key"])
+    if stands.open:
+        return _Step(lesson=title)
+    return _Step(  # all that is lost are marks for units
+        "Nothing needs to be read again. Write a unit that fits beside every "
+        "number: that was all that your right answers lacked."
+    )
 
 
 def _weakest(stands: Standing, again: Set[str]) -> OutcomeShown | None:
@@ -364,18 +402,17 @@ def _part(
 ) -> dict[str, Any]:
     """Return what the letter says of one answer."""
     won = mark.awarded >= mark.total or mark.verdict in (RIGHT, FOLLOWS, UNIT_LOST)
-    solution, worked = "", ""
+    solution: list[str] = []
     if opened and key.question.id in corrected:
-        worked = "This question was corrected; ask your lecturer for its solution."
+        solution = ["This question was corrected; ask your lecturer for its solution."]
     elif opened:
-        solution = key.part.with_words(key.part.right_answer())
-        worked = key.worked
+        solution = _solution(key)
     return {
         "key": key.key,
-        "outcome": key.outcome,
         "place": key.place,
-        "exhibit": exhibit_shown(key.question.exhibit),
-        "stem": key.question.stem,
+        "question": key.question.id,
+        "outcome": key.outcome,
+        "read": None,
         "prompt": key.whole.prompt,
         "label": key.label,
         "wrote": _wrote(result, key),
@@ -385,8 +422,21 @@ def _part(
         "marks": f"{marks_said(mark.awarded)} of {marks_said(mark.total)}",
         "group": "open" if still_open(mark, result) else "right" if won else "again",
         "solution": solution,
-        "worked": worked,
     }
+
+
+def _solution(key: AnswerBox) -> list[str]:
+    """Return the worked solution line by line: the rule, the numbers, the answer once."""
+    if isinstance(key.part, DrawnChoice):
+        right, said = key.part.right_texts(), key.worked
+        left = [text for text in right if text.rstrip(".") not in said]
+        return [f"Right: {'; '.join(left).rstrip('.')}."] * bool(left) + said.splitlines()
+    lines = [line for line in key.part.solution().splitlines() if line.strip()]
+    if not key.part.worked and key.worked:
+        lines += [line for line in key.worked.splitlines() if line.strip()]
+    if isinstance(key.part, DrawnQuantity) and not lines[-1].endswith(key.part.shown):
+        lines.append(key.part.shown)
+    return lines
 
 
 def _said(mark: Mark) -> str:
@@ -462,6 +512,7 @@ def write_letters(
     solutions: bool = False,
     lessons: Mapping[str, str] | None = None,
     signed: str = "",
+    course: Signposts | None = None,
     results: Sequence[Result] | None = None,
     tell: Callable[[int, int], None] | None = None,
 ) -> list[Path]:
@@ -482,6 +533,8 @@ def write_letters(
         Titles of the lessons, by id.
     signed : str
         In whose name; by default who issued the paper.
+    course : Signposts, optional
+        Where the course teaches and practises what was asked.
     results : sequence of Result, optional
         Of that one paper, where the caller has them already.
     tell : function, optional
@@ -514,6 +567,8 @@ def write_letters(
                 corrected=corrected,
                 signed=signed,
                 keep=keep,
+                course=course,
+                folder=folder,
                 bench=at_the_bench.get(result.student.id),
             )
             path = folder / f"{name_of(result)}.html"

@@ -12,10 +12,8 @@ from exercises.book.book import Book
 from exercises.book.records import PaperRecord
 from exercises.reports.finals import (
     NOTHING_CAME,
-    RULES,
     Final,
     sit_again,
-    sittings_rule,
     undecided,
 )
 from exercises.reports.spreadsheets import (
@@ -27,6 +25,7 @@ from exercises.reports.spreadsheets import (
     write_csv,
 )
 from exercises.reports.standing import PASSED, marks_said, rule
+from exercises.sheets.blueprint import BEST, COUNTS
 
 FINAL_MARKS = "Final marks"
 
@@ -56,7 +55,7 @@ def final_page(paper: PaperRecord, results: Sequence[Final]) -> Page:
                 "yes" if one.student.id in again else "",
             ]
         )
-    about = [titled(paper), rule(paper), RULES[sittings_rule(paper)]]
+    about = [titled(paper), *_rules(paper)]
     about.append("To settle: an assessor's decision may still change the final mark.")
     return Page(FINAL_MARKS, heads, rows, about)
 
@@ -69,7 +68,7 @@ def across_page(papers: Mapping[str, tuple[PaperRecord, Sequence[Final]]]) -> Pa
     for paper, results in papers.values():
         title = titled(paper)
         heads += [f"{title}: mark", f"{title}: out of", f"{title}: result"]
-        about.append(f"{title}. {rule(paper)} {RULES[sittings_rule(paper)]}")
+        about.append(f"{title}. {' '.join(_rules(paper))}")
         people.update({one.student.id: one.student for one in results})
     heads += ["Papers passed", "Papers taken", "To settle"]
     by_paper = [{one.student.id: one for one in results} for _, results in papers.values()]
@@ -96,6 +95,12 @@ def across_page(papers: Mapping[str, tuple[PaperRecord, Sequence[Final]]]) -> Pa
             ]
         )
     return Page("Results", heads, rows, about)
+
+
+def _rules(paper: PaperRecord) -> list[str]:
+    """Return by what rule a mark is final."""
+    said = [rule(paper)] if "sittings" in paper.pass_rule else [rule(paper), COUNTS[BEST]]
+    return [*said, "The best is one that is passed, then the one with the higher share of marks."]
 
 
 def _rounded(mark: float) -> float:
@@ -132,10 +137,8 @@ def about_resit(paper: str, results: Sequence[Final], path: Path) -> list[str]:
             f"--class {path} --hand-in-by DAY"
         )
     if waiting:
-        who = "1 student has" if waiting == 1 else f"{waiting} students have"
-        said.append(
-            f"{who} still something to settle, and {'is' if waiting == 1 else 'are'} not on that list."
-        )
+        who = "1 student waits" if waiting == 1 else f"{waiting} students wait"
+        said.append(f"{who} for a decision, and {'is' if waiting == 1 else 'are'} on no list yet.")
     return said
 
 

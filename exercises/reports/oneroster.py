@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import zipfile
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,13 +12,11 @@ from calculators.faults import Fault, FaultsError
 from exercises.book.book import Book
 from exercises.book.records import LATE, Result
 from exercises.book.schema import ISSUED, MARKED, RECEIVED, UNREADABLE
+from exercises.files.zipped import zipped
 from exercises.reports.letters import make_folder, slug, write
 from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import Standing, marks_said, standing
 from exercises.sheets.names import first_and_last
-
-_ZIP_TIME = (1980, 1, 1, 0, 0, 0)  # one time for all, so that a pack is the same twice
-
 
 # --- for another system: OneRoster 1.2 -------------------------------------------------
 
@@ -322,19 +319,3 @@ def _put_set(out: Path, texts: Mapping[str, str]) -> Path:
     for name, text in texts.items():
         write(out / name, text)
     return out
-
-
-def zipped(files: Mapping[str, str | bytes]) -> bytes:
-    """Return an archive whose bytes depend on nothing but what is in it."""
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name in sorted(files):
-            about = zipfile.ZipInfo(name, _ZIP_TIME)
-            about.compress_type = zipfile.ZIP_DEFLATED
-            about.external_attr = 0o644 << 16
-            data = files[name]
-            archive.writestr(
-                about,
-                data if isinstance(data, bytes) else data.encode("utf-8", "replace"),
-            )
-    return out.getvalue()

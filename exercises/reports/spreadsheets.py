@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -130,6 +131,18 @@ def workbook(path: Path, book: Book, title: str, made: str) -> Iterator[Workbook
     held.close()
     make_folder(path.parent)
     write(path, file.getvalue())
+
+
+def write_record(path: Path, book: Book, files: Iterable[Path]) -> Path:
+    """Write which record of the mark book tables were made from, with their digests.
+
+    A table as CSV has no place for it; by the digest anybody sees whether it is still
+    the one that was written.
+    """
+    lines = [record_said(book), "", "SHA-256 of each file as it was written:"]
+    lines += [f"{sha256(one.read_bytes()).hexdigest()}  {one.name}" for one in files]
+    write(path, "\n".join(lines) + "\n")
+    return path
 
 
 def record_said(book: Book) -> str:

@@ -12,7 +12,7 @@ from exercises.book.book import Book
 from exercises.book.records import PaperRecord, Result
 from exercises.book.schema import UNREADABLE
 from exercises.questions.answer_boxes import answer_boxes
-from exercises.reports.finals import RULES, Final, finals, sittings_rule
+from exercises.reports.finals import Final, finals
 from exercises.reports.office import final_page
 from exercises.reports.spreadsheets import (
     Cell,
@@ -141,7 +141,6 @@ def marks_xlsx(
             (
                 titled(about),
                 rule(about),
-                RULES[sittings_rule(about)],
                 "Totals are sums of the marks beside them; change a mark in the mark book "
                 "and not here.",
                 "An empty mark: nothing was handed in that could be marked.",

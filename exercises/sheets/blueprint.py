@@ -54,6 +54,15 @@ def why_not_judged(questions: int, must_pass: bool) -> str:
 _NUMBERS = ("no", "one", "two", "three")
 
 
+SITTINGS = BEST, LAST, CAPPED = "best", "last", "capped"  # which one counts in the end
+COUNTS = {
+    BEST: "Of several sittings the best one counts.",
+    LAST: "Of several sittings the last one that was handed in counts.",
+    CAPPED: "Of several sittings the best one counts, and a resit for no more than the marks "
+    "needed to pass.",
+}
+
+
 def pass_rule_said(rule: Mapping[str, Any]) -> str:
     """Return the rule by which a paper is passed, as a student reads it.
 
@@ -61,7 +70,7 @@ def pass_rule_said(rule: Mapping[str, Any]) -> str:
     ----------
     rule : mapping
         ``share``, ``must_pass`` and, since outcomes are judged on evidence alone,
-        ``evidence``.
+        ``evidence``; ``sittings``, one of :data:`SITTINGS`.
     """
     share = f"{100 * float(rule.get('share', 0.5)):g}\N{NO-BREAK SPACE}%"
     must = [name for name in rule.get("must_pass", ()) if name in outcomes()]
@@ -78,7 +87,8 @@ def pass_rule_said(rule: Mapping[str, Any]) -> str:
             ". An outcome is judged only where two questions or more ask for it, and three "
             "or more where it must be met"
         )
-    return text + "."
+    counts = COUNTS.get(str(rule.get("sittings", "")), "")
+    return f"{text}. {counts}".strip()
 
 
 # --- the blueprint of a paper ---------------------------------------------------------------

@@ -14,6 +14,7 @@ from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS, Question
 from exercises.sheets.blueprint import (
+    BEST,
     JUDGEMENT,
     Asked,
     Blueprint,
@@ -26,7 +27,6 @@ from exercises.sheets.blueprint import (
 TRIES = 400  # choices looked at to meet the marks of a plan
 FEW_TRIES = 20  # the same, where it gives no marks
 TOLD = "-told"  # ends the name of a question that says in words what another one shows
-SITTINGS = BEST, LAST, CAPPED = "best", "last", "capped"  # which one counts in the end
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class PaperPlan:
     pass_share : float
         The share of the marks that passes.
     sittings : str
-        Which sitting counts, of :data:`SITTINGS`.
+        Which sitting counts, of :data:`exercises.sheets.blueprint.SITTINGS`.
     kitchen : mapping of str to quantity
         The kitchen's values, for questions that ask about it.
     rules : Rules
@@ -69,6 +69,8 @@ class PaperPlan:
         Ids of questions that it asks in any case, and of those that it never asks.
     only : sequence of str
         Ids of all its questions, in the order of the sheet; the levels then count nothing.
+    used : collection of str
+        Ids of questions that papers of other terms asked: taken where no other is left.
     """
 
     name: str
@@ -87,6 +89,7 @@ class PaperPlan:
     include: Sequence[str] = ()
     exclude: Sequence[str] = ()
     only: Sequence[str] = ()
+    used: Collection[str] = ()
 
     def plain(self) -> dict[str, Any]:
         """Return the plan as plain data, for the mark book."""
@@ -166,7 +169,7 @@ def choose(
     place = {name: n for n, name in enumerate(outcomes())}
     if plan.only:
         return [bank[name] for name in plan.only]
-    chosen = _best(plan, fitting, secret, frozenset(used))
+    chosen = _best(plan, fitting, secret, frozenset((*used, *plan.used)))
     return sorted(
         (one.card for one in chosen),
         key=lambda one: (place[one.outcome], LEVELS.index(one.level), one.id),

@@ -21,12 +21,13 @@ from exercises.marking.archives import is_archive, open_archive
 
 LARGEST_FILE = 5_000_000
 LONGEST_NAME = 120
-LARGE, PLAIN = "large", "plain"
+LARGE, PLAIN, WORDS = "large", "plain", "words"
+LOOKS = (LARGE, PLAIN, WORDS)
 YES = ("yes", "y", "true", "1", "x")
 NO = ("", "no", "n", "false", "0")
 
 _PLAIN_NEEDED = ("id", "name")
-_PLAIN_KNOWN = (*_PLAIN_NEEDED, "extra_time", "other_date", "print", LARGE, PLAIN)
+_PLAIN_KNOWN = (*_PLAIN_NEEDED, "extra_time", "extra_minutes", "other_date", "print", *LOOKS)
 _ROSTER_NEEDED = ("sourcedId", "givenName", "familyName")
 _FORMULA = re.compile(r"^[\s'\"]*[=+\-@＝＋－＠\t\r\n]")  # a spreadsheet runs these
 _FIRST_STEP = "Save the list from your spreadsheet as CSV, UTF-8"
@@ -59,8 +60,9 @@ def read_class(path: str | Path) -> ClassList:
     path : str or Path
         A OneRoster archive of one class, as a zip, or a CSV file.
         A plain list has the columns *id* and *name*, and may have *extra_time*
-        (``25 %``, ``2 d``), *other_date* (``2027-03-12``), *print* (``large``,
-        ``plain``), or *large* and *plain* (``yes``).  Of OneRoster, *sourcedId*,
+        (``25 %``, ``2 d``), *extra_minutes* (``15``) at the table, *other_date*
+        (``2027-03-12``), *print* (``large``, ``plain``, ``words``: pictures told in
+        words), or *large*, *plain* and *words* (``yes``).  Of OneRoster, *sourcedId*,
         *givenName* and *familyName* are read, by their header.
 
     Returns
@@ -185,7 +187,7 @@ def _from_plain(row: Mapping[str, str], where: str, faults: list[Fault]) -> Stud
     before = len(faults)
     person = _checked(row["id"], where, "id", faults)
     name = _checked(row["name"], where, "name", faults)
-    extra = _extra_time(row.get("extra_time", ""), where, faults)
+    extra = _extra(row, where, faults)
     other = _other_date(row.get("other_date", ""), where, faults)
     printed = _print(row, where, faults)
     if len(faults) > before:
@@ -322,22 +324,29 @@ def _checked(text: str, where: str, column: str, faults: list[Fault]) -> str:
     return text
 
 
-def _extra_time(text: str, where: str, faults: list[Fault]) -> str:
-    if not text:
+def _extra(row: Mapping[str, str], where: str, faults: list[Fault]) -> str:
+    """Return the extra time of a student: for handing in, and at the table."""
+    days = _extra_time(row.get("extra_time", ""), f"{where}, extra_time", "2 d", faults)
+    written = row.get("extra_minutes", "")
+    minutes = f"{written} min" if written.replace(".", "", 1).isdigit() else written
+    table = _extra_time(minutes, f"{where}, extra_minutes", "15 min", faults)
+    return " + ".join(part for part in (days, table) if part)
+
+
+def _extra_time(text: str, where: str, like: str, faults: list[Fault]) -> str:
+    for part in text.split("+") if text else ():
+        try:
+            extra = read(part, None, "extra_time")
+        except FaultsError as error:
+            problem = error.faults[0].problem
+        else:
+            share = extra.is_compatible_with("percent")
+            if (share or extra.is_compatible_with("s")) and extra.magnitude > 0:
+                continue
+            problem = "is neither a share nor a time"
+        faults.append(Fault(where, problem, text[:40], "", f'Write it like "25 %" or "{like}"'))
         return ""
-    try:
-        extra = read(text, None, "extra_time")
-    except FaultsError as error:
-        problem = error.faults[0].problem
-    else:
-        share = extra.is_compatible_with("percent")
-        if (share or extra.is_compatible_with("s")) and extra.magnitude > 0:
-            return text
-        problem = "is neither a share nor a time"
-    faults.append(
-        Fault(f"{where}, extra_time", problem, text[:40], "", 'Write it like "25 %" or "2 d"')
-    )
-    return ""
+    return text
 
 
 def _other_date(text: str, where: str, faults: list[Fault]) -> str:
@@ -362,7 +371,7 @@ def _other_date(text: str, where: str, faults: list[Fault]) -> str:
 def _print(row: Mapping[str, str], where: str, faults: list[Fault]) -> str:
     chosen: dict[str, None] = {}
     for word in re.split(r"[\s,;+]+", row.get("print", "").casefold()):
-        if word in (LARGE, PLAIN):
+        if word in LOOKS:
             chosen[word] = None
         elif word not in ("", "normal"):
             faults.append(
@@ -370,11 +379,11 @@ def _print(row: Mapping[str, str], where: str, faults: list[Fault]) -> str:
                     f"{where}, print",
                     "is not known",
                     word[:40],
-                    f"It is {LARGE}, {PLAIN}, both, or left empty",
+                    f"It is {', '.join(LOOKS)}, several of them, or left empty",
                     "Write one of these",
                 )
             )
-    for name in (LARGE, PLAIN):
+    for name in LOOKS:
         said = row.get(name, "").casefold()
         if said in YES:
             chosen[name] = None
@@ -388,7 +397,7 @@ def _print(row: Mapping[str, str], where: str, faults: list[Fault]) -> str:
                     "Write yes, or leave it empty",
                 )
             )
-    return " ".join(name for name in (LARGE, PLAIN) if name in chosen)
+    return " ".join(name for name in LOOKS if name in chosen)
 
 
 # --- bytes to rows ---------------------------------------------------------------------

@@ -16,7 +16,7 @@ from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.sheets.blueprint import Asked, Blueprint, blueprint, pass_rule_said
-from exercises.sheets.choice import PaperPlan, Rules, choose, paper_blueprint
+from exercises.sheets.choice import TOLD, PaperPlan, Rules, choose, paper_blueprint
 from exercises.sheets.mark_scheme import mark_scheme
 from exercises.sheets.sheet import Sheet, cautions_for
 
@@ -82,10 +82,16 @@ def _kept(
     asked = paper_blueprint(plan, chosen)
     return plan.plain() | {
         "questions": [one.id for one in chosen],
-        "digests": {one.id: digest_of(one, plan.kitchen) for one in chosen},
+        "digests": {one.id: digest_of(one, plan.kitchen) for one in _and_told(chosen, bank)},
         "total": asked.marks,
         "minutes": asked.minutes,
     }
+
+
+def _and_told(chosen: Sequence[Question], bank: Mapping[str, Question]) -> list[Question]:
+    """Return questions and their equals in words, which are signed with them."""
+    told = [bank.get(f"{one.id}{TOLD}") for one in chosen]
+    return [*chosen, *(one for one in told if one is not None)]
 
 
 def changes(
@@ -134,7 +140,7 @@ def differences(
     digests = signed.plan.get("digests", {})
     lines += [
         f"question {name}, or a formula behind it: not as it was"
-        for name in after
+        for name in now["digests"]
         if name in digests and digests[name] != now["digests"][name]
     ]
     if sorted(before) == sorted(after) and list(before) != list(after):
@@ -195,8 +201,10 @@ def check(drafted: BookPaper, by: str, book: Book) -> BookPaper:
     return book.check_paper(drafted.name, by)
 
 
-def built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[DrawnQuestion]:
-    """Return the questions of a paper for a seed."""
+def built(
+    drafted: BookPaper, bank: Mapping[str, Question], seed: str, words: bool = False
+) -> list[DrawnQuestion]:
+    """Return the questions of a paper for a seed; in words, the equals of those with a picture."""
     plan = drafted.plan
     kitchen = kitchen_of(drafted)
     missing = [name for name in plan["questions"] if name not in bank]
@@ -208,7 +216,9 @@ def built(drafted: BookPaper, bank: Mapping[str, Question], seed: str) -> list[D
             "",
             "Draft the paper anew, or give the folder they are in",
         )
-    return [build(bank[name], seed, kitchen) for name in plan["questions"]]
+    asked = [f"{name}{TOLD}" for name in plan["questions"]] if words else plan["questions"]
+    pairs = zip(asked, plan["questions"], strict=True)
+    return [build(bank.get(told, bank[name]), seed, kitchen) for told, name in pairs]
 
 
 def sheet_of(

@@ -18,17 +18,19 @@ from exercises.book.book import Book
 from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
-from exercises.book.times import deadline_for
+from exercises.book.times import days_of, deadline_for, extra_minutes
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
 from exercises.sheets.choice import PaperPlan, choose
+from exercises.sheets.class_list import LOOKS, WORDS
 from exercises.sheets.drafting import built, digest_of, kitchen_of, names_units, sheet_of
 from exercises.sheets.mark_scheme import mark_scheme_in_pieces
 from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
 from exercises.sheets.page import paper, web_page
+from exercises.sheets.qti import package
 from exercises.sheets.sheet import Sheet, cautions_for
 
 BATCH = 400  # sheets built, kept and written together
@@ -154,7 +156,10 @@ def issue_sheets(
         for batch in _batches(students, BATCH):
             fresh = [one for one in batch if one.id not in held]
             if fresh:
-                seeds = [(one.id, book.seed(drafted.name, one.id, sitting)) for one in fresh]
+                seeds = [
+                    (one.id, book.seed(drafted.name, one.id, sitting), WORDS in one.print.split())
+                    for one in fresh
+                ]
                 for kept in book.issue_paper(
                     drafted.name, list(draw_all(seeds)), by, version=drafted.number
                 ):
@@ -213,6 +218,60 @@ def _all_issued(
         kept = book.sheets_by_token(token for _, token in batch)
         for student, token in batch:
             yield _issued_sheet(drafted, student, kept[token])
+
+
+@dataclass(frozen=True)
+class Packages:
+    """Packages for a school's own platform, which hold the right answers.
+
+    Parameters
+    ----------
+    folder : Path
+        Where they lie.
+    count : int
+        How many.
+    marks : float
+        What a sheet is worth there.
+    left_out : tuple of str
+        Parts that such a package can't carry.
+    """
+
+    folder: Path
+    count: int
+    marks: float
+    left_out: tuple[str, ...]
+
+
+def write_packages(book: Book, paper: str, out: str | Path, sitting: int = 1) -> Packages:
+    """Write each issued sheet of a sitting as a QTI 3.0 package, apart from the sheets.
+
+    Parameters
+    ----------
+    book : Book
+        The mark book.
+    paper : str
+        The paper's name.
+    out : str or Path
+        The folder of the sheets; the packages lie in ``<paper>-qti`` in it.
+    sitting : int
+        Which sitting.
+    """
+    drafted, names = book.paper(paper), book.students()
+    folder = Path(out) / f"{paper}-qti"
+    _make_folder(folder)
+    tokens = [
+        (names[one.student], one.token)
+        for one in book.sheets(paper, needs="head")
+        if one.sitting == sitting and not names[one.student].erased_at
+    ]
+    left: dict[str, None] = {}
+    marks = 0.0
+    for sheet in _all_issued(drafted, tokens, book):
+        made = package(sheet)
+        _put_bytes(folder / f"{sheet.file}.zip", made.data)
+        left |= dict.fromkeys(made.left_out)
+        marks = max(marks, made.marks)
+    return Packages(folder, len(tokens), marks, tuple(left))
 
 
 def _still_as_checked(drafted: BookPaper, bank: Mapping[str, Question]) -> None:
@@ -282,11 +341,11 @@ def _draw(
     sitting: int,
     dates: tuple[str, str],
     bank: Mapping[str, Question] | None,
-    job: tuple[str, str],
+    job: tuple[str, str, bool],
 ) -> NewSheet:
-    student, seed = job
+    student, seed, words = job
     known = load_bank() if bank is None else bank
-    questions = built(drafted, known, seed)
+    questions = built(drafted, known, seed, words)
     return NewSheet(
         student,
         seed,
@@ -299,17 +358,18 @@ def _draw(
 def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Sheet:
     by = kept.hand_in_by
     if student.extra_time or student.other_date:
-        limit = deadline_for(kept, student)
+        limit = deadline_for(kept, replace(student, extra_time=days_of(student.extra_time)))
         by = limit.replace(tzinfo=None, second=0).isoformat() if limit else by
+    version = drafted.at(kept.version)
     return sheet_of(
-        drafted.at(kept.version),
+        version,
         kept.token,
         student.name,
         list(map(DrawnQuestion.from_json, kept.questions)),
         opens_on=kept.opens_on,
         hand_in_by=by,
-        large="large" in student.print.split(),
-        plain="plain" in student.print.split(),
+        **{look: look in student.print.split() for look in LOOKS},
+        extra=extra_minutes(student.extra_time, float(version.plan.get("minutes", 0))),
         file=file_of(student.name, drafted.name, kept.token),
     )
 
@@ -343,13 +403,24 @@ def _put(path: Path, pieces: Iterable[str]) -> None:
     except OSError as error:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
-        raise fault_error(
-            str(path),
-            "can't be written",
-            error.strerror or "",
-            "",
-            "Make room or choose another folder, then run it again",
-        ) from None
+        raise _not_written(path, error) from None
+
+
+def _put_bytes(path: Path, data: bytes) -> None:
+    try:
+        path.write_bytes(data)
+    except OSError as error:
+        raise _not_written(path, error) from None
+
+
+def _not_written(path: Path, error: OSError) -> Exception:
+    return fault_error(
+        str(path),
+        "can't be written",
+        error.strerror or "",
+        "",
+        "Make room or choose another folder, then run it again",
+    )
 
 
 def _make_folder(path: Path) -> None:

@@ -53,6 +53,13 @@ def line_of(box: AnswerBox) -> dict[str, Any]:
     return line
 
 
+def _with_words(exhibit: dict[str, Any] | None) -> dict[str, Any] | None:
+    """Return an exhibit with what a student reads who can't see its picture."""
+    if exhibit is None or not exhibit["picture"]:
+        return exhibit
+    return exhibit | {"words": f"In words, for who can't see it: {exhibit['alt']}"}
+
+
 def mark_scheme(
     sheets: Sequence[Sheet],
     policy: Mapping[str, Any] | None = None,
@@ -107,7 +114,7 @@ def mark_scheme_in_pieces(
                 "safety": question.safety,
                 "outcome": outcomes()[question.outcome].wording,
                 "stem": question.stem,
-                "exhibit": exhibit_shown(question.exhibit),
+                "exhibit": _with_words(exhibit_shown(question.exhibit)),
                 "lines": answer_lines(n, question),
             }
             for n, question in enumerate(first.questions, 1)

@@ -85,6 +85,7 @@ def _notebook_head(shown: Mapping[str, Any]) -> str:
     facts = [("Name", shown["student"]), ("Sheet", shown["token"])]
     facts += [("Opens on", shown["opens_on"]), ("Hand in by", shown["hand_in_by"])]
     facts += [("Marks", str(shown["total"])), ("Time", shown["time"])]
+    facts += [("Extra time", shown["extra"])]
     lines = [f"# {markdown(shown['title'])}", ""]
     lines += [f"**{name}:** {markdown(value)}  " for name, value in facts if value]
     lines += [
@@ -117,7 +118,10 @@ def _question_cell(n: int, question: Mapping[str, Any]) -> dict[str, Any]:
             file = f"exhibit-{n}.{mime[6:].removesuffix('+xml')}"
             lines.append(f"![{markdown(exhibit['alt'])}](attachment:{file})")
             attachments[file] = {mime: coded}
+        if exhibit["words"]:
+            lines.append(markdown(exhibit["words"]))
         if exhibit["rows"]:
+            lines.append("")
             rows = [[markdown(cell) for cell in row] for row in (exhibit["head"], *exhibit["rows"])]
             rows.insert(1, ["---"] * len(exhibit["head"]))
             lines += ["| " + " | ".join(row) + " |" for row in rows]

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import lru_cache
+from math import ceil
 from typing import Any
 
 from calculators import safety
@@ -34,8 +35,10 @@ class Sheet:
         As :func:`exercises.questions.building.build` returns them.
     opens_on, hand_in_by : str
         Dates in ISO form, of this student; empty where there is none.
-    large, plain : bool
-        Large print; plain print without ornament.
+    large, plain, words : bool
+        Large print; plain print without ornament; pictures told in words.
+    extra : float
+        The minutes by which this student may sit longer.
     cautions : sequence of mapping
         As :func:`cautions_for` returns them.
     rule : str
@@ -57,6 +60,8 @@ class Sheet:
     hand_in_by: str = ""
     large: bool = False
     plain: bool = False
+    words: bool = False
+    extra: float = 0
     cautions: Sequence[Mapping[str, str]] = field(default_factory=tuple)
     name_units: bool = False
     rule: str = ""
@@ -86,6 +91,7 @@ def public(sheet: Sheet) -> dict[str, Any]:
         "hand_in_by": say_date(sheet.hand_in_by),
         "total": sheet.total,
         "time": f"about {sheet.minutes:.0f} minutes" if sheet.minutes else "",
+        "extra": _said_extra(sheet),
         "rule": sheet.rule,
         "look": " ".join(name for name in ("large", "plain") if getattr(sheet, name)),
         "cautions": [{k: c[k] for k in ("hazard", "do", "who")} for c in sheet.cautions],
@@ -93,7 +99,7 @@ def public(sheet: Sheet) -> dict[str, Any]:
             {
                 "number": n,
                 "stem": question.stem,
-                "exhibit": exhibit_shown(question.exhibit),
+                "exhibit": exhibit_shown(question.exhibit, sheet.words),
                 "parts": [part.public(n, sheet.name_units) for part in question.parts],
             }
             for n, question in enumerate(sheet.questions, 1)
@@ -101,13 +107,31 @@ def public(sheet: Sheet) -> dict[str, Any]:
     }
 
 
-def exhibit_shown(exhibit: Exhibit | None) -> dict[str, Any] | None:
-    """Return an exhibit as a page shows it: its table, its picture and its words."""
+def _said_extra(sheet: Sheet) -> str:
+    if not sheet.extra:
+        return ""
+    more = ceil(sheet.extra)
+    in_all = f", {ceil(sheet.minutes + sheet.extra)} in all" if sheet.minutes else ""
+    return f"{more} {'minute' if more == 1 else 'minutes'} more{in_all}"
+
+
+def exhibit_shown(exhibit: Exhibit | None, words: bool = False) -> dict[str, Any] | None:
+    """Return an exhibit as a page shows it: its table, and its picture or what it shows.
+
+    Parameters
+    ----------
+    exhibit : Exhibit or None
+        The exhibit, if there is one.
+    words : bool
+        For a student who can't see pictures: what it shows, as text.
+    """
     if exhibit is None:
         return None
+    picture = _picture(exhibit.svg) if exhibit.svg else _photo(exhibit.plate)
     return {
         **exhibit.to_json(),
-        "picture": _picture(exhibit.svg) if exhibit.svg else _photo(exhibit.plate),
+        "picture": "" if words else picture,
+        "words": exhibit.alt if words and picture else "",
     }
 
 

@@ -57,7 +57,8 @@ def shown_ids() -> list[str]:
     """Return the practice questions that the pages of the demo's site show."""
     pages = (site_of() / "lessons").glob("*.html")
     found = (
-        re.findall(r'class="gb-practice" data-live="([^"]+)"', p.read_text("utf-8")) for p in pages
+        re.findall(r'class="gb-practice"[^>]* data-live="([^"]+)"', p.read_text("utf-8"))
+        for p in pages
     )
     return sorted({ident for page in found for ident in page})
 

@@ -143,6 +143,19 @@ def test_a_scheme_that_changed_after_the_draft_is_looked_at_again(desk: Path) ->
     assert sheet("TA-1").hand_in_by == "2027-05-08"
 
 
+def test_packages_for_a_platform_lie_apart_from_the_sheets(desk: Path) -> None:
+    issued()
+    done = ran(f"{ISSUE} plateau --checked-by Pat --qti")
+    assert done.exit_code == 0, done.output
+    assert "3 packages in QTI 3.0" in done.output
+    assert "not for students, since they hold the answers" in " ".join(done.output.split())
+    folder = desk / "sheets" / "plateau-qti"
+    one = sheet("TA-1")
+    assert (folder / f"zoe-nunez_plateau_{one.token}.zip").is_file()
+    assert len(list(folder.iterdir())) == 3
+    assert not list(desk.glob("sheets/TA-1-*/*.zip"))
+
+
 def test_a_resit_has_new_numbers_and_a_day_of_its_own(desk: Path) -> None:
     issued()
     words = f"{ISSUE} plateau --sitting 2 --checked-by Pat"
@@ -354,6 +367,25 @@ def test_another_paper_of_the_book_asks_other_questions_as_long_as_there_are_som
     issued("again")
     asked = [{q["id"] for q in sheet("TA-1", name).questions} for name in ("open", "again")]
     assert asked[0].isdisjoint(asked[1])
+
+
+def test_another_term_asks_other_questions_than_the_books_that_the_scheme_names(
+    desk: Path,
+) -> None:
+    issued("open")
+    first = {q["id"] for q in sheet("TA-1", "open").questions}
+    digest = Path("class.db").read_bytes()
+    more = '[own]\nearlier_books = ["class.db"]\n'
+    (desk / "scheme.toml").write_text(SCHEME + more, encoding="utf-8")
+    for n in range(6):  # each book has a secret of its own
+        for by in ((), ("--checked-by", "Pat Oak")):
+            assert ran(f"{ISSUE} open --book {n}.db --out {n}", *by).exit_code == 0
+        with open_book(f"{n}.db") as book:
+            assert first.isdisjoint(book.paper("open").plan["questions"])
+    assert Path("class.db").read_bytes() == digest
+    wrong = SCHEME + '[own]\nearlier_books = ["nowhere.db"]\n'
+    (desk / "scheme.toml").write_text(wrong, encoding="utf-8")
+    assert "is not a file beside the scheme" in ran(f"{ISSUE} open").output
 
 
 @pytest.mark.parametrize("policy", ['other_unit = "asked"', 'missing_unit = "assumed"'])

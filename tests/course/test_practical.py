@@ -5,12 +5,14 @@ import re
 
 import pytest
 
+from calculators import jug
 from calculators.faults import FaultsError
 from calculators.kitchen import Line
 from calculators.units import q, say
 from course.demo import FOLDER
 from course.practical.page import clock, page
 from course.practical.planning import plan
+from course.practical.times import jugful
 from course.scheme.model import Colour
 from course.scheme.reading import read_scheme
 from course.scheme.wizard import write
@@ -576,3 +578,22 @@ def test_every_bench_has_its_whole_day_on_one_table(made):
 def test_a_clock_is_hours_and_minutes():
     assert clock(q(0, "min")) == "0:00"
     assert clock(q(3, "h")) == "3:00"
+
+
+def test_a_jug_left_alone_is_told_by_the_physics_of_the_lesson(scheme, made):
+    """Evaporation counts: Newton's law alone said that these jugs wait for each other."""
+    (cool,) = [s for s in made.before if s.title.startswith("Cool it fast")]
+    one = jugful(scheme, max(s.batch for s in made.stations))[1]
+    kitchen = scheme.kitchen
+    told = jug.time_on_the_bench(
+        one,
+        kitchen.jug,
+        q(60, "degC"),
+        q(34, "degC"),
+        kitchen.room,
+        kitchen.humidity,
+        cover="filmed",
+    )
+    assert f"about {say(told.typical, 'h', digits=2)} to the window" in " ".join(cool.does)
+    window = next(s for s in made.stations[0].steps if "window" in s.title)
+    assert "the jugs miss each other" in " ".join(window.does)

@@ -115,6 +115,26 @@ def test_every_fault_of_a_list_is_told_with_its_line(tmp_path):
     assert "large, plain" in told[6]
 
 
+def test_extra_minutes_and_pictures_in_words_are_read(tmp_path):
+    text = (
+        "id,name,extra_time,extra_minutes,words\n"
+        "s1,A,2 d,15,yes\ns2,B,,25 %,\ns3,C,,1.5 h,\ns4,D,2 d + 15 min,,no\n"
+    )
+    found = read_class(put(tmp_path, text)).students
+    assert [one.extra_time for one in found] == [
+        "2 d + 15 min",
+        "25 %",
+        "1.5 h",
+        "2 d + 15 min",
+    ]
+    assert [one.print for one in found] == ["words", "", "", ""]
+    told = faults_of(put(tmp_path, "id,name,extra_minutes\ns1,A,a quarter\ns2,B,3 kg\ns3,C,-5\n"))
+    assert [fault.split(": ")[0] for fault in told] == [
+        f"class.csv:{line}, extra_minutes" for line in (2, 3, 4)
+    ]
+    assert all('Write it like "25 %" or "15 min"' in fault for fault in told)
+
+
 def test_a_student_is_doubled_even_where_a_line_has_another_fault(tmp_path):
     told = faults_of(put(tmp_path, "id,name\ns1,=1+1\nS1,Ana\ns2,Ben\ns2,\n+4,Di\n"))
     assert [fault.split(": ")[0] for fault in told] == [

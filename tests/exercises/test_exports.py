@@ -7,6 +7,7 @@ import io
 import json
 import zipfile
 from datetime import date
+from hashlib import sha256
 
 import openpyxl
 import pytest
@@ -303,6 +304,10 @@ def test_exports_carry_the_head_of_the_record(book, tmp_path):
     assert book.head() in made.report.read_text("utf-8")
     table = next(path for path in made.marks if path.suffix == ".xlsx")
     assert book.head() in openpyxl.load_workbook(table).properties.description
+    told = (tmp_path / "r" / "record.txt").read_text("utf-8")
+    assert book.head() in told
+    for path in (tmp_path / "r").glob("*.csv"):  # they have no place for it
+        assert f"{sha256(path.read_bytes()).hexdigest()}  {path.name}" in told
 
 
 def test_packs_of_two_papers_do_not_take_each_others_place(book, tmp_path):

@@ -5,12 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import replace
+from datetime import timedelta
 
 import openpyxl
 import pytest
 
 from exercises.book.records import NewSheet, Student
-from exercises.book.times import limit_of, parse_time
+from exercises.book.times import extra_minutes, limit_of, parse_time
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
@@ -21,6 +22,7 @@ from exercises.reports.finals import NOTHING_CAME, finals
 from exercises.reports.letters import write_letters
 from exercises.reports.oneroster import Roster, oneroster
 from exercises.reports.standing import NOT_PASSED, PASSED
+from exercises.sheets.blueprint import pass_rule_said
 from exercises.sheets.class_list import read_class
 from tests.exercises.marked_class import issued, right
 from tests.exercises.pile_of_ours import answer_file
@@ -223,7 +225,17 @@ def test_who_waits_for_a_decision_is_not_on_the_resit_list_and_that_is_said(sat,
     mark_folder(folder, ours.book, received_at="2030-02-20 10:00", workers=1)
     (made,) = write_reports(ours.book, tmp_path / "r")
     assert rows_of(tmp_path / "r" / "first-resit.csv") == []
-    assert any("1 student has still something to settle" in note for note in made.notes)
+    assert any("1 student waits for a decision" in note for note in made.notes)
+
+
+def test_extra_time_in_days_and_minutes_is_added_up():
+    first, second = parse_time("2030-03-01"), parse_time("2030-03-03")
+    assert limit_of("2030-03-01", "", "", "2 d") == second
+    assert limit_of("2030-03-01", "", "", "2 d + 15 min") - first == timedelta(days=2, minutes=15)
+    assert extra_minutes("2 d + 15 min", 40) == 15
+    assert extra_minutes("25 % + 5 min", 40) == 15
+    assert extra_minutes("2 d", 40) == 0
+    assert extra_minutes("", 40) == 0
 
 
 def test_another_date_from_an_earlier_sitting_does_not_hold_for_a_resit():
@@ -256,3 +268,13 @@ def test_a_surname_first_is_put_right_in_greeting_and_in_oneroster(sat, tmp_path
     out = oneroster(ours.book, tmp_path / "set", Roster("c"), with_users=True).path
     users = {row["sourcedId"]: row for row in rows_of(out / "users.csv")}
     assert (users["s0000"]["givenName"], users["s0000"]["familyName"]) == ("Jörg", "Gößwein")
+
+
+def test_which_sitting_counts_is_said_on_the_sheet_and_in_the_letter(sat, tmp_path):
+    ours = sat("capped")
+    said = "a resit for no more than the marks needed to pass."
+    assert said in pass_rule_said(ours.book.paper("first").pass_rule)
+    ours.hand_in("s0000", 1, 0.5)
+    (path,) = write_letters(ours.book, tmp_path / "l")
+    assert said in path.read_text("utf-8")
+    assert "Of several sittings" not in pass_rule_said({"share": 0.5})

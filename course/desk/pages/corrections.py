@@ -84,7 +84,7 @@ def choose(paper: str) -> Any:
     """Choose sheets to be marked a second time, blind."""
     out = desk().place.reports / "second"
     with desk().book() as book:
-        lines = papers.moderate(book, paper, out, 8, None, None, "")
+        lines = papers.moderate(book, paper, out, 8, None, "")
     return render_template(
         "second.html",
         paper=paper,
@@ -115,7 +115,7 @@ def back(paper: str) -> Any:
         final = request.form.get("which") == "final"
         out = desk().place.reports / "second"
         second, last = (None, path) if final else (path, None)
-        lines = papers.moderate(book, paper, out, 8, second, last, by)
+        lines = papers.moderate(book, paper, out, 8, second, by, last)
     title = "Final marks" if final else "Second marks"
     said = [line.partition(" Then: ")[0] for line in lines]
     return render_template("said.html", title=title, lines=said, back="/results")

@@ -289,8 +289,10 @@ def formula_moves(draw: Draw) -> Asked:
                     ),
                 ],
                 working=working,
-                worked=f"the air is {'thinner' if up else 'denser'} here, so every syrup boils "
-                f"{say(difference, places=1)} {'lower' if up else 'higher'}: {say(here, digits=4)}",
+                worked=f"the air is {'thinner' if up else 'denser'} here, so water and every syrup "
+                f"boil {say(difference, places=1)} {'lower' if up else 'higher'}: "
+                f"{say(written, digits=4)} {'-' if up else '+'} {say(difference, places=1)} = "
+                f"{say(here, digits=4)}",
             ),
             ChoicePart(
                 "A colleague boils to the reading in the formula all the same. What comes out?",

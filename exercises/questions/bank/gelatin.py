@@ -77,7 +77,7 @@ def swap_powder(draw: Draw) -> Asked:
                         "Ask yourself whether your powder is as strong as theirs.",
                     ),
                 ],
-                working="m2 = m1 x sqrt(B1 / B2)",
+                working="yours = what they weigh x sqrt(their bloom / your bloom)",
                 worked=f"{say(mass)} x sqrt({wanted} / {held}) = {say(one, digits=4)}",
             ),
             QuantityPart(
@@ -244,7 +244,7 @@ def both_rules(draw: Draw) -> TablePart:
                         "Ask yourself whether yours is stronger or weaker.",
                     ),
                 ],
-                working="m2 = m1 x sqrt(B1 / B2)",
+                working="yours = what they weigh x sqrt(their bloom / your bloom)",
                 worked=f"{say(mass)} x sqrt({wanted} / {held}) = {say(by_root, digits=4)}",
             ),
             "Leaves, mass times bloom kept": QuantityPart(
@@ -267,7 +267,7 @@ def both_rules(draw: Draw) -> TablePart:
                         "Ask yourself whether yours is stronger or weaker.",
                     ),
                 ],
-                working="m2 = m1 x B1 / B2",
+                working="yours = what they weigh x their bloom / your bloom",
                 worked=f"{say(mass)} x {wanted} / {held} = {say(by_leaf, digits=4)}",
             ),
         },

@@ -91,7 +91,7 @@ def which_bloom(draw: Draw) -> QuantityPart:
                 "The rule has the root of the bloom: ask yourself how to get rid of a root.",
             ),
         ],
-        working="B2 = B1 x (m1 / m2)²",
+        working="bloom of the jar = bloom known x (mass known / mass of the jar)²",
         worked=f"{known} x ({number(theirs.m)} / {number(mine.m)})² = {say(answer, digits=4)}",
     )
 
@@ -134,7 +134,8 @@ def what_the_jar_sets(draw: Draw) -> Asked:
                         "Ask yourself whether a weaker powder makes more glaze or less.",
                     ),
                 ],
-                working="glaze = batch x jar / (m1 x sqrt(B1 / B2))",
+                working="one batch = what they weigh x sqrt(their bloom / your bloom); "
+                "glaze = batch x jar / one batch",
                 worked=f"one batch: {say(asked)} x sqrt({wanted} / {held}) = "
                 f"{say(one, digits=4)}\n{say(batch, digits=4)} x {say(jar)} / "
                 f"{say(one, digits=4)} = {say(answer, digits=4)}",

@@ -125,7 +125,7 @@ def swap_packs(draw: Draw) -> Asked:
                         "Work out the solids first, in grams.",
                     ),
                 ],
-                working="m2 = m1 x solids1 / solids2",
+                working="yours = theirs x their solids / your solids",
                 worked=f"{say(mass)} x {wanted.m:g} / {held.m:g} = {say(swap.mass, digits=4)}",
             ),
             QuantityPart(
@@ -147,7 +147,7 @@ def swap_packs(draw: Draw) -> Asked:
                         "whether the formula's own syrup was dry.",
                     ),
                 ],
-                working="water to leave out = m2 - m1",
+                working="water to leave out = yours - theirs",
                 worked=f"{say(swap.mass, digits=4)} - {say(mass)} = "
                 f"{say(swap.leave_out, digits=4)}",
             ),
@@ -185,7 +185,7 @@ def swap_drier(draw: Draw) -> Asked:
                         "Look again at the two shares of solids.",
                     ),
                 ],
-                working="m2 = m1 x solids1 / solids2",
+                working="yours = theirs x their solids / your solids",
                 worked=f"{say(mass)} x {wanted.m:g} / {held.m:g} = {say(swap.mass, digits=4)}",
             ),
             QuantityPart(
@@ -207,7 +207,7 @@ def swap_drier(draw: Draw) -> Asked:
                         "Work with the masses on the scale.",
                     ),
                 ],
-                working="water to add = m1 - m2",
+                working="water to add = theirs - yours",
                 worked=f"{say(mass)} - {say(swap.mass, digits=4)} = {say(swap.add, digits=4)}",
             ),
         ],

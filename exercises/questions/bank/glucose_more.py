@@ -56,7 +56,7 @@ def two_rests(draw: Draw) -> Asked:
                         "Write each label beside its own mass.",
                     ),
                 ],
-                working="solids = m1 x share1 + m2 x share2",
+                working="solids = first mass x its share + second mass x its share",
                 worked=f"{say(first)} x {dry.m / 100:g} + {say(second)} x {wet.m / 100:g} = "
                 f"{say(solids, digits=4)}",
             ),

@@ -167,9 +167,10 @@ def blend(draw: Draw) -> QuantityPart:
                 "Write each mass beside its own strength.",
             ),
         ],
-        working="Brix = (m1 B1 + m2 B2) / (m1 + m2)",
-        worked=f"sugar {say((first * weak + second * strong).to(unit('g')), digits=4)} in "
-        f"{say(total, digits=4)} of syrup: {say(mixed, digits=4)}",
+        working="Brix = sugar in both / mass of both",
+        worked=f"sugar: {say(first)} x {say(weak)} + {say(second)} x {say(strong)} = "
+        f"{say((first * weak + second * strong).to(unit('g')), digits=4)}; in all "
+        f"{say(first)} + {say(second)} = {say(total, digits=4)}; Brix: {say(mixed, digits=4)}",
     )
 
 
@@ -205,8 +206,9 @@ def handbook(draw: Draw) -> Asked:
                 ),
             ],
             working="interpolate: go the same fraction of the way in both columns",
-            worked=f"{say(strength)} is between {say(below)} and {say(above)}: "
-            f"{say(reads(strength), digits=4)}",
+            worked=f"{say(strength)} is {strength.m - low:g} tenths of the way from {say(below)} to "
+            f"{say(above)}; the same part of the way from {say(reads(below), digits=4)} to "
+            f"{say(reads(above), digits=4)} is about {say(reads(strength), digits=4)}",
         )
     return Asked(
         [

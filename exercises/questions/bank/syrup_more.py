@@ -584,7 +584,8 @@ def from_the_scale(draw: Draw) -> Asked:
                 ],
                 working="reading = water here + rise",
                 worked=f"{say(strength, digits=4)} boils about {reads(strength.m):.1f} degrees above "
-                f"water by the table; the curve itself gives {say(true, digits=4)}",
+                f"water by the table: {say(base, places=1)} + {reads(strength.m):.1f} °C; the curve "
+                f"itself gives {say(true, digits=4)}",
             ),
         ],
         exhibit=table,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING, Any, ClassVar, Self
 
+from calculators.faults import FaultsError
 from exercises.questions.draws import Draw
 from exercises.questions.parts.choice import folded
 from exercises.questions.parts.part import DrawnPart, EarlierAnswers, OnSheet, Part, part_type
@@ -90,6 +91,14 @@ class DrawnOrder(DrawnPart):
     def ordered(self) -> list[str]:
         """Return the steps in the right order."""
         return [self.steps[n - 1] for n in self.right]
+
+    def with_words(self, text: str) -> str:
+        """Return numbers of steps with what they say."""
+        try:
+            places = self.chosen(text)
+        except FaultsError:
+            return text
+        return "; ".join(f"{place}, {self.steps[place - 1]}" for place in places)
 
     def solution(self) -> str:
         """Return the steps in the right order, and the worked solution."""

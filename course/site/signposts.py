@@ -1,0 +1,44 @@
+"""Where on a site each outcome is taught and practised, for those who point there."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from docutils.nodes import make_id
+
+from course.lessons.modules import modules
+from course.making.lessons import lessons_of
+from exercises.questions.outcomes import outcomes
+from exercises.questions.registry import bank
+from exercises.reports.signposts import Signposts, Taught
+
+_PRACTICE = re.compile(r"^`{3,}\{practice\}\s+(\S+)", re.MULTILINE)
+
+
+@cache
+def taught() -> dict[str, Taught]:
+    """Return where each outcome is taught in the core route, taught or not."""
+    found = {}
+    for lesson in lessons_of(list(modules())):
+        page = f"lessons/{lesson.slug}.html"
+        shown = _PRACTICE.findall(lesson.path.read_text(encoding="utf-8"))
+        for outcome in outcomes().values():
+            if outcome.lesson != lesson.slug:
+                continue
+            found[outcome.id] = Taught(
+                lesson.title,
+                outcome.taught,
+                f"{page}#{make_id(outcome.taught)}",
+                {
+                    name: f"{page}#practice-{name}"
+                    for name in shown
+                    if name in bank() and bank()[name].outcome == outcome.id
+                },
+            )
+    return found
+
+
+def signposts(site: str = "") -> Signposts:
+    """Return the signposts to a site, given by its address or its folder."""
+    return Signposts(taught(), site)
