@@ -173,6 +173,9 @@ def test_the_first_page_leads_to_where_the_reader_stopped(address: str) -> None:
         # Read to its foot, a lesson leads on to the one after it.
         page.locator(".next").scroll_into_view_if_needed()
         page.wait_for_function("glossbook.held.read['lessons/boiling']", timeout=SOON)
+        page.goto(f"{address}stand.html")
+        read = page.locator("[data-read='lessons/boiling']").inner_text()
+        assert re.fullmatch(r"read on \d+ \w+", read)
         page.goto(f"{address}index.html")
         go.click()
         assert page.url.endswith("lessons/crystals.html")

@@ -4,10 +4,13 @@
 (() => {
   const element = (kind, text, more = {}) => Object.assign(document.createElement(kind), { textContent: text }, more);
 
-  function picture(see) {
+  // The section of this page; null where it is on another, undefined where a lesson has none of that name.
+  function place(see) {
     const there = new URL(see, location.href);
-    if (there.pathname !== location.pathname) return null;
-    const section = document.getElementById(decodeURIComponent(there.hash.slice(1)));
+    return there.pathname === location.pathname ? document.getElementById(decodeURIComponent(there.hash.slice(1))) ?? undefined : null;
+  }
+
+  function picture(section) {
     const figure = section && [...section.querySelectorAll("figure.gb-picture")].find((one) => !one.closest("form"));
     const copy = figure?.cloneNode(true);
     copy?.querySelectorAll("[id]").forEach((one) => one.removeAttribute("id"));
@@ -15,37 +18,38 @@
   }
 
   function help(form, off, words) {
-    let place = form.querySelector(".gb-help");
-    if (!place) {
-      place = element("div", "", { className: "gb-help" });
-      place.setAttribute("role", "status");
-      form.querySelector(".gb-acts").before(place);
+    let told = form.querySelector(".gb-help");
+    if (!told) {
+      told = element("div", "", { className: "gb-help" });
+      told.setAttribute("role", "status");
+      form.querySelector(".gb-acts").before(told);
     }
-    place.replaceChildren();
+    told.replaceChildren();
     const wrong = Object.keys(words).filter((key) => words[key] === "look again");
     const test = form.closest('.set:is([data-kind="check"], [data-kind="test"])');
     if (!wrong.length || off < 2 || test) return;
     const { see, claim } = form.dataset;
-    if (see) {
+    const section = see && place(see);
+    if (see && section !== undefined) {
       const line = element("p", "Read this again: ");
       line.append(element("a", claim, { href: see }));
-      place.append(line);
-      const shown = picture(see);
-      if (shown) place.append(shown);
+      told.append(line);
+      const shown = picture(section);
+      if (shown) told.append(shown);
     }
     if (off < 3) return;
     const first = [...form.querySelectorAll(".gb-worked [data-part]")].filter((one) => wrong[0].startsWith(one.dataset.part)).at(-1)?.dataset.first;
     if (first) {
       const line = element("p", "With these numbers it begins so: ");
       line.append(element("b", first));
-      place.append(line);
+      told.append(line);
     }
     const other = element("button", "Now the same with other numbers", { type: "button", className: "gb-button" });
     other.addEventListener("click", () => {
       form.querySelector("[data-other]").click();
       form.focus();
     });
-    place.append(other);
+    told.append(other);
   }
 
   document.addEventListener("kept", ({ target, detail: { off, verdicts } }) => {

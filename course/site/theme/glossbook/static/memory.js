@@ -190,18 +190,18 @@ const glossbook = (() => {
     if (!form.id || !got.some((word) => ["agrees", "near", "look again"].includes(word))) return;
     // A choice that came near was one part luck: what follows is no proof.
     const picked = told.some(([key, { word }]) => word === "near" && !form.querySelector(`input[type=text][name="${key}"]`));
-    let clean, fresh;
+    let clean, fresh, old;
     change((mem) => {
       const before = mem.cards[name(form)], same = before?.set === set && lasts(form, before);
       const now = (mem.cards[name(form)] = { set, off: same ? before.off : 0, seen: same && before.seen, day: today(), given: answers, said: {} });
-      const old = same && before.day !== today() && Object.keys(before.given).length > 0; // it only came back
+      old = same && before.day !== today() && Object.keys(before.given).length > 0; // it only came back
       clean = now.off === 0 && !now.seen && !old;
       fresh = !same || JSON.stringify(before.given) !== JSON.stringify(answers);
       if ((off || picked) && fresh) now.off += 1;
       for (const [key, { word, says }] of told) now.said[key] = [word, says];
     });
     // Right is what was right before anything was shown; a second look at the same numbers is a try.
-    if (form.dataset.o) note(form.dataset.o, off ? "-" : right && clean ? "" : "~");
+    if (form.dataset.o && (fresh || !old)) note(form.dataset.o, off ? "-" : right && clean ? "" : "~");
     form.dispatchEvent(new CustomEvent("kept", { bubbles: true, detail: { set, off: card(form).off, verdicts } }));
   });
   document.addEventListener("renumbered", ({ target: form, detail: { set } }) => {

@@ -24,6 +24,10 @@
       ? "What slipped comes first, then what was right and has had time to fade."
       : tried ? `Nothing is due today. The next one comes back in ${soonest === 1 ? "1 day" : `${soonest} days`}.`
         : "Nothing is due before you have answered a question.";
+    for (const place of all("[data-read]")) {
+      const day = glossbook.held.read[place.dataset.read];
+      place.textContent = day ? `read on ${glossbook.said(day)}` : "";
+    }
     one("[data-all-of-it] pre").textContent = JSON.stringify(glossbook.held, null, 1);
   }
 
