@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import sys
 import traceback
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import click
 
 from calculators.faults import FaultsError
 
 FILE = click.Path(path_type=Path)
+Command = TypeVar("Command", bound=Callable[..., Any])
 
 
 class FaultReportingGroup(click.Group):
@@ -74,6 +75,28 @@ def main() -> None:
     """Make a glazing course for your kitchen, issue worksheets and mark them."""
 
 
+def _folder_of_ours(ctx: click.Context, param: click.Parameter, folder: Path) -> Path:
+    """Refuse a folder that is somebody's own; mark ours once the command has filled it."""
+    from exercises.files.replacing import mark_as_ours, may_fill
+
+    name = str(param.opts[0])
+    may_fill(folder, name)
+    ctx.call_on_close(lambda: mark_as_ours(folder))
+    return folder
+
+
+def out_folder(name: str) -> Callable[[Command], Command]:
+    """Return the option of a folder into which a command writes."""
+    return click.option(
+        "--out",
+        type=FILE,
+        default=Path(name),
+        show_default=True,
+        callback=_folder_of_ours,
+        help="The folder that it fills; one with other things in it is refused.",
+    )
+
+
 BOOK = click.option(
     "--book",
     type=FILE,
@@ -103,9 +126,9 @@ def describe(scheme: Path) -> None:
     """Ask about your kitchen and write a scheme of work."""
     from course.office.report_lines import typed
     from course.scheme import wizard
+    from exercises.files.replacing import may_replace
 
-    if scheme.exists():
-        raise click.UsageError(f"{scheme} is there already. Name another file.")
+    may_replace(scheme, "scheme", "another SCHEME")
     if not scheme.parent.is_dir():
         raise click.UsageError(f"{scheme.parent} is no folder. Make it first.")
     answers: dict[str, str] = {}
@@ -174,8 +197,11 @@ def course(
     from course.office.report_lines import built_lines
     from course.scheme.reading import read_scheme
     from course.site.building import build as build_site
+    from course.site.source import only_a_source, write_source
 
     held = read_scheme(scheme)
+    if source is not None:  # before minutes of building
+        only_a_source(source)
     built = build_site(
         held,
         out,
@@ -187,8 +213,6 @@ def course(
     for line in built_lines(built):
         click.echo(line)
     if source is not None:
-        from course.site.source import write_source
-
         write_source(held, source, edition=edition)
         click.echo(f"The book's source is in {source}. Build it with: jupyter-book build {source}")
 
@@ -253,7 +277,7 @@ def questions(scheme: Path, book: Path | None, outcomes: tuple[str, ...], out: P
 @click.option("--paper", required=True, help="Its name in the scheme: [papers.NAME].")
 @click.option("--class", "class_list", type=FILE, help="The class list: CSV, or OneRoster.")
 @BOOK
-@click.option("--out", type=FILE, default=Path("sheets"), show_default=True)
+@out_folder("sheets")
 @click.option("--checked-by", metavar="NAME", help="Who has looked through the drafted paper.")
 @click.option(
     "--sitting",
@@ -328,7 +352,10 @@ def mark(
 ) -> None:
     """Mark a folder of hand-ins, or key in one from paper. Nothing handed in is run."""
     from course.office import papers
+    from exercises.files.replacing import may_replace
 
+    if receipts is not None:
+        may_replace(receipts, "list of receipts", "--receipts")
     if (folder is None) == (on_paper is None):
         raise click.UsageError("Give a folder of hand-ins, or a sheet with --on-paper TOKEN.")
     with _opened(book) as held:
@@ -355,7 +382,7 @@ def _progress(done: int, total: int) -> None:
 @click.option("--read", type=FILE, help="A file from an observation page, or a folder of them.")
 @click.option("--on-paper", metavar="TOKEN", help="Key in a sheet that was filled in on paper.")
 @click.option("--alone", is_flag=True, help="A page for a student alone, without marks.")
-@click.option("--out", type=FILE, default=Path("observing"), show_default=True)
+@out_folder("observing")
 @click.option("--by", default="", metavar="NAME", help="Who issues, reads or keys in.")
 @click.option("--sitting", type=click.IntRange(1, 9), default=1, help="2 for a resit.")
 @BOOK
@@ -409,7 +436,7 @@ def verify(ctx: click.Context, book: Path, head: str) -> None:
 
 @main.command()
 @BOOK
-@click.option("--out", type=FILE, default=Path("reports"), show_default=True)
+@out_folder("reports")
 @click.option("--paper", help="Only this paper.")
 @click.option("--signed", default="", metavar="NAME", help="In whose name the letters are.")
 @click.option("--solutions", is_flag=True, help="Letters with worked solutions, once open.")
@@ -459,7 +486,7 @@ def report(
 @main.command()
 @BOOK
 @click.option("--paper", required=True)
-@click.option("--out", type=FILE, default=Path("moderation"), show_default=True)
+@out_folder("moderation")
 @click.option("--one-in", type=click.IntRange(1, 1000), default=8, show_default=True)
 @click.option("--second-marks", type=FILE, help="The table, filled in.")
 @click.option("--final-marks", type=FILE, help="Where two differed: a third person's table.")

@@ -30,6 +30,7 @@ from course.site.building import all_titles, build
 from course.site.signposts import signposts
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
+from exercises.files.replacing import holds_others, only_a_folder
 from exercises.marking import run
 from exercises.marking.copied_line import pack_line
 from exercises.marking.rules import mark_sheet
@@ -147,16 +148,9 @@ MARK = ".glossbook-demo"
 
 def _clear(out: Path) -> None:
     """Empty the folder of an earlier demo; leave any other folder alone."""
-    from calculators.faults import fault_error
-
-    if out.exists() and any(out.iterdir()) and not (out / MARK).exists():
-        raise fault_error(
-            str(out),
-            "holds files that no demo put there",
-            "",
-            "",
-            "Name a new folder with --out",
-        )
+    held = only_a_folder(out)
+    if held and MARK not in held:
+        raise holds_others(out, held, "demo")
     shutil.rmtree(out, ignore_errors=True)
     out.mkdir(parents=True)
     (out / MARK).write_text("A demo made this folder and may replace it.\n", encoding="utf-8")

@@ -126,8 +126,6 @@ MOST_RECEIPTS = 40  # that are printed; a file holds all of them
 def _receipts(given: Sequence[tuple[str, str, str]], path: Path | None) -> list[str]:
     """Return a line for each receipt, or write them all to a file."""
     if path is not None:
-        if path.exists():
-            raise fault_error(str(path), "is there already", "", "", "Name another file")
         with path.open("w", encoding="utf-8-sig", newline="") as file:
             writer = csv.writer(file, quoting=csv.QUOTE_ALL)
             for row in [("Sheet", "File", "Receipt"), *given]:

@@ -36,6 +36,7 @@ from course.site.for_class import write_for_class
 from course.site.weeks import weeks_of
 from exercises import look
 from exercises.craft import own_pictures, plates
+from exercises.files.replacing import holds_others, only_a_folder
 from exercises.observing.sheet import own_page
 from exercises.questions.outcomes import outcomes
 
@@ -521,26 +522,12 @@ def _only_a_site(out: Path) -> None:
     What is built takes the place of the whole folder, so a lecturer's own files
     in it would be lost.
     """
-    step = "Name a new folder with --out, or move them to another place"
-    if out.exists() and not out.is_dir():
-        raise FaultsError([Fault(str(out), "is a file and not a folder", "", "", step)])
-    held = {path.name for path in out.iterdir()} if out.exists() else set()
-    foreign = sorted(name for name in held - _SITES_OWN if not _OF_REFERENCE.fullmatch(name))
+    held = only_a_folder(out)
+    foreign = sorted(n for n in set(held) - _SITES_OWN if not _OF_REFERENCE.fullmatch(n))
     if held and not foreign and not (out / _FACE).exists():
-        foreign = sorted(held)
+        foreign = held
     if foreign:
-        more = f" and {len(foreign) - 3} more" if len(foreign) > 3 else ""
-        raise FaultsError(
-            [
-                Fault(
-                    str(out),
-                    "holds files that no build put there",
-                    ", ".join(foreign[:3]) + more,
-                    "A build replaces the whole folder, and they would be lost",
-                    step,
-                )
-            ]
-        )
+        raise holds_others(out, foreign, "build")
 
 
 def _publish(html: Path, out: Path, pack: runtime.Pack | None) -> None:

@@ -8,11 +8,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import fault_error
 from course.dry_run.page import MY_BENCH
 from course.making import blocks, lessons, running
 from course.site import building
 from exercises.craft import own_pictures
+from exercises.files.replacing import holds_others, only_a_folder
 
 MARK = "_toc.yml"  # by which a folder is known as a book's source
 CONFIG = """\
@@ -29,6 +29,13 @@ sphinx:
     html_math_renderer: mathml
     html_extra_path: [extra]
 """
+
+
+def only_a_source(out: Path) -> None:
+    """Refuse a folder that holds anything but an earlier source."""
+    held = only_a_folder(out, "--source")
+    if held and MARK not in held:
+        raise holds_others(out, held, "book's source", "--source")
 
 
 def write_source(
@@ -59,14 +66,7 @@ def write_source(
     FaultsError
         If the folder holds something else, or a lesson stops.
     """
-    if out.exists() and (not out.is_dir() or (any(out.iterdir()) and not (out / MARK).exists())):
-        raise fault_error(
-            str(out),
-            "holds something that is no book's source",
-            "",
-            "It is left as it is",
-            "Name a folder that is not there yet",
-        )
+    only_a_source(out)
     own_pictures.load(scheme.pictures_folder)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
     executed = {}

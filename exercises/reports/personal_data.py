@@ -29,7 +29,7 @@ def export_person(book: Book, student: str, path: str | Path) -> Path:
     A sheet's questions are in it as the student sees them; answers, tolerances and
     solutions only where the paper's solutions are open.
     """
-    path = may_replace(Path(path), "data")
+    path = may_replace(Path(path), "data", "--export")
     held = book.export(student)
     sheets = book.sheets_by_token([one["token"] for one in held["sheets"]])
     for one in held["sheets"]:
