@@ -119,8 +119,8 @@ FAULTS = [
     Planted(
         "extra time taken off",
         "exercises/book/times.py",
-        "return limit + share *",
-        "return limit - share *",
+        "return limit + more",
+        "return limit - more",
         "tests/exercises/test_markbook.py::test_the_last_moment_knows_extra_time_and_another_date",
     ),
 ]
