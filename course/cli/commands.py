@@ -405,14 +405,15 @@ def settle(book: Path, **asked: Any) -> None:
 
 
 @main.command()
-@click.argument("book", type=FILE, default=Path("class.db"))
+@click.argument("named", type=FILE, required=False, metavar="[BOOK]")
+@BOOK
 @click.option("--head", default="", metavar="DIGEST", help="One that a report carries.")
 @click.pass_context
-def verify(ctx: click.Context, book: Path, head: str) -> None:
+def verify(ctx: click.Context, named: Path | None, book: Path, head: str) -> None:
     """Check that nothing in a mark book was changed from outside."""
     from course.office import settling
 
-    with _opened(book) as held:
+    with _opened(named or book) as held:
         lines, sound = settling.verify(held, head)
     _say(lines)
     ctx.exit(0 if sound else 1)
