@@ -117,6 +117,15 @@ def _opened(book: Path) -> Any:
     return open_book(book)
 
 
+def _before_running(scheme: Path | None) -> None:
+    """Say, before it is done, that the lecturer's own Python is run, and from where."""
+    from course.scheme.reading import read_scheme
+
+    folder = read_scheme(scheme).questions_folder if scheme else None
+    if folder is not None and any(folder.glob("*.py")):
+        click.echo(f"Your own questions are run as Python, from {folder}", err=True)
+
+
 # --- the course ---------------------------------------------------------------------
 
 
@@ -159,6 +168,7 @@ def check(scheme: Path) -> None:
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
+    _before_running(scheme)
     asked = try_papers(held)
     _say([*scheme_lines(held), *asked])
 
@@ -307,6 +317,7 @@ def issue(
     from course.scheme.reading import read_scheme
 
     held = read_scheme(scheme)
+    _before_running(scheme)
     if held.papers and paper in held.papers and held.papers[paper].use == "practice":
         lines = setting.practice_sets(held, paper, out, sets)
     else:
@@ -358,6 +369,7 @@ def mark(
         may_replace(receipts, "list of receipts", "--receipts")
     if (folder is None) == (on_paper is None):
         raise click.UsageError("Give a folder of hand-ins, or a sheet with --on-paper TOKEN.")
+    _before_running(scheme)
     with _opened(book) as held:
         if on_paper:
             lines, look = papers.key_in(held, on_paper, by, scheme, received, _asked)
@@ -421,14 +433,15 @@ def settle(book: Path, **asked: Any) -> None:
 
 
 @main.command()
-@click.argument("book", type=FILE, default=Path("class.db"))
+@click.argument("named", type=FILE, required=False, metavar="[BOOK]")
+@BOOK
 @click.option("--head", default="", metavar="DIGEST", help="One that a report carries.")
 @click.pass_context
-def verify(ctx: click.Context, book: Path, head: str) -> None:
+def verify(ctx: click.Context, named: Path | None, book: Path, head: str) -> None:
     """Check that nothing in a mark book was changed from outside."""
     from course.office import settling
 
-    with _opened(book) as held:
+    with _opened(named or book) as held:
         lines, sound = settling.verify(held, head)
     _say(lines)
     ctx.exit(0 if sound else 1)
@@ -537,6 +550,7 @@ def remark(
     if not (tolerance or everyone or from_bank):
         raise click.UsageError("Say how: --tolerance, --everyone or --from-bank.")
     fix = Correction(question, dict(tolerance), everyone, from_bank)
+    _before_running(scheme)
     with _opened(book) as held:
         _say(papers.remark(held, paper, fix, by, reason, scheme, lower))
 

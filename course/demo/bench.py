@@ -13,7 +13,7 @@ from exercises.book.book import Book
 from exercises.book.observations import ObservationSheet
 from exercises.observing.reading import read_files
 
-OBSERVERS = ("Marit Oswin", "Tove Hask")
+OBSERVERS = ("Marit Oswin", "Tove Haskett")
 # Rows that a student missed, by the place in the class: one lifts the blade, one stops
 # while pouring.  The second observer watches three, and sees one row otherwise.
 _MISSED = {3: ["blade"], 7: ["one pour", "trim"]}

@@ -240,7 +240,7 @@ class _Column:
     def __init__(self, name: str, words: bool) -> None:
         self.name, self.words = name, words
         self.value, self.right = array("d"), array("d")
-        self.turn, self.state = array("L"), bytearray()
+        self.turn, self.state = array("I"), bytearray()
         self._codes: dict[str, float] = {}
         self._turns: dict[str, int] = {"": 0}
         self._says: dict[float, int] = {}  # what a letter stands for, on the first sheet with it
@@ -281,7 +281,7 @@ class _Column:
         self.taken = Counter(self.turn[at] for at in self.wrong)
         self.by_turn: dict[int, array[int]] = {}
         for at in self.wrong:
-            self.by_turn.setdefault(self.turn[at], array("L")).append(at)
+            self.by_turn.setdefault(self.turn[at], array("I")).append(at)
         self.by_turn.pop(0, None)
         self.unexplained = array(
             "d", sorted(self.value[at] for at in self.wrong if not self.turn[at])
@@ -299,7 +299,7 @@ class _Column:
                 targets.append((self.right[at], at))
         targets.sort()
         self.targets = array("d", [value for value, _ in targets])
-        self.owners = array("L", [at for _, at in targets])
+        self.owners = array("I", [at for _, at in targets])
 
     def same(self, one: float, other: float) -> bool:
         """Tell whether two answers are one."""

@@ -49,7 +49,7 @@ from exercises.reports.standing import (
     marks_said,
     rule,
 )
-from exercises.reports.statistics import FEWEST_FOR_SHARES, Share
+from exercises.reports.statistics import FEWEST_FOR_SHARES, Counted
 from exercises.reports.tables import marks_csv, marks_xlsx
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import say_date
@@ -132,7 +132,7 @@ def class_report(
         moderation=moderation,
         bench=bench,
         keep=keep_in_words(keep),
-        sources={name: _cited(name) for name in ("wilson1927", "henrysson1963", "cronbach1951")},
+        sources={name: _cited(name) for name in ("henrysson1963", "cronbach1951")},
         css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
 
@@ -220,23 +220,22 @@ def marks_picture(won: Sequence[float], total: float, needed: float) -> dict[str
 
 
 def _met_said(one: OutcomeMet) -> str:
-    return f"{one.hits} of {one.count} have met"
+    return f"{one.met} have met"
 
 
 def _outcome_row(one: OutcomeMet) -> dict[str, Any]:
-    said = str(one.met) if one.met else f"{one.hits} of {one.count}"
     return {
         "wording": one.wording,
         "must": one.must,
-        "said": f"{NOT_JUDGED}: {one.why}" if one.why else said,
-        "strip": _strip(one.met),
+        "said": f"{NOT_JUDGED}: {one.why}" if one.why else str(one.met),
+        "strip": _strip(one.met) if one.told else None,
     }
 
 
-def _strip(share: Share | None) -> dict[str, float] | None:
-    if share is None:
+def _strip(counted: Counted | None) -> dict[str, float] | None:
+    if counted is None:
         return None
-    return {"place": share.share, "low": share.low, "high": share.high}
+    return {"place": counted.low, "low": counted.low, "high": counted.high}
 
 
 def _box_row(box: Box) -> dict[str, Any]:
@@ -244,7 +243,6 @@ def _box_row(box: Box) -> dict[str, Any]:
         "key": box.key,
         "what": box.prompt,
         "said": str(box.got) if box.got else "",
-        "open": box.open,
         "strip": _strip(box.got),
     }
 

@@ -16,6 +16,7 @@ from exercises.reports.standing import (
     MET,
     NOT_PASSED,
     NOT_YET,
+    OPEN,
     Standing,
     marks_said,
     standing,
@@ -24,17 +25,16 @@ from exercises.reports.standing import (
 from exercises.reports.statistics import (
     FEWEST_FOR_ITEMS,
     FEWEST_FOR_SHARES,
-    Share,
+    Counted,
     reliability,
     tells_apart,
-    wilson,
 )
 
 FEWEST_ON_A_ROAD = 2
 MOST_TO_TEACH = 5
 MOST_LISTED = 200
 LONGEST_PROMPT = 110
-ENOUGH = 2 / 3  # an outcome that fewer have met is taught again
+ENOUGH = 2 / 3  # an outcome that fewer have surely met is taught again; our choice
 LITTLE = 0.2  # common practice: below it, a question tells little
 COLUMNS, HIGHEST = 40, 16  # of the picture of the marks
 
@@ -76,10 +76,9 @@ class Box:
         Which one it is; ``prompt`` is worded as on the first sheet.
     total : float
         Its marks.
-    got : Share or None
-        Who got all of its marks; None below five students.
-    open : int
-        How many an assessor has still to settle; they are not counted.
+    got : Counted or None
+        How many got all of its marks, with what is still to settle; None below five
+        students.
     roads : list of Road
         The commonest first.
     apart : float or None
@@ -91,8 +90,7 @@ class Box:
     outcome: str
     prompt: str
     total: float
-    got: Share | None = None
-    open: int = 0
+    got: Counted | None = None
     roads: list[Road] = field(default_factory=list)
     apart: float | None = None
 
@@ -105,9 +103,8 @@ class OutcomeMet:
     wording: str
     lesson: str
     must: bool
-    met: Share | None
-    hits: int
-    count: int
+    met: Counted
+    told: bool
     why: str = ""  # why nothing is said of it
 
 
@@ -227,27 +224,27 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
     boxes: dict[tuple[str, str], Box] = {}
     hits: Counter[tuple[str, str]] = Counter()
     counts: Counter[tuple[str, str]] = Counter()
+    left: Counter[tuple[str, str]] = Counter()
     roads: Counter[tuple[tuple[str, str], str]] = Counter()
     says: dict[tuple[tuple[str, str], str], tuple[str, bool]] = {}
     for row in marked:
         for key in answer_boxes(row.sheet.questions):
             place = (key.key, key.question.id)
-            box = boxes.setdefault(
-                place,
-                Box(*place, key.outcome, _prompt(key), key.part.total),
-            )
+            boxes.setdefault(place, Box(*place, key.outcome, _prompt(key), key.part.total))
             mark = row.marks.get(key.key)
-            if mark is None or still_open(mark, row):
-                box.open += mark is not None
+            if mark is None:
                 continue
             counts[place] += 1
+            if still_open(mark, row):
+                left[place] += 1
+                continue
             hits[place] += mark.awarded >= mark.total
             if mark.road:
                 roads[place, mark.road] += 1
                 says.setdefault((place, mark.road), key.part.says_of(mark.road) or ("", False))
     for place, box in boxes.items():
         if counts[place] >= FEWEST_FOR_SHARES:
-            box.got = wilson(hits[place], counts[place])
+            box.got = Counted(hits[place], left[place], counts[place])
     for (place, name), count in sorted(roads.items(), key=lambda each: -each[1]):
         text, chosen = says[place, name]
         if count >= FEWEST_ON_A_ROAD:
@@ -297,30 +294,31 @@ def _outcomes_met(standings: Sequence[Standing]) -> list[OutcomeMet]:
     seen: dict[str, list[Any]] = {}
     for stands in standings:
         for each in stands.shown:
-            entry = seen.setdefault(each.id, [each, 0, 0])
-            if each.state in (MET, NOT_YET):
+            entry = seen.setdefault(each.id, [each, 0, 0, 0])
+            if each.state in (MET, NOT_YET, OPEN):
                 entry[1] += each.state == MET
-                entry[2] += 1
+                entry[2] += each.state == OPEN
+                entry[3] += 1
     return [
         OutcomeMet(
             name,
             one.wording,
             one.lesson,
             one.must,
-            wilson(hits, count) if count >= FEWEST_FOR_SHARES else None,
-            hits,
-            count,
+            Counted(hits, left, count),
+            count >= FEWEST_FOR_SHARES,
             one.why,
         )
-        for name, (one, hits, count) in seen.items()
+        for name, (one, hits, left, count) in seen.items()
     ]
 
 
 def _to_teach(met: Sequence[OutcomeMet], boxes: Sequence[Box]) -> list[ToTeach]:
-    """Return the lessons of outcomes that fewer than two thirds have met."""
+    """Return the lessons of outcomes that too few have surely met, must-pass ones first."""
     weak: dict[str, list[OutcomeMet]] = {}
-    for each in sorted(met, key=lambda one: one.met.share if one.met else 1.0):
-        if each.met and each.met.share < ENOUGH:
+    told = [each for each in met if each.told]
+    for each in sorted(told, key=lambda one: (not one.must, one.met.low)):
+        if each.met.low < ENOUGH:
             weak.setdefault(each.lesson, []).append(each)
     out = []
     for lesson, some in weak.items():

@@ -1,4 +1,4 @@
-"""How sure one may be of a number about a class: shares, spread and agreement.
+"""What can be said of a class in numbers: shares, spread and agreement.
 
 Each function gives nothing (None) where there are too few students for it, so that
 no report prints a number that its class can't bear.
@@ -19,71 +19,71 @@ FEWEST_FOR_ITEMS = 30  # common practice for item statistics
 
 
 @dataclass(frozen=True)
-class Share:
-    """How many of how many, with the interval in which the true share may lie.
+class Counted:
+    """How many of a class, counted; what is still to settle makes it a range.
+
+    A whole class is no sample, so that there is nothing to estimate.
 
     Parameters
     ----------
-    hits, count : int
-        So many of so many.
-    low, high : float
-        The ends of the interval, from 0 to 1.
+    hits, open, count : int
+        So many, so many more at the best, of so many.
     """
 
     hits: int
+    open: int
     count: int
-    low: float
-    high: float
 
     @property
-    def share(self) -> float:
-        """The share that was seen."""
+    def low(self) -> float:
+        """The share if nothing that is still to settle is right."""
         return self.hits / self.count
 
+    @property
+    def high(self) -> float:
+        """The share if all of it is."""
+        return (self.hits + self.open) / self.count
+
     def __str__(self) -> str:
-        r"""Return it as it stands in a sentence.
+        """Return it as it stands in a sentence.
 
-        >>> str(wilson(9, 12))
-        '9 of 12 (true share: 47 to 91\xa0%)'
+        >>> str(Counted(9, 0, 12)), str(Counted(9, 2, 12))
+        ('9 of 12', '9 to 11 of 12 (2 still to settle)')
         """
-        low, high = round(100 * self.low), round(100 * self.high)
-        return f"{self.hits} of {self.count} (true share: {low} to {high}\N{NO-BREAK SPACE}%)"
+        if not self.open:
+            return f"{self.hits} of {self.count}"
+        most = self.hits + self.open
+        return f"{self.hits} to {most} of {self.count} ({self.open} still to settle)"
 
 
-def wilson(hits: int, count: int, confidence: float = 0.95) -> Share:
-    r"""Return a share with its score interval.
+def score_interval(hits: float, count: int, confidence: float = 0.95) -> tuple[float, float]:
+    """Return the ends of the score interval of a share, or of a mean from 0 to 1.
 
     (p + z²/2n ± z √(p(1-p)/n + z²/4n²)) / (1 + z²/n), z = 1.96 for 95 %.
 
     Parameters
     ----------
-    hits, count : int
-        So many of so many; at least one of one.
+    hits : float
+        The sum of ``count`` numbers from 0 to 1.
+    count : int
+        At least one.
     confidence : float
         How often such intervals hold the true share.
 
     Returns
     -------
-    Share
-        Never below 0 or above 1, and sensible for few students and for all or none.
+    tuple of float
+        Never below 0 or above 1, and sensible for few and for all or none.
 
     Examples
     --------
-    >>> wilson(0, 20).high
+    >>> score_interval(0, 20)[1]
     0.161
 
     Notes
     -----
-    *Watch out*: it tells how other classes like this one would fare, not how sure the
-    marks of this class are.
-
     [wilson1927]
     """
-    return Share(hits, count, *score_interval(hits, count, confidence))
-
-
-def score_interval(hits: float, count: int, confidence: float = 0.95) -> tuple[float, float]:
-    """Return the ends of the score interval of a share, or of a mean from 0 to 1."""
     z = NormalDist().inv_cdf((1 + confidence) / 2)
     p, n = hits / count, count
     middle = p + z * z / (2 * n)

@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import click
 import pytest
+from click.testing import CliRunner
 
 from calculators.faults import FaultsError
+from course.cli.commands import main
 from course.demo import FOLDER
 from course.office import papers, setting
 from course.scheme.model import Scheme
@@ -170,3 +173,18 @@ def test_a_scheme_without_a_folder_has_no_own_questions_left_from_another(
 ) -> None:
     assert "our-door" in papers.questions_for(scheme(beside))
     assert "our-door" not in papers.questions_for(read_scheme(DEMO))
+
+
+def test_own_python_is_run_only_after_the_command_says_from_where(beside: Path) -> None:
+    folder = read_scheme(beside / "scheme.toml").questions_folder
+    assert folder is not None
+    said = CliRunner().invoke(main, ["check", str(beside / "scheme.toml")])
+    assert "run as Python" not in said.output  # only plain text lies there
+    (folder / "ours.py").write_text("", encoding="utf-8")
+    with pytest.MonkeyPatch.context() as seen:
+        lines: list[str] = []
+        seen.setattr(click, "echo", lambda text="", **how: lines.append(str(text)))
+        seen.setattr(papers, "try_papers", lambda held: lines.append("tried") or [])
+        CliRunner().invoke(main, ["check", str(beside / "scheme.toml")])
+    assert lines[0] == f"Your own questions are run as Python, from {folder}"
+    assert lines[1] == "tried"

@@ -644,6 +644,13 @@ def test_a_book_is_verified_and_a_change_from_outside_is_named(marked: Path) -> 
     assert "was changed" in again.output
 
 
+def test_the_book_to_verify_is_named_as_elsewhere_too(marked: Path) -> None:
+    found = ran("verify class.db").output
+    assert ran("verify --book class.db").output == found
+    assert ran("verify").output == found
+    assert ran("verify --book none.db").exit_code == 1
+
+
 def test_what_has_no_marks_cannot_be_the_one_that_counts(marked: Path) -> None:
     number = ran("settle --kind", "unread file").output.split("\n")[1].split()[0]
     done = ran(f"settle {number} --decision counts --by Pat --reason r")

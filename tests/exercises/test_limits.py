@@ -190,3 +190,53 @@ def test_a_worker_that_hangs_is_ended_and_the_pile_goes_on(ours, monkeypatch):
         "2.json": "marked",
         "3.json": "marked",
     }
+
+
+def _attacks(token):
+    """Return files that each try to use up time, memory or depth, by name."""
+    doubles = ",".join(f'"k{n % 20_000}": 1' for n in range(40_000))
+    bomb, inner = io.BytesIO(), io.BytesIO()
+    with zipfile.ZipFile(bomb, "w", zipfile.ZIP_DEFLATED) as archive:
+        for n in range(40):
+            archive.writestr(f"{n}.json", b" " * 900_000)
+    with zipfile.ZipFile(inner, "w", zipfile.ZIP_DEFLATED) as archive:
+        for n in range(20):
+            archive.writestr(f"{n}.zip", bomb.getvalue())
+    return {
+        "doubles.json": f"{{{doubles}}}".encode(),
+        "lines.json": b"\n" * 4_000_000,
+        "lines.txt": (f"{token}\n" + "\n \n" * 60_000).encode(),
+        "deep.json": b"[" * 1_000_000,
+        "deep objects.json": b'{"a":' * 300_000,
+        "digits.json": b'{"glossbook": ' + b"9" * 1_000_000 + b"}",
+        "answer.json": answer_file(token, {"1a": "9" * 190 + " g", "1b": "1e" + "9" * 100}),
+        "signs.json": answer_file(token, {"1a": "+-" * 90, "1b": "(" * 190, "2a": "1/" * 90}),
+        "line.txt": b"GB1." + b"A" * 2_000_000,
+        "commas.json": b"[" + b"," * 4_000_000,
+        "bomb.zip": bomb.getvalue(),
+        "bombs.zip": inner.getvalue(),
+        "cut.zip": bomb.getvalue()[:-200],
+        "long.ipynb": b'{"cells": [' + b'{"source": "x"},' * 90_000 + b"{}]}",
+    }
+
+
+def test_files_that_try_each_resource_in_a_pile_are_all_recorded_and_the_pile_goes_on(ours):
+    book, sheets, folder = ours
+    attacks = _attacks(sheets[1].token)
+    for name, data in attacks.items():
+        (folder / name).write_bytes(data)
+    for n in (0, 2):
+        good = answer_file(sheets[n].token, right_answers(sheets[n]))
+        (folder / f"{'az'[n // 2]} good.json").write_bytes(good)
+    start = time.process_time()
+    _mark(book, folder)
+    took = time.process_time() - start
+    assert took < 2 * len(attacks)  # no file costs a pile more than a second or two
+    came = {one.path.partition("!")[0] for one in book.handins()}
+    assert came == {*attacks, "a good.json", "z good.json"}
+    assert [one.path for one in book.handins() if one.state == "marked" and "good" in one.path] == [
+        "a good.json",
+        "z good.json",
+    ]
+    unread = [one for one in book.matters(waiting=True) if one.kind == "unread file"]
+    assert len(unread) <= len(attacks)  # many in one archive are one matter
