@@ -81,6 +81,8 @@ def mark(
     receipts: Path | None = None,
 ) -> tuple[list[str], bool]:
     """Mark a folder; return what to say, and whether something needs a look."""
+    if received:
+        must_name(by, "--by")
     held = read_scheme(scheme) if scheme else None
     questions = questions_for(held)  # its faults are told before a file is marked
     beside = held.questions_folder if held else None
@@ -95,7 +97,7 @@ def mark(
     lines = [_files(summary.met, summary.known)]
     if states:
         lines.append(f"New: {states}.")
-    if summary.new and received and by:
+    if summary.new and received:
         detail = {"received": received, "files": summary.new}
         book.append(
             by=by, reason="Time of receipt", decisions=[{"what": "received", "detail": detail}]
