@@ -9,7 +9,6 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from calculators.units import say
-from course.office.report_lines import visible
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
@@ -105,7 +104,7 @@ def mark(
     lines += _receipts(summary.receipts, receipts)
     if summary.to_look:
         lines.append(f"{_need_a_look(summary.to_look)}:")
-        lines += [f"  {visible(path)}: {visible(why)}" for path, why in summary.look]
+        lines += [f"  {path}: {why}" for path, why in summary.look]
         if summary.to_look > len(summary.look):
             lines.append(f"  and {summary.to_look - len(summary.look)} more: glossbook settle")
     earlier = book.waiting() - summary.to_look

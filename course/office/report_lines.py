@@ -69,8 +69,3 @@ def typed(path: Path) -> str:
     """
     plain = re.fullmatch(r"[\w./\\:~-]+", str(path))
     return str(path) if plain else f'"{path}"'
-
-
-def visible(text: str) -> str:
-    """Return a text with nothing in it that a terminal acts on."""
-    return "".join(c if c.isprintable() else " " for c in text)
