@@ -138,8 +138,9 @@ def _before_running(scheme: Path | None) -> None:
 @click.argument("scheme", type=FILE, default=Path("scheme.toml"))
 def describe(scheme: Path) -> None:
     """Ask about your kitchen and write a scheme of work."""
-    from course.office.report_lines import typed
+    from course.office.report_lines import as_read, typed
     from course.scheme import wizard
+    from course.scheme.reading import read_scheme
     from exercises.files.replacing import may_replace
 
     may_replace(scheme, "scheme", "another SCHEME")
@@ -149,6 +150,7 @@ def describe(scheme: Path) -> None:
     for ask in wizard.questions():
         answers[ask.key] = click.prompt(ask.question, default=ask.default, value_proc=_proc(ask))
     scheme.write_text(wizard.write(answers), encoding="utf-8")
+    _say(as_read(read_scheme(scheme)))
     _tell(f"Written: {scheme}. Look through it, then run: glossbook check {typed(scheme)}")
 
 

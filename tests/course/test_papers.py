@@ -674,6 +674,8 @@ def test_a_correction_shows_by_name_who_moves_and_by_how_much(marked: Path) -> N
 def test_a_correction_that_corrects_nothing_is_refused(marked: Path) -> None:
     name = sheet("TA-1").questions[0]["id"]
     assert ran(f"remark --paper plateau --question {name}").exit_code == 2
+    doubt = ran(f"remark --paper plateau --question {name} --tolerance a", "1.500 g")
+    assert "--tolerance: can be read in two ways (given: 1.500 g)" in doubt.output
 
 
 @pytest.mark.parametrize("width", ["50 °C", "-1 g", "wide"])
