@@ -501,9 +501,34 @@ def _plain(text: str) -> str:
     return re.sub(r"\x1b\[[0-9;]*m", "", text)
 
 
+def _in_lesson(where: str, source: Path) -> str:
+    """Return a place in a page of ours, ``lessons/pour.ipynb:60004``, as one in its lesson.
+
+    The reader of notebooks counts 10,000 lines a cell; each cell knows where it began.
+    Where a block was written out before the place, the line is at the end of its cell.
+    """
+    found = re.fullmatch(r"lessons/(.+)\.ipynb:([0-9]+)", where)
+    if not found:
+        return where
+    cells = json.loads((source / f"lessons/{found[1]}.ipynb").read_text("utf-8"))["cells"]
+    place, within = divmod(int(found[2]), 10_000)
+    begins = [cell["metadata"].get("line", 1) for cell in cells]
+    if not 0 < place <= len(begins):
+        return f"{found[1]}.md"
+    ends = min((line for line in begins[place:] if line > begins[place - 1]), default=None)
+    line = begins[place - 1] + max(0, within - 1)
+    return f"{found[1]}.md:{min(line, ends) if ends else line}"
+
+
 def _fault(line: str, source: Path) -> Fault:
     where, _, what = line.replace(f"{source}/", "").partition(": WARNING: ")
-    return Fault(where, what or "could not be built", "", "", "Mend the lesson and build again")
+    return Fault(
+        _in_lesson(where, source),
+        what or "could not be built",
+        "",
+        "",
+        "Mend the lesson and build again",
+    )
 
 
 # What lies at the top of every site, and what file managers leave in any folder.

@@ -134,6 +134,15 @@ def test_a_lesson_that_asks_an_own_question_is_refused_and_nothing_is_shown(
     assert not (beside / "site").exists()
 
 
+def test_a_link_to_nowhere_is_told_with_the_line_of_the_lesson(beside: Path) -> None:
+    path = beside / "lessons" / "our-bench.md"
+    text = path.read_text("utf-8") + "\nFirst this.\n\nThen [that](nowhere-at-all.md).\n"
+    path.write_text(text, "utf-8")
+    line = next(n for n, one in enumerate(text.splitlines(), 1) if "nowhere" in one)
+    with pytest.raises(FaultsError, match=rf"our-bench\.md:{line}: .*nowhere-at-all"):
+        building.build(scheme(beside), beside / "site", live=False)
+
+
 def test_a_caution_that_is_not_there_is_told_with_the_line_of_the_lesson(beside: Path) -> None:
     path = beside / "lessons" / "our-bench.md"
     path.write_text(path.read_text("utf-8") + "\n```{hazard} hot-sugr\n```\n", "utf-8")
