@@ -9,7 +9,6 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from calculators.units import say
-from course.office.report_lines import visible
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
@@ -84,6 +83,8 @@ def mark(
     receipts: Path | None = None,
 ) -> tuple[list[str], bool]:
     """Mark a folder; return what to say, and whether something needs a look."""
+    if received:
+        must_name(by, "--by")
     held = read_scheme(scheme) if scheme else None
     questions = questions_for(held)  # its faults are told before a file is marked
     beside = held.questions_folder if held else None
@@ -98,7 +99,7 @@ def mark(
     lines = [_files(summary.met, summary.known)]
     if states:
         lines.append(f"New: {states}.")
-    if summary.new and received and by:
+    if summary.new and received:
         detail = {"received": received, "files": summary.new}
         book.append(
             by=by, reason="Time of receipt", decisions=[{"what": "received", "detail": detail}]
@@ -106,7 +107,7 @@ def mark(
     lines += _receipts(summary.receipts, receipts)
     if summary.to_look:
         lines.append(f"{_need_a_look(summary.to_look)}:")
-        lines += [f"  {visible(path)}: {visible(why)}" for path, why in summary.look]
+        lines += [f"  {path}: {why}" for path, why in summary.look]
         if summary.to_look > len(summary.look):
             lines.append(f"  and {summary.to_look - len(summary.look)} more: glossbook settle")
     earlier = book.waiting() - summary.to_look

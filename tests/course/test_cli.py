@@ -279,6 +279,7 @@ def test_a_new_scheme_never_overwrites_one(tmp_path: Path) -> None:
 def test_an_answer_that_cant_be_taken_is_asked_again(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
     done = ran("describe", path, typed="\n\n\n\nup the hill\n2250 m\n" + "\n" * 20)
+    assert "altitude 2250 m: water boils here at 92" in done.output
     assert done.exit_code == 0, done.output
     assert 'altitude = "2250 m"' in path.read_text(encoding="utf-8")
 
