@@ -7,6 +7,7 @@ from itertools import pairwise, product
 from pathlib import Path
 
 import pytest
+from bs4 import BeautifulSoup
 
 from calculators import safety
 from course.lessons.modules import modules
@@ -167,6 +168,29 @@ def test_the_words_of_drawings_have_a_colour_that_is_read_in_both_lights(
     fills = re.findall(r"<text\b[^>]*fill[:=]\s*\"?(?:var\(--)?([\w#-]+)", drawn)
     assert len(fills) > 500
     assert set(fills) <= {*TEXT, "soft", "bench", "currentColor"}  # bench: on a dark shape
+
+
+# --- what goes further --------------------------------------------------------------------
+
+
+def test_what_goes_further_is_shut_and_what_stands_behind_its_rule_is_not(
+    site: Path, pages: dict[str, str]
+) -> None:
+    for lesson in lessons.lessons_of(list(modules())):
+        named = re.findall(r"^### (Further: .+)$", lesson.text, re.MULTILINE)
+        page = BeautifulSoup(pages[f"lessons/{lesson.slug}.html"], "html.parser")
+        folds = page.select("details.further")
+        assert [fold.summary.h3.get_text() for fold in folds] == named, lesson.slug
+        assert not [fold for fold in folds if fold.has_attr("open")], lesson.slug
+        assert not page.select("section > hr, .further .further, .further h2"), lesson.slug
+        told = (site / "notebooks" / f"{lesson.slug}.ipynb").read_text(encoding="utf-8")
+        assert all(f"### {name}" in told for name in named), lesson.slug
+    page = BeautifulSoup(pages["lessons/glucose-tub.html"], "html.parser")
+    fold = page.find("details", id="further-why-it-reads-too-high")
+    assert "How strongly a sugar syrup of 60 % bends light" in fold.get_text()
+    behind = next(one for one in page.find_all("p") if one.text.startswith("A full tub of 80"))
+    assert behind.find_parent("details") is None
+    assert behind.find_parent("section")["id"] == fold.find_parent("section")["id"]
 
 
 # --- one file of tokens --------------------------------------------------------------------
