@@ -256,6 +256,22 @@ def test_touch_targets_on_a_phone_are_large_enough(site: Path) -> None:
                 assert target.bounding_box()["height"] >= 44
 
 
+def test_what_script_makes_a_region_has_a_name_of_its_own(site: Path) -> None:
+    """Formulas that are wider than a phone can be moved, and so become regions."""
+    names = """() => { document.querySelectorAll("details").forEach((one) => { one.open = true; });
+        dispatchEvent(new Event("resize"));
+        return [...document.querySelectorAll("[role=region]")].map((one) => one.ariaLabel); }"""
+    seen = 0
+    with chromium(320) as page:
+        for name in LESSONS:
+            page.goto((site / f"{name}.html").as_uri())
+            told = page.evaluate(names)
+            assert all(told), name
+            assert len(told) == len(set(told)), (name, told)
+            seen += len(told)
+    assert seen > 10
+
+
 # --- folds and paper --------------------------------------------------------------------
 
 

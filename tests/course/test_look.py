@@ -7,7 +7,7 @@ from itertools import pairwise, product
 from pathlib import Path
 
 import pytest
-from bs4 import BeautifulSoup
+from bs4 import BeautifulSoup, Tag
 
 from calculators import safety
 from course.lessons.modules import modules
@@ -141,11 +141,22 @@ def test_one_viewport_tag_and_no_heading_link_in_the_way_of_the_keyboard(
             assert 'tabindex="-1"' in link, name
 
 
+def named(page: BeautifulSoup, part: Tag) -> str:
+    """Return what a screen reader calls a part of a page by its label; empty without one."""
+    by = part.get("aria-labelledby")
+    heads = [page.find(id=one) for one in str(by).split()] if by else []
+    said = " ".join(one.get_text() for one in heads if isinstance(one, Tag))
+    return " ".join((said or str(part.get("aria-label", ""))).split())
+
+
 def test_regions_and_practices_of_a_page_have_names_that_tell_them_apart(
     pages: dict[str, str],
 ) -> None:
     for name, text in pages.items():
-        regions = re.findall(r'<(?:form|section|div)[^>]*aria-label="([^"]+)"', text)
+        page = BeautifulSoup(text, "html.parser")
+        parts = page.select("form, nav, aside, [role=region], section[aria-labelledby]")
+        regions = [named(page, part) for part in parts]
+        assert all(regions), (name, regions)
         assert len(regions) == len(set(regions)), (name, regions)
         for practice in re.findall(r'<form class="gb-practice"[^>]*>', text):
             outcome = re.search(r'data-o="([^"]+)"', practice)
