@@ -229,7 +229,8 @@ TEXT = ("ink", "glaze", "berry", "third", "fourth")
 def test_text_and_bounds_stand_out_from_their_grounds(light: str) -> None:
     held = look.tokens(light)
     pairs = [*product(TEXT, GROUNDS), ("soft", "bench"), ("soft", "plate"), ("soft", "wash")]
-    pairs += [("on-fill", "fill"), ("sign-ink", "sign"), ("ink", "wash")]
+    pairs += [("on-fill", "fill"), ("sign-ink", "sign")]
+    pairs += product(("ink", "glaze", "third"), ["wash"])
     assert {
         p: contrast(held[p[0]], held[p[1]]) for p in pairs if contrast(held[p[0]], held[p[1]]) < 4.5
     } == {}
