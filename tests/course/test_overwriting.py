@@ -26,7 +26,6 @@ RUN = {
     "report": ["--book", "class.db"],
     "moderate": ["--book", "class.db", "--paper", "syrups-and-gelatin"],
     "person": ["TA-1", "--book", "class.db"],
-    "questions": ["scheme.toml"],
     "demo": [],
 }
 WRITING = [
