@@ -43,7 +43,7 @@ def _form(*, live: bool) -> str:
     )
     data = ' data-live="dry run"' if live else ""
     return (
-        f'<form class="gb-panel gb-run"{data} novalidate><fieldset class="gb-boxes" disabled>'
+        f'<form class="gb-panel gb-run"{data} aria-label="{TITLE}" novalidate><fieldset class="gb-boxes" disabled>'
         '<legend class="gb-hidden">The dry run</legend>'
         f'<p class="gb-box"><label for="gb-way">Way</label> <select id="gb-way" class="gb-write">{ways}'
         '</select> <button type="button" class="gb-button" data-new>Begin a new run</button></p>'

@@ -53,8 +53,11 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
     return bank()
 
 
-def book_for(scheme: Scheme, path: Path) -> Book:
-    """Return the mark book; a new one knows whose it is and how long data are kept."""
+def book_for(scheme: Scheme, path: Path, *, secret: str | None = None) -> Book:
+    """Return the mark book; a new one knows whose it is and how long data are kept.
+
+    A ``secret`` is given by the demonstration alone.
+    """
     if path.exists():
         book = open_book(path)
         book.say_about(site=scheme.school.site)
@@ -64,7 +67,7 @@ def book_for(scheme: Scheme, path: Path) -> Book:
         "keep_data": say(scheme.keep_data),
         "site": scheme.school.site,
     }
-    return create(path, about)
+    return create(path, about, secret=secret)
 
 
 # --- marking ----------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""What our pages ask of Sphinx: formulas as MathML, words in the margin, tables that stack.
+"""What our pages ask of Sphinx: formulas as MathML, words in the margin, folds, tables that stack.
 
 A formula is made when the site is built: no script, no font, no fetching.
 """
@@ -76,6 +76,40 @@ def _is_word(node: Any) -> bool:
     return isinstance(node, nodes.raw) and node.astext().startswith('<aside class="gb-word"')
 
 
+FURTHER = "Further: "  # how a heading begins whose part folds away
+
+
+class Further(SphinxPostTransform):
+    """Fold each part whose heading begins with *Further:*, up to a rule or to its end."""
+
+    default_priority = 600  # after the words have found what they stand beside
+
+    def run(self, **kwargs: Any) -> None:
+        """Put a fold in the place of each such part; what stands behind a rule stays out of it."""
+        for part in list(self.document.findall(nodes.section)):
+            title = part[0].astext()
+            if not title.startswith(FURTHER):
+                continue
+            inside, behind = part.children[1:], []
+            rule = next((n for n, one in enumerate(inside) if _is_rule(one)), None)
+            if rule is not None:
+                inside, behind = inside[:rule], inside[rule + 1 :]
+            part.replace_self([_opens(title, part["ids"][0]), *inside, _shuts(), *behind])
+
+
+def _is_rule(node: Any) -> bool:
+    return isinstance(node, nodes.transition)
+
+
+def _opens(title: str, name: str) -> Any:
+    head = f"<summary><h3>{escape(title)}</h3></summary><div>"
+    return nodes.raw("", f'<details class="further" id="{name}">{head}', format="html")
+
+
+def _shuts() -> Any:
+    return nodes.raw("", "</div></details>", format="html")
+
+
 def _ours(
     app: Any, pagename: str, templatename: str, context: dict[str, Any], doctree: Any
 ) -> None:
@@ -136,5 +170,6 @@ def setup(app: Any) -> dict[str, Any]:
     app.connect("html-page-context", _ours, priority=900)
     app.add_role("french", french)
     app.add_post_transform(Margin)
+    app.add_post_transform(Further)
     app.add_html_math_renderer("mathml", (_inline, None), (_block, None))
     return {"parallel_read_safe": True, "parallel_write_safe": True}

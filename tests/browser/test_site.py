@@ -254,3 +254,55 @@ def test_touch_targets_on_a_phone_are_large_enough(site: Path) -> None:
         for target in page.locator(".sheet a, .sheet > summary, button, input, .way").all():
             if target.is_visible():
                 assert target.bounding_box()["height"] >= 44
+
+
+def test_what_script_makes_a_region_has_a_name_of_its_own(site: Path) -> None:
+    """Formulas that are wider than a phone can be moved, and so become regions."""
+    names = """() => { document.querySelectorAll("details").forEach((one) => { one.open = true; });
+        dispatchEvent(new Event("resize"));
+        return [...document.querySelectorAll("[role=region]")].map((one) => one.ariaLabel); }"""
+    seen = 0
+    with chromium(320) as page:
+        for name in LESSONS:
+            page.goto((site / f"{name}.html").as_uri())
+            told = page.evaluate(names)
+            assert all(told), name
+            assert len(told) == len(set(told)), (name, told)
+            seen += len(told)
+    assert seen > 10
+
+
+# --- folds and paper --------------------------------------------------------------------
+
+
+def test_a_link_into_a_fold_opens_it_and_paper_shows_every_fold(site: Path) -> None:
+    fold = "#further-why-it-reads-too-high"
+    inside = f"{fold} > div > p >> nth=0"
+    with chromium() as page:
+        page.goto((site / "lessons/glucose-tub.html").as_uri())
+        assert not page.is_visible(inside)
+        page.evaluate(f"location.hash = '{fold}'")
+        page.wait_for_selector(inside, state="visible")
+    for script in (True, False):
+        with chromium(java_script_enabled=script) as page:
+            page.goto((site / "lessons/glucose-tub.html").as_uri())
+            assert not page.is_visible(inside)
+            page.emulate_media(media="print")
+            assert page.locator(f"{fold} > div").bounding_box()["height"] > 50
+
+
+def test_no_block_of_a_printed_lesson_pushes_half_a_sheet_aside(site: Path) -> None:
+    """What must not be broken is lower than half of an A4 sheet within its margins."""
+    sheet = 297 - 2 * 15  # mm, as the style's @page has it
+    tall = """most => [...document.querySelectorAll("article *")].filter((one) =>
+        getComputedStyle(one).breakInside === "avoid" && one.getBoundingClientRect().height > most)
+        .map((one) => `${one.tagName}.${one.className}`)"""
+    found = {}
+    with chromium(round((210 - 2 * 15) / 25.4 * 96)) as page:
+        page.emulate_media(media="print")
+        for name in LESSONS:
+            page.goto((site / f"{name}.html").as_uri())
+            page.evaluate("dispatchEvent(new Event('beforeprint'))")
+            if blocks := page.evaluate(tall, sheet / 2 / 25.4 * 96):
+                found[name] = blocks
+    assert found == {}

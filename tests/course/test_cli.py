@@ -270,7 +270,9 @@ def test_a_coating_without_water_is_told_to_be_no_mirror_glaze(
 def test_a_new_scheme_never_overwrites_one(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
     path.write_text("mine", encoding="utf-8")
-    assert ran("describe", path).exit_code == 2
+    done = ran("describe", path)
+    assert done.exit_code == 1
+    assert "left as it is" in done.output
     assert path.read_text(encoding="utf-8") == "mine"
 
 

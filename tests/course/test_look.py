@@ -7,6 +7,7 @@ from itertools import pairwise, product
 from pathlib import Path
 
 import pytest
+from bs4 import BeautifulSoup, Tag
 
 from calculators import safety
 from course.lessons.modules import modules
@@ -140,11 +141,22 @@ def test_one_viewport_tag_and_no_heading_link_in_the_way_of_the_keyboard(
             assert 'tabindex="-1"' in link, name
 
 
+def named(page: BeautifulSoup, part: Tag) -> str:
+    """Return what a screen reader calls a part of a page by its label; empty without one."""
+    by = part.get("aria-labelledby")
+    heads = [page.find(id=one) for one in str(by).split()] if by else []
+    said = " ".join(one.get_text() for one in heads if isinstance(one, Tag))
+    return " ".join((said or str(part.get("aria-label", ""))).split())
+
+
 def test_regions_and_practices_of_a_page_have_names_that_tell_them_apart(
     pages: dict[str, str],
 ) -> None:
     for name, text in pages.items():
-        regions = re.findall(r'<(?:form|section|div)[^>]*aria-label="([^"]+)"', text)
+        page = BeautifulSoup(text, "html.parser")
+        parts = page.select("form, nav, aside, [role=region], section[aria-labelledby]")
+        regions = [named(page, part) for part in parts]
+        assert all(regions), (name, regions)
         assert len(regions) == len(set(regions)), (name, regions)
         for practice in re.findall(r'<form class="gb-practice"[^>]*>', text):
             outcome = re.search(r'data-o="([^"]+)"', practice)
@@ -167,6 +179,29 @@ def test_the_words_of_drawings_have_a_colour_that_is_read_in_both_lights(
     fills = re.findall(r"<text\b[^>]*fill[:=]\s*\"?(?:var\(--)?([\w#-]+)", drawn)
     assert len(fills) > 500
     assert set(fills) <= {*TEXT, "soft", "bench", "currentColor"}  # bench: on a dark shape
+
+
+# --- what goes further --------------------------------------------------------------------
+
+
+def test_what_goes_further_is_shut_and_what_stands_behind_its_rule_is_not(
+    site: Path, pages: dict[str, str]
+) -> None:
+    for lesson in lessons.lessons_of(list(modules())):
+        named = re.findall(r"^### (Further: .+)$", lesson.text, re.MULTILINE)
+        page = BeautifulSoup(pages[f"lessons/{lesson.slug}.html"], "html.parser")
+        folds = page.select("details.further")
+        assert [fold.summary.h3.get_text() for fold in folds] == named, lesson.slug
+        assert not [fold for fold in folds if fold.has_attr("open")], lesson.slug
+        assert not page.select("section > hr, .further .further, .further h2"), lesson.slug
+        told = (site / "notebooks" / f"{lesson.slug}.ipynb").read_text(encoding="utf-8")
+        assert all(f"### {name}" in told for name in named), lesson.slug
+    page = BeautifulSoup(pages["lessons/glucose-tub.html"], "html.parser")
+    fold = page.find("details", id="further-why-it-reads-too-high")
+    assert "How strongly a sugar syrup of 60 % bends light" in fold.get_text()
+    behind = next(one for one in page.find_all("p") if one.text.startswith("A full tub of 80"))
+    assert behind.find_parent("details") is None
+    assert behind.find_parent("section")["id"] == fold.find_parent("section")["id"]
 
 
 # --- one file of tokens --------------------------------------------------------------------
@@ -194,7 +229,8 @@ TEXT = ("ink", "glaze", "berry", "third", "fourth")
 def test_text_and_bounds_stand_out_from_their_grounds(light: str) -> None:
     held = look.tokens(light)
     pairs = [*product(TEXT, GROUNDS), ("soft", "bench"), ("soft", "plate"), ("soft", "wash")]
-    pairs += [("on-fill", "fill"), ("sign-ink", "sign"), ("ink", "wash")]
+    pairs += [("on-fill", "fill"), ("sign-ink", "sign")]
+    pairs += product(("ink", "glaze", "third"), ["wash"])
     assert {
         p: contrast(held[p[0]], held[p[1]]) for p in pairs if contrast(held[p[0]], held[p[1]]) < 4.5
     } == {}

@@ -19,13 +19,13 @@ PLACES = {"out", "export", "receipts", "source"}
 RUN = {
     "course": ["scheme.toml"],
     "plan": ["scheme.toml"],
+    "questions": ["scheme.toml"],
     "issue": ["scheme.toml", "--paper", "syrups-and-gelatin", "--book", "class.db"],
     "observe": ["scheme.toml", "--alone"],
     "mark": ["pile", "--book", "class.db"],
     "report": ["--book", "class.db"],
     "moderate": ["--book", "class.db", "--paper", "syrups-and-gelatin"],
     "person": ["TA-1", "--book", "class.db"],
-    "questions": ["scheme.toml"],
     "demo": [],
 }
 WRITING = [

@@ -23,6 +23,7 @@ from calculators.units import PROVENANCES
 from course.lessons.modules import modules
 from course.making.lessons import BLOCK, CITE, LINK, TERM, VALUE, Lesson, lessons_of
 from course.site.building import glossary
+from course.site.sphinx_ext import FURTHER
 from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import bank
@@ -210,6 +211,29 @@ def test_three_to_five_claims_stand_before_mistakes_practice_bench_and_sources(
     assert 3 <= len(claims) <= 5, claims
     for claim in claims:
         assert len(claim.split()) >= 3, f"not a claim: {claim}"
+
+
+def further(lesson: Lesson) -> list[tuple[str, str]]:
+    """Return the heading and the inside of each passage that folds away."""
+    passage = rf"^### {FURTHER}([^\n]+)\n(.*?)(?=^#{{1,3}} |^___$|\Z)"
+    return re.findall(passage, body(lesson), re.M | re.S)
+
+
+@every_lesson
+def test_what_goes_further_folds_away_and_nothing_that_must_be_known_does(slug: str) -> None:
+    lesson = LESSONS[slug]
+    passages = further(lesson)
+    assert passages
+    assert len(passages) == lesson.text.count(f"\n### {FURTHER}")
+    assert lesson.text.count("\n___\n") <= len(passages)
+    for name, inside in passages:
+        assert inside.strip(), f"{name}: nothing is in it"
+        held = {block["name"] for block in BLOCK.finditer(inside)}
+        assert not held & {"hazard", "caution", "practice", "byhand", "lecturer"}, name
+    for heading in CLOSING:
+        assert FURTHER not in section(lesson, heading), heading
+    taught = [one.taught for one in outcomes().values() if one.lesson == slug]
+    assert not [name for name, _ in passages if f"{FURTHER}{name}" in taught]
 
 
 @every_lesson

@@ -169,13 +169,14 @@ def graining(sugar: Quantity, mass: Quantity, own: str) -> Picture:
             (stops, top, "held back"),
         )
         for n, (start, end, words) in enumerate(zones):
-            axes.axvspan(start, end, color=(LINE, WASH, "none")[n], zorder=0)
+            ground = (LINE, WASH, "none")[n]
+            axes.axvspan(start, end, facecolor=ground, alpha=0.75, linewidth=0, zorder=0)
             axes.annotate(
                 either(words, words.replace(" is", " is\n").replace("\n ", "\n")),
                 ((start + end) / 2, 2.75),
                 ha="center",
                 va="center",
-                color=QUIET,
+                color=INK,
             )
         for n, (name, risk) in enumerate(risks.items()):
             colour = BERRY if name == own else GLAZE

@@ -296,7 +296,7 @@ def scale_error(step: Quantity, masses: Sequence[Quantity]) -> Picture:
             dot(axes, mass.m_as("g"), error.m, f"{say(mass)}: {say(error, digits=2)}")
             said.append(f"{say(error, digits=2)} of {say(mass)}")
         allowed = instruments.error_allowed()
-        axes.axhspan(allowed.low.m, allowed.high.m, color=FOURTH, alpha=0.15, linewidth=0)
+        axes.axhspan(allowed.low.m, allowed.high.m, color=FOURTH, alpha=0.1, linewidth=0)
         axes.annotate(
             "what a glaze bears, about",
             (1, allowed.high.m),

@@ -33,11 +33,15 @@
     if (!wide) return one.removeAttribute("role"), one.removeAttribute("aria-label");
     one.tabIndex = 0;
     one.setAttribute("role", "region");
-    one.setAttribute("aria-label", `Formula ${n + 1}: ${one.closest("section")?.querySelector("h1, h2, h3")?.firstChild.textContent ?? ""}`);
+    one.setAttribute("aria-label", `Formula ${n + 1}: ${one.closest("section, .further")?.querySelector("h1, h2, h3")?.firstChild.textContent ?? ""}`);
   });
   reach();
   addEventListener("resize", reach);
   $("details").forEach((fold) => fold.addEventListener("toggle", reach));
+  // A link to a fold, or into one, opens it.
+  const unfold = () => document.getElementById(decodeURIComponent(location.hash.slice(1)))?.closest(".further")?.setAttribute("open", "");
+  unfold();
+  addEventListener("hashchange", unfold);
   // On paper every fold is open but the worked solutions, which would stand under their questions.
   addEventListener("beforeprint", () => $("article details:not(.gb-worked)").forEach((one) => { one.open = true; }));
 })();
