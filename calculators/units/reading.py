@@ -183,6 +183,14 @@ def read(text: str, like: str | None = None, where: str = "value") -> Quantity:
             "",
             f'Write the unit too, like "{text.strip()} {symbol(like or "")}"',
         )
+    if reading.unit_name == "degree" and like not in (None, "", "degree"):
+        raise fault_error(
+            where,
+            "does not say which degrees",
+            text,
+            "",
+            "Write °C, °F, °Bx or °Bé",
+        )
     value = reading.quantity
     if like is not None and not value.is_compatible_with(unit(like)):
         raise fault_error(

@@ -372,7 +372,7 @@ class Answers:
         from exercises.questions.building import build
 
         seed = SEED if number == 1 else f"{SEED} {number}"
-        built = build(_question(question_id), seed, self._values)
+        built = build(practice_question(question_id), seed, self._values)
         exhibit, own = built.exhibit, self._setting.get("pictures", {})
         if exhibit and exhibit.plate in own:
             built = replace(built, exhibit=replace(exhibit, alt=own[exhibit.plate]))
@@ -404,7 +404,7 @@ class Answers:
             [asked],
             answers,
             self._setting.get("policy"),
-            questions_now=lambda: {question_id: _question(question_id)},
+            questions_now=lambda: {question_id: practice_question(question_id)},
         )
         return {"verdicts": {v.part: _verdict(v) for v in verdicts}}
 
@@ -458,7 +458,7 @@ def _subject(where: str, box: str) -> str:
 
 
 @lru_cache(maxsize=64)
-def _question(question_id: str) -> registry.Question:
+def practice_question(question_id: str) -> registry.Question:
     """Return a question of the bank that practice may show."""
     found = registry.bank().get(question_id)
     if found is None or found.private or found.use == "assessed":
@@ -467,7 +467,7 @@ def _question(question_id: str) -> registry.Question:
             "is not a question of the bank that practice may show",
             question_id,
             "",
-            "Look up its name in exercises/questions/bank",
+            "Look up its name: glossbook questions",
         )
     return found
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from copy import deepcopy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 from typing import Any, TypeAlias
 
 import nbformat
 
 from calculators import safety
-from calculators.faults import fault_error
+from calculators.faults import FaultsError, fault_error
 from calculators.sources import source
 from course.kit.results import PHONE, with_phone
 from course.making import blocks as made
@@ -140,10 +140,24 @@ def blocks(form: str) -> CellStep:
 
     def step(cell: Cell, setting: Setting) -> Cell:
         if cell.cell_type == "markdown":
-            cell.source = BLOCK.sub(lambda m: _block(m, setting, form), cell.source)
+            cell.source = BLOCK.sub(lambda m: _placed(m, setting, form), cell.source)
         return cell
 
     return step
+
+
+def _placed(match: re.Match[str], setting: Setting, form: str) -> str:
+    """Return a block; its faults are told with the lesson and the line that asks for it."""
+    try:
+        return _block(match, setting, form)
+    except FaultsError as error:
+        begins = match[0].strip().partition("\n")[0]
+        lines = setting.lesson.text.splitlines()
+        line = next((n for n, text in enumerate(lines, 1) if begins in text), 1)
+        where = f"{setting.lesson.path.name}:{line}"
+        raise FaultsError(
+            replace(fault, where=f"{where}, {fault.where}") for fault in error.faults
+        ) from None
 
 
 def _block(match: re.Match[str], setting: Setting, form: str) -> str:

@@ -11,7 +11,7 @@ import tomllib
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import redirect_stderr, redirect_stdout
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from time import perf_counter
@@ -25,7 +25,7 @@ from calculators.sources import bibliography
 from course.dry_run.page import DOC, MY_BENCH, TITLE, dry_run_page
 from course.lessons.modules import modules
 from course.live import forms, runtime
-from course.live.answers import Answers
+from course.live.answers import Answers, practice_question
 from course.making import blocks, lessons, running, steps
 from course.making.lessons import Lesson
 from course.making.steps import Setting, as_prose
@@ -128,6 +128,7 @@ def build(
     own_pictures.load(scheme.pictures_folder)
     built = Built(out)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
+    _practice_is_there(chosen)
     if scheme.term:
         weeks_of(scheme.term, chosen)  # its fault is told before anything runs
     kitchen = blocks.kitchen_cell(scheme)
@@ -283,6 +284,23 @@ def write_pages(
         if not path.exists() or path.read_text(encoding="utf-8") != text:
             path.write_text(text, encoding="utf-8")
     return source, shown, panels
+
+
+def _practice_is_there(chosen: Iterable[Lesson]) -> None:
+    """Tell, before anything runs, where a lesson asks what practice may not show."""
+    faults: list[Fault] = []
+    for lesson in chosen:
+        for block in lessons.BLOCK.finditer(lesson.text):
+            if block["name"] != "practice":
+                continue
+            line = lesson.text.count("\n", 0, block.start()) + 1
+            try:
+                practice_question(block["words"].strip())
+            except FaultsError as error:
+                where = f"{lesson.path.name}:{line}"
+                faults += [replace(one, where=f"{where}, {one.where}") for one in error.faults]
+    if faults:
+        raise FaultsError(faults)
 
 
 def _json(notebook: Any) -> str:
@@ -483,9 +501,34 @@ def _plain(text: str) -> str:
     return re.sub(r"\x1b\[[0-9;]*m", "", text)
 
 
+def _in_lesson(where: str, source: Path) -> str:
+    """Return a place in a page of ours, ``lessons/pour.ipynb:60004``, as one in its lesson.
+
+    The reader of notebooks counts 10,000 lines a cell; each cell knows where it began.
+    Where a block was written out before the place, the line is at the end of its cell.
+    """
+    found = re.fullmatch(r"lessons/(.+)\.ipynb:([0-9]+)", where)
+    if not found:
+        return where
+    cells = json.loads((source / f"lessons/{found[1]}.ipynb").read_text("utf-8"))["cells"]
+    place, within = divmod(int(found[2]), 10_000)
+    begins = [cell["metadata"].get("line", 1) for cell in cells]
+    if not 0 < place <= len(begins):
+        return f"{found[1]}.md"
+    ends = min((line for line in begins[place:] if line > begins[place - 1]), default=None)
+    line = begins[place - 1] + max(0, within - 1)
+    return f"{found[1]}.md:{min(line, ends) if ends else line}"
+
+
 def _fault(line: str, source: Path) -> Fault:
     where, _, what = line.replace(f"{source}/", "").partition(": WARNING: ")
-    return Fault(where, what or "could not be built", "", "", "Mend the lesson and build again")
+    return Fault(
+        _in_lesson(where, source),
+        what or "could not be built",
+        "",
+        "",
+        "Mend the lesson and build again",
+    )
 
 
 # What lies at the top of every site, and what file managers leave in any folder.

@@ -25,6 +25,7 @@ LONGEST_LINE_OF_TEXT = 200
 MOST_WORDS_LISTED = 16
 _MOST_SLIPS = 20  # lines that can't be read, told at once
 
+_POINTED_DATE = re.compile(r"= *[0-9]{1,4}([./])[0-9]{1,2}\1[0-9]{1,4}\b")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -511,6 +512,8 @@ def _slip(said: str, written: Sequence[str], name: str) -> tuple[int, Fault]:
         (f"can't be read: {said}", "Compare the line with one that can be read"),
     )
     shown = written[line - 1].strip()[:60]
+    if _POINTED_DATE.search(shown):
+        problem, step = "has a date that can't be read", "Write year, month, day, like 2027-03-08"
     return line, Fault(f"{name}:{line}", problem, shown, "", step)
 
 

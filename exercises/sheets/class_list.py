@@ -146,7 +146,7 @@ def _students(
                     f"has {len(cells)} cells, and the head has {len(names)}",
                     "",
                     "",
-                    "Put a text with a comma in it into quotes",
+                    'Put a text with a comma in it into quotes, like "Ample, Ada"',
                 )
             )
             continue
@@ -348,7 +348,10 @@ def _extra_time(text: str, where: str, like: str, faults: list[Fault]) -> str:
             if (share or extra.is_compatible_with("s")) and extra.magnitude > 0:
                 continue
             problem = "is neither a share nor a time"
-        faults.append(Fault(where, problem, text[:40], "", f'Write it like "25 %" or "{like}"'))
+        step = f'Write it like "25 %" or "{like}"'
+        if not re.search("[0-9]", text):
+            step += '; where a comma cut a name, put the name into quotes: "Ample, Ada"'
+        faults.append(Fault(where, problem, text[:40], "", step))
         return ""
     return text
 

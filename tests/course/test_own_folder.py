@@ -6,12 +6,15 @@ import re
 from pathlib import Path
 
 import click
+import nbformat
 import pytest
 from click.testing import CliRunner
 
 from calculators.faults import FaultsError
 from course.cli.commands import main
 from course.demo import FOLDER
+from course.making import steps
+from course.making.lessons import read_lesson
 from course.office import papers, setting
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
@@ -123,9 +126,31 @@ def test_a_lesson_that_asks_an_own_question_is_refused_and_nothing_is_shown(
     papers.questions_for(scheme(beside))
     with (beside / "lessons" / "our-bench.md").open("a", encoding="utf-8") as file:
         file.write("\n```{practice} our-door\n```\n")
-    with pytest.raises(FaultsError, match=r"practice: .*our-door"):
+    line = (beside / "lessons" / "our-bench.md").read_text("utf-8").splitlines()
+    where = rf"our-bench\.md:{line.index('```{practice} our-door') + 1}, practice: .*our-door"
+    with pytest.raises(FaultsError, match=where) as refused:
         building.build(scheme(beside), beside / "site")
+    assert "glossbook questions" in str(refused.value)
     assert not (beside / "site").exists()
+
+
+def test_a_link_to_nowhere_is_told_with_the_line_of_the_lesson(beside: Path) -> None:
+    path = beside / "lessons" / "our-bench.md"
+    text = path.read_text("utf-8") + "\nFirst this.\n\nThen [that](nowhere-at-all.md).\n"
+    path.write_text(text, "utf-8")
+    line = next(n for n, one in enumerate(text.splitlines(), 1) if "nowhere" in one)
+    with pytest.raises(FaultsError, match=rf"our-bench\.md:{line}: .*nowhere-at-all"):
+        building.build(scheme(beside), beside / "site", live=False)
+
+
+def test_a_caution_that_is_not_there_is_told_with_the_line_of_the_lesson(beside: Path) -> None:
+    path = beside / "lessons" / "our-bench.md"
+    path.write_text(path.read_text("utf-8") + "\n```{hazard} hot-sugr\n```\n", "utf-8")
+    lesson = read_lesson(path)
+    line = path.read_text("utf-8").splitlines().index("```{hazard} hot-sugr") + 1
+    cell = nbformat.v4.new_markdown_cell("```{hazard} hot-sugr\n```\n")
+    with pytest.raises(FaultsError, match=rf"our-bench\.md:{line}, caution, id: .*hot-sugr"):
+        steps.blocks("plain")(cell, steps.Setting(lesson, {}, {}))
 
 
 def test_an_own_question_can_be_chosen_issued_and_marked(

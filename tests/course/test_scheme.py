@@ -586,3 +586,19 @@ def test_what_follows_from_the_number_of_cakes_is_said(scheme_of):
     )
     assert len(small) == len(large) == 1
     assert small != large
+
+
+@pytest.mark.parametrize("day", ["15.03.2027", "2027.03.15", "15/03/2027"])
+def test_a_date_with_points_or_strokes_is_told_as_a_date(told, day):
+    text = DEMO.read_text(encoding="utf-8").replace(
+        "hand_in_by = 2027-03-15", f"hand_in_by = {day}"
+    )
+    (fault,) = told(text)
+    assert "has a date that can't be read" in fault
+    assert "like 2027-03-08" in fault
+
+
+def test_degrees_of_no_scale_are_asked_about(told):
+    (fault,) = told(DEMO.read_text(encoding="utf-8").replace('room = "22 °C"', 'room = "22 Grad"'))
+    assert "kitchen.room: does not say which degrees (given: 22 Grad)" in fault
+    assert "°C" in fault

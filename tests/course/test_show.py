@@ -90,7 +90,20 @@ def test_a_page_of_another_host_reads_nothing(running: Any) -> None:
         assert b" 200 " in said.split(b"\r\n")[0]
 
 
-@pytest.mark.parametrize("path", [b"/%00", b"/" + b"a" * 5000, b"/../../etc/passwd", b"//"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        b"/%00",
+        b"/" + b"a" * 5000,
+        b"/../../etc/passwd",
+        b"//",
+        b"/%ff%fe",
+        b"/%2e%2e/%2e%2e/etc/passwd",
+        b"/\x1b[31m",
+        b"http://[/index.html",
+        b"*",
+    ],
+)
 def test_an_odd_path_is_answered_in_a_line(
     running: Any, path: bytes, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -286,3 +286,10 @@ def test_a_oneroster_row_without_a_name_is_told_with_its_line(tmp_path):
 def test_columns_that_are_not_known_are_said(tmp_path):
     found = read_class(put(tmp_path, "id,name,shoe size\ns1,Ana,39\n"))
     assert found.notes == ("Columns left unread: shoe size.",)
+
+
+def test_a_name_that_a_comma_cut_is_told_as_such(tmp_path):
+    for head in ("id,name", "id,name,extra_time"):
+        (told,) = faults_of(put(tmp_path, f"{head}\ns1,Müller, Jörg\n"))
+        assert "into quotes" in told
+        assert '"Ample, Ada"' in told
