@@ -43,7 +43,16 @@ class Fault:
         given = f" (given: {_short(self.given)})" if self.given else ""
         limit = f" {_sentence(self.limit)}" if self.limit else ""
         step = f" {_sentence(self.next_step)}" if self.next_step else ""
-        return f"{self.where}: {self.problem}{given}.{limit}{step}"
+        return visible(f"{self.where}: {self.problem}{given}.{limit}{step}")
+
+
+def visible(text: str) -> str:
+    """Return a text with nothing in it that a terminal acts on.
+
+    >>> visible("a name" + chr(7))
+    'a name '
+    """
+    return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
 
 
 def _short(text: str) -> str:

@@ -16,6 +16,7 @@ from calculators.units.declaration import (
     calculator,
     declaration,
     float_calculator,
+    read_plainly,
 )
 from calculators.units.numerics import (
     interpolate,
@@ -74,6 +75,7 @@ __all__ = [
     "q",
     "read",
     "read_loosely",
+    "read_plainly",
     "registry",
     "say",
     "solve",

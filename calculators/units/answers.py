@@ -59,7 +59,9 @@ _BLANK = frozenset(
     dont know how|i dont know how|i have no idea|i dont understand|i forgot|forgot|tbd
     weiss nicht|weiss ich nicht|ich weiss nicht|ich weiss es nicht|keine ahnung|ka|k a
     weis nicht|weiss es nicht|kein plan|keine antwort|je sais pas|je ne sais pas|aucune idee|no se|no lo se|ni idea|non so|non lo so
-    nessuna idea
+    nessuna idea|ran out of time|no time|cant remember|i cant remember|didnt do it|didnt do this
+    i didnt do it|not done|dont know how to do this|dont know how to do it|keine zeit
+    nicht gemacht|pas fait|pas le temps|no hecho|non fatto|non ho tempo
     """.replace("\n", "|")
     .replace("    ", "")
     .split("|")
@@ -79,8 +81,9 @@ def is_blank(text: str) -> bool:
         return not text.strip()
     plain = unicodedata.normalize("NFKD", text.casefold().replace("ß", "ss"))
     plain = re.sub(r"['’`´]", "", plain)
-    words = re.sub(r"[\s?.,!;()/\\_\-–—−…]+", " ", plain)
+    words = re.sub(r"[\s?.,!;:()/\\_\-–—−…]+", " ", plain)
     words = "".join(c for c in words if not unicodedata.combining(c)).strip()
+    words = re.sub(r" (?:sorry|leider|desole|lo siento)$", "", words)
     return not words or words in _BLANK
 
 
@@ -128,6 +131,9 @@ def read_answer(text: str, asked: str = "", where: str = "answer") -> Answer:
     name = got.unit_name
     if _POINT_AND_THREE.match(text):
         others.append((1000 * got.value, name))
+    if name is None and wanted in _TIMES and (clock := _POINT_AND_TWO.fullmatch(text)):
+        whole = 60.0 * int(clock[1]) + int(clock[2])
+        others += [(whole, "min"), (whole, "s")]
     if name in _BY_CONTEXT:
         name, more = _in_context(name, wanted, text)
         others += [(got.value, one) for one in more]
@@ -136,6 +142,9 @@ def read_answer(text: str, asked: str = "", where: str = "answer") -> Answer:
 
 # Where a comma is the decimal mark, 1.250 is 1250 to many.
 _POINT_AND_THREE = re.compile(r"\s*[+-]?\s?[1-9][0-9]{0,2}\.[0-9]{3}(?![0-9.,eE])")
+# Some write 1.35 for an hour and 35 minutes.
+_POINT_AND_TWO = re.compile(r"\s*([0-9]{1,2})[.,]([0-5][0-9])\s*")
+_TIMES = ("s", "min", "h", "d")
 _BY_CONTEXT = ("degree", "pound", "USD")
 _SCALES = ("degC", "percent", "degree_baume")
 
@@ -206,6 +215,7 @@ def _plain_line(text: object) -> str:
 def _bare(text: str) -> str:
     """Return a text without brackets, quotes and end marks around it."""
     text = re.sub(r"\s*\(\?+\)$", "", text).rstrip(" ?!;,:")
+    text = re.sub(r"^\*\*(.+)\*\*$", r"\1", text)
     while len(text) > 2 and _PAIRS.get(text[0]) == text[-1] and text[-1] not in text[1:-1]:
         text = text[1:-1].strip()
     return text
@@ -218,27 +228,57 @@ _ABOUT = (
 _ASIDE = (
     r"(?:maybe|perhaps|probably|i think|i guess|vielleicht|wohl|peut-être|quizás?|forse|"
     r"exactly|genau|(?:the |my )?answer is|it is|it's|answer|antwort|ans|result|total|at|so|i g[eo]t|"
+    r"i make it|it comes to|(?:you|we|i) need|after|"
+    r"(?:it )?(?:takes?|took|costs?|weighs|boils|freezes)|"
     r"there (?:are|is))\b[.:]?\s*|=\s*|[a-p]\)\s*|[0-9]{1,2}[a-f][:)]\s"
 )
 _BEFORE = re.compile(f"(?P<about>{_ABOUT})|(?:{_ASIDE})", re.IGNORECASE)
 _BEHIND = re.compile(
     r"\s*(?:\b(?P<about>ca|circa|approx|approximately|roughly|or so|about|etwa|environ)"
-    r"|,?\s*\b(?:i think|i guess|maybe|exactly))\.?$",
+    r"|,?\s*\b(?:i think|i guess|maybe|exactly|above (?:the )?sea(?: level)?|a\.?s\.?l"
+    r"|ü\. ?m))\.?$",
     re.IGNORECASE,
 )
-_MINUS = re.compile(r"(?:minus|negative|moins|menos|meno)\s(?=[0-9.,])", re.IGNORECASE)
-_WORDS = _words(
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
-    "fifteen sixteen seventeen eighteen nineteen twenty"
+_BELOW_ZERO = re.compile(
+    r"(?P<above>[0-9].*?) ?(?:below|unter|sous|bajo|sotto) (?:zero|0|null|zéro|cero)", re.IGNORECASE
 )
+_MINUS = re.compile(r"(?:minus|negative|moins|menos|meno)\s(?=[0-9.,])", re.IGNORECASE)
+_WORDS = {
+    word: number
+    for words in (
+        "one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
+        "fifteen sixteen seventeen eighteen nineteen twenty",
+        "eins zwei drei vier fünf sechs sieben acht neun zehn elf zwölf",
+        "un deux trois quatre cinq six sept huit neuf dix onze douze",
+        "uno dos tres cuatro cinco seis siete ocho nueve diez",
+        "uno due tre quattro cinque sei sette otto nove dieci undici dodici",
+    )
+    for number, word in enumerate(_words(words), 1)
+}
 _SPELT = re.compile(rf"({'|'.join(_WORDS)})\b(?!-)", re.IGNORECASE)
-_HALF = re.compile(r"(?:a |one )?half(?: an?| the)?(?: |$)", re.IGNORECASE)
-_AND_A_HALF = re.compile(r"(?<=[0-9]) and a half\b", re.IGNORECASE)
+_AN_HOUR = re.compile(r"an? (?=hour|minute)", re.IGNORECASE)
+_SHARES = {
+    word: parts
+    for parts, words in {
+        2: "half",
+        3: "third thirds drittel tiers",
+        4: "quarter quarters fourth fourths viertel quart quarts cuarto quarto",
+        5: "fifth fifths",
+    }.items()
+    for word in _words(words)
+}
+_ORDINALS = frozenset(_words("third fourth fifth"))  # a third is a share, third is a place
+_SHARE = re.compile(
+    r"(?:(?P<many>an?|one|two|three|four|ein|zwei|drei|une?|deux|trois|dos|tres|due|tre) )?"
+    rf"(?P<share>{'|'.join(_SHARES)})(?: of)?(?: an?| the)?(?: |$)",
+    re.IGNORECASE,
+)
+_AND_A_HALF = re.compile(r"(?<=[0-9])(?P<hour> hours?)? and a half\b", re.IGNORECASE)
 
 _FRACTION_SIGNS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 _PARTS = (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 100)  # what a proper fraction may be a part of
 _FRACTION = re.compile(
-    rf"(?:(?P<whole>[0-9]{{1,4}}) ?)?(?P<sign>[{_FRACTION_SIGNS}])"
+    rf"(?P<minus>-)? ?(?:(?P<whole>[0-9]{{1,4}}) ?)?(?P<sign>[{_FRACTION_SIGNS}])"
     r"|(?:(?P<ones>[0-9]{1,4}) )?(?P<up>[0-9]{1,3}) ?/ ?(?P<down>[0-9]{1,3})(?![0-9.,])"
 )
 _GROUPS = re.compile(
@@ -262,6 +302,7 @@ def _number_at(text: str) -> _Number | None:
     if found := _FRACTION.match(text):
         if found["sign"]:
             value = float(found["whole"] or 0) + unicodedata.numeric(found["sign"])
+            value = -value if found["minus"] else value
         else:
             up, down = int(found["up"]), int(found["down"])
             if not 0 < up < down or down not in _PARTS:
@@ -306,11 +347,13 @@ _SMALLER = {
 # How many digits a second number has that needs no unit, as in "2 h 13".
 _UNSAID = {"h": ("min", (1, 2)), "min": ("s", (1, 2)), "kg": ("g", (3,))}
 _JOINED = re.compile(
-    r"(?P<first>[0-9]{1,4}) ?(?P<unit>[^\W\d]+\.?|['€£$]),?(?: (?:and|und|et|y|e|ed|&|\+))? ?"
+    r"(?P<first>[0-9]{1,4}) ?(?P<unit>[^\W\d]+\.?|['€£$]),?(?: (?:and|und|et|y|e|ed|con|&|\+))? ?"
     r"(?P<next>[0-9]{1,4}(?:[.,][0-9]{1,2})?) ?(?P<small>[^\W\d]+\.?|[\"'])?"
     r"(?: (?P<last>[0-9]{1,2}) ?(?P<least>[^\W\d]+\.?))?"
 )
-_CLOCK = re.compile(r"(?P<first>[0-9]{1,3}):(?P<next>[0-5][0-9]) ?(?P<unit>[^\W\d]+\.?)?")
+_CLOCK = re.compile(
+    r"(?P<first>[0-9]{1,3}):(?P<next>[0-5][0-9])(?P<last>:[0-5][0-9])? ?(?P<unit>[^\W\d]+\.?)?"
+)
 _HUNDREDTHS = {
     "c": "",
     "ct": "",
@@ -319,16 +362,21 @@ _HUNDREDTHS = {
     "p": "GBP",
     "penny": "GBP",
     "pence": "GBP",
+    **dict.fromkeys(_words("centime centimes céntimo céntimos centesimo centesimi"), ""),
 }
 # Units that the registry does not have, by one that it has.
 _SCALED = {
     "dl": (100.0, "ml"),
+    "dm³": (1.0, "l"),
+    "dm3": (1.0, "l"),
+    "hg": (100.0, "g"),
     "dag": (10.0, "g"),
     "dkg": (10.0, "g"),
     "dm²": (100.0, "cm**2"),
     "dm2": (100.0, "cm**2"),
     "‰": (0.1, "percent"),
 }
+_RATIOS = frozenset(name for name in WRITTEN.values() if "/" in name)
 _COUNTED = frozenset(_words("x piece pieces pcs pc stück stk pièces piezas pezzi"))
 # Units that some people write before the number.
 _UNIT_FIRST = frozenset(
@@ -365,7 +413,8 @@ _TURNING = frozenset(
     without instead to bis between if nor neither either except below above under over
         pro je par por each every idk squared square sq cubed cubic
         wrong false falsch incorrect twice double doubled half halves halved times pair pairs dozen
-        hundred thousand million dutzend hundert tausend quarter quarters third thirds tenths"""
+        hundred thousand million dutzend hundert tausend quarter quarters third thirds tenths
+        fourth fourths fifth fifths vol volumen unter über sous sotto bajo"""
     )
 )
 
@@ -391,7 +440,7 @@ class _Reader:
 
     def __init__(self, wanted: str) -> None:
         self.wanted = wanted
-        self.timed = wanted in ("s", "min", "h", "d")
+        self.timed = wanted in _TIMES
 
     def line(self, text: str) -> Answer | None:
         """Return what a whole line says, or None."""
@@ -422,6 +471,7 @@ class _Reader:
     def _with_label(self, found: Answer, label: str) -> Answer | None:
         while before := _BEFORE.match(label + " "):
             label = (label + " ")[before.end() :].strip()
+        label = re.sub(r"^[a-zA-Z][(](\w+)[)]$", r"\1", label)  # "m(sugar)"
         if not label:
             return found
         name = self._unit(label) if len(label) > 2 or not label.isalpha() else None
@@ -433,26 +483,36 @@ class _Reader:
 
     def _about(self, text: str) -> Answer | None:
         """Return what a text says, with what stands around it taken away."""
-        about = False
+        text = re.sub(r"[(]((?:±|\+/?-) ?[0-9.,]+)[)]", r"\1", text)
+        about = either = False
         while before := _BEFORE.match(text):
             about = about or bool(before["about"])
+            either = either or before[0].startswith("±")
             text = text[before.end() :]
         if behind := _BEHIND.search(text):
             about = about or bool(behind["about"])
             text = text[: behind.start()]
+        if below := _BELOW_ZERO.fullmatch(text):
+            text = f"-{below['above']}"
         text = _bare(_MINUS.sub("-", text, count=1))
         found = self._amount(text) or self._with_words(text)
-        return found._replace(loosely=True, about=about) if found else None
+        if found is None:
+            return None
+        others = ((-found.value, found.unit_name),) if either else ()
+        return found._replace(loosely=True, about=about, others=(*found.others, *others))
 
     def _with_words(self, text: str) -> Answer | None:
         """Return what a text says whose number is in words."""
-        if half := _HALF.match(text):
-            found = self._amount(f"1/2 {text[half.end() :]}".strip())
+        text = _AN_HOUR.sub("1 ", text, count=1) if _AN_HOUR.match(text) else text
+        if (share := _SHARE.match(text)) and (share["many"] or share["share"] not in _ORDINALS):
+            many = _WORDS.get((share["many"] or "").casefold(), 1)
+            parts = _SHARES[share["share"].casefold()]
+            found = self._amount(f"{many}/{parts} {text[share.end() :]}".strip())
             plain = found is not None and found.unit_name is None and self.wanted
             return None if plain else found  # half of what?
         if spelt := _SPELT.match(text):
-            text = f"{_WORDS.index(spelt[1].casefold()) + 1}{text[spelt.end() :]}"
-        plain = _AND_A_HALF.sub(" 1/2", text)
+            text = f"{_WORDS[spelt[1].casefold()]}{text[spelt.end() :]}"
+        plain = _AND_A_HALF.sub(r" 1/2\g<hour>", text)
         return self._amount(plain) if plain[:1].isdigit() else None
 
     def _amount(self, text: str) -> Answer | None:
@@ -535,11 +595,12 @@ class _Reader:
 
     def _with_thing(self, value: float, rest: str) -> Answer | None:
         """Return an amount with a thing's name after the unit, before it, or alone."""
-        words = rest.split()
+        words = [word.rstrip(",") for word in rest.split()]
+        most = 1 if "," in rest else 4  # behind a comma a word, and no sentence
         for count in range(len(words) - 1, 0, -1):
             name, behind = self._meant(" ".join(words[:count])), " ".join(words[count:])
             second = self._meant(behind)
-            if name and (second == name or (not second and _remark(behind))):
+            if name and (second == name or (not second and _remark(behind, most))):
                 return Answer(value, name, thing=behind)
             name, before = self._meant(" ".join(words[-count:])), " ".join(words[:-count])
             if name and _known_thing(before):
@@ -620,6 +681,9 @@ class _Reader:
             return None
         value = 60 * float(found["first"]) + float(found["next"])
         name = self._unit(found["unit"]) if found["unit"] else None
+        if found["last"]:
+            whole = 60 * value + float(found["last"][1:])
+            return self._in_wanted(whole, "s") if name == "h" or not found["unit"] else None
         if name == "h":
             return self._in_wanted(value, "min")
         if name == "min":
@@ -633,10 +697,15 @@ class _Reader:
         word = " ".join(written.split())
         if word in WRITTEN:
             return WRITTEN[word]
-        word = re.sub(r" ?(?:/| per ) ?", "/", word)
+        if self.timed and word == "'":
+            return "min"
+        word = re.sub(r" ?(?:/| (?:per|pro|je|por|par) ) ?", "/", word)
         word = re.sub(r"cubic met(?:re|er)", "m³", word)
         if word in WRITTEN:
             return WRITTEN[word]
+        whole, _, each = word.partition("/")
+        if each and (ratio := f"{WRITTEN.get(whole)}/{WRITTEN.get(each)}") in _RATIOS:
+            return ratio
         folded = word.casefold().rstrip(".")
         if self.wanted == "leaf" and folded in _COUNTED:
             return "leaf"

@@ -96,19 +96,11 @@ class Measure:
         altitude: can be read in two ways (given: 1.450 m). It may be 1.45 m or 1450 m. Write "1450 m" or "1.45 m".
         """
         value, fault = self.check(name, read(text, self.unit_name, name))
-        if fault or not (parted := re.fullmatch(_THOUSANDS, text)):
+        if fault or not (ways := _two_ways(text)):
             return value, fault
-        small, large = f"{float(parted[1] + '.' + parted[2]):g}", parted[1] + parted[2]
-        if self.check(name, read(large + parted[3], self.unit_name, name))[1]:
+        if self.check(name, read(ways[1], self.unit_name, name))[1]:
             return value, None
-        small, large = (f"{size} {parted[3].strip()}".strip() for size in (small, large))
-        return value, Fault(
-            name,
-            "can be read in two ways",
-            text,
-            f"It may be {small} or {large}",
-            f'Write "{large}" or "{small}"',
-        )
+        return value, _asked_about(name, text, ways)
 
     def check(self, name: str, value: Any) -> tuple[Any, Fault | None]:
         """Return the value in the kitchen unit, and the fault if there is one."""
@@ -163,6 +155,43 @@ class Measure:
                 limit += f", by no less than {_SMALLEST:g}"
         step = "Check the number and its unit"
         return Fault(name, "is out of range", as_given(value), limit, step)
+
+
+def read_plainly(text: str, where: str = "value") -> Quantity:
+    """Read a quantity of any size and kind; ask about one that can be read in two ways.
+
+    >>> print(read_plainly("1.5 d", "extra_time"))
+    1.5 day
+
+    Raises
+    ------
+    FaultsError
+        If the text is no number with a unit, or its point may part thousands.
+    """
+    value = read(text, None, where)
+    if ways := _two_ways(text):
+        raise FaultsError([_asked_about(where, text, ways)])
+    return value
+
+
+def _two_ways(text: str) -> tuple[str, str] | None:
+    """Return what a point before three digits may mean; None where it is plain."""
+    if not (parted := re.fullmatch(_THOUSANDS, text)):
+        return None
+    sizes = f"{float(parted[1] + '.' + parted[2]):g}", parted[1] + parted[2]
+    small, large = (f"{size} {parted[3].strip()}".strip() for size in sizes)
+    return small, large
+
+
+def _asked_about(name: str, text: str, ways: tuple[str, str]) -> Fault:
+    small, large = ways
+    return Fault(
+        name,
+        "can be read in two ways",
+        text,
+        f"It may be {small} or {large}",
+        f'Write "{large}" or "{small}"',
+    )
 
 
 class OneOf:

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 import click
 
-from calculators.faults import FaultsError
+from calculators.faults import FaultsError, visible
 
 FILE = click.Path(path_type=Path)
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -25,7 +25,7 @@ class FaultReportingGroup(click.Group):
             return super().invoke(ctx)
         except FaultsError as error:
             for fault in error.faults:
-                click.echo(str(fault), err=True)
+                _tell(str(fault), err=True)
             count = len(error.faults)
             if count > 1:
                 click.echo(f"{count} things to put right.", err=True)
@@ -39,7 +39,7 @@ class FaultReportingGroup(click.Group):
             raise
         except OSError as error:
             reason = (error.strerror or "a fault of the disk").rstrip(".")
-            click.echo(
+            _tell(
                 f"{error.filename or 'A file'}: can't be opened or written ({reason}). "
                 "Check its name and its folder, then run it again.",
                 err=True,
@@ -106,9 +106,14 @@ BOOK = click.option(
 )
 
 
+def _tell(text: str, err: bool = False) -> None:
+    """Say a line with nothing in it that a terminal acts on."""
+    click.echo(visible(text), err=err)
+
+
 def _say(lines: Iterable[str]) -> None:
     for line in lines:
-        click.echo(line)
+        _tell(line)
 
 
 def _opened(book: Path) -> Any:
@@ -123,7 +128,7 @@ def _before_running(scheme: Path | None) -> None:
 
     folder = read_scheme(scheme).questions_folder if scheme else None
     if folder is not None and any(folder.glob("*.py")):
-        click.echo(f"Your own questions are run as Python, from {folder}", err=True)
+        _tell(f"Your own questions are run as Python, from {folder}", err=True)
 
 
 # --- the course ---------------------------------------------------------------------
@@ -133,18 +138,20 @@ def _before_running(scheme: Path | None) -> None:
 @click.argument("scheme", type=FILE, default=Path("scheme.toml"))
 def describe(scheme: Path) -> None:
     """Ask about your kitchen and write a scheme of work."""
-    from course.office.report_lines import typed
+    from course.office.report_lines import as_read, typed
     from course.scheme import wizard
+    from course.scheme.reading import read_scheme
     from exercises.files.replacing import may_replace
 
     may_replace(scheme, "scheme", "another SCHEME")
     if not scheme.parent.is_dir():
-        raise click.UsageError(f"{scheme.parent} is no folder. Make it first.")
+        raise click.UsageError(f"{visible(str(scheme.parent))} is no folder. Make it first.")
     answers: dict[str, str] = {}
     for ask in wizard.questions():
         answers[ask.key] = click.prompt(ask.question, default=ask.default, value_proc=_proc(ask))
     scheme.write_text(wizard.write(answers), encoding="utf-8")
-    click.echo(f"Written: {scheme}. Look through it, then run: glossbook check {typed(scheme)}")
+    _say(as_read(read_scheme(scheme)))
+    _tell(f"Written: {scheme}. Look through it, then run: glossbook check {typed(scheme)}")
 
 
 def _proc(ask: Any) -> Any:
@@ -217,14 +224,13 @@ def course(
         out,
         edition=edition,
         jobs=jobs,
-        tell=click.echo,
+        tell=_tell,
         live=not without_live,
     )
-    for line in built_lines(built):
-        click.echo(line)
+    _say(built_lines(built))
     if source is not None:
         write_source(held, source, edition=edition)
-        click.echo(f"The book's source is in {source}. Build it with: jupyter-book build {source}")
+        _tell(f"The book's source is in {source}. Build it with: jupyter-book build {source}")
 
 
 @main.command()
@@ -241,7 +247,7 @@ def show(site: Path, port: int, host: str) -> None:
     from course.site.show import server
 
     with server(site, port, host) as running:
-        click.echo(f"The course is at http://{host}:{running.server_port}/ (Ctrl-C ends it)")
+        _tell(f"The course is at http://{host}:{running.server_port}/ (Ctrl-C ends it)")
         try:
             running.serve_forever()
         except KeyboardInterrupt:
@@ -266,7 +272,7 @@ def plan(scheme: Path, out: Path) -> None:
     out.parent.mkdir(parents=True, exist_ok=True)
     out.write_text(html, encoding="utf-8")
     dates.write_text(calendar, encoding="utf-8", newline="")
-    click.echo(f"The plan is in {out}, its days in {dates}. Print one card for each bench.")
+    _tell(f"The plan is in {out}, its days in {dates}. Print one card for each bench.")
 
 
 @main.command()
@@ -336,7 +342,7 @@ def desk(folder: Path, port: int, no_browser: bool) -> None:
     """Do the whole job in pages in this machine's browser."""
     from course.desk.app import run
 
-    run(folder, port=port, opens=not no_browser, tell=click.echo)
+    run(folder, port=port, opens=not no_browser, tell=_tell)
 
 
 # --- marking ---------------------------------------------------------------------------------
@@ -587,9 +593,10 @@ def demo(out: Path) -> None:
     """Do everything once for an invented school."""
     from course.demo.demonstration import show
 
-    shown = show(out, click.echo)
+    shown = show(out, _tell)
     width = max(len(name) for name, _ in shown.places)
     click.echo()
     for name, path in shown.places:
-        click.echo(f"{name.ljust(width)}  {path}")
-    click.echo(f"\nOpen this first: {shown.first}")
+        _tell(f"{name.ljust(width)}  {path}")
+    click.echo()
+    _tell(f"Open this first: {shown.first}")

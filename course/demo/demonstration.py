@@ -7,6 +7,7 @@ Everything goes the way that a real class goes; only the students are played.
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import shutil
@@ -42,6 +43,8 @@ from exercises.reports.at_the_bench import write_bench_reports
 from exercises.sheets import class_list, drafting, issuing
 
 PAPER = "syrups-and-gelatin"
+# No secret at all: with it the invented class comes out the same each time.
+SECRET = hashlib.sha256(b"Bramblemoor").hexdigest()
 ASSESSOR = "Marit Oswin"
 Tell = Callable[[str], None]
 
@@ -94,7 +97,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
     tell("3 of 7  Worksheets: drafted, checked, issued")
     questions = questions_for(scheme)
     students = class_list.read_class(class_file).students
-    book = book_for(scheme, out / "class.db")
+    book = book_for(scheme, out / "class.db", secret=SECRET)
     with book:
         sheets = _issue(scheme, book, students, questions, out)
         tell("4 of 7  The class hands in (twelve students, played)")

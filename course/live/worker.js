@@ -73,7 +73,9 @@ function work() {
       const name = new URL(what.url ?? what, NOWHERE).pathname.split("/").pop();
       return ready[name] ? Promise.resolve(ready[name]) : take(name);
     };
+    // What can't be fetched is told here: the runtime would wait for it without end.
     const [{ loadPyodide }, { default: create }] = await scripts;
+    await Promise.all([get(WASM), get(LOCK)]);
     return loadPyodide({ indexURL: where.file ? NOWHERE : where.base, ...options(create) });
   };
 

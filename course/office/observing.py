@@ -8,7 +8,6 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from course.office.papers import book_for
-from course.office.report_lines import visible
 from course.scheme.model import Scheme
 from course.scheme.observing import observed_content
 from course.scheme.reading import read_scheme
@@ -93,7 +92,7 @@ def read_back(book: Book, where: Path, by: str) -> tuple[list[str], bool]:
         f"{done.files} {'file' if done.files == 1 else 'files'} read: {done.new} observations "
         f"recorded{f', {done.known} were already there' if done.known else ''}."
     ]
-    lines += [f"Left out: {visible(str(fault))}" for fault in done.faults]
+    lines += [f"Left out: {fault}" for fault in done.faults]
     return [*lines, *_comes_to(book)], bool(done.faults)
 
 
@@ -112,9 +111,9 @@ def _comes_to(book: Book) -> list[str]:
     for bench in found:
         again = f", sitting {bench.sheet.sitting}" if bench.sheet.sitting > 1 else ""
         who = bench.student.name or bench.student.id
-        lines.append(f"{visible(who)}{again}: {bench.state}.")
+        lines.append(f"{who}{again}: {bench.state}.")
         told = (*bench.because, *at_odds(bench)) if bench.observations else ()
-        lines += [f"  {visible(why)}" for why in told]
+        lines += [f"  {why}" for why in told]
     return [*lines, *agreement(found).sentences, *filter(None, [signed_once(found)])]
 
 

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from calculators.units import say
-from course.office.report_lines import visible
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
@@ -54,8 +53,11 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
     return bank()
 
 
-def book_for(scheme: Scheme, path: Path) -> Book:
-    """Return the mark book; a new one knows whose it is and how long data are kept."""
+def book_for(scheme: Scheme, path: Path, *, secret: str | None = None) -> Book:
+    """Return the mark book; a new one knows whose it is and how long data are kept.
+
+    A ``secret`` is given by the demonstration alone.
+    """
     if path.exists():
         book = open_book(path)
         book.say_about(site=scheme.school.site)
@@ -65,7 +67,7 @@ def book_for(scheme: Scheme, path: Path) -> Book:
         "keep_data": say(scheme.keep_data),
         "site": scheme.school.site,
     }
-    return create(path, about)
+    return create(path, about, secret=secret)
 
 
 # --- marking ----------------------------------------------------------------------------
@@ -81,6 +83,8 @@ def mark(
     receipts: Path | None = None,
 ) -> tuple[list[str], bool]:
     """Mark a folder; return what to say, and whether something needs a look."""
+    if received:
+        must_name(by, "--by")
     held = read_scheme(scheme) if scheme else None
     questions = questions_for(held)  # its faults are told before a file is marked
     beside = held.questions_folder if held else None
@@ -95,7 +99,7 @@ def mark(
     lines = [_files(summary.met, summary.known)]
     if states:
         lines.append(f"New: {states}.")
-    if summary.new and received and by:
+    if summary.new and received:
         detail = {"received": received, "files": summary.new}
         book.append(
             by=by, reason="Time of receipt", decisions=[{"what": "received", "detail": detail}]
@@ -103,7 +107,7 @@ def mark(
     lines += _receipts(summary.receipts, receipts)
     if summary.to_look:
         lines.append(f"{_need_a_look(summary.to_look)}:")
-        lines += [f"  {visible(path)}: {visible(why)}" for path, why in summary.look]
+        lines += [f"  {path}: {why}" for path, why in summary.look]
         if summary.to_look > len(summary.look):
             lines.append(f"  and {summary.to_look - len(summary.look)} more: glossbook settle")
     earlier = book.waiting() - summary.to_look

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import dataclasses
+import datetime
 import re
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from calculators import cooling, water
-from calculators.units import say
+from calculators import coating, cooling, water
+from calculators.units import is_quantity, say
 from course.lessons.modules import modules
 from exercises.questions.outcomes import outcomes
 
@@ -32,7 +35,7 @@ def scheme_lines(scheme: Any) -> list[str]:
 
 
 def as_read(scheme: Any) -> list[str]:
-    """Return the kitchen's values as they were read, with what follows from them."""
+    """Return every value of the scheme as it was read, with what follows from it."""
     kitchen = scheme.kitchen
     boils = water.boiling_point(water.air_pressure(kitchen.altitude))
     dew = cooling.dew_point(kitchen.room, kitchen.humidity)
@@ -41,10 +44,45 @@ def as_read(scheme: Any) -> list[str]:
         f"  altitude {say(kitchen.altitude, digits=5)}: water boils here at {say(boils, digits=3)}",
         f"  room {say(kitchen.room)} at {say(kitchen.humidity)}: "
         f"what is colder than {say(dew, digits=2)} sweats",
-        f"  freezer {say(kitchen.freezer)}, hob {say(kitchen.hob)}, blender {say(kitchen.blender)}",
         f"  the glaze pours at {say(scheme.window.low)} to {say(scheme.window.high)}",
         f"  {scheme.group.students} students at {scheme.group.stations} benches",
+        *(f"  {line}" for line in _written(scheme)),
+        f"  the glaze weighs {say(scheme.formula.mass, digits=5)}; poured over all cakes: "
+        f"{say(_poured(scheme), digits=3)}",
     ]
+
+
+def _poured(scheme: Any) -> Any:
+    racks = [(coating.shape(cake.shape, cake.sizes), cake.count) for cake in scheme.cakes]
+    return coating.glaze_needed(racks, scheme.coat.mass, scheme.coat.run_off).typical
+
+
+def _written(thing: Any, heading: str = "") -> Iterator[str]:
+    """Yield a line for each table of a scheme that holds quantities or dates."""
+    if isinstance(thing, tuple):
+        for one in thing:
+            yield from _written(one, heading)
+        return
+    inner = thing if isinstance(thing, Mapping) else _fields(thing)
+    named = " ".join(str(inner[key]) for key in ("ingredient", "name", "shape") if inner.get(key))
+    said = []
+    for key, value in inner.items():
+        word = key.replace("_", " ")
+        if is_quantity(value):
+            said.append(f"{word} {say(value, digits=6)}")
+        elif isinstance(value, datetime.date):
+            said.append(f"{word} {value}")
+    if said:
+        yield f"{named or heading}: {', '.join(said)}".removeprefix(": ")
+    for key, value in inner.items():
+        if isinstance(value, tuple | Mapping) or dataclasses.is_dataclass(value):
+            yield from _written(value, named if key == "sizes" else key.replace("_", " "))
+
+
+def _fields(thing: Any) -> dict[str, Any]:
+    if not dataclasses.is_dataclass(thing):
+        return {}
+    return {field.name: getattr(thing, field.name) for field in dataclasses.fields(thing)}
 
 
 def built_lines(built: Any) -> list[str]:
@@ -69,8 +107,3 @@ def typed(path: Path) -> str:
     """
     plain = re.fullmatch(r"[\w./\\:~-]+", str(path))
     return str(path) if plain else f'"{path}"'
-
-
-def visible(text: str) -> str:
-    """Return a text with nothing in it that a terminal acts on."""
-    return "".join(c if c.isprintable() else " " for c in text)

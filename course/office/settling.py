@@ -8,8 +8,7 @@ from typing import Any
 
 import click
 
-from calculators.faults import fault_error
-from course.office.report_lines import visible
+from calculators.faults import fault_error, visible
 from exercises.book.book import Book
 from exercises.book.records import KINDS, WORKING, HandIn
 from exercises.book.times import now, parse_time
@@ -97,8 +96,8 @@ def to_settle(book: Book, kind: str | None = None) -> list[str]:
     for one in waiting:
         held = handins[one.handin]
         lines.append(
-            f"  {one.id}  {owners.get(held.id, 'No sheet')}, {visible(held.path)}: "
-            f"{one.kind}. {visible(matters.in_words(one, held, students))}"
+            f"  {one.id}  {owners.get(held.id, 'No sheet')}, {held.path}: "
+            f"{one.kind}. {matters.in_words(one, held, students)}"
         )
     return [
         *lines,
@@ -230,13 +229,13 @@ def look(book: Book, number: int) -> list[str]:
     one = book.matter(number)
     held = book.handin(one.handin)
     state = "to decide" if one.open else "closed"
-    words = visible(matters.in_words(one, held, book.students()))
+    words = matters.in_words(one, held, book.students())
     lines = [f"Matter {one.id}, {one.kind}, {state}. {words}", *_one(book, held)]
     if one.kind == WORKING:
         lines += _about_working(matters.working_to_read(book, one))
     if "pile" in one.detail:
         lines += matters.dates_after(book, one.detail["pile"])
-    return [visible(line) for line in lines]
+    return lines
 
 
 def _about_working(found: matters.WorkingToRead) -> list[str]:
@@ -253,7 +252,7 @@ def _one(book: Book, one: HandIn) -> list[str]:
     """Return a hand-in as an assessor looks at it: whose, what was written, what it got."""
     owner = _owners(book, [one]).get(one.id, "no sheet")
     lines = [
-        f"Hand-in {one.id}, {visible(one.path)}: {one.state}. {one.reason}".rstrip(),
+        f"Hand-in {one.id}, {one.path}: {one.state}. {one.reason}".rstrip(),
         f"  For: {owner}.",
     ]
     for m in book.marks(one.id):
@@ -273,7 +272,7 @@ def verify(book: Book, asked: str) -> tuple[list[str], bool]:
     """Say whether anything in the record was changed from outside, and where."""
     found = book.verify(asked)
     lines = [f"{found.entries} entries, head {found.head[:16]}."]
-    lines += [f"  {visible(text)}" for text in found.faults]
+    lines += [f"  {text}" for text in found.faults]
     if not found.faults:
         lines.append("Nothing was changed from outside.")
     if found.known is False:

@@ -668,6 +668,14 @@ class Checked:
                 "",
                 "Make the folder, or mend its name",
             )
+        elif not folder.resolve().is_relative_to(self.path.resolve().parent):
+            table.fault(
+                key,
+                "is outside the scheme's folder",
+                name,
+                "What is in it is run or shown as yours",
+                "Put the folder beside the scheme",
+            )
         return folder.resolve()
 
     def _books(self, table: TomlTable) -> tuple[Path, ...]:

@@ -26,7 +26,9 @@ class Book(PersonalData):
     """
 
 
-def create(path: str | Path, about: Mapping[str, Any] | None = None) -> Book:
+def create(
+    path: str | Path, about: Mapping[str, Any] | None = None, *, secret: str | None = None
+) -> Book:
     """Make a new mark book and open it.
 
     Parameters
@@ -35,6 +37,9 @@ def create(path: str | Path, about: Mapping[str, Any] | None = None) -> Book:
         Where; nothing may be there yet.
     about : mapping, optional
         The course's title, how long data are kept, and the like.
+    secret : str, optional
+        What decides questions, numbers and options: 32 bytes in hexadecimal signs, drawn
+        where none is given.  Only a demonstration gives one, to come out the same each time.
     """
     path = Path(path)
     if path.exists():
@@ -65,7 +70,7 @@ def create(path: str | Path, about: Mapping[str, Any] | None = None) -> Book:
                 book_table.insert().values(
                     id=1,
                     made_at=now(),
-                    secret=secrets.token_hex(32),
+                    secret=secret or secrets.token_hex(32),
                     about=dict(about or {}),
                 )
             )

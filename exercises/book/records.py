@@ -14,10 +14,10 @@ MACHINE = "machine"
 ERASED = "erased "  # what the path of an erased hand-in begins with
 
 
-def must_name(by: str) -> None:
+def must_name(by: str, where: str = "by") -> None:
     """Refuse a *by* that names no person."""
     if not by.strip() or by.strip().lower() == MACHINE:
-        raise fault_error("by", "does not name a person", by, "", "Give the name of who does it")
+        raise fault_error(where, "does not name a person", by, "", "Give the name of who does it")
 
 
 # --- what the book hands out ------------------------------------------------------------

@@ -185,7 +185,7 @@ def bands(kitchen: Kitchen, limits: Limits | None = None) -> list[Band]:
 def cake_named(cake: Cake) -> str:
     """Return a cake by its shape and sizes.
 
-    >>> cake_named(Cake("dome", {"diameter": q(7, "cm")}))
+    >>> cake_named(Cake("dome", {"diameter": q(7, "cm")}, 24))
     'dome 7 cm'
     """
     return f"{cake.shape} {' × '.join(say(size) for size in cake.sizes.values())}"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from calculators.faults import fault_error
+from calculators.units import read_plainly
 from exercises.book.book import Book
 from exercises.book.records import Mark, PaperRecord, Result, must_name
 from exercises.marking.corrections import (
@@ -130,6 +131,8 @@ def preview_remark(
     questions : function
         Gives the bank of today.
     """
+    for text in correction.tolerances.values():
+        read_plainly(text.removesuffix(" of the answer"), "--tolerance")
     about = book.paper(paper)
     mended = questions().get(correction.question)
     if correction.from_bank and mended is None:

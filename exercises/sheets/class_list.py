@@ -10,12 +10,12 @@ import io
 import re
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 from calculators.faults import Fault, FaultsError, fault_error
-from calculators.units import read
+from calculators.units import read_plainly
 from exercises.book.records import Student
 from exercises.marking.archives import is_archive, open_archive
 
@@ -336,9 +336,13 @@ def _extra(row: Mapping[str, str], where: str, faults: list[Fault]) -> str:
 def _extra_time(text: str, where: str, like: str, faults: list[Fault]) -> str:
     for part in text.split("+") if text else ():
         try:
-            extra = read(part, None, "extra_time")
+            extra = read_plainly(part, "extra_time")
         except FaultsError as error:
-            problem = error.faults[0].problem
+            first = error.faults[0]
+            if "two ways" in first.problem:
+                faults.append(replace(first, where=where))
+                return ""
+            problem = first.problem
         else:
             share = extra.is_compatible_with("percent")
             if (share or extra.is_compatible_with("s")) and extra.magnitude > 0:

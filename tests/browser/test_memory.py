@@ -125,9 +125,12 @@ def test_what_was_shown_before_it_was_right_is_a_try_and_a_miss_is_kept(
         answer(page, answers, FIRST, rightly=True)
         assert remembered(page)["outcomes"] == {"syrup-strength": ["-2026-11-09", "~2026-11-09"]}
         looked = "#practice-syrup-which-instrument"
+        # The worked solution opens after an attempt; what follows it is a try.
+        assert not page.locator(f"{looked} .gb-worked summary").is_visible()
+        answer(page, answers, looked, rightly=False)
         page.locator(f"{looked} .gb-worked summary").click()
         answer(page, answers, looked, rightly=True)
-        assert remembered(page)["outcomes"]["syrup-instrument"] == ["~2026-11-09"]
+        assert remembered(page)["outcomes"]["syrup-instrument"] == ["-2026-11-09", "~2026-11-09"]
         # Other numbers, answered at once, count.
         other_numbers(page, FIRST)
         answer(page, answers, FIRST, rightly=True, number=2)

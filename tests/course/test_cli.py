@@ -270,13 +270,16 @@ def test_a_coating_without_water_is_told_to_be_no_mirror_glaze(
 def test_a_new_scheme_never_overwrites_one(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
     path.write_text("mine", encoding="utf-8")
-    assert ran("describe", path).exit_code == 2
+    done = ran("describe", path)
+    assert done.exit_code == 1
+    assert "left as it is" in done.output
     assert path.read_text(encoding="utf-8") == "mine"
 
 
 def test_an_answer_that_cant_be_taken_is_asked_again(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
     done = ran("describe", path, typed="\n\n\n\nup the hill\n2250 m\n" + "\n" * 20)
+    assert "altitude 2250 m: water boils here at 92" in done.output
     assert done.exit_code == 0, done.output
     assert 'altitude = "2250 m"' in path.read_text(encoding="utf-8")
 

@@ -19,6 +19,7 @@ PLACES = {"out", "export", "receipts", "source"}
 RUN = {
     "course": ["scheme.toml"],
     "plan": ["scheme.toml"],
+    "questions": ["scheme.toml"],
     "issue": ["scheme.toml", "--paper", "syrups-and-gelatin", "--book", "class.db"],
     "observe": ["scheme.toml", "--alone"],
     "mark": ["pile", "--book", "class.db"],

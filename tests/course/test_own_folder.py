@@ -168,6 +168,21 @@ def test_a_fault_in_an_own_question_is_told_before_anything_is_drafted(
     assert not (beside / "class.db").exists()
 
 
+@pytest.mark.parametrize("key", ["lessons", "questions"])
+def test_a_folder_above_the_scheme_is_refused(beside: Path, key: str) -> None:
+    lower = beside / "term"
+    lower.mkdir()
+    text = (beside / "scheme.toml").read_text(encoding="utf-8")
+    other = {"lessons": "questions", "questions": "lessons"}[key]
+    text = text.replace(f'{other} = "{other}"\n', "")
+    for away in (f"../{key}", str(beside / key), "linked"):
+        (lower / "scheme.toml").write_text(text.replace(f'"{key}"', f'"{away}"'), "utf-8")
+        if away == "linked":
+            (lower / away).symlink_to(beside / key)
+        with pytest.raises(FaultsError, match=rf"own\.{key}: is outside the scheme's folder"):
+            read_scheme(lower / "scheme.toml")
+
+
 def test_a_scheme_without_a_folder_has_no_own_questions_left_from_another(
     beside: Path,
 ) -> None:
@@ -184,7 +199,7 @@ def test_own_python_is_run_only_after_the_command_says_from_where(beside: Path) 
     with pytest.MonkeyPatch.context() as seen:
         lines: list[str] = []
         seen.setattr(click, "echo", lambda text="", **how: lines.append(str(text)))
-        seen.setattr(papers, "try_papers", lambda held: lines.append("tried") or [])
+        seen.setattr(setting, "try_papers", lambda held: lines.append("tried") or [])
         CliRunner().invoke(main, ["check", str(beside / "scheme.toml")])
     assert lines[0] == f"Your own questions are run as Python, from {folder}"
     assert lines[1] == "tried"

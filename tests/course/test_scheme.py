@@ -1,14 +1,16 @@
 """The scheme of work: what is read, and how each fault is told."""
 
 import datetime
+import re
 
 import pytest
 
 from calculators import cooling
 from calculators.faults import FaultsError
 from calculators.kitchen import Kitchen
-from calculators.units import q, say
+from calculators.units import q, read, say, written_units
 from course.demo import FOLDER
+from course.office.report_lines import as_read
 from course.scheme.model import MISSING_UNIT, MODULES, OTHER_UNIT, UNIT_ALONE
 from course.scheme.reading import read_scheme
 from exercises.files.toml_file import LARGEST_FILE
@@ -556,3 +558,31 @@ def test_a_number_that_can_be_read_in_two_ways_is_asked_about(scheme_of, written
     text = DEMO.read_text(encoding="utf-8").replace('altitude = "430 m"', f'altitude = "{written}"')
     with pytest.raises(FaultsError, match=r'two ways.*1\.45 m or 1450 m.*Write "1450 m"'):
         scheme_of(text)
+
+
+def test_check_echoes_every_value_that_the_scheme_holds():
+    text = DEMO.read_text(encoding="utf-8")
+    written = re.findall(r'^[a-z_]+ *= *"([0-9.-]+ [^" ]+)"', text, re.MULTILINE)
+    told = "\n".join(as_read(read_scheme(DEMO))).translate({0x2212: "-", 0xA0: " "})
+    echoed = [
+        read(f"{size} {sign}")
+        for size, sign in re.findall(r"(-?[0-9][0-9.]*) ([^ ,:\n]+)", told)
+        if sign in written_units()
+    ]
+    assert len(written) > 40
+    for one in map(read, written):
+        assert any(
+            each.m_as(one.units) == pytest.approx(one.m)
+            for each in echoed
+            if each.is_compatible_with(one)
+        ), f"{one} is not echoed"
+
+
+def test_what_follows_from_the_number_of_cakes_is_said(scheme_of):
+    text = DEMO.read_text(encoding="utf-8")
+    small, large = (
+        [line for line in as_read(scheme_of(one)) if "poured over all cakes" in line]
+        for one in (text, text.replace("count = 6", "count = 600"))
+    )
+    assert len(small) == len(large) == 1
+    assert small != large

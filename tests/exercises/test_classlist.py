@@ -133,6 +133,9 @@ def test_extra_minutes_and_pictures_in_words_are_read(tmp_path):
         f"class.csv:{line}, extra_minutes" for line in (2, 3, 4)
     ]
     assert all('Write it like "25 %" or "15 min"' in fault for fault in told)
+    (told,) = faults_of(put(tmp_path, "id,name,extra_time\ns1,A,1.500 h\n"))
+    assert "two ways" in told
+    assert 'Write "1500 h" or "1.5 h"' in told
 
 
 def test_a_student_is_doubled_even_where_a_line_has_another_fault(tmp_path):

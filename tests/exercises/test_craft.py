@@ -31,7 +31,7 @@ def test_steps_are_numbered_from_one_on_each_day_and_have_ids_of_their_own():
 
 
 def test_each_shape_of_cake_has_one_stroke():
-    assert set(method().strokes) == set(coating.SHAPES)
+    assert set(method().strokes) == {*coating.SHAPES, coating.OTHER}
 
 
 def test_each_dispute_gives_both_sides_and_a_choice():

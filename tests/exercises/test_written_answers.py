@@ -48,9 +48,10 @@ EARNED = {"right": 3, "right-unit-missing": 2, "wrong-unit": 2, "near": 0, "wron
 
 
 def _table():
-    path = Path(__file__).with_name("written_answers.csv")
-    with path.open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(file))
+    rows = []
+    for name in ("written_answers.csv", "held_out_answers.csv"):
+        with Path(__file__).with_name(name).open(encoding="utf-8", newline="") as file:
+            rows += csv.DictReader(file)
     for row in rows:
         row["written"] = re.sub(
             r"\\u([0-9a-f]{4})|\\U([0-9a-f]{8})",

@@ -7,10 +7,9 @@ from typing import Any
 
 from flask import Blueprint, redirect, render_template, request
 
-from calculators.faults import fault_error
+from calculators.faults import fault_error, visible
 from course.desk.app import desk
 from course.office.papers import questions_for
-from course.office.report_lines import visible
 from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested
 from exercises.book.book import Book
 from exercises.book.records import KINDS, WORKING, HandIn, Matter, Student

@@ -11,13 +11,12 @@ from typing import Any
 from flask import Blueprint, render_template, request
 from werkzeug.datastructures import FileStorage
 
-from calculators.faults import fault_error
+from calculators.faults import fault_error, visible
 from course.desk.app import desk
 from course.desk.pages.today import begun
 from course.desk.place import file_name
 from course.desk.work import Worker
 from course.office.papers import questions_for
-from course.office.report_lines import visible
 from exercises.book.records import must_name
 from exercises.marking import run
 from exercises.questions import own

@@ -255,6 +255,9 @@ class DrawnChoice(DrawnPart):
                 beside = way.fullmatch(plain)
                 if beside and texts.get(_no_article(beside["text"])) == beside["letter"]:
                     return {beside["letter"]}
+            named = [texts.get(_no_article(one)) for one in _AND.split(plain)]
+            if self.several and len(named) > 1 and None not in named:
+                return {key for key in named if key}
         around = _AROUND.sub(" ", _REASON.sub("", plain))
         if self.several and "e" not in keys:
             around = re.sub(r"\be\b", " ", around)
@@ -309,16 +312,18 @@ class DrawnChoices(DrawnChoice):
 _AROUND = re.compile(
     r"\b(?:options?|answers?|letters?|choices?|the|is|my|both|and|und|et|y|antwort|lösung|"
     r"réponse|respuesta|risposta|maybe|perhaps|probably|definitely|i think|i guess|i choose|"
-    r"choose|it is|it's|right|correct|only|just|vielleicht)\b"
+    r"choose|it is|it's|right|correct|only|just|vielleicht|i'd say|i would say|must be|for sure|"
+    r"plus|as well as|das ist|c'est|es la|è la)\b"
 )
+_AND = re.compile(r"\s*(?:[,;+&/]|\b(?:and|und|et|y|e)\b)\s*")
 _BETWEEN = re.compile(r"[\s,;.:=()\[\]{}|/&+!?*\"'“”‘’«»]+")
 _REASON = re.compile(r"\b(?:because|since|weil|denn|parce que|porque|perché)\b.*")
-_LETTER_AND_TEXT = re.compile(r"\(?(?P<letter>[a-p])(?:[:.,)=–-]|\s)+(?P<text>.+)", re.DOTALL)
+_LETTER_AND_TEXT = re.compile(r"\(?(?P<letter>[a-p])(?:[:.,)=/–-]|\s)+(?P<text>.+)", re.DOTALL)
 _TEXT_AND_LETTER = re.compile(r"(?P<text>.+?)(?:[:.,(=–-]|\s)+(?P<letter>[a-p])\)?", re.DOTALL)
 
 
 def _no_article(text: str) -> str:
-    return text.removeprefix("the ").strip(" .!?")
+    return re.sub(r"^(?:the|an?) (?=\w\w)", "", text).strip(" .!?")
 
 
 def folded(text: str) -> str:

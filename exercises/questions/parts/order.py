@@ -117,7 +117,11 @@ class DrawnOrder(DrawnPart):
     # -- marking ------------------------------------------------------------------------
 
     def chosen(self, text: str) -> list[int]:
-        """Return the steps in the order given."""
+        """Return the steps in the order given, by their numbers or in their words."""
+        places = {folded(step).strip(" ."): place for place, step in enumerate(self.steps, 1)}
+        said = [word.strip(" .") for word in re.split(r"[,;>→\n]+", folded(text))]
+        if len(places) == len(said) and places.keys() == set(said):
+            return [places[word] for word in said]
         return _places(text, len(self.right))
 
     def said_by(self, chosen: Sequence[int]) -> str:
@@ -127,7 +131,7 @@ class DrawnOrder(DrawnPart):
     def earned(self, text: str, box: AnswerBox, sheet: OnSheet) -> Earned:
         """Return what an order earns, by the share of its pairs that are right."""
         right, total = list(self.right), float(self.total)
-        given = _places(text, len(right))
+        given = self.chosen(text)
         if given == right:
             return Earned(RIGHT, "Right: every step in its place.", total)
         at = {step: place for place, step in enumerate(given)}

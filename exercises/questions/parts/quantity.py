@@ -406,6 +406,8 @@ class DrawnQuantity(DrawnPart):
         ways = list(got.others)
         if got.unit_name is None and not earned and not self.is_plain:
             ways += [(got.value, other) for other in _others_like(self.unit)]
+        if got.unit_name is None and not earned and self.is_plain and 0 < self.answer <= 1:
+            ways.append((got.value, "percent"))  # 25, where a quarter is asked for
         for value, unit_name in ways:
             yield self._one_way(box, sheet, got._replace(value=value, unit_name=unit_name))
 
@@ -542,7 +544,24 @@ class DrawnQuantity(DrawnPart):
 
 LOOKS = "An assessor will look at it."
 # Units in which a number may be meant that stands without one.
-_USUAL = ("g", "kg", "ml", "l", "s", "min", "h", "degC", "degF", "K", "kg/m**3", "g/ml")
+_USUAL = (
+    "g",
+    "kg",
+    "ml",
+    "l",
+    "s",
+    "min",
+    "h",
+    "degC",
+    "degF",
+    "K",
+    "kg/m**3",
+    "g/ml",
+    "m",
+    "km",
+    "W",
+    "kW",
+)
 _HOW_MANY = re.compile(r"how many (per cent|[a-z]+)", re.IGNORECASE)
 
 
@@ -572,7 +591,10 @@ def _asks(prompt: str, label: str, unit_name: str) -> tuple[bool, frozenset[str]
     asked = " ".join([one for one in sentences if one.endswith("?")] or sentences)
     asked = f"{asked} {label}"
     ways = [read_answer(f"1 {words}", unit_name) for words in _HOW_MANY.findall(asked)]
-    return any(way.unit_name == unit_name for way in ways), frozenset(_substances(asked))
+    named = _substances(asked)
+    if not named and "brix" in asked.casefold():
+        named = {"sugar", "solids"}  # what Brix counts
+    return any(way.unit_name == unit_name for way in ways), frozenset(named)
 
 
 def _about_unit(state: str, unit_name: str | None, policy: Mapping[str, Any]) -> str:
