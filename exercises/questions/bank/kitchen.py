@@ -665,7 +665,7 @@ def whose_rule(draw: Draw) -> ChoicePart:
     }
     note = safety.legal_note("cooling", region)[0]
     return ChoicePart(
-        f"Your kitchen is in {safety.REGIONS[region]}. What decides how fast a base must "
+        f"The law here is that of {safety.REGIONS[region]}. What decides how fast a base must "
         "cool, as far as this course knows?",
         one_right(
             options,
