@@ -1,6 +1,8 @@
+import math
+
 import colour as reference
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from calculators.colour import (
@@ -148,6 +150,9 @@ def test_a_difference_is_the_same_both_ways_and_never_below_nought(one, two):
 @few
 @given(anywhere, anywhere)
 def test_an_independent_library_agrees_on_any_two_colours(one, two):
+    # Between opposite hues the formula itself jumps (Sharma 2005), by what is rounded first.
+    turn = math.atan2(one[2], one[1]) - math.atan2(two[2], two[1])
+    assume(abs(abs(turn) - math.pi) > 1e-6)
     theirs = reference.delta_E(one, two, method="CIE 2000")
     assert difference(one, two).m == pytest.approx(theirs, abs=1e-6)
 
