@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import traceback
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -38,18 +37,16 @@ class FaultReportingGroup(click.Group):
         except BrokenPipeError:  # whoever read the lines has seen enough; click knows
             raise
         except OSError as error:
-            reason = (error.strerror or "a fault of the disk").rstrip(".")
-            _tell(
-                f"{error.filename or 'A file'}: can't be opened or written ({reason}). "
-                "Check its name and its folder, then run it again.",
-                err=True,
-            )
+            from course.office.mishaps import disk_said
+
+            _tell(f"{disk_said(error)} Check its name and its folder, then run it again.", err=True)
             ctx.exit(1)
         except Exception:
-            log = _keep_for_us(traceback.format_exc())
+            from course.office.mishaps import keep_details
+
             click.echo(
                 "Something in Glossbook itself went wrong, and the command stopped. "
-                f"The details are in {log}: give that file to whoever looks after "
+                f"The details are in {keep_details()}: give that file to whoever looks after "
                 "Glossbook here.",
                 err=True,
             )
@@ -57,16 +54,6 @@ class FaultReportingGroup(click.Group):
         except KeyboardInterrupt:
             click.echo("Stopped. What was done is kept; run it again to go on.", err=True)
             ctx.exit(1)
-
-
-def _keep_for_us(text: str) -> Path:
-    """Keep what only an engineer can use in a file, and return where."""
-    from course.making.running import cache_folder
-
-    path = cache_folder() / "what-went-wrong.txt"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(text, encoding="utf-8")
-    return path
 
 
 @click.group(cls=FaultReportingGroup, context_settings={"help_option_names": ["-h", "--help"]})

@@ -16,7 +16,8 @@ from flask import Flask, Response, current_app, render_template, request
 from calculators.faults import FaultsError, fault_error
 from course.desk.guard import Guard
 from course.desk.place import OneDesk, Place, refuse_a_share
-from course.desk.work import Worker, keep_for_engineers
+from course.desk.work import Worker
+from course.office.mishaps import disk_said, keep_details
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from exercises.book.book import Book, open_book
@@ -45,7 +46,7 @@ class Desk:
     name: str = ""
 
     def scheme(self) -> Scheme:
-        """Return the scheme, read anew; its faults are told by the page."""
+        """Return the scheme, read again; its faults are told by the page."""
         return read_scheme(self.place.scheme)
 
     @contextlib.contextmanager
@@ -118,9 +119,7 @@ def _faults(error: FaultsError) -> tuple[str, int]:
 
 
 def _disk(error: OSError) -> tuple[str, int]:
-    reason = (error.strerror or "a fault of the disk").rstrip(".")
-    said = f"{error.filename or 'A file'}: can't be opened or written ({reason})."
-    return render_template("faults.html", faults=[said]), 500
+    return render_template("faults.html", faults=[disk_said(error)]), 500
 
 
 def _nothing_here(_: Any) -> tuple[str, int]:
@@ -140,7 +139,7 @@ def _our_own(error: Exception) -> Any:
         return error
     said = (
         "Something in Glossbook itself went wrong; what was saved before is kept. "
-        f"The details are in {keep_for_engineers()}."
+        f"The details are in {keep_details()}."
     )
     return render_template("faults.html", faults=[said]), 500
 
@@ -172,9 +171,12 @@ def run(folder: Path, *, port: int = 0, opens: bool = True, tell: Callable[[str]
     refuse_a_share(folder)
     folder.mkdir(parents=True, exist_ok=True)
     place = Place(folder.resolve())
+
+    def answer(environ: Any, start: Any) -> Any:  # the guard below has to know the port first
+        return app(environ, start)
+
     try:
-        # Bound before the application is there: its guard knows the port.
-        answering = create_server(_later, host="127.0.0.1", port=port, threads=4, ident="")
+        answering = create_server(answer, host="127.0.0.1", port=port, threads=4, ident="")
     except OSError as error:
         raise fault_error(
             f"port {port}", "can't be used", error.strerror or "", "", "Choose another with --port"
@@ -182,7 +184,6 @@ def run(folder: Path, *, port: int = 0, opens: bool = True, tell: Callable[[str]
     bound = answering.effective_port
     one = OneDesk(place, f"http://127.0.0.1:{bound}/")
     app = application(place, (f"127.0.0.1:{bound}", f"localhost:{bound}"))
-    _later.app = app
     address = f"http://127.0.0.1:{bound}/?key={app.extensions['guard'].key}"
     tell(f"The desk is at {address}")
     tell("It answers to this machine alone. Ctrl-C closes it; nothing is lost.")
@@ -195,15 +196,3 @@ def run(folder: Path, *, port: int = 0, opens: bool = True, tell: Callable[[str]
     finally:
         app.extensions["desk"].close()
         one.let_go()
-
-
-class _Later:
-    """Stands for the application until it is there."""
-
-    app: Any = None
-
-    def __call__(self, environ: Any, start: Any) -> Any:
-        return self.app(environ, start)
-
-
-_later = _Later()

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from calculators.faults import FaultsError, fault_error
+from course.office.mishaps import disk_said, keep_details
 
 
 class StoppedError(Exception):
@@ -124,29 +125,14 @@ class Worker:
             piece.said += [str(fault) for fault in error.faults]
             piece.state = "failed"
         except OSError as error:
-            piece.said.append(
-                f"{error.filename or 'A file'}: can't be opened or written "
-                f"({(error.strerror or 'a fault of the disk').rstrip('.')})."
-            )
+            piece.said.append(disk_said(error))
             piece.state = "failed"
         except Exception:
             piece.said.append(
                 "Something in Glossbook itself went wrong. What was done before is kept. "
-                f"The details are in {keep_for_engineers()}."
+                f"The details are in {keep_details()}."
             )
             piece.state = "failed"
-
-
-def keep_for_engineers() -> str:
-    """Keep what only an engineer can use in a file, and return where."""
-    import traceback
-
-    from course.making.running import cache_folder
-
-    path = cache_folder() / "what-went-wrong.txt"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(traceback.format_exc(), encoding="utf-8")
-    return str(path)
 
 
 def glossbook(worker: Worker, *arguments: str) -> None:
@@ -183,5 +169,9 @@ def glossbook(worker: Worker, *arguments: str) -> None:
         raise StoppedError
     if running.returncode:
         raise fault_error(
-            "The work", "did not come to its end", "", "", "Mend what stands above, and try again"
+            "The work",
+            "could not be finished",
+            "",
+            "",
+            "Put right what is named above, and try again",
         )

@@ -43,7 +43,7 @@ def first() -> Any:
         faults=faults,
         held=held,
         site=(place.site / "index.html").exists(),
-        letters=len(list(place.reports.glob("letters/*.html"))),
+        letters=any(place.reports.glob("letters/*/*.html")),
     )
 
 

@@ -63,6 +63,13 @@ def test_a_request_that_is_sent_again_is_not_done_again(visitor: Visitor) -> Non
     assert visitor.app.extensions["desk"].name == "Ada Quill"
 
 
+def test_a_head_of_a_request_lets_nothing_be_done_twice(bramblemoor: Visitor) -> None:
+    word = bramblemoor.word()
+    sent = {"word": word, "name": "Ada Quill"}
+    assert bramblemoor.post("/name", sent, **{"X-Word": word}).status_code == 200
+    assert bramblemoor.post("/name", sent, **{"X-Word": word}).status_code == 409
+
+
 def test_no_page_may_be_framed_or_run_what_is_not_the_desks_own(visitor: Visitor) -> None:
     policy = visitor.get("/").headers["Content-Security-Policy"]
     assert "default-src 'none'" in policy

@@ -49,7 +49,7 @@ def drop(visitor: Visitor, *files: tuple[str, bytes]) -> Any:
 
 
 def test_an_empty_folder_begins_with_the_invented_school(visitor: Visitor) -> None:
-    assert "Begin with a school that is invented" in text_of(visitor.get("/"))
+    assert "Begin with an invented school" in text_of(visitor.get("/"))
     visitor.post("/begin")
     assert "Pastry School of Bramblemoor" in text_of(visitor.get("/"))
     refused = visitor.post("/begin")
@@ -144,6 +144,7 @@ def test_letters_are_written_and_read_before_they_go(issued: Visitor) -> None:
     page = issued.get("/results").get_data(as_text=True)
     names = re.findall(r'href="/results/kept/(letters/[^"]+)"', page)
     assert names
+    assert "Letters are written." in text_of(issued.get("/"))
     letter = issued.get(f"/results/kept/{names[0]}")
     assert letter.status_code == 200
     assert "Marit Oswin" in letter.get_data(as_text=True)
