@@ -361,7 +361,9 @@ def test_every_row_of_a_table_says_where_it_comes_from() -> None:
 
 
 def test_a_published_row_rests_on_what_was_read_and_on_a_law_of_its_own_region() -> None:
-    unread = [key for key, one in bibliography().items() if "Not read" in one.fields.get("note", "")]
+    unread = [
+        key for key, one in bibliography().items() if "Not read" in one.fields.get("note", "")
+    ]
     assert unread
     published = [row for row in ALL_ROWS if row["provenance"] == PUBLISHED]
     assert [row for row in published if row.get("source") in unread] == []
