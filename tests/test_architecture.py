@@ -360,6 +360,20 @@ def test_every_row_of_a_table_says_where_it_comes_from() -> None:
     assert bare == []
 
 
+def test_a_published_row_rests_on_what_was_read_and_on_a_law_of_its_own_region() -> None:
+    unread = [
+        key for key, one in bibliography().items() if "Not read" in one.fields.get("note", "")
+    ]
+    assert unread
+    published = [row for row in ALL_ROWS if row["provenance"] == PUBLISHED]
+    assert [row for row in published if row.get("source") in unread] == []
+    union = [
+        row for row in ALL_ROWS if re.match(r"eu\d", row.get("source", "")) and "region" in row
+    ]
+    members = {"EU", "FR", "DE", "NI", "GB"}  # Great Britain took the Union's text over
+    assert [row for row in union if not set(row["region"].split()) <= members] == []
+
+
 def test_every_row_has_its_band_in_order_and_a_unit_that_can_be_read() -> None:
     rows = [row for name, held in TABLES.items() if "unit" in held[0] for row in held]
     for row in rows:

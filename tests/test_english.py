@@ -11,6 +11,7 @@ import pytest
 
 TOP = Path(__file__).parents[1]
 FLOORS = ("calculators", "exercises", "course")
+GUIDES = ("README.md", "DEVELOPERS.md", "CHANGELOG.md")
 STRUCK = (
     *("nought", "anew", "for ever", "reckon(?:s|ed|ing)?", "by now", "units apart"),
     *("rests of syrup", "what a syrup has", "the middle of the class", "seen otherwise"),
@@ -59,6 +60,11 @@ def test_no_struck_word_stands_in_what_anybody_reads(floor: str) -> None:
     pages = [path for ending in endings for path in sorted((TOP / floor).rglob(f"*.{ending}"))]
     assert len(pages) > 20
     assert [one for path in pages for one in struck(path)] == []
+
+
+@pytest.mark.parametrize("guide", GUIDES)
+def test_no_struck_word_stands_in_a_guide(guide: str) -> None:
+    assert struck(TOP / guide) == []
 
 
 def test_a_struck_word_is_found_in_a_string_and_not_in_a_docstring(tmp_path: Path) -> None:

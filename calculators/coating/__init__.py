@@ -3,10 +3,6 @@
 The area of a cake is plain geometry.  How much glaze stays on a square centimetre
 is known only as a band from memory, so weigh your own cakes: a coat found by
 :func:`coat` is better than any number here.  No published table of coats was found.
-
-The films at the end of the module (draining, dipping) are an aside.  They show why
-a thin hot glaze leaves a thin coat.  They do not foretell the coat: a glaze on a
-frozen cake sets before it has drained.
 """
 
 from calculators.coating.amount import (

@@ -57,7 +57,23 @@ class Shape:
 
 
 @frozen
-class Cylinder(Shape):
+class _Upright(Shape):
+    """A cake with a flat top and upright walls: its plan and its height say all."""
+
+    def _plan(self) -> tuple[float, float]:
+        """Area and edge of the top, cm² and cm; the edge of a hole counts."""
+        raise NotImplementedError
+
+    def _area(self) -> float:
+        top, edge = self._plan()
+        return top + edge * self._cm("height")
+
+    def _volume(self) -> float:
+        return self._plan()[0] * self._cm("height")
+
+
+@frozen
+class Cylinder(_Upright):
     """A round cake: the top and the wall take glaze.
 
     Parameters
@@ -70,16 +86,13 @@ class Cylinder(Shape):
     height: Quantity
     covers: ClassVar[str] = "the top and the wall"
 
-    def _area(self) -> float:
-        d, h = self._cm("diameter"), self._cm("height")
-        return math.pi * (d * d / 4 + d * h)
-
-    def _volume(self) -> float:
-        return math.pi / 4 * self._cm("diameter") ** 2 * self._cm("height")
+    def _plan(self) -> tuple[float, float]:
+        d = self._cm("diameter")
+        return math.pi / 4 * d**2, math.pi * d
 
 
 @frozen
-class Ring(Shape):
+class Ring(_Upright):
     """A round cake with a straight hole: the top and both walls take glaze.
 
     Parameters
@@ -96,13 +109,9 @@ class Ring(Shape):
     def _fits(self) -> None:
         _hole_fits(self, self.outer, self.inner)
 
-    def _area(self) -> float:
-        out, hole, h = self._cm("outer"), self._cm("inner"), self._cm("height")
-        return math.pi * ((out * out - hole * hole) / 4 + (out + hole) * h)
-
-    def _volume(self) -> float:
-        ring = self._cm("outer") ** 2 - self._cm("inner") ** 2
-        return math.pi / 4 * ring * self._cm("height")
+    def _plan(self) -> tuple[float, float]:
+        out, hole = self._cm("outer"), self._cm("inner")
+        return math.pi / 4 * (out**2 - hole**2), math.pi * (out + hole)
 
 
 @frozen
@@ -150,7 +159,7 @@ class YuleLog(Shape):
 
 
 @frozen
-class Slab(Shape):
+class Slab(_Upright):
     """A cake with square corners: the top and four sides take glaze.
 
     Parameters
@@ -164,12 +173,9 @@ class Slab(Shape):
     height: Quantity
     covers: ClassVar[str] = "the top and four sides"
 
-    def _area(self) -> float:
-        a, b, h = self._cm("length"), self._cm("width"), self._cm("height")
-        return a * b + 2 * (a + b) * h
-
-    def _volume(self) -> float:
-        return self._cm("length") * self._cm("width") * self._cm("height")
+    def _plan(self) -> tuple[float, float]:
+        a, b = self._cm("length"), self._cm("width")
+        return a * b, 2 * (a + b)
 
 
 @frozen
@@ -225,7 +231,7 @@ class Torus(Shape):
 
 
 @frozen
-class Loaf(Shape):
+class Loaf(_Upright):
     """A cake with rounded corners: the top and the wall all round take glaze.
 
     Parameters
@@ -254,20 +260,12 @@ class Loaf(Shape):
             )
 
     def _plan(self) -> tuple[float, float]:
-        """Area and edge of the top, cm² and cm."""
         a, b, r = self._cm("length"), self._cm("width"), self._cm("corner")
         return a * b - (4 - math.pi) * r * r, 2 * (a + b) - (8 - 2 * math.pi) * r
 
-    def _area(self) -> float:
-        top, edge = self._plan()
-        return top + edge * self._cm("height")
-
-    def _volume(self) -> float:
-        return self._plan()[0] * self._cm("height")
-
 
 @frozen
-class Heart(Shape):
+class Heart(_Upright):
     """A heart: a square on its tip with a half circle on two sides; top and wall take glaze.
 
     Parameters
@@ -282,16 +280,8 @@ class Heart(Shape):
     covers: ClassVar[str] = "the top and the wall"
 
     def _plan(self) -> tuple[float, float]:
-        """Area and edge of the top, cm² and cm, by the side of its square."""
-        side = self._cm("width") / (1 + math.sqrt(0.5))
+        side = self._cm("width") / (1 + math.sqrt(0.5))  # of its square
         return side**2 * (1 + math.pi / 4), side * (2 + math.pi)
-
-    def _area(self) -> float:
-        top, edge = self._plan()
-        return top + edge * self._cm("height")
-
-    def _volume(self) -> float:
-        return self._plan()[0] * self._cm("height")
 
 
 @frozen

@@ -1,4 +1,4 @@
-"""The recipe *Add a value*, carried out: the heat that melts ice."""
+"""The recipe *Add a value*, carried out: how heavy ice is."""
 
 import pytest
 
@@ -7,14 +7,15 @@ from tests.recipes.tree import Tree, commands
 pytestmark = pytest.mark.slow
 HEADING = "Add a value"
 ROW = (
-    "heat of melting,333.43,333.4,333.5,kJ/kg,ice at 0 °C and normal air pressure,"
-    "iapws-r10,table 6,published,ice of tap water melts a little below 0 °C\n"
+    "density of ice,916.72,916.7,916.8,kg/m**3,ice at 0 °C and normal air pressure,"
+    "feistel-wagner2006,density at the melting point,published,ice of tap water holds some air\n"
 )
 SOURCE = """
-@standard{iapws-r10,
-  author = {International Association for the Properties of Water and Steam},
-  title = {Revised Release on the Equation of State 2006 for Water Ice Ih, R10-06},
-  year = {2009},
+@article{feistel-wagner2006,
+  author = {Feistel, R. and Wagner, W.},
+  title = {A new equation of state for H2O ice Ih},
+  journal = {Journal of Physical and Chemical Reference Data},
+  year = {2006},
 }
 """
 
@@ -34,12 +35,12 @@ def test_a_value_is_added(tree):
 
 def test_failing_looks_as_the_recipe_says(tree):
     (command,) = commands(HEADING, subject="thaw")
-    tree.fails(f"{command} -k source", "iapws-r10 is not in the bibliography")
+    tree.fails(f"{command} -k source", "feistel-wagner2006 is not in the bibliography")
     tree.fails(f"{command} -k source", "is not in the bibliography", HEADING)
 
 
 def test_a_row_whose_low_is_above_its_value_is_named(tree):
     tree.add("calculators/data/sources.bib", SOURCE)
-    tree.change("calculators/data/thaw.csv", "333.43,333.4,", "333.43,334.4,")
+    tree.change("calculators/data/thaw.csv", "916.72,916.7,", "916.72,917.7,")
     (command,) = commands(HEADING, subject="thaw")
-    tree.fails(f"{command} -k row", "heat of melting")
+    tree.fails(f"{command} -k row", "density of ice")
