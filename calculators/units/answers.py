@@ -487,7 +487,7 @@ class _Reader:
         about = either = False
         while before := _BEFORE.match(text):
             about = about or bool(before["about"])
-            either = either or before[0].startswith("±")
+            either = either or before[0][0] in "±+"
             text = text[before.end() :]
         if behind := _BEHIND.search(text):
             about = about or bool(behind["about"])
@@ -504,10 +504,11 @@ class _Reader:
     def _with_words(self, text: str) -> Answer | None:
         """Return what a text says whose number is in words."""
         text = _AN_HOUR.sub("1 ", text, count=1) if _AN_HOUR.match(text) else text
-        if (share := _SHARE.match(text)) and (share["many"] or share["share"] not in _ORDINALS):
+        share = _SHARE.match(text)
+        word = share["share"].casefold() if share else ""
+        if share and (share["many"] or word not in _ORDINALS):
             many = _WORDS.get((share["many"] or "").casefold(), 1)
-            parts = _SHARES[share["share"].casefold()]
-            found = self._amount(f"{many}/{parts} {text[share.end() :]}".strip())
+            found = self._amount(f"{many}/{_SHARES[word]} {text[share.end() :]}".strip())
             plain = found is not None and found.unit_name is None and self.wanted
             return None if plain else found  # half of what?
         if spelt := _SPELT.match(text):

@@ -449,7 +449,7 @@ def verify(ctx: click.Context, named: Path | None, book: Path, head: str) -> Non
 @click.option("--open-solutions", is_flag=True, help="Open a paper's solutions, for good.")
 @click.option("--by", default="", metavar="NAME", help="Who opens them.")
 @click.option("--reason", default="", help="Why they are opened.")
-@click.option("--evidence", is_flag=True, help="An evidence pack a student, for moderators.")
+@click.option("--evidence", is_flag=True, help="For moderators: a pack for each student.")
 @click.option("--site", default="", metavar="PLACE", help="Address or folder; letters link to it.")
 @click.option("--roster", default="", metavar="CLASS", help="OneRoster results for this class.")
 @click.option("--category", default="", metavar="ID", help="Of the work, in OneRoster.")
@@ -517,13 +517,19 @@ def moderate(
 @BOOK
 @click.option("--paper", required=True)
 @click.option("--question", required=True, help="The id of the question that is put right.")
-@click.option("--tolerance", nargs=2, multiple=True, metavar="PART WIDTH")
+@click.option(
+    "--tolerance",
+    nargs=2,
+    multiple=True,
+    metavar="PART WIDTH",
+    help='How far off a part may be, such as: a "0.5 g".',
+)
 @click.option("--everyone", multiple=True, metavar="PART", help="Full marks for everyone.")
 @click.option("--from-bank", is_flag=True, help="Work answers out again from the bank.")
 @click.option("--scheme", type=FILE, help="Where the lecturer's own questions are named.")
 @click.option("--lower", multiple=True, metavar="STUDENT", help="Whose marks may fall by it.")
 @click.option("--by", default="", metavar="NAME", help="Who confirms; without it, a preview.")
-@click.option("--reason", default="")
+@click.option("--reason", default="", help="Why; it stays in the book.")
 def remark(
     book: Path,
     paper: str,
@@ -553,9 +559,15 @@ def remark(
 @click.argument("student")
 @click.option("--export", type=FILE, help="Write all that is held about the person.")
 @click.option("--erase", is_flag=True, help="Erase the person; marks stay as numbers.")
-@click.option("--by", default="", metavar="NAME")
-@click.option("--reason", default="")
-@click.option("--reports", type=FILE, default=Path("reports"), show_default=True)
+@click.option("--by", default="", metavar="NAME", help="Who erases.")
+@click.option("--reason", default="", help="Why; it stays in the book.")
+@click.option(
+    "--reports",
+    type=FILE,
+    default=Path("reports"),
+    show_default=True,
+    help="Where the person's letters are; erasing deletes them too.",
+)
 def person(
     book: Path,
     student: str,

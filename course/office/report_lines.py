@@ -9,9 +9,10 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from calculators import coating, cooling, water
+from calculators import cooling, water
 from calculators.units import is_quantity, say
 from course.lessons.modules import modules
+from course.practical.amounts import poured_over
 from exercises.questions.outcomes import outcomes
 
 
@@ -39,6 +40,7 @@ def as_read(scheme: Any) -> list[str]:
     kitchen = scheme.kitchen
     boils = water.boiling_point(water.air_pressure(kitchen.altitude))
     dew = cooling.dew_point(kitchen.room, kitchen.humidity)
+    poured = poured_over(scheme, [cake.count for cake in scheme.cakes])
     return [
         "As read:",
         f"  altitude {say(kitchen.altitude, digits=5)}: water boils here at {say(boils, digits=3)}",
@@ -48,13 +50,8 @@ def as_read(scheme: Any) -> list[str]:
         f"  {scheme.group.students} students at {scheme.group.stations} benches",
         *(f"  {line}" for line in _written(scheme)),
         f"  the glaze weighs {say(scheme.formula.mass, digits=5)}; poured over all cakes: "
-        f"{say(_poured(scheme), digits=3)}",
+        f"{say(poured, digits=3)}",
     ]
-
-
-def _poured(scheme: Any) -> Any:
-    racks = [(coating.shape(cake.shape, cake.sizes), cake.count) for cake in scheme.cakes]
-    return coating.glaze_needed(racks, scheme.coat.mass, scheme.coat.run_off).typical
 
 
 def _written(thing: Any, heading: str = "") -> Iterator[str]:

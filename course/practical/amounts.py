@@ -88,8 +88,8 @@ def share_out(scheme: Scheme) -> list[list[int]]:
     return benches
 
 
-def _poured(scheme: Scheme, cakes: Sequence[int]) -> Quantity:
-    """Return what is poured over the cakes of a bench."""
+def poured_over(scheme: Scheme, cakes: Sequence[int]) -> Quantity:
+    """Return what is poured over so many of each of the scheme's cakes."""
     rack = [
         (coating.shape(cake.shape, cake.sizes), count)
         for cake, count in zip(scheme.cakes, cakes, strict=True)
@@ -102,7 +102,7 @@ def _poured(scheme: Scheme, cakes: Sequence[int]) -> Quantity:
 
 def batch_for(scheme: Scheme, cakes: Sequence[int]) -> Quantity:
     """Return what a bench makes: poured, clinging to its jugs, and the spare."""
-    poured = _poured(scheme, cakes)
+    poured = poured_over(scheme, cakes)
     if not poured.m:
         return poured
     jugs = len(scheme.colours) + 1 if len(scheme.colours) > 1 else 1
@@ -117,7 +117,7 @@ def amounts_of(
     scheme: Scheme, benches: Sequence[Sequence[int]], total: Quantity
 ) -> tuple[Amount, ...]:
     """Return what is poured, kept and run off, for the whole class."""
-    poured = sum((_poured(scheme, cakes) for cakes in benches), q(0, "g"))
+    poured = sum((poured_over(scheme, cakes) for cakes in benches), q(0, "g"))
     kept = poured * (1 - scheme.coat.run_off.m_as(""))
     cakes = sum(cake.count for cake in scheme.cakes)
     times = (total / scheme.formula.mass).m_as("")

@@ -143,20 +143,21 @@ class HandIns(Papers):
                 out.setdefault(digest, []).append((path, pile))
         return out
 
-    def not_compared(self) -> dict[tuple[str, int], int]:
-        """Return, by paper and sitting, the newest hand-in that came since likeness was looked at."""
+    def not_compared(self) -> dict[tuple[str, int], tuple[int, int]]:
+        """Return, by paper and sitting, how far hand-ins were compared, and the newest since."""
         s, c = sheet_table.c, compared_table.c
         newest = sa.func.max(handin_table.c.id)
+        done = sa.func.coalesce(sa.func.max(c.handin), 0)
         asked = (
-            sa.select(s.paper, s.sitting, newest)
+            sa.select(s.paper, s.sitting, done, newest)
             .join_from(handin_table, sheet_table)
             .outerjoin(compared_table, sa.and_(c.paper == s.paper, c.sitting == s.sitting))
             .where(handin_table.c.state == MARKED)
             .group_by(s.paper, s.sitting)
-            .having(newest > sa.func.coalesce(sa.func.max(c.handin), 0))
+            .having(newest > done)
         )
         with self._reading() as connection:
-            return {(row[0], row[1]): row[2] for row in connection.execute(asked)}
+            return {(row[0], row[1]): (row[2], row[3]) for row in connection.execute(asked)}
 
     def marked_of(self, paper: str, sitting: int) -> list[int]:
         """Return the marked hand-ins of a paper and sitting by their numbers."""

@@ -57,7 +57,7 @@ class Papers(People):
         policy: Mapping[str, Any] | None = None,
         pass_rule: Mapping[str, Any] | None = None,
     ) -> PaperRecord:
-        """Draft a paper, or draft it anew: whatever was checked must be checked again.
+        """Draft a paper, or draft it again: whatever was checked must be checked again.
 
         Parameters
         ----------
@@ -108,7 +108,7 @@ class Papers(People):
     ) -> PaperRecord:
         """Draft a later version of a paper whose sheets are out; they keep what they said.
 
-        One that still waits for its signature is drafted anew.
+        One that still waits for its signature is replaced.
         """
         with self._writing() as connection:
             held = self._paper_that_is(connection, name, "issued")
@@ -296,11 +296,11 @@ class Papers(People):
     # -- sheets ------------------------------------------------------------------------
 
     def seed(self, paper: str, student: str, sitting: int = 1) -> str:
-        """Return the seed of a sheet: the same for ever, and only from this book."""
+        """Return the seed of a sheet: always the same, and only from this book."""
         return self.secret_for(paper, student, str(sitting))
 
     def secret_for(self, *words: str) -> str:
-        """Return what only this book can work out of some words: the same for ever."""
+        """Return what only this book can work out from some words: always the same."""
         with self._reading() as connection:
             secret = connection.execute(sa.select(book_table.c.secret)).scalar_one()
         text = "\x1f".join(words)

@@ -158,16 +158,18 @@ class Observations(Results):
     def observation_sheet(self, token: str) -> ObservationSheet:
         """Return the observation sheet of a token as a person typed it."""
         token = read_token(token)
-        for one in self.observation_sheets():
-            if one.token == token:
-                return one
-        raise fault_error(
-            "token",
-            "belongs to no observation sheet of this book",
-            token,
-            "",
-            "Look whether it is the token of a worksheet, or of another mark book",
-        )
+        asked = sa.select(observation_sheet_table).where(observation_sheet_table.c.token == token)
+        with self._reading() as connection:
+            row = connection.execute(asked).one_or_none()
+        if row is None:
+            raise fault_error(
+                "token",
+                "belongs to no observation sheet of this book",
+                token,
+                "",
+                "Look whether it is the token of a worksheet, or of another mark book",
+            )
+        return ObservationSheet(**row._mapping)
 
     def record_observations(self, entries: Iterable[Observation], by: str) -> list[Observation]:
         """Add what observers saw; what the book has already is left as it is.

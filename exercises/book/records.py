@@ -58,7 +58,7 @@ class PaperRecord:
 
     What is signed after sheets went out is a later version, kept in ``versions``: a resit
     with other questions, or what the scheme says now.  ``number`` and ``sitting`` say
-    which one this is; the first is 1.
+    which one this is; the first is 1, and a later one holds it as ``first``.
     """
 
     name: str
@@ -74,13 +74,15 @@ class PaperRecord:
     versions: Sequence[Mapping[str, Any]] = ()
     number: int = 1
     sitting: int = 1
+    first: PaperRecord | None = None
 
     def at(self, number: int) -> PaperRecord:
-        """Return the paper as one of its versions says it."""
+        """Return the paper as one of its versions says it, the first where there is no such."""
+        first = self.first or self
         for one in self.versions:
-            if one["number"] == number != self.number:
-                return replace(self, **one)
-        return self
+            if one["number"] == number:
+                return replace(self, **one, first=first)
+        return first
 
     def signed_for(self, sitting: int) -> PaperRecord | None:
         """Return the version that was signed last for a sitting, if any was."""
@@ -89,7 +91,7 @@ class PaperRecord:
         later = [one for one in self.versions if one["sitting"] == sitting and one["checked_by"]]
         if later:
             return self.at(later[-1]["number"])
-        return self if sitting == 1 else None
+        return self.at(1) if sitting == 1 else None
 
     def drafted_for(self, sitting: int) -> PaperRecord | None:
         """Return the version that waits for a signature in a sitting, if one does."""

@@ -49,10 +49,10 @@ def parse_time(value: str | date | datetime, *, end_of_day: bool = True) -> date
 def deadline_for(sheet: SheetRecord, student: Student) -> datetime | None:
     """Return the last moment at which a sheet is not late, or None for no limit.
 
-    Another date of the student takes the place of the paper's; extra time
-    (``"30 min"``, ``"2 d"``, or ``"25 %"`` of the time from *opens on*; several stand with
-    a plus between them) is added.  One
-    before the sheet opens was meant for an earlier sitting, and holds no more.
+    Another date of the student takes the place of the paper's; one before the sheet
+    opens was meant for an earlier sitting, and no longer holds.  Extra time is added:
+    ``"30 min"``, ``"2 d"``, ``"25 %"`` of the time from *opens on*, or several of them
+    with a plus between.
     """
     return limit_of(sheet.hand_in_by, sheet.opens_on, student.other_date, student.extra_time)
 

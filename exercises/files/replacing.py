@@ -78,8 +78,8 @@ def may_fill(folder: Path, option: str = "--out") -> Path:
 
 
 def mark_as_ours(folder: Path) -> None:
-    """Put the mark into a folder that a command has made or filled."""
-    if folder.is_dir():
+    """Put the mark into a folder that a command has filled, and into no empty one."""
+    if folder.is_dir() and only_a_folder(folder):
         (folder / MARK).write_text(
             "Glossbook made this folder and may replace what it put there.\n", encoding="utf-8"
         )

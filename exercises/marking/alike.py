@@ -334,7 +334,7 @@ class _Column:
     def chances(self, one: int, other: int) -> tuple[float, float]:
         """Return how likely, worked alone, the other's number and the other's turn are.
 
-        Nought where there is no such match.
+        Zero where there is no such match.
         """
         value, turn = self.value[one], self.turn[one]
         takes = self.same(value, self.value[other]) or self.same(value, self.right[other])

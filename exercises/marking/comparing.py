@@ -45,10 +45,10 @@ class Comparison:
         What a run that was ended left uncompared is compared too.
         """
         raised: list[int] = []
-        for (paper, sitting), newest in sorted(self.book.not_compared().items()):
+        for (paper, sitting), (done, newest) in sorted(self.book.not_compared().items()):
             group = self._group((paper, sitting))
-            fresh = len(group.held.names) or None
-            self._earlier(paper, sitting, group)
+            self._earlier(paper, sitting, group, done)
+            fresh = sum(int(name) > done for name in group.held.names)
             found: dict[int, dict[int, str]] = {}
             for pair in group.held.alike(first=fresh):
                 for mine, other in ((pair.one, pair.other), (pair.other, pair.one)):
@@ -62,16 +62,17 @@ class Comparison:
     def _group(self, key: tuple[str, int]) -> _Group:
         return self._gathered.setdefault(key, _Group())
 
-    def _earlier(self, paper: str, sitting: int, group: _Group) -> None:
-        """Gather the hand-ins of earlier piles."""
+    def _earlier(self, paper: str, sitting: int, group: _Group, done: int) -> None:
+        """Gather the hand-ins of earlier piles, those that were never compared first."""
         known = set(map(int, group.held.names)) | group.again
         earlier = [n for n in self.book.marked_of(paper, sitting) if n not in known]
+        earlier.sort(key=lambda number: number <= done)
         for start in range(0, len(earlier), AT_A_TIME):
             some = earlier[start : start + AT_A_TIME]
-            came = self.book.handins(numbers=some)
-            sheets = self.book.sheets_by_token(one.token for one in came if one.token)
+            came = {one.id: one for one in self.book.handins(numbers=some)}
+            sheets = self.book.sheets_by_token(one.token for one in came.values() if one.token)
             marks = self.book.marks_of(some)
-            for one in came:
+            for one in map(came.__getitem__, some):
                 boxes = answer_boxes(sheets[one.token or ""].questions)
                 given = given_of(boxes, one.answers, marks.get(one.id, ()))
                 group.add(one.id, one.token or "", given)

@@ -32,7 +32,7 @@ def evidence_packs(
     students: Iterable[str] | None = None,
     lessons: Mapping[str, str] | None = None,
 ) -> list[Path]:
-    """Write an evidence pack a student: sheet, hand-ins as read, verdicts, decisions.
+    """Write an evidence pack for each student: sheet, hand-ins as read, verdicts, decisions.
 
     Parameters
     ----------

@@ -59,6 +59,18 @@ def test_two_readings_are_both_kept_and_neither_is_chosen_where_none_comes_first
     assert read_answer("88°", "degC").others == ((88.0, "degF"),)
 
 
+@pytest.mark.parametrize("text", ["±6.5 °C", "+/-6.5 °C", "+-6.5 °C", "+/- 6.5 °C"])
+def test_a_number_of_either_sign_is_read_with_both_however_the_sign_is_typed(text):
+    found = read_answer(text, "degC")
+    assert (found.value, found.others) == (6.5, ((-6.5, "degC"),))
+
+
+@pytest.mark.parametrize("text", ["third", "Third", "FOURTH", "Fifth"])
+def test_a_place_in_a_row_is_no_share_in_capitals_either(text):
+    with pytest.raises(FaultsError):
+        read_answer(text)
+
+
 def test_a_unit_with_another_meaning_in_capitals_is_not_read_in_any_case():
     for text in ("5 MPA S", "5 M", "5 mPA"):
         with pytest.raises(FaultsError):

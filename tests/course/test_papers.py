@@ -334,6 +334,26 @@ def test_a_later_rule_holds_for_later_sheets_alone(desk: Path) -> None:
     assert "at least 90\N{NO-BREAK SPACE}% of all marks" in new.read_text(encoding="utf-8")
 
 
+def test_what_is_written_again_beside_a_later_version_says_what_its_own_version_said(
+    desk: Path,
+) -> None:
+    issued()
+    rules = '[pass]\nshare = "90 %"\n[marking]\nunit_alone = true\n'
+    (desk / "scheme.toml").write_text(SCHEME + rules, encoding="utf-8")
+    more_time = CLASS.replace("TA-1,Zoë Núñez,", "TA-1,Zoë Núñez,2 d") + "TA-9,Joy Late,\n"
+    (desk / "class.csv").write_text(more_time, encoding="utf-8")
+    ran(f"{ISSUE} plateau")
+    assert ran(f"{ISSUE} plateau --checked-by Kim").exit_code == 0
+    (page,) = desk.glob("sheets/TA-1-*/*-paper.html")
+    written = page.read_text(encoding="utf-8")
+    assert "10 April 2027" in written  # it was written again
+    assert "at least 50\N{NO-BREAK SPACE}% of all marks" in written
+    first = (desk / "sheets" / "plateau-mark-scheme.html").read_text(encoding="utf-8")
+    later = (desk / "sheets" / "plateau-mark-scheme-version-2.html").read_text(encoding="utf-8")
+    assert "only beside a right number" in first
+    assert "earns its mark beside a wrong number" in later
+
+
 def test_a_scheme_that_changed_after_the_signature_needs_another_one(desk: Path) -> None:
     ran(f"{ISSUE} plateau")
     with open_book("class.db") as book:  # signed, and nothing issued yet

@@ -353,6 +353,24 @@ def test_what_a_run_that_was_ended_left_uncompared_is_compared_by_the_next(
     assert book.verify().faults == []
 
 
+def test_a_pile_that_was_ended_halfway_is_compared_whole_once_the_rest_is_marked(
+    long_sheets, monkeypatch
+):
+    book, sheets, folder = long_sheets
+    right = right_answers(sheets[0])
+    _put(folder, "0.json", answer_file(sheets[3].token, right_answers(sheets[3])))
+    _mark(book, folder)
+    for n in (1, 2):
+        _put(folder, f"{n}.json", answer_file(sheets[n - 1].token, right))
+    with monkeypatch.context() as ended:
+        ended.setattr(Comparison, "raise_matters", lambda self: [])
+        _mark(book, folder)
+    _put(folder, "3.json", answer_file(sheets[2].token, right_answers(sheets[2])))
+    _mark(book, folder)
+    assert [one.flags.get("copied") for one in book.handins()] == [None, [3], [2], None]
+    assert book.not_compared() == {}
+
+
 def test_a_copy_keyed_in_from_paper_and_one_handed_in_twice_are_recognised(long_sheets):
     book, sheets, folder = long_sheets
     right = right_answers(sheets[0])

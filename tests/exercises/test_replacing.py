@@ -8,7 +8,7 @@ import pytest
 
 from calculators.faults import FaultsError
 from exercises.book.book import create
-from exercises.files.replacing import KINDS, may_fill, may_replace
+from exercises.files.replacing import KINDS, MARK, mark_as_ours, may_fill, may_replace
 from exercises.look import TOKENS
 
 PAGE = f"<!DOCTYPE html>\n<title>An earlier plan</title><style>{TOKENS.read_text('utf-8')}</style>"
@@ -36,6 +36,14 @@ def test_what_is_of_the_same_kind_empty_or_not_there_may_be_written(tmp_path: Pa
     assert may_replace(page, "page") == page
     with pytest.raises(FaultsError):
         may_replace(page, "data")
+
+
+def test_a_folder_into_which_nothing_was_put_stays_somebodys_own(tmp_path: Path) -> None:
+    mark_as_ours(tmp_path)
+    assert not (tmp_path / MARK).exists()
+    (tmp_path / "letter.html").write_text(PAGE, encoding="utf-8")
+    mark_as_ours(tmp_path)
+    assert (tmp_path / MARK).exists()
 
 
 def test_a_folder_of_ours_may_be_filled_again_and_somebodys_own_not(tmp_path: Path) -> None:

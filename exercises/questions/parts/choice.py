@@ -112,7 +112,7 @@ class ChoicePart(Part):
 
 @dataclass(frozen=True)
 class ChoicesPart(ChoicePart):
-    """A part with several right options; each is a mark lost or won, not below nought."""
+    """A part with several right options; each is a mark won or lost, never below zero."""
 
     def drawn(self, name: str, draw: Draw, earlier: EarlierAnswers) -> DrawnChoices:
         """Return the part with its options in drawn order."""

@@ -631,12 +631,12 @@ def _road(size: float, roads: Sequence[Turn], width: float) -> Turn | None:
 @lru_cache(maxsize=512)
 def to_base(unit_name: str) -> tuple[float, float, str]:
     """Return factor, offset and the name of the base unit: base = factor * x + offset."""
-    nought = q(0.0, unit_name).to_base_units()
+    zero = q(0.0, unit_name).to_base_units()
     one = q(1.0, unit_name).to_base_units()
     return (
-        float(one.magnitude - nought.magnitude),
-        float(nought.magnitude),
-        str(nought.units),
+        float(one.magnitude - zero.magnitude),
+        float(zero.magnitude),
+        str(zero.units),
     )
 
 
