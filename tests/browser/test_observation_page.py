@@ -220,6 +220,9 @@ def test_at_home_a_log_is_judged_or_nothing_is_said(alone):
         assert "throw it out" in log(opened, *half_hours)
         assert "runs back at row 2" in log(opened, ("09:10", 4), ("09:00", 32))
         assert "Nothing can be said" in log(opened, ("09:00", 4), ("10:00", 32))
+        warm = log(opened, ("09:00", 32), ("09:30", 32))
+        assert "since row 1, which was warm already: add the time before it." in warm
+        assert "at most" not in warm
 
 
 # --- on paper ------------------------------------------------------------------------------------
