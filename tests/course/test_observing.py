@@ -104,6 +104,9 @@ def test_the_scheme_decides_band_thermometer_and_cover(tmp_path):
     # A cylinder keeps 508.94 cm² x 0.22 g/cm² = 111.97 g; 20 % either way.
     assert (held["bands"][0]["low"], held["bands"][0]["high"]) == (89, 135)
     assert held["hold"] == 3
+    path.write_text(TEXT + '\n[observation]\nthermometer = "lots"\n', encoding="utf-8")
+    with pytest.raises(FaultsError, match="lots"):
+        read_scheme(path)
     path.write_text(TEXT + '\n[observation]\nband = "20 %"\n', encoding="utf-8")
     with pytest.raises(FaultsError, match="band"):
         read_scheme(path)
