@@ -13,6 +13,7 @@ from calculators.kitchen import Cake
 from calculators.units import q
 from exercises.book.observations import ObservationSheet
 from exercises.book.tokens import new_token
+from exercises.craft.method import method
 from exercises.observing.reading import read_files
 from exercises.observing.seen import benches
 from exercises.observing.sheet import content_of, own_page, page, paper_sheets
@@ -165,8 +166,12 @@ def test_a_student_alone_has_the_same_rows_without_marks(alone):
         words = opened.inner_text("main")
         for row in content()["rows"]:
             assert row["says"] in words
-        for name in ("hot-sugar", "stick-blender", "freezer-cold", "knife"):
+        # Steps without a row have their cautions too, before the work.
+        told = {name for step in (*method().day_before, *method().day) for name in step.caution}
+        assert {"hot-sugar", "colourants", "powders", "reuse", "chilling-holding"} <= told
+        for name in told:
             assert safety.caution(name).happens in words
+        assert "only with the supervisor of hot sugar in the room" in words
         assert not re.search(r"[Oo]bserver.s name|not seen by me|Second signature", words)
         assert opened.evaluate("document.documentElement.scrollWidth") <= 390
 

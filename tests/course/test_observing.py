@@ -90,6 +90,8 @@ def test_a_student_alone_gets_a_page_and_a_card_without_marks(tmp_path):
     card = (tmp_path / "my-bench-card.html").read_text(encoding="utf-8")
     assert "no marks, nothing to hand in" in card
     assert "Observer" not in card
+    for words in ("only with the supervisor", "hot sugar", "allergens", "colourants", "chilling"):
+        assert words in card
     assert not (tmp_path / "class.db").exists()
 
 
