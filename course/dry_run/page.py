@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from exercises.observing.sheet import at_the_hob
+
 TITLE = "The dry run"
 DOC = "dry-run"
 MY_BENCH = "my-bench.html"  # a page of its own beside it
@@ -22,8 +24,9 @@ def dry_run_page(*, live: bool) -> str:
             "Nothing is marked. At the end you see the cake with its numbers, and which "
             "decisions mattered most. Your local rules and your supervisor come first.\n",
             "```{raw} html",
-            f'<p>When you stand at a real bench, alone: <a href="{MY_BENCH}">My own bench</a> has '
-            "the rows of an observer's sheet, with weighing and a log, and without marks.</p>",
+            f'<p>At a real bench, when no observer watches you: <a href="{MY_BENCH}">My own bench</a> '
+            "has the rows of an observer's sheet, with weighing and a log, and without marks. "
+            f"{at_the_hob()}</p>",
             "```\n",
             "```{raw} html",
             _form(live=live),

@@ -44,7 +44,7 @@ def read_own(
         Those on which there is a note of law.
     """
     rows = _rows(top)
-    files = []
+    files: list[TomlFile] = []
     if beside:
         path = top.file.path.parent / beside
         try:
@@ -54,19 +54,22 @@ def read_own(
                 top.file.fault(
                     ("own", "ingredients"), fault.problem, beside, fault.limit, fault.next_step
                 )
-        rows += [row for file in files for row in _rows(file.top)]
-        for file in files:
-            file.top.done()
-    made = [one for row in rows if (one := _one(row, price, colourants))]
-    seen: dict[str, OwnIngredient] = {}
-    for row, one in zip(rows, made, strict=False):
-        if one.label.name.casefold() in seen:
-            row.fault("name", "is there twice", one.label.name, "", "Keep one of the two")
-        seen[one.label.name.casefold()] = one
+    for file in files:
+        rows += _rows(file.top)
+        file.top.done()
+    made: dict[str, OwnIngredient] = {}
+    for row in rows:
+        one = _one(row, price, colourants)
+        if one is None:
+            continue
+        name = one.label.name
+        if name.casefold() in made:
+            row.fault("name", "is there twice", name, "", "Keep one of the two")
+        made[name.casefold()] = one
     for file in files:
         file.tell()
-    shelve(one.label.as_ingredient() for one in made)
-    return tuple(made)
+    shelve(one.label.as_ingredient() for one in made.values())
+    return tuple(made.values())
 
 
 def _rows(table: TomlTable) -> list[TomlTable]:

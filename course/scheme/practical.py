@@ -237,13 +237,14 @@ def read_practical(
 
 def _limits(table: TomlTable) -> Limits:
     """Read what the lecturer decides of the observation sheet."""
-    made = Limits(
-        table.quantity("coat_band", COAT_BAND, "15 %"),
-        q(table.quantity("thermometer", OUT_BY, "1 °C").m_as("degC"), "delta_degC"),
-        table.quantity("cover", COVER, "1 cm"),
-    )
+    usual = Limits()
+    band = table.quantity("coat_band", COAT_BAND, say(usual.coat_band))
+    out_by = table.quantity("thermometer", OUT_BY, say(usual.thermometer))
+    cover = table.quantity("cover", COVER, say(usual.cover))
     table.done()
-    return made
+    if not table.sound():
+        return usual
+    return Limits(band, q(out_by.m_as("degC"), "delta_degC"), cover)
 
 
 def _without(row: TomlTable, allergy: Allergy) -> None:

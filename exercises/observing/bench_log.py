@@ -15,7 +15,7 @@ from calculators.units import Quantity, q, say
 
 APART = q(30, "min")  # longest between two readings while the glaze is warm; common practice
 NOTHING = "nothing concluded"
-_RANGE = (-30.0, 150.0)  # °C
+_RANGE = (-30.0, 150.0)  # °C that a kitchen thermometer shows; common practice
 
 
 @dataclass(frozen=True)
@@ -56,9 +56,10 @@ def judged_log(
     -------
     JudgedLog
         *nothing concluded* where a row has no reading, the clock runs back, or nobody
-        read a warm glaze for longer than 30 min: all such places are told.
+        read a warm glaze for longer than :data:`APART`: all such places are told.  So too
+        where the first reading is warm already, unless what was read breaks a rule.
     """
-    cold = warm_between(region).cold.m
+    cold, hot = warm_between(region).cold.m, warm_between(region).hot.m
     holes = _holes(log, cold)
     if holes:
         return JudgedLog(NOTHING, tuple(holes))
@@ -69,7 +70,6 @@ def judged_log(
     ]
     told = [judge_time(rows, region, school)]
     answers, because = [told[0].answer], [told[0].because]
-    hot = warm_between(region).hot.m
     if any(heat.m >= hot for _, heat in rows):
         start = max(n for n, (_, heat) in enumerate(rows) if heat.m >= hot)
         end = next((n for n, (_, heat) in enumerate(rows) if n > start and heat.m <= cold), None)
@@ -79,7 +79,13 @@ def judged_log(
             answers.append(cooling.answer)
             because.append(cooling.because)
     answer = next(one for one in ("broken", "ask", "kept") if one in answers)
+    if answer != "broken" and cold < rows[0][1].m < hot:
+        return JudgedLog(NOTHING, (_begins_warm(rows[0][1]),))
     return JudgedLog(answer, (*because, safety.LAST_WORD))
+
+
+def _begins_warm(heat: Quantity) -> str:
+    return f"Row 1 has {say(heat)}: nobody wrote down when it left the cold, or the heat."
 
 
 def _holes(log: Sequence[Sequence[Any]], cold: float) -> list[str]:

@@ -7,7 +7,7 @@ import json
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -18,12 +18,13 @@ from exercises.book.observations import FROM_PAGE, KEYED_IN, Observation, Observ
 from exercises.book.records import must_name
 from exercises.book.times import now
 from exercises.book.tokens import read_token
-from exercises.observing.rows import ANSWERS, JUDGEMENTS, NOT_SEEN
+from exercises.observing.rows import ANSWERS, JUDGEMENTS, NOT_DONE, NOT_SEEN, SEEN
 
 ENDING = ".observed.json"
+_FILES = "*.observed*.json"  # a browser writes " (1)" into the name of a second download
 LARGEST = 5_000_000
 LONGEST_NOTE = 2000
-_SHORT = {answer[0]: answer for answer in ("seen", "not done")} | {"": NOT_SEEN, "?": NOT_SEEN}
+_SHORT = {"s": SEEN, "n": NOT_DONE, "": NOT_SEEN, "?": NOT_SEEN}
 _NUMBERS = {"before": "g", "after": "g", "temperature": "degC"}
 
 
@@ -50,7 +51,8 @@ class FilesRead:
 def read_files(book: Book, where: Path, by: str) -> FilesRead:
     """Read a file, or all ``*.observed.json`` of a folder, into the mark book.
 
-    A sheet with a fault is told and left out; every sheet that is whole is recorded.
+    A sheet with a fault is told and left out; every sheet that is whole is recorded, what
+    was saved first before what was saved later.
 
     Parameters
     ----------
@@ -62,7 +64,7 @@ def read_files(book: Book, where: Path, by: str) -> FilesRead:
         Who takes them in.
     """
     must_name(by)
-    paths = [where] if where.is_file() else sorted(where.rglob(f"*{ENDING}"))
+    paths = [where] if where.is_file() else sorted(where.rglob(_FILES))
     if not paths:
         raise fault_error(
             str(where),
@@ -79,6 +81,7 @@ def read_files(book: Book, where: Path, by: str) -> FilesRead:
             entries += _of_file(path, sheets, faults)
         except FaultsError as error:
             faults += error.faults
+    entries.sort(key=lambda one: datetime.fromisoformat(one.saved_at))
     made = book.record_observations(entries, by)
     return FilesRead(len(paths), len(made), len(entries) - len(made), faults)
 
@@ -98,7 +101,7 @@ def _of_file(
         held = json.loads(path.read_text(encoding="utf-8-sig"))
     except (UnicodeDecodeError, ValueError, RecursionError):
         raise fault_error(
-            name, "breaks off, or is no file of observations", "", "", "Ask for the file again"
+            name, "breaks off, or is no file of observations", "", "", "Ask for it again"
         ) from None
     if not isinstance(held, dict) or held.get("kind") != "observed":
         raise fault_error(
@@ -115,10 +118,18 @@ def _of_file(
         raise fault_error(
             name, "names no observer", "", "", "Write your name on the page, and save again"
         )
-    given = held.get("sheets")
-    for n, one in enumerate(given if isinstance(given, list) else [], 1):
+    given, saved = held.get("sheets"), _text(held.get("saved")) or now()
+    if not isinstance(given, list) or not _is_time(saved):
+        raise fault_error(
+            name,
+            "doesn't say when it was saved" if isinstance(given, list) else "holds no sheets",
+            "",
+            "",
+            "Save it again from the observation page",
+        )
+    for n, one in enumerate(given, 1):
         try:
-            yield _entry(f"{name}, sheet {n}", one, sheets, observer, _text(held.get("saved")))
+            yield _entry(f"{name}, sheet {n}", one, sheets, observer, saved)
         except FaultsError as error:
             faults += error.faults
 
@@ -145,7 +156,7 @@ def _entry(
     for name, row in (rows if isinstance(rows, dict) else {}).items():
         if name not in ids or not isinstance(row, dict):
             faults.append(
-                Fault(f"{where}, row", "is none of this sheet", str(name)[:40], ", ".join(ids))
+                Fault(f"{where}, row", "is no row of this sheet", str(name)[:40], ", ".join(ids))
             )
             continue
         answer = row.get("answer") or NOT_SEEN
@@ -155,7 +166,7 @@ def _entry(
             )
         at = _text(row.get("at"))
         if at and not _is_time(at):
-            faults.append(Fault(f"{where}, {name}", "has a time that is none", at[:40]))
+            faults.append(Fault(f"{where}, {name}", "has a time that can't be read", at[:40]))
         answers[name] = [str(answer), at]
         said = {key: _text(row.get(key)) for key in ("note", "photo") if _text(row.get(key))}
         if said:
@@ -176,7 +187,7 @@ def _entry(
         observer,
         _text(one.get("second")),
         FROM_PAGE,
-        saved or now(),
+        saved,
         _digest(observer, one),
         answers,
         numbers,
@@ -279,7 +290,8 @@ def key_in(book: Book, token: str, by: str, ask: Callable[[str], str]) -> Observ
         said = _until(ask, f"{row['says']} (s seen, n not done, enter not seen)", _answer)
         answers[row["id"]] = [said, ""]
     numbers: dict[str, Any] = {}
-    if sheet.content["bands"] and (cake := ask("Cake that was weighed").strip()):
+    names = [band["cake"] for band in sheet.content["bands"]]
+    if names and (cake := _until(ask, "Cake that was weighed (enter for none)", _one_of(names))):
         numbers["cake"] = cake
     for name, unit in _NUMBERS.items():
         value = _until(ask, f"{name}, {unit.replace('degC', '°C')} (enter for none)", _reader(unit))
@@ -289,6 +301,7 @@ def key_in(book: Book, token: str, by: str, ask: Callable[[str], str]) -> Observ
     judgement = _until(ask, f"The whole: {', '.join(JUDGEMENTS)} (enter for none)", _judgement)
     remark = ask("What the rows don't say").strip()
     plain = {"rows": answers, "numbers": numbers, "log": log, "remark": remark, "of": judgement}
+    plain |= {"second": second} if second else {}
     entry = Observation(
         sheet.token,
         observer,
@@ -322,7 +335,7 @@ def _answer(text: str) -> str:
     answer = text.lower()
     if answer in ANSWERS:
         return answer
-    if answer[:1] in _SHORT and len(answer) < 2:
+    if answer in _SHORT:
         return _SHORT[answer]
     raise fault_error("answer", "is none of three", text, ", ".join(ANSWERS), "Type s, n or enter")
 
@@ -331,6 +344,15 @@ def _judgement(text: str) -> str:
     if not text or text in JUDGEMENTS:
         return text
     raise fault_error("judgement", "is not one of four", text, ", ".join(JUDGEMENTS))
+
+
+def _one_of(names: list[str]) -> Callable[[str], str]:
+    def take(text: str) -> str:
+        if text and text not in names:
+            raise fault_error("cake", "is none of this sheet", text, ", ".join(names))
+        return text
+
+    return take
 
 
 def _reader(unit: str) -> Callable[[str], float | None]:
@@ -355,11 +377,7 @@ def _typed_log(text: str) -> list[list[Any]]:
 
 def _on_a_day(clock: datetime) -> str:
     """Return a time of day as a time; paper has no dates, and one day is as good as another."""
-    return (datetime.fromisoformat("2000-01-01T00:00:00+00:00") + _since(clock)).isoformat()
-
-
-def _since(clock: datetime) -> timedelta:
-    return timedelta(hours=clock.hour, minutes=clock.minute)
+    return clock.replace(year=2000, tzinfo=UTC).isoformat()
 
 
 def newest(observations: Iterable[Observation]) -> list[Observation]:

@@ -16,19 +16,21 @@ from typing import Any
 from calculators import coating
 from calculators.cooling import warm_between
 from calculators.kitchen import Cake, Kitchen
+from calculators.sources import table
 from calculators.units import Quantity, q, say
 from exercises.craft.method import method
 from exercises.craft.plates import DISCLAIMER, Plate, glazes, of_state
 
-MOST_ROWS, MOST_IN_THE_POUR = 14, 4
+MOST_ROWS, MOST_IN_THE_POUR = 14, 4  # what one observer can watch; common practice
 WHEN = ("before", "boil", "blend", "pour", "after", "end")
 SEEN, NOT_DONE, NOT_SEEN = "seen", "not done", "not seen by me"
 ANSWERS = (SEEN, NOT_DONE, NOT_SEEN)
 # The judgement of the whole beside the rows; it is never added to them.
 JUDGEMENTS = ("not yet", "just", "sound", "could teach it")
 PAN = q(5, "g")  # what a hot pan may lack after the boil; common practice
-STANDARDS = 3  # plates on a sheet
-COAT_BAND, OUT_BY, COVER = q(15, "percent"), q(1, "delta_degC"), q(1, "cm")  # common practice
+STANDARDS = 3  # plates on a sheet, as many as have room beside its numbers
+COAT_BAND, OUT_BY = q(15, "percent"), q(1, "delta_degC")  # common practice
+COVER = table("blending")["blade cover"].band().low  # a must asks for the least of the band
 
 
 # --- what is held ---------------------------------------------------------------------
@@ -49,7 +51,8 @@ class Limits:
     hold : quantity or None
         How long the school holds a warm glaze in all, h.
 
-    The defaults are common practice.
+    The defaults are common practice; that of *cover* is the low end of its row in
+    ``data/blending.csv``.
     """
 
     coat_band: Quantity = COAT_BAND

@@ -109,7 +109,9 @@ def paper_sheets(
     marked : bool
         False for a card of one's own at home: no token, no signatures, no judgement.
     """
-    pages = [{"sheet": one, "name": names.get(one.student, ""), "c": one.content} for one in sheets]
+    pages: list[dict[str, Any]] = [
+        {"sheet": one, "name": names.get(one.student, ""), "c": one.content} for one in sheets
+    ]
     return page_template("observation_paper.html").render(
         pages=pages,
         at=AT,
@@ -119,6 +121,8 @@ def paper_sheets(
         log_rows=range(LOG_ROWS),
         picture=picture,
         marked=marked,
+        hazards=[] if marked else [one["hazard"] for one in _all_hazards(pages[0]["c"])],
+        hob=at_the_hob(),
         css=static_text("tokens.css", "observation_paper.css"),
     )
 
@@ -163,7 +167,8 @@ def _watched(content: Mapping[str, Any], people: list[dict[str, str]], kind: str
     return page_template("observation.html").render(
         c=content,
         own=kind == "own",
-        cautions=cautions_of(content["rows"], content["last word"]) if kind == "own" else {},
+        cautions=_of_a_bench_alone(content) if kind == "own" else {},
+        hob=at_the_hob(),
         at=AT,
         gate=GATE,
         answers=ANSWERS,
@@ -200,6 +205,27 @@ def cautions_of(rows: Iterable[Mapping[str, Any]], who: str) -> dict[str, list[d
                 {"hazard": one.hazard, "do": does, "who": f"{one.first_aid} {who}".strip()}
             )
     return out
+
+
+def at_the_hob() -> str:
+    """Return in a sentence who has to be in the room before a pan is boiled.
+
+    >>> at_the_hob()
+    'At the hob: only with the supervisor of hot sugar in the room.'
+    """
+    said = method().step("boil").does[0]
+    return f"{AT['boil']}: {said[:1].lower()}{said[1:]}"
+
+
+def _of_a_bench_alone(content: Mapping[str, Any]) -> dict[str, list[dict[str, str]]]:
+    """Return what can hurt at the rows' steps, and before the work what can at the others."""
+    steps = (*method().day_before, *method().day)
+    others = [{"step": step.id, "when": content["rows"][0]["when"]} for step in steps]
+    return cautions_of([*content["rows"], *others], content["last word"])
+
+
+def _all_hazards(content: Mapping[str, Any]) -> list[dict[str, str]]:
+    return [one for each in _of_a_bench_alone(content).values() for one in each]
 
 
 def picture(name: str) -> Markup:

@@ -108,7 +108,9 @@ function timeSaid() {
       if (Math.max(log[n].temperature, log[n - 1].temperature) > sheet.cold) warm += times[n] - times[n - 1];
     }
     const minutes = Math.ceil(warm / 60000);
-    said = `Out of the cold for at most ${minutes} min.`;
+    said = log[0].temperature > sheet.cold
+      ? `Up to ${minutes} min since row 1, which was warm already: add the time before it.`
+      : `Out of the cold for at most ${minutes} min.`;
     if (sheet.hold !== null) said += minutes > sheet.hold * 60 ? ` Your rule gives ${sheet.hold * 60} min: throw it out.` : ` Your rule gives ${sheet.hold * 60} min.`;
     else said += " How long it may be: ask, or look in your local rules.";
   }

@@ -13,6 +13,7 @@ from calculators.kitchen import Cake
 from calculators.units import q
 from exercises.book.observations import ObservationSheet
 from exercises.book.tokens import new_token
+from exercises.craft.method import method
 from exercises.observing.reading import read_files
 from exercises.observing.seen import benches
 from exercises.observing.sheet import content_of, own_page, page, paper_sheets
@@ -165,8 +166,12 @@ def test_a_student_alone_has_the_same_rows_without_marks(alone):
         words = opened.inner_text("main")
         for row in content()["rows"]:
             assert row["says"] in words
-        for name in ("hot-sugar", "stick-blender", "freezer-cold", "knife"):
+        # Steps without a row have their cautions too, before the work.
+        told = {name for step in (*method().day_before, *method().day) for name in step.caution}
+        assert {"hot-sugar", "colourants", "powders", "reuse", "chilling-holding"} <= told
+        for name in told:
             assert safety.caution(name).happens in words
+        assert "only with the supervisor of hot sugar in the room" in words
         assert not re.search(r"[Oo]bserver.s name|not seen by me|Second signature", words)
         assert opened.evaluate("document.documentElement.scrollWidth") <= 390
 
@@ -220,6 +225,9 @@ def test_at_home_a_log_is_judged_or_nothing_is_said(alone):
         assert "throw it out" in log(opened, *half_hours)
         assert "runs back at row 2" in log(opened, ("09:10", 4), ("09:00", 32))
         assert "Nothing can be said" in log(opened, ("09:00", 4), ("10:00", 32))
+        warm = log(opened, ("09:00", 32), ("09:30", 32))
+        assert "since row 1, which was warm already: add the time before it." in warm
+        assert "at most" not in warm
 
 
 # --- on paper ------------------------------------------------------------------------------------

@@ -90,6 +90,8 @@ def test_a_student_alone_gets_a_page_and_a_card_without_marks(tmp_path):
     card = (tmp_path / "my-bench-card.html").read_text(encoding="utf-8")
     assert "no marks, nothing to hand in" in card
     assert "Observer" not in card
+    for words in ("only with the supervisor", "hot sugar", "allergens", "colourants", "chilling"):
+        assert words in card
     assert not (tmp_path / "class.db").exists()
 
 
@@ -104,6 +106,9 @@ def test_the_scheme_decides_band_thermometer_and_cover(tmp_path):
     # A cylinder keeps 508.94 cm² x 0.22 g/cm² = 111.97 g; 20 % either way.
     assert (held["bands"][0]["low"], held["bands"][0]["high"]) == (89, 135)
     assert held["hold"] == 3
+    path.write_text(TEXT + '\n[observation]\nthermometer = "lots"\n', encoding="utf-8")
+    with pytest.raises(FaultsError, match="lots"):
+        read_scheme(path)
     path.write_text(TEXT + '\n[observation]\nband = "20 %"\n', encoding="utf-8")
     with pytest.raises(FaultsError, match="band"):
         read_scheme(path)

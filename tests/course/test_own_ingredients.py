@@ -125,6 +125,17 @@ def test_each_fault_of_a_label_has_its_line(tmp_path, old, new, words):
     assert all("scheme.toml:" in fault.where for fault in caught.value.faults)
 
 
+def test_a_name_that_is_there_twice_has_its_own_line_after_a_label_with_a_fault(tmp_path):
+    bad, twice = BAR.replace("1 %", "one", 1), BAR.split("[[own_ingredients]]")[2]
+    (tmp_path / "labels.toml").write_text(f"{bad}[[own_ingredients]]{twice}", encoding="utf-8")
+    with pytest.raises(FaultsError) as caught:
+        scheme_of(tmp_path, '\n[own]\ningredients = "labels.toml"\n')
+    lines = (tmp_path / "labels.toml").read_text(encoding="utf-8").splitlines()
+    last = max(n for n, line in enumerate(lines, 1) if line == 'name = "house syrup"')
+    (told,) = [one for one in caught.value.faults if "there twice" in str(one)]
+    assert f"labels.toml:{last}" in told.where
+
+
 def test_a_fault_in_the_file_beside_names_that_file(tmp_path):
     (tmp_path / "labels.toml").write_text(BAR.replace('"1 %"', '"one"', 1), encoding="utf-8")
     with pytest.raises(FaultsError, match=r"labels.toml:6"):

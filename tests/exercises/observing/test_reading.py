@@ -60,6 +60,20 @@ def test_of_one_observer_the_later_counts_and_the_earlier_stays(book, tmp_path):
     assert benches(book)[0].count("not done") == 0
 
 
+def test_a_second_download_is_read_too_and_the_later_saved_counts(book, tmp_path):
+    # A browser that has a file of this name already writes " (1)" into the new one's.
+    sheet = sheet_of(book, "s01")
+    later = saved(tmp_path, "A. One", [seen(sheet)])
+    text = later.read_text(encoding="utf-8")
+    first = json.dumps(json.loads(text) | {"saved": at(100), "sheets": [seen(sheet, ["wiped"])]})
+    later.rename(tmp_path / "a.-one.observed (1).json")
+    (tmp_path / "a.-one.observed.json").write_text(first, encoding="utf-8")
+    done = read_files(book, tmp_path, "M. Oswin")
+    assert (done.files, done.new) == (2, 2)
+    assert [one.saved_at for one in book.observations(sheet.token)] == [at(100), at(200)]
+    assert benches(book)[0].count("not done") == 0
+
+
 def test_a_sheet_with_a_fault_is_told_and_the_others_are_recorded(book, tmp_path):
     good, bad, strange = (seen(sheet_of(book, f"s0{n}")) for n in (1, 2, 3))
     bad["rows"]["window"]["answer"] = "perhaps"
@@ -82,6 +96,8 @@ def test_a_sheet_with_a_fault_is_told_and_the_others_are_recorded(book, tmp_path
         ("[]", "is no file of observations"),
         ('{"glossbook": 1, "token": "x", "answers": {}}', "glossbook mark"),
         ('{"kind": "observed", "observer": " ", "sheets": []}', "names no observer"),
+        ('{"kind": "observed", "observer": "A"}', "holds no sheets"),
+        ('{"kind": "observed", "observer": "A", "saved": "today", "sheets": []}', "when it was"),
     ],
 )
 def test_a_file_that_is_none_is_told_with_the_next_step(book, tmp_path, text, words):
@@ -105,7 +121,7 @@ def test_a_sheet_on_paper_is_keyed_in_and_asked_again_where_it_can_t_be_read(boo
     typed = iter(
         [
             *("A. One", "B. Two", "x", *("s" * (rows - 2)), "n", ""),
-            *("dome 7 cm", "100", "117 g", "32"),
+            *("dome", "dome 7 cm", "100", "117 g", "32"),
             *("nine 4", "9:05 4; 9:35; 9:50 32", "superb", "sound", "Calm hands"),
         ]
     )
@@ -119,6 +135,7 @@ def test_a_sheet_on_paper_is_keyed_in_and_asked_again_where_it_can_t_be_read(boo
     assert next(typed, None) is None
     assert sum("is none of three" in words for words in asked) == 1
     assert sum("no time of day" in words for words in asked) == 1
+    assert sum("cake: is none of this sheet" in words for words in asked) == 1
     assert (one.form, one.second, one.judgement) == ("keyed in", "B. Two", "sound")
     answers = [said for said, _ in one.answers.values()]
     assert answers == ["seen"] * (rows - 2) + ["not done", "not seen by me"]
@@ -129,6 +146,16 @@ def test_a_sheet_on_paper_is_keyed_in_and_asked_again_where_it_can_t_be_read(boo
         "after": 117.0,
         "temperature": 32.0,
     }
+
+
+def test_a_second_signature_that_comes_later_is_recorded(book):
+    sheet = sheet_of(book, "s04")
+    rows = len(sheet.content["rows"])
+    for second in ("", "B. Two"):
+        typed = iter(["A. One", second, *("s" * rows), *[""] * 7])
+        one = key_in(book, sheet.token, "M. Oswin", lambda _, typed=typed: next(typed))
+        assert one.second == second
+    assert [one.second for one in book.observations(sheet.token)] == ["", "B. Two"]
 
 
 def test_a_token_of_a_worksheet_is_told(book):

@@ -183,6 +183,20 @@ def test_from_a_log_with_holes_nothing_is_concluded(rows, words):
     assert words in str(told)
 
 
+@pytest.mark.parametrize("region", ["US", "AU", "EU"])
+def test_a_log_that_begins_warm_is_never_kept(region):
+    # In the United States the clock starts at the cold: without it, 90 min would count as 0.
+    told = judged_log(log((0, 32), (30, 32), (60, 32), (90, 32)), region, q(3, "h"))
+    assert told.answer == NOTHING
+    assert "Row 1 has 32 °C: nobody wrote down when it left the cold" in str(told)
+
+
+def test_a_log_that_begins_warm_and_is_too_long_all_the_same_is_broken():
+    # The regulator's 2 h / 4 h rule: 5 h are too long, whatever was before them.
+    rows = log(*((30 * n, 32) for n in range(11)))
+    assert judged_log(rows, "AU").answer == "broken"
+
+
 def test_a_night_in_the_cold_is_no_hole():
     rows = log((0, 4), (900, 4), (910, 30), (930, 33))
     assert judged_log(rows, "AU").answer == "kept"
