@@ -75,6 +75,11 @@ class PaperRecord:
     number: int = 1
     sitting: int = 1
 
+    @property
+    def title(self) -> str:
+        """What it is called; its name where the plan gives no title."""
+        return str(self.plan.get("title") or self.name)
+
     def at(self, number: int) -> PaperRecord:
         """Return the paper as one of its versions says it."""
         for one in self.versions:

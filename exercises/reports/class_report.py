@@ -92,7 +92,7 @@ def class_report(
     for each in summary.look:
         looks.setdefault(each.kind, []).append(each)
     return page_template("class_report.html").render(
-        title=str(summary.paper.plan.get("title") or summary.paper.name),
+        title=summary.paper.title,
         facts=_facts(summary, marked),
         short=_in_short(summary, marked),
         teach=[

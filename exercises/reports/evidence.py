@@ -81,14 +81,13 @@ def _pack(
     students: Mapping[str, Student],
 ) -> dict[str, str | bytes]:
     about = about.at(row.sheet.version)
-    title = str(about.plan.get("title") or about.name)
     came = ([row.handin] if row.handin else []) + row.others
     came.sort(key=lambda one: one.id)
     history = {one.id: book.marks(one.id, history=True) for one in came}
     decisions = [d for one in came for d in book.decisions(one.id)]
     stands = standing(row, about)
     page = page_template("evidence.html").render(
-        title=title,
+        title=about.title,
         name=row.student.name,
         student=row.student.id,
         token=row.sheet.token,
@@ -138,7 +137,7 @@ def _pack(
     sheet = Sheet(
         row.sheet.token,
         row.student.name,
-        title,
+        about.title,
         list(map(DrawnQuestion.from_json, row.sheet.questions)),
         row.sheet.opens_on,
         row.sheet.hand_in_by,

@@ -147,7 +147,7 @@ def letter(
             part["read"] = course.pointer(part["question"], part["outcome"], bank(), folder, asked)
     looks = result.student.print.split()
     return page_template("letter.html").render(
-        title=str(paper.plan.get("title") or paper.name),
+        title=paper.title,
         look=" ".join(name for name in ("large", "plain") if name in looks),
         name=result.student.name,
         dear=called(result.student.name),

@@ -121,7 +121,7 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
     )
     return Sample(
         paper,
-        str(about.plan.get("title") or paper),
+        about.title,
         said,
         tuple(sorted(picks, key=lambda pick: pick.result.sheet.token)),
     )

@@ -18,7 +18,6 @@ from exercises.reports.spreadsheets import (
     Cell,
     Workbook,
     record_said,
-    titled,
     workbook,
     write_csv,
 )
@@ -132,14 +131,14 @@ def marks_xlsx(
     """
     table, about, path = _table(book, paper, results), book.paper(paper), Path(path)
     made = about.issued_at or about.drafted_at
-    with workbook(path, book, titled(about), made) as out:
+    with workbook(path, book, about.title, made) as out:
         _marks_page(out, table)
         out.page(final_page(about, table.finals(about)))
         _outcomes_page(out, table)
         out.lines(
             "How it is made",
             (
-                titled(about),
+                about.title,
                 rule(about),
                 "Totals are sums of the marks beside them; change a mark in the mark book "
                 "and not here.",
