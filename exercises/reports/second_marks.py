@@ -20,12 +20,9 @@ from exercises.marking.rules import TO_SETTLE
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.letters import make_folder, slug, write
-from exercises.reports.spreadsheets import safe_cell
+from exercises.reports.spreadsheets import write_csv
 from exercises.reports.standing import BY_HAND, NOT_PASSED, marks_said, pass_share, standing
-from exercises.reports.statistics import (
-    Kappa,
-    kappa,
-)
+from exercises.reports.statistics import Kappa, kappa
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, public
 
@@ -235,15 +232,10 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
         cases=cases,
         css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
-    text = io.StringIO()
-    writer = csv.writer(text, quoting=csv.QUOTE_ALL)
-    writer.writerow(_HEADS)
-    writer.writerows([safe_cell(cell) for cell in row] for row in rows)
     name = slug(chosen.paper)
-    paths = out / f"{name}-{SHEET_PAGE}", out / f"{name}-{SHEET_TABLE}"
-    write(paths[0], page)
-    write(paths[1], b"\xef\xbb\xbf" + text.getvalue().encode())
-    return paths
+    path = out / f"{name}-{SHEET_PAGE}"
+    write(path, page)
+    return path, write_csv(out / f"{name}-{SHEET_TABLE}", _HEADS, rows)
 
 
 def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
@@ -566,15 +558,8 @@ def to_adjudicate(book: Book, paper: str, out: str | Path) -> Path | None:
     ]
     if not rows:
         return None
-    out = Path(out)
-    make_folder(out)
-    path = out / f"{slug(paper)}-{DECIDE_TABLE}"
-    text = io.StringIO()
-    writer = csv.writer(text, quoting=csv.QUOTE_ALL)
-    writer.writerow((*_TO_DECIDE, FINAL, REMARK))
-    writer.writerows([safe_cell(cell) for cell in row] for row in rows)
-    write(path, b"\xef\xbb\xbf" + text.getvalue().encode())
-    return path
+    path = Path(out) / f"{slug(paper)}-{DECIDE_TABLE}"
+    return write_csv(path, (*_TO_DECIDE, FINAL, REMARK), rows)
 
 
 def adjudicate(book: Book, paper: str, path: str | Path, by: str) -> int:
