@@ -32,7 +32,7 @@ def evidence_packs(
     students: Iterable[str] | None = None,
     lessons: Mapping[str, str] | None = None,
 ) -> list[Path]:
-    """Write an evidence pack a student: sheet, hand-ins as read, verdicts, decisions.
+    """Write an evidence pack for each student: sheet, hand-ins as read, verdicts, decisions.
 
     Parameters
     ----------
@@ -103,6 +103,7 @@ def _pack(
         outcomes=[
             (each.wording, said_state(each), lesson_title(each.lesson, lessons))
             for each in stands.shown
+            if row.marks
         ],
         handins=[
             {
@@ -111,9 +112,8 @@ def _pack(
                 "digest": one.digest,
                 "received": say_date(one.received_at[:16]),
                 "state": one.state,
-                "reason": one.reason,
+                "look": list(dict.fromkeys([one.reason, *what_to_settle(one, students)])),
                 "counts": one is row.handin,
-                "look": what_to_settle(one, students),
                 "lines": [
                     _evidence_line(key, one, history[one.id])
                     for key in answer_boxes(row.sheet.questions)
@@ -128,7 +128,7 @@ def _pack(
                 "by": d.by,
                 "what": d.what,
                 "reason": d.reason,
-                "detail": ", ".join(f"{k}: {v}" for k, v in d.detail.items()),
+                "detail": ", ".join(f"{k}: {_detail(v)}" for k, v in d.detail.items()),
             }
             for d in decisions
         ],
@@ -152,6 +152,10 @@ def _pack(
         "matters.json": as_json([vars(m) for one in came for m in one.matters]),
         "record.json": as_json({"head": book.head()}),
     }
+
+
+def _detail(value: Any) -> Any:
+    return marks_said(value) if isinstance(value, float) else value
 
 
 def _evidence_line(key: Any, one: Any, marks: Sequence[Mark]) -> dict[str, Any]:
