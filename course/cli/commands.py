@@ -462,7 +462,7 @@ def verify(ctx: click.Context, named: Path | None, book: Path, head: str) -> Non
 @click.option("--open-solutions", is_flag=True, help="Open a paper's solutions, for good.")
 @click.option("--by", default="", metavar="NAME", help="Who opens them.")
 @click.option("--reason", default="", help="Why they are opened.")
-@click.option("--evidence", is_flag=True, help="An evidence pack a student, for moderators.")
+@click.option("--evidence", is_flag=True, help="An evidence pack for each student, for moderators.")
 @click.option("--site", default="", metavar="PLACE", help="Address or folder; letters link to it.")
 @click.option("--roster", default="", metavar="CLASS", help="OneRoster results for this class.")
 @click.option("--category", default="", metavar="ID", help="Of the work, in OneRoster.")

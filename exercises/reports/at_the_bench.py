@@ -31,7 +31,7 @@ from exercises.reports.finals import finals
 from exercises.reports.letters import keep_in_words, make_folder, write
 from exercises.reports.spreadsheets import Cell, Page, write_csv
 from exercises.reports.standing import lesson_title
-from exercises.sheets.names import folder_of
+from exercises.sheets.names import called, folder_of
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import say_date
 
@@ -124,6 +124,7 @@ def bench_letter(
     return page_template("bench_letter.html").render(
         title=bench.sheet.content["title"],
         name=bench.student.name,
+        dear=called(bench.student.name),
         token=bench.sheet.token,
         sitting=bench.sheet.sitting,
         look=" ".join(word for word in ("large", "plain") if word in looks),
@@ -139,7 +140,7 @@ def bench_letter(
         judgements=[(one.observer, one.judgement) for one in bench.observations if one.judgement],
         whole=notes.get("", []),
         logs=list(dict.fromkeys(tuple(log.because) for _, log in bench.logs)),
-        share=f"{bench.sheet.content['share']:.0%}",
+        share=f"{100 * bench.sheet.content['share']:g} %",
         last_word=bench.sheet.content["last word"],
         signed=signed or bench.sheet.issued_by,
         keep=keep_in_words(keep),
@@ -158,7 +159,7 @@ def _step(bench: Bench, lessons: Mapping[str, str]) -> tuple[str, str]:
     """Return the one next step: what to do, and the lesson to read."""
     missed = [row for row, said in bench.rows if said == NOT_DONE]
     if not missed:
-        return "Pour again before long, so that it stays.", ""
+        return "Pour again soon, so that your hands remember it.", ""
     first = next((row for row in missed if row["must"]), missed[0])
     shown = next(one for one in bench.shown if one.id == first["outcome"])
     return f"Practise this first: {first['says']}.", lesson_title(shown.lesson, lessons)

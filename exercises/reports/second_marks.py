@@ -113,8 +113,8 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
     said = (
         f"Borderline (within {100 * margin:g} % of all marks from the "
         f"{100 * pass_share(about):g} % that pass), overridden, partly unreadable, one "
-        f"in {one_in} of the marked sheets by a keyed hash of its token, and at least so many "
-        "from the top quarter, from the quarter at the pass line and from those that fail."
+        f"in {one_in} of the marked sheets by a keyed hash of its token, and at least as large "
+        "a share of the top quarter, of the quarter at the pass line and of those that fail."
     )
     return Sample(
         paper,
@@ -406,7 +406,7 @@ class Agreement:
         Agreement beyond chance, weighted by how far marks lie apart; None where both
         gave the same to everything.
     difference : float or None
-        Mean of second minus first marks a sheet; None where nothing is compared.
+        Mean of second minus first marks per sheet; None where nothing is compared.
     apart : tuple of tuple
         Sheet, part, first and second mark where they differ.
     sentences : list of str
@@ -503,13 +503,13 @@ def _agreement_said(
     if found.kappa is not None:
         value, low, high = found.kappa
         said.append(
-            f"Beyond chance they agree to {value:.2f}, and with so many answers that may be "
-            f"anything from {low:.2f} to {high:.2f} (kappa, weighted by how far marks lie "
-            "apart; 1 is full agreement, 0 is chance). Cohen (1968)."
+            f"Agreement beyond chance is {value:.2f}; with this many answers it may be anything "
+            f"from {low:.2f} to {high:.2f} (kappa, weighted by how far apart the marks are; "
+            "1 is full agreement, 0 is chance). Cohen (1968)."
         )
     else:
         said.append(
-            "Both gave the same share to everything, so that agreement beyond chance is not told."
+            "Both gave the same share to everything, so agreement beyond chance can't be worked out."
         )
     said.append(_stricter(found, pairs, notes))
     if found.apart:
@@ -528,12 +528,12 @@ def _stricter(
     second = " and ".join(sorted({one.by for one in notes}))
     if found.difference is None or not (less or more):
         return f"Neither is stricter: {second} gave every answer its first mark."
-    by = f"{abs(found.difference):.1f} marks a sheet on average"
+    by = f"{abs(found.difference):.1f} marks per sheet"
     counted = f"less for {less} answers and more for {more}"
     if found.difference < 0:
-        return f"{second} is stricter than the first marks: {counted}, {by} less."
+        return f"{second} is stricter than the first marks: {counted}, on average {by} less."
     if found.difference > 0:
-        return f"{second} is milder than the first marks: {counted}, {by} more."
+        return f"{second} is more lenient than the first marks: {counted}, on average {by} more."
     return f"Neither is stricter on the whole: {second} gave {counted}."
 
 

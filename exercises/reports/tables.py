@@ -97,7 +97,7 @@ def marks_csv(
     *,
     results: Sequence[Result] | None = None,
 ) -> Path:
-    """Write the marks of a paper as CSV for people: a row a sheet, a column a part."""
+    """Write the marks of a paper as CSV for people: a row for each sheet, a column for each part."""
     table = _table(book, paper, results)
     heads = [*_FACTS, *table.part_heads, *_ENDS, *(text for _, text in table.outcomes)]
     return write_csv(Path(path), heads, (_csv_row(table, *row) for row in table.rows))
