@@ -491,9 +491,10 @@ def _tokens_of(book: Book, paper: str) -> list[str]:
 def _agreement_said(
     found: Agreement, pairs: Sequence[tuple[Mark, str, float]], notes: Sequence[Decision]
 ) -> list[str]:
+    sheets = "sheet" if found.same_sheets == 1 else "sheets"
     said = [
-        f"{found.count} answers of {found.sheets} sheets were marked a second time, blind: "
-        f"{found.same} answers and {found.same_sheets} whole sheets got the same mark."
+        f"{found.count} answers on {found.sheets} sheets were marked a second time, blind: "
+        f"{found.same} answers and {found.same_sheets} whole {sheets} got the same mark."
     ]
     unlike = {part: each for part, each in found.parts.items() if each[0] < each[1]}
     if unlike:

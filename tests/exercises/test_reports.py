@@ -521,6 +521,14 @@ def test_what_needs_a_look_lists_late_repeated_copied_unreadable_and_to_settle(o
     assert "list.txt" in said
 
 
+def test_one_hand_in_that_needs_a_look_is_one(ours, tmp_path):
+    ours.hand_in(0, ours.right(0) | {"1a": "a cup"})
+    (made,) = write_reports(ours.book, tmp_path / "r")
+    said = Page(made.report.read_text("utf-8")).words
+    assert "1 hand-in needs a look before the marks are final." in said
+    assert f"1 hand-in needs a look: see {made.report}." in made.notes
+
+
 def _met(name, hits, left, count, must=False):
     return OutcomeMet(name, name, f"lesson {name}", must, Counted(hits, left, count), True, "")
 
