@@ -14,9 +14,10 @@ FLOORS = ("calculators", "exercises", "course")
 GUIDES = ("README.md", "DEVELOPERS.md", "CHANGELOG.md")
 STRUCK = (
     *("nought", "anew", "for ever", "reckon(?:s|ed|ing)?", "by now", "units apart"),
-    *("rests of syrup", "what a syrup has", "the middle of the class", "seen otherwise"),
+    *("rests of syrup", "what a syrup has", "middle of the class", "seen otherwise"),
     *("so much more", "wrong roads", "not below zero", "in no sum", "other numbers may do"),
     *(r"\d+ files met", "being looked at by", "as your teacher told", "strong from weak"),
+    *("nothing is said of how well", "marks can only rise by that", "commonest wrong turn"),
     *("put a question right", "it can't be taken apart"),
     *("go the same part of the way", "has no place in its water"),
 )

@@ -18,7 +18,7 @@ _PRACTICE = re.compile(r"^`{3,}\{practice\}\s+(\S+)", re.MULTILINE)
 
 @cache
 def taught() -> dict[str, Taught]:
-    """Return where each outcome is taught in the core route, taught or not."""
+    """Return where each outcome is taught and practised, whatever modules a scheme takes."""
     found = {}
     for lesson in lessons_of(list(modules())):
         page = f"lessons/{lesson.slug}.html"

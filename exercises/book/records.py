@@ -76,6 +76,11 @@ class PaperRecord:
     sitting: int = 1
     first: PaperRecord | None = None
 
+    @property
+    def title(self) -> str:
+        """What it is called; its name where the plan gives no title."""
+        return str(self.plan.get("title") or self.name)
+
     def at(self, number: int) -> PaperRecord:
         """Return the paper as one of its versions says it, the first where there is no such."""
         first = self.first or self

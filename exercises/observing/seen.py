@@ -191,7 +191,7 @@ def _state(
     no += [f"The log breaks a rule. {log.because[0]}" for _, log in logs if log.answer == "broken"]
     whole = _met(Counter(said for _, said in rows), share)
     if whole == NOT_YET:
-        no.append(f"Less than {share:.0%} of the rows that were observed were seen.")
+        no.append(f"Less than {100 * share:g} % of the rows that were observed were seen.")
     if no:
         return NOT_PASSED, no
     wait = [f"The observers differ: {row['says']}." for row, said in rows if said == DIFFER]

@@ -5,13 +5,10 @@ A paper and an observation prove different things; neither stands in for the oth
 
 from __future__ import annotations
 
-import csv
-import io
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from exercises.book.book import Book
 from exercises.observing.rows import NOT_DONE, NOT_SEEN, SEEN
@@ -30,10 +27,11 @@ from exercises.observing.seen import (
     signed_once,
 )
 from exercises.observing.sheet import cautions_of
+from exercises.reports.finals import finals
 from exercises.reports.letters import keep_in_words, make_folder, write
-from exercises.reports.spreadsheets import safe_cell
-from exercises.reports.standing import lesson_title, standing
-from exercises.sheets.names import folder_of
+from exercises.reports.spreadsheets import Cell, Page, write_csv
+from exercises.reports.standing import lesson_title
+from exercises.sheets.names import called, folder_of
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import say_date
 
@@ -94,8 +92,8 @@ def write_bench_reports(
         letters.append(path)
     report = out / "practical-class-report.html"
     write(report, bench_class_report(found, keep=keep, head=book.head()))
-    results = out / "results-of-both-kinds.csv"
-    write(results, both_kinds(book, found))
+    both = both_kinds(book, found)
+    results = write_csv(out / "results-of-both-kinds.csv", both.heads, both.rows)
     return BenchWritten(letters, report, results)
 
 
@@ -126,6 +124,7 @@ def bench_letter(
     return page_template("bench_letter.html").render(
         title=bench.sheet.content["title"],
         name=bench.student.name,
+        dear=called(bench.student.name),
         token=bench.sheet.token,
         sitting=bench.sheet.sitting,
         look=" ".join(word for word in ("large", "plain") if word in looks),
@@ -141,7 +140,7 @@ def bench_letter(
         judgements=[(one.observer, one.judgement) for one in bench.observations if one.judgement],
         whole=notes.get("", []),
         logs=list(dict.fromkeys(tuple(log.because) for _, log in bench.logs)),
-        share=f"{bench.sheet.content['share']:.0%}",
+        share=f"{100 * bench.sheet.content['share']:g} %",
         last_word=bench.sheet.content["last word"],
         signed=signed or bench.sheet.issued_by,
         keep=keep_in_words(keep),
@@ -160,7 +159,7 @@ def _step(bench: Bench, lessons: Mapping[str, str]) -> tuple[str, str]:
     """Return the one next step: what to do, and the lesson to read."""
     missed = [row for row, said in bench.rows if said == NOT_DONE]
     if not missed:
-        return "Pour again before long, so that it stays.", ""
+        return "Pour again soon, so that your hands remember it.", ""
     first = next((row for row in missed if row["must"]), missed[0])
     shown = next(one for one in bench.shown if one.id == first["outcome"])
     return f"Practise this first: {first['says']}.", lesson_title(shown.lesson, lessons)
@@ -235,38 +234,35 @@ def _rows(now: Sequence[Bench]) -> list[tuple[str, str]]:
 # --- results of both kinds ------------------------------------------------------------------
 
 
-def both_kinds(book: Book, found: Sequence[Bench]) -> bytes:
+def both_kinds(book: Book, found: Sequence[Bench]) -> Page:
     """Return one row for each student: each paper, the practical, and what both come to.
 
-    The last sitting of each counts.  Passed is who has passed all that was issued to them.
+    Of a paper the sitting counts that its rule says, of the practical the last one.  Passed
+    is who has passed all that was issued to them.
     """
     papers = [one for one in book.papers() if one.state == "issued"]
     states: dict[str, dict[str, str]] = {}
     for paper in papers:
-        for row in book.results(paper.name):  # by sitting: the last one stays
-            states.setdefault(row.student.id, {})[paper.name] = (
-                standing(row, paper).state or "nothing marked"
-            )
+        for final in finals(book.results(paper.name), paper):
+            states.setdefault(final.student.id, {})[paper.name] = final.state
     now = latest(found)
     wordings: dict[str, str] = {o.id: o.wording for b in now.values() for o in b.shown}
-    out = io.StringIO()
-    writer = csv.writer(out, quoting=csv.QUOTE_ALL)
     heads = ["Student", "Name", *(paper.name for paper in papers), "Practical", "Sitting"]
     heads += ["Watched by", "Rows seen", "Not done", "Not seen", *wordings.values(), "Both"]
-    writer.writerow(map(safe_cell, heads))
+    rows: list[list[Cell]] = []
     for who, person in book.students().items():
         bench = now.get(who)
         own = states.get(who, {})
         if bench is None and not own:
             continue
-        cells: list[Any] = [who, person.name, *(own.get(paper.name, "") for paper in papers)]
+        cells: list[Cell] = [who, person.name, *(own.get(paper.name, "") for paper in papers)]
         cells += _bench_cells(bench, list(wordings))
         asked = [*own.values(), *([bench.state] if bench else [])]
-        writer.writerow(map(safe_cell, [*cells, _both(asked)]))
-    return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8", "backslashreplace")
+        rows.append([*cells, _both(asked)])
+    return Page("Results of both kinds", heads, rows)
 
 
-def _bench_cells(bench: Bench | None, outcomes: Sequence[str]) -> list[Any]:
+def _bench_cells(bench: Bench | None, outcomes: Sequence[str]) -> list[Cell]:
     if bench is None:
         return [""] * (6 + len(outcomes))
     states = {one.id: one.state for one in bench.shown}

@@ -92,7 +92,7 @@ def class_report(
     for each in summary.look:
         looks.setdefault(each.kind, []).append(each)
     return page_template("class_report.html").render(
-        title=str(summary.paper.plan.get("title") or summary.paper.name),
+        title=summary.paper.title,
         facts=_facts(summary, marked),
         short=_in_short(summary, marked),
         teach=[
@@ -154,21 +154,22 @@ def _facts(summary: ClassSummary, marked: Sequence[Standing]) -> list[tuple[str,
 def _in_short(summary: ClassSummary, marked: Sequence[Standing]) -> list[str]:
     count = len(summary.results)
     came = sum(row.handin is not None for row in summary.results)
-    said = [f"{came} of {count} students have handed in, and {len(marked)} are marked."]
+    said = [f"Handed in: {came} of {count} students. Marked: {len(marked)}."]
     passed = sum(each.state == PASSED for each in marked)
     waiting = sum(each.state == OPEN for each in marked)
     if marked:
         said.append(
-            f"{passed} have passed"
-            + (f"; for {waiting} it hangs on what is still to settle." if waiting else ".")
+            f"Passed: {passed}"
+            + (f"; for {waiting} more it depends on what is still to settle." if waiting else ".")
         )
     if summary.look:
-        n = len(summary.look)
-        said.append(
-            f"{n} hand-in{'s' if n > 1 else ''} need{'' if n > 1 else 's'} a look "
-            "before the marks are final."
-        )
+        said.append(f"{_need_a_look(summary)} before the marks are final.")
     return said
+
+
+def _need_a_look(summary: ClassSummary) -> str:
+    count = len(summary.look)
+    return "1 hand-in needs a look" if count == 1 else f"{count} hand-ins need a look"
 
 
 def _spread(marked: Sequence[Standing]) -> str:
@@ -181,8 +182,8 @@ def _spread(marked: Sequence[Standing]) -> str:
     total = marks_said(marked[0].total)
     begins = "So far the" if any(each.open for each in marked) else "The"
     return (
-        f"{begins} middle of the class has {marks_said(middle)} of {total} marks, and half "
-        f"of it lies between {marks_said(low)} and {marks_said(high)}."
+        f"{begins} median is {marks_said(middle)} of {total} marks; the middle half scored "
+        f"{marks_said(low)} to {marks_said(high)}."
     )
 
 
@@ -424,7 +425,7 @@ def write_reports(
         tables += [*marks, write_resit_list(counted, resit)]
         notes = about_resit(one.name, counted, resit)
         if summary.look:
-            notes.append(f"{len(summary.look)} hand-ins need a look: they are listed in {report}.")
+            notes.append(f"{_need_a_look(summary)}: see {report}.")
         written.append(Written(one.name, letters, report, marks, len(summary.look), notes))
     if all_finals and not paper:
         across = write_across(book, out, all_finals)

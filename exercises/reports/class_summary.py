@@ -105,7 +105,7 @@ class OutcomeMet:
     must: bool
     met: Counted
     told: bool
-    why: str = ""  # why nothing is said of it
+    why: str = ""  # why it is not judged
 
 
 @dataclass(frozen=True)
@@ -137,7 +137,7 @@ class ClassSummary:
     paper : Paper
         The paper.
     results : list of Result
-        One a student: the latest sitting in which something came in.
+        One for each student: the latest sitting in which something came in.
     standings : list of Standing
         What each amounts to, in the same order.
     marked : int
@@ -264,9 +264,9 @@ def _items(marked: Sequence[Result], boxes: Sequence[Box]) -> tuple[float | None
     """Fill in how well each box tells strong from weak; return alpha, or why not."""
     if len(marked) < FEWEST_FOR_ITEMS:
         return None, (
-            f"With {len(marked)} marked sheets nothing is said of how well a question "
-            f"discriminates, nor of reliability: below {FEWEST_FOR_ITEMS} such "
-            "numbers are mostly chance."
+            "Too few marked sheets to say how well a question discriminates, or how reliable "
+            f"the paper is: {len(marked)}, and below {FEWEST_FOR_ITEMS} such numbers are "
+            "mostly chance."
         )
     common = [
         box
@@ -277,8 +277,8 @@ def _items(marked: Sequence[Result], boxes: Sequence[Box]) -> tuple[float | None
     ]
     if len(common) < 2:
         return None, (
-            "The sheets have fewer than two questions in common, so that nothing is said "
-            "of how well a question discriminates, nor of reliability."
+            "The sheets have fewer than two questions in common: too few to say how well a "
+            "question discriminates, or how reliable the paper is."
         )
     rows = [[row.marks[box.key].awarded for box in common] for row in marked]
     totals = [sum(row) for row in rows]

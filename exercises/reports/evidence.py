@@ -81,14 +81,13 @@ def _pack(
     students: Mapping[str, Student],
 ) -> dict[str, str | bytes]:
     about = about.at(row.sheet.version)
-    title = str(about.plan.get("title") or about.name)
     came = ([row.handin] if row.handin else []) + row.others
     came.sort(key=lambda one: one.id)
     history = {one.id: book.marks(one.id, history=True) for one in came}
     decisions = [d for one in came for d in book.decisions(one.id)]
     stands = standing(row, about)
     page = page_template("evidence.html").render(
-        title=title,
+        title=about.title,
         name=row.student.name,
         student=row.student.id,
         token=row.sheet.token,
@@ -104,6 +103,7 @@ def _pack(
         outcomes=[
             (each.wording, said_state(each), lesson_title(each.lesson, lessons))
             for each in stands.shown
+            if row.marks
         ],
         handins=[
             {
@@ -112,9 +112,8 @@ def _pack(
                 "digest": one.digest,
                 "received": say_date(one.received_at[:16]),
                 "state": one.state,
-                "reason": one.reason,
+                "look": list(dict.fromkeys([one.reason, *what_to_settle(one, students)])),
                 "counts": one is row.handin,
-                "look": what_to_settle(one, students),
                 "lines": [
                     _evidence_line(key, one, history[one.id])
                     for key in answer_boxes(row.sheet.questions)
@@ -129,7 +128,7 @@ def _pack(
                 "by": d.by,
                 "what": d.what,
                 "reason": d.reason,
-                "detail": ", ".join(f"{k}: {v}" for k, v in d.detail.items()),
+                "detail": ", ".join(f"{k}: {_detail(v)}" for k, v in d.detail.items()),
             }
             for d in decisions
         ],
@@ -138,7 +137,7 @@ def _pack(
     sheet = Sheet(
         row.sheet.token,
         row.student.name,
-        title,
+        about.title,
         list(map(DrawnQuestion.from_json, row.sheet.questions)),
         row.sheet.opens_on,
         row.sheet.hand_in_by,
@@ -153,6 +152,10 @@ def _pack(
         "matters.json": as_json([vars(m) for one in came for m in one.matters]),
         "record.json": as_json({"head": book.head()}),
     }
+
+
+def _detail(value: Any) -> Any:
+    return marks_said(value) if isinstance(value, float) else value
 
 
 def _evidence_line(key: Any, one: Any, marks: Sequence[Mark]) -> dict[str, Any]:

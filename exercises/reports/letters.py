@@ -147,7 +147,7 @@ def letter(
             part["read"] = course.pointer(part["question"], part["outcome"], bank(), folder, asked)
     looks = result.student.print.split()
     return page_template("letter.html").render(
-        title=str(paper.plan.get("title") or paper.name),
+        title=paper.title,
         look=" ".join(name for name in ("large", "plain") if name in looks),
         name=result.student.name,
         dear=called(result.student.name),
@@ -263,8 +263,8 @@ def _what_is_right(stands: Standing, parts: Sequence[Mapping[str, Any]]) -> str:
         return f"Your {what} to {_listed(right)} {_are(right)} right."
     tried = sum(part["wrote"] != "" for part in parts)
     if tried:
-        return f"You gave an answer to {tried} of {len(parts)} parts."
-    return "Your sheet came in, and can be read."
+        return f"You answered {tried} of {len(parts)} parts."
+    return "Your hand-in came, and can be read."
 
 
 def _few(count: int) -> str:
@@ -319,8 +319,8 @@ def _came(result: Result, stands: Standing) -> list[str]:
         )
     if working := flags.get("working"):
         said.append(
-            f"Your assessor is reading your working for {_listed(working)}; the marks can "
-            "only rise by that."
+            f"Your assessor is reading your working for {_listed(working)}; that can only "
+            "raise your marks."
         )
     if "appeal" in flags:
         said.append("A second reader is looking at your appeal.")
@@ -328,7 +328,7 @@ def _came(result: Result, stands: Standing) -> list[str]:
         said.append("Your assessor is checking how this hand-in came in.")
     if stands.open:
         said.append(
-            f"Your assessor is looking at {_listed(stands.open)}; the marks can only rise by that."
+            f"Your assessor is looking at {_listed(stands.open)}; that can only raise your marks."
         )
     if said:
         said.append("Until then these marks may still change.")
@@ -368,7 +368,7 @@ def _step(
     if target is None:
         return _Step(
             "Nothing needs to be read again. Practise with other numbers before "
-            "the next bench, so that it stays."
+            "your next day at the bench, so that you remember it."
         )
     mine = [part for part in parts if part["outcome"] == target.id and part["group"] == "again"]
     title = lesson_title(target.lesson, lessons)

@@ -20,7 +20,6 @@ from exercises.reports.spreadsheets import (
     Cell,
     Page,
     record_said,
-    titled,
     workbook,
     write_csv,
 )
@@ -55,7 +54,7 @@ def final_page(paper: PaperRecord, results: Sequence[Final]) -> Page:
                 "yes" if one.student.id in again else "",
             ]
         )
-    about = [titled(paper), *_rules(paper)]
+    about = [paper.title, *_rules(paper)]
     about.append("To settle: an assessor's decision may still change the final mark.")
     return Page(FINAL_MARKS, heads, rows, about)
 
@@ -66,9 +65,8 @@ def across_page(papers: Mapping[str, tuple[PaperRecord, Sequence[Final]]]) -> Pa
     about = ["One row for each student, with the mark of each paper that counts in the end."]
     people = {}
     for paper, results in papers.values():
-        title = titled(paper)
-        heads += [f"{title}: mark", f"{title}: out of", f"{title}: result"]
-        about.append(f"{title}. {' '.join(_rules(paper))}")
+        heads += [f"{paper.title}: {what}" for what in ("mark", "out of", "result")]
+        about.append(f"{paper.title}. {' '.join(_rules(paper))}")
         people.update({one.student.id: one.student for one in results})
     heads += ["Papers passed", "Papers taken", "To settle"]
     by_paper = [{one.student.id: one for one in results} for _, results in papers.values()]

@@ -182,14 +182,13 @@ def oneroster(
         ends = [row.sheet.hand_in_by[:10] for row in rows if row.sheet.hand_in_by]
         starts = [row.sheet.opens_on[:10] for row in rows if row.sheet.opens_on]
         issued = (paper.issued_at or paper.drafted_at)[:10]
-        title = str(paper.plan.get("title") or paper.name)
         for sitting in sorted({row.sheet.sitting for row in rows}):
             mine = [row for row in rows if row.sheet.sitting == sitting]
             name = item if sitting == 1 else f"{item}-{sitting}"
             items.append(
                 {
                     "sourcedId": name,
-                    "title": title if sitting == 1 else f"{title}, sitting {sitting}",
+                    "title": paper.title if sitting == 1 else f"{paper.title}, sitting {sitting}",
                     "assignDate": min(starts, default=issued),
                     "dueDate": max(ends, default=issued),
                     "classSourcedId": roster.class_id,

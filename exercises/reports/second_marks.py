@@ -20,12 +20,9 @@ from exercises.marking.rules import TO_SETTLE
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.letters import make_folder, slug, write
-from exercises.reports.spreadsheets import safe_cell
+from exercises.reports.spreadsheets import write_csv
 from exercises.reports.standing import BY_HAND, NOT_PASSED, marks_said, pass_share, standing
-from exercises.reports.statistics import (
-    Kappa,
-    kappa,
-)
+from exercises.reports.statistics import Kappa, kappa
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, public
 
@@ -116,12 +113,12 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
     said = (
         f"Borderline (within {100 * margin:g} % of all marks from the "
         f"{100 * pass_share(about):g} % that pass), overridden, partly unreadable, one "
-        f"in {one_in} of the marked sheets by a keyed hash of its token, and at least so many "
-        "from the top quarter, from the quarter at the pass line and from those that fail."
+        f"in {one_in} of the marked sheets by a keyed hash of its token, and at least as large "
+        "a share of the top quarter, of the quarter at the pass line and of those that fail."
     )
     return Sample(
         paper,
-        str(about.plan.get("title") or paper),
+        about.title,
         said,
         tuple(sorted(picks, key=lambda pick: pick.result.sheet.token)),
     )
@@ -235,15 +232,10 @@ def blind_sheets(chosen: Sample, out: str | Path) -> tuple[Path, Path]:
         cases=cases,
         css=static_text("tokens.css", "worksheet.css", "report.css"),
     )
-    text = io.StringIO()
-    writer = csv.writer(text, quoting=csv.QUOTE_ALL)
-    writer.writerow(_HEADS)
-    writer.writerows([safe_cell(cell) for cell in row] for row in rows)
     name = slug(chosen.paper)
-    paths = out / f"{name}-{SHEET_PAGE}", out / f"{name}-{SHEET_TABLE}"
-    write(paths[0], page)
-    write(paths[1], b"\xef\xbb\xbf" + text.getvalue().encode())
-    return paths
+    path = out / f"{name}-{SHEET_PAGE}"
+    write(path, page)
+    return path, write_csv(out / f"{name}-{SHEET_TABLE}", _HEADS, rows)
 
 
 def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
@@ -414,7 +406,7 @@ class Agreement:
         Agreement beyond chance, weighted by how far marks lie apart; None where both
         gave the same to everything.
     difference : float or None
-        Mean of second minus first marks a sheet; None where nothing is compared.
+        Mean of second minus first marks per sheet; None where nothing is compared.
     apart : tuple of tuple
         Sheet, part, first and second mark where they differ.
     sentences : list of str
@@ -499,9 +491,10 @@ def _tokens_of(book: Book, paper: str) -> list[str]:
 def _agreement_said(
     found: Agreement, pairs: Sequence[tuple[Mark, str, float]], notes: Sequence[Decision]
 ) -> list[str]:
+    sheets = "sheet" if found.same_sheets == 1 else "sheets"
     said = [
-        f"{found.count} answers of {found.sheets} sheets were marked a second time, blind: "
-        f"{found.same} answers and {found.same_sheets} whole sheets got the same mark."
+        f"{found.count} answers on {found.sheets} sheets were marked a second time, blind: "
+        f"{found.same} answers and {found.same_sheets} whole {sheets} got the same mark."
     ]
     unlike = {part: each for part, each in found.parts.items() if each[0] < each[1]}
     if unlike:
@@ -511,13 +504,13 @@ def _agreement_said(
     if found.kappa is not None:
         value, low, high = found.kappa
         said.append(
-            f"Beyond chance they agree to {value:.2f}, and with so many answers that may be "
-            f"anything from {low:.2f} to {high:.2f} (kappa, weighted by how far marks lie "
-            "apart; 1 is full agreement, 0 is chance). Cohen (1968)."
+            f"Agreement beyond chance is {value:.2f}; with this many answers it may be anything "
+            f"from {low:.2f} to {high:.2f} (kappa, weighted by how far apart the marks are; "
+            "1 is full agreement, 0 is chance). Cohen (1968)."
         )
     else:
         said.append(
-            "Both gave the same share to everything, so that agreement beyond chance is not told."
+            "Both gave the same share to everything, so agreement beyond chance can't be worked out."
         )
     said.append(_stricter(found, pairs, notes))
     if found.apart:
@@ -536,12 +529,12 @@ def _stricter(
     second = " and ".join(sorted({one.by for one in notes}))
     if found.difference is None or not (less or more):
         return f"Neither is stricter: {second} gave every answer its first mark."
-    by = f"{abs(found.difference):.1f} marks a sheet on average"
+    by = f"{abs(found.difference):.1f} marks per sheet"
     counted = f"less for {less} answers and more for {more}"
     if found.difference < 0:
-        return f"{second} is stricter than the first marks: {counted}, {by} less."
+        return f"{second} is stricter than the first marks: {counted}, on average {by} less."
     if found.difference > 0:
-        return f"{second} is milder than the first marks: {counted}, {by} more."
+        return f"{second} is more lenient than the first marks: {counted}, on average {by} more."
     return f"Neither is stricter on the whole: {second} gave {counted}."
 
 
@@ -566,15 +559,8 @@ def to_adjudicate(book: Book, paper: str, out: str | Path) -> Path | None:
     ]
     if not rows:
         return None
-    out = Path(out)
-    make_folder(out)
-    path = out / f"{slug(paper)}-{DECIDE_TABLE}"
-    text = io.StringIO()
-    writer = csv.writer(text, quoting=csv.QUOTE_ALL)
-    writer.writerow((*_TO_DECIDE, FINAL, REMARK))
-    writer.writerows([safe_cell(cell) for cell in row] for row in rows)
-    write(path, b"\xef\xbb\xbf" + text.getvalue().encode())
-    return path
+    path = Path(out) / f"{slug(paper)}-{DECIDE_TABLE}"
+    return write_csv(path, (*_TO_DECIDE, FINAL, REMARK), rows)
 
 
 def adjudicate(book: Book, paper: str, path: str | Path, by: str) -> int:

@@ -16,7 +16,6 @@ from typing import Any
 import xlsxwriter
 
 from exercises.book.book import Book
-from exercises.book.records import PaperRecord
 from exercises.reports.letters import make_folder, write
 from exercises.reports.standing import marks_said
 
@@ -45,11 +44,6 @@ def safe_cell(value: object) -> str:
     if _FORMULA.match(text) and not _NUMBER.match(text):
         return "'" + text
     return text
-
-
-def titled(paper: PaperRecord) -> str:
-    """Return the title of a paper, or its name."""
-    return str(paper.plan.get("title") or paper.name)
 
 
 def write_csv(path: Path, heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> Path:

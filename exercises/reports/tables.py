@@ -18,7 +18,6 @@ from exercises.reports.spreadsheets import (
     Cell,
     Workbook,
     record_said,
-    titled,
     workbook,
     write_csv,
 )
@@ -98,7 +97,7 @@ def marks_csv(
     *,
     results: Sequence[Result] | None = None,
 ) -> Path:
-    """Write the marks of a paper as CSV for people: a row a sheet, a column a part."""
+    """Write the marks of a paper as CSV for people: a row for each sheet, a column for each part."""
     table = _table(book, paper, results)
     heads = [*_FACTS, *table.part_heads, *_ENDS, *(text for _, text in table.outcomes)]
     return write_csv(Path(path), heads, (_csv_row(table, *row) for row in table.rows))
@@ -132,14 +131,14 @@ def marks_xlsx(
     """
     table, about, path = _table(book, paper, results), book.paper(paper), Path(path)
     made = about.issued_at or about.drafted_at
-    with workbook(path, book, titled(about), made) as out:
+    with workbook(path, book, about.title, made) as out:
         _marks_page(out, table)
         out.page(final_page(about, table.finals(about)))
         _outcomes_page(out, table)
         out.lines(
             "How it is made",
             (
-                titled(about),
+                about.title,
                 rule(about),
                 "Totals are sums of the marks beside them; change a mark in the mark book "
                 "and not here.",

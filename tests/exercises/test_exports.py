@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from calculators.faults import FaultsError
 from exercises.book.records import Student
+from exercises.marking.run import mark_folder
 from exercises.reports.class_report import write_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.letters import open_solutions, write_letters
@@ -25,6 +26,7 @@ from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import standing
 from exercises.reports.tables import marks_csv, marks_xlsx
 from tests.exercises.marked_class import marked
+from tests.exercises.pile_of_ours import answer_file
 from tests.exercises.sheets_for_tests import QUESTIONS
 
 OUTCOMES = ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage")
@@ -258,9 +260,6 @@ def test_evidence_of_nobody_is_refused(book, tmp_path):
 
 def test_hostile_answers_stay_text_in_evidence(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 3, leave=(0, 1, 2)) as book:
-        from exercises.marking.run import mark_folder
-        from tests.exercises.pile_of_ours import answer_file
-
         hostile = "<script>alert(1)</script>"
         token = book.sheets("first")[0].token
         folder = tmp_path / "more"
@@ -273,6 +272,23 @@ def test_hostile_answers_stay_text_in_evidence(tmp_path):
         page = archive.read("evidence.html").decode()
     assert "<script" not in page
     assert "&lt;script&gt;" in page
+
+
+def test_evidence_of_a_file_that_cannot_be_read_judges_nothing_and_says_why_once(tmp_path):
+    with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 1, leave=(0,)) as book:
+        folder = tmp_path / "more"
+        folder.mkdir()
+        (sheet,) = book.sheets("first")
+        data = answer_file(sheet.token, {"1a": "1 g"})
+        (folder / f"{sheet.token}.handin.json").write_bytes(data[:-30])
+        mark_folder(folder, book, received_at="2030-02-20", workers=1)
+        (path,) = evidence_packs(book, tmp_path / "e", "first")
+    with zipfile.ZipFile(path) as archive:
+        page = archive.read("evidence.html").decode()
+    assert "not yet met" not in page
+    assert "Nothing is marked yet." in page
+    assert page.count("The file is incomplete") == 1
+    assert "<td></td></tr>" in page  # no verdict, and no full stop after it
 
 
 def test_a_persons_data_are_exported_whole(book, tmp_path):

@@ -16,6 +16,7 @@ from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.building import build
+from exercises.reports.at_the_bench import both_kinds
 from exercises.reports.class_report import class_report, write_reports
 from exercises.reports.class_summary import class_summary
 from exercises.reports.finals import NOTHING_CAME, finals
@@ -142,6 +143,17 @@ def test_a_capped_resit_counts_for_no_more_than_a_pass(sat):
     needed = one.sittings[1].stands.needed
     assert full > needed
     assert (one.counts.number, one.counts.counts_for, one.state) == (2, needed, PASSED)
+
+
+def test_results_of_both_kinds_take_the_sitting_that_the_paper_counts(sat):
+    ours = sat("best")
+    ours.resit("s0000", "s0001")
+    ours.hand_in("s0000", 1, 0.9)
+    ours.hand_in("s0000", 2, 0.2)
+    ours.hand_in("s0001", 1, 0.2)  # whose resit never comes in
+    page = both_kinds(ours.book, [])
+    held = {row[0]: dict(zip(page.heads, row, strict=True))["first"] for row in page.rows}
+    assert (held["s0000"], held["s0001"], held["s0002"]) == (PASSED, NOT_PASSED, NOTHING_CAME)
 
 
 def test_a_first_sitting_is_never_capped(sat):

@@ -464,13 +464,13 @@ def test_a_must_pass_outcome_that_most_have_met_is_not_taught_again(ours):
     assert [why for _, why in found.help if weak.wording in why]  # told by name
 
 
-def test_the_middle_of_a_class_is_one_so_far_while_marks_are_still_to_settle(ours):
+def test_the_median_of_a_class_is_one_so_far_while_marks_are_still_to_settle(ours):
     for n in range(5):
         ours.hand_in(n, ours.right(n))
-    assert "The middle of the class" in class_report(class_summary(ours.book, "first"))
+    assert "The median is" in class_report(class_summary(ours.book, "first"))
     ours.hand_in(5, ours.right(5) | {ours.key_of(5, "t-swap"): "3 or so more"})
     said = class_report(class_summary(ours.book, "first"))
-    assert "So far the middle of the class" in said
+    assert "So far the median is" in said
 
 
 def test_two_students_of_one_name_are_told_apart_in_the_class_report(ours):
@@ -490,7 +490,7 @@ def test_below_five_marked_sheets_no_share_is_told(ours):
     found = class_summary(ours.book, "first")
     assert all(box.got is None for box in found.boxes)
     said = Page(class_report(found)).words
-    assert "With 4 marked sheets there are no shares yet" in said
+    assert "Shares are shown from 5 marked sheets on, and there are 4." in said
     assert "true share:" not in said
 
 
@@ -519,6 +519,14 @@ def test_what_needs_a_look_lists_late_repeated_copied_unreadable_and_to_settle(o
     said = Page(class_report(found)).words
     assert "proves nothing about anybody" in said
     assert "list.txt" in said
+
+
+def test_one_hand_in_that_needs_a_look_is_one(ours, tmp_path):
+    ours.hand_in(0, ours.right(0) | {"1a": "a cup"})
+    (made,) = write_reports(ours.book, tmp_path / "r")
+    said = Page(made.report.read_text("utf-8")).words
+    assert "1 hand-in needs a look before the marks are final." in said
+    assert f"1 hand-in needs a look: see {made.report}." in made.notes
 
 
 def _met(name, hits, left, count, must=False):
@@ -557,7 +565,7 @@ def test_item_statistics_are_told_from_thirty_students_and_else_why_not(tmp_path
     assert any(box.apart is not None for box in found.boxes) is told
     said = Page(class_report(found)).words
     assert ("Reliability of the whole paper" in said) is told
-    assert ("With 29 marked sheets nothing is said" in said) is not told
+    assert ("how reliable the paper is: 29, and below 30" in said) is not told
     assert "Cronbach" in said
     assert "nothing is estimated" in said
     assert "true share" not in said

@@ -255,7 +255,7 @@ def test_where_two_differ_a_third_person_decides_by_name(book, tmp_path):
     read_second_marks(book, "first", table, "S. Econd")
     final = to_adjudicate(book, "first", tmp_path)
     (row,) = csv.DictReader(io.StringIO(final.read_text("utf-8-sig")))
-    assert (row["sheet"], row["part"], row["first mark"]) == (token, "2a", "3.0")
+    assert (row["sheet"], row["part"], row["first mark"]) == (token, "2a", "3")
     row |= {"final mark": "2,5", "remark": "The rounding is sound."}
     with final.open("w", encoding="utf-8", newline="") as file:
         writer = csv.DictWriter(file, row)
