@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from exercises.book.book import Book
+from exercises.files.writing import make_folder, write
 from exercises.observing.rows import NOT_DONE, NOT_SEEN, SEEN
 from exercises.observing.seen import (
     DIFFER,
@@ -30,7 +31,7 @@ from exercises.observing.seen import (
     signed_once,
 )
 from exercises.observing.sheet import cautions_of
-from exercises.reports.letters import keep_in_words, make_folder, write
+from exercises.reports.letters import keep_in_words
 from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import lesson_title, standing
 from exercises.sheets.names import folder_of

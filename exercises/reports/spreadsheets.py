@@ -17,7 +17,7 @@ import xlsxwriter
 
 from exercises.book.book import Book
 from exercises.book.records import PaperRecord
-from exercises.reports.letters import make_folder, write
+from exercises.files.writing import make_folder, write
 from exercises.reports.standing import marks_said
 
 Cell = str | float | None
