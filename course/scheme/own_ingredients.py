@@ -57,16 +57,19 @@ def read_own(
         rows += [row for file in files for row in _rows(file.top)]
         for file in files:
             file.top.done()
-    made = [one for row in rows if (one := _one(row, price, colourants))]
-    seen: dict[str, OwnIngredient] = {}
-    for row, one in zip(rows, made, strict=False):
-        if one.label.name.casefold() in seen:
+    made: dict[str, OwnIngredient] = {}
+    for row in rows:
+        one = _one(row, price, colourants)
+        if one is None:
+            continue
+        name = one.label.name.casefold()
+        if name in made:
             row.fault("name", "is there twice", one.label.name, "", "Keep one of the two")
-        seen[one.label.name.casefold()] = one
+        made[name] = one
     for file in files:
         file.tell()
-    shelve(one.label.as_ingredient() for one in made)
-    return tuple(made)
+    shelve(one.label.as_ingredient() for one in made.values())
+    return tuple(made.values())
 
 
 def _rows(table: TomlTable) -> list[TomlTable]:

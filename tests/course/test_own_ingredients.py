@@ -125,6 +125,17 @@ def test_each_fault_of_a_label_has_its_line(tmp_path, old, new, words):
     assert all("scheme.toml:" in fault.where for fault in caught.value.faults)
 
 
+def test_a_label_that_is_there_twice_is_told_at_its_own_line_behind_a_faulty_one(tmp_path):
+    faulty = BAR.replace('"1 %"', '"one"', 1).replace('name = "oat white bar"', 'name = "bar"')
+    (tmp_path / "labels.toml").write_text(faulty + BAR, encoding="utf-8")
+    with pytest.raises(FaultsError) as caught:
+        scheme_of(tmp_path, '\n[own]\ningredients = "labels.toml"\n')
+    (twice,) = [one for one in caught.value.faults if "is there twice" in one.problem]
+    lines = (faulty + BAR).split("\n")
+    last = max(n for n, line in enumerate(lines, 1) if line == 'name = "house syrup"')
+    assert twice.where.startswith(f"labels.toml:{last},")
+
+
 def test_a_fault_in_the_file_beside_names_that_file(tmp_path):
     (tmp_path / "labels.toml").write_text(BAR.replace('"1 %"', '"one"', 1), encoding="utf-8")
     with pytest.raises(FaultsError, match=r"labels.toml:6"):
