@@ -15,7 +15,7 @@ from typing import Any
 
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
-from exercises.questions.parts import DrawnQuestion
+from exercises.questions.parts import DrawnQuestion, marks_in_words
 from exercises.questions.registry import Question
 
 ENOUGH, ENOUGH_TO_PASS = 2, 3  # questions by which an outcome is judged; a must-pass
@@ -235,8 +235,8 @@ class Blueprint:
 
 
 def _about(one: Asked) -> str:
-    marks = "1 mark" if one.marks == 1 else f"{one.marks} marks"
     known = "; practice shows which option is right" if one.key_is_shown else ""
+    marks = marks_in_words(one.marks)
     return f"{one.card.id}: {one.card.level}, {marks}, {one.card.minutes:g} minutes{known}"
 
 
