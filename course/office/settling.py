@@ -13,7 +13,7 @@ from exercises.book.book import Book
 from exercises.book.records import KINDS, WORKING, HandIn
 from exercises.book.times import now, parse_time
 from exercises.marking import matters
-from exercises.marking.working import said as marks_in_words
+from exercises.questions.parts import marks_in_words
 
 
 @dataclass(frozen=True)

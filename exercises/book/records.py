@@ -89,6 +89,10 @@ class PaperRecord:
                 return replace(self, **one, first=first)
         return first
 
+    def each_version(self) -> list[PaperRecord]:
+        """Return the paper as each of its versions says it, this one first."""
+        return [self, *(self.at(one["number"]) for one in self.versions)]
+
     def signed_for(self, sitting: int) -> PaperRecord | None:
         """Return the version that was signed last for a sitting, if any was."""
         if self.state == "drafted":

@@ -14,7 +14,7 @@ from calculators.faults import FaultsError
 from calculators.units.answers import read_answer
 from exercises.marking.rules import NEAR, ROAD
 from exercises.questions.answer_boxes import AnswerBox
-from exercises.questions.parts import DrawnQuantity
+from exercises.questions.parts import DrawnQuantity, marks_in_words
 from exercises.questions.parts.quantity import to_base, widened
 
 MOST_NUMBERS = 60  # of a working, that are looked at
@@ -33,16 +33,7 @@ def steps_of(box: AnswerBox) -> list[str]:
     part = box.part
     if not isinstance(part, DrawnQuantity):
         return []
-    return [f"{step}: {said(marks)}" for step, marks in part.steps.items()]
-
-
-def said(marks: float) -> str:
-    """Return marks in words.
-
-    >>> said(1), said(1.5)
-    ('1 mark', '1.5 marks')
-    """
-    return f"{marks:g} mark" + ("" if marks == 1 else "s")
+    return [f"{step}: {marks_in_words(marks)}" for step, marks in part.steps.items()]
 
 
 def suggested(box: AnswerBox, verdict: str, road: str, working: str) -> Suggested:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from exercises.book.book import Book
+from exercises.files.writing import make_folder, write
 from exercises.observing.rows import NOT_DONE, NOT_SEEN, SEEN
 from exercises.observing.seen import (
     DIFFER,
@@ -28,7 +29,7 @@ from exercises.observing.seen import (
 )
 from exercises.observing.sheet import cautions_of
 from exercises.reports.finals import finals
-from exercises.reports.letters import keep_in_words, make_folder, write
+from exercises.reports.letters import keep_in_words
 from exercises.reports.spreadsheets import Cell, Page, write_csv
 from exercises.reports.standing import lesson_title
 from exercises.sheets.names import called, folder_of

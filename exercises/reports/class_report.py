@@ -13,6 +13,7 @@ from typing import Any
 from calculators.sources import source
 from exercises.book.book import Book
 from exercises.book.records import Result
+from exercises.files.writing import make_folder, write
 from exercises.observing.seen import benches
 from exercises.reports.at_the_bench import class_sentences
 from exercises.reports.class_summary import (
@@ -30,10 +31,8 @@ from exercises.reports.class_summary import (
 from exercises.reports.finals import finals
 from exercises.reports.letters import (
     keep_in_words,
-    make_folder,
     slug,
     solutions_opened,
-    write,
     write_letters,
 )
 from exercises.reports.office import about_resit, final_page, write_across, write_resit_list

@@ -11,11 +11,12 @@ from typing import Any
 from calculators.faults import fault_error
 from exercises.book.book import Book
 from exercises.book.records import Mark, PaperRecord, Result, Student
+from exercises.files.writing import make_folder, write
 from exercises.files.zipped import zipped
 from exercises.marking.checks import what_to_settle
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuestion
-from exercises.reports.letters import make_folder, name_of, slug, write
+from exercises.reports.letters import name_of, slug
 from exercises.reports.standing import lesson_title, marks_said, rule, said_state, standing
 from exercises.sheets.page import page_template, static_text
 from exercises.sheets.page import paper as paper_page

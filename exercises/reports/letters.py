@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence, Set
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -18,6 +17,7 @@ from calculators.faults import fault_error
 from exercises.book.book import Book
 from exercises.book.records import WORKING, Decision, Mark, PaperRecord, Result
 from exercises.book.schema import MARKED, UNREADABLE
+from exercises.files.writing import make_folder, write
 from exercises.marking.corrections import REMARKED
 from exercises.marking.rules import FOLLOWS, MISSING, RIGHT, UNIT_LOST
 from exercises.observing.seen import Bench, benches, latest
@@ -603,34 +603,3 @@ def slug(text: str) -> str:
     'syrups-gelatin-1'
     """
     return re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")[:60] or "paper"
-
-
-def make_folder(path: Path) -> None:
-    """Make a folder, or say why it can't be made."""
-    try:
-        path.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise _not_written(path, error) from None
-
-
-def write(path: Path, content: str | bytes) -> None:
-    """Put a file in its place, whole or not at all."""
-    beside = path.with_name(f".{path.name}.part")
-    data = content.encode("utf-8", "replace") if isinstance(content, str) else content
-    try:
-        beside.write_bytes(data)
-        beside.replace(path)
-    except OSError as error:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise _not_written(path, error) from None
-
-
-def _not_written(path: Path, error: OSError) -> Exception:
-    return fault_error(
-        str(path),
-        "can't be written",
-        error.strerror or "",
-        "",
-        "Make room or choose another folder, then run it again",
-    )

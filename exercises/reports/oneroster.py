@@ -12,8 +12,9 @@ from calculators.faults import Fault, FaultsError
 from exercises.book.book import Book
 from exercises.book.records import LATE, Result
 from exercises.book.schema import ISSUED, MARKED, RECEIVED, UNREADABLE
+from exercises.files.writing import make_folder, write
 from exercises.files.zipped import zipped
-from exercises.reports.letters import make_folder, slug, write
+from exercises.reports.letters import slug
 from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import Standing, marks_said, standing
 from exercises.sheets.names import first_and_last

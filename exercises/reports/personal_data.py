@@ -13,10 +13,11 @@ from calculators.units import read
 from exercises.book.book import Book
 from exercises.book.records import must_name
 from exercises.files.replacing import may_replace
+from exercises.files.writing import make_folder, write
 from exercises.marking.checks import naming
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.evidence import as_json
-from exercises.reports.letters import make_folder, solutions_opened, write
+from exercises.reports.letters import solutions_opened
 from exercises.sheets.names import folder_of
 from exercises.sheets.sheet import Sheet, public
 

@@ -16,10 +16,11 @@ from exercises.book.book import Book
 from exercises.book.records import Decision, Mark, PaperRecord, Result, must_name
 from exercises.book.schema import UNREADABLE
 from exercises.book.tokens import read_token
+from exercises.files.writing import make_folder, write
 from exercises.marking.rules import TO_SETTLE
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuestion
-from exercises.reports.letters import make_folder, slug, write
+from exercises.reports.letters import slug
 from exercises.reports.spreadsheets import write_csv
 from exercises.reports.standing import BY_HAND, NOT_PASSED, marks_said, pass_share, standing
 from exercises.reports.statistics import Kappa, kappa

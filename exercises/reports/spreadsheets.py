@@ -16,7 +16,7 @@ from typing import Any
 import xlsxwriter
 
 from exercises.book.book import Book
-from exercises.reports.letters import make_folder, write
+from exercises.files.writing import make_folder, write
 from exercises.reports.standing import marks_said
 
 Cell = str | float | None

@@ -155,7 +155,7 @@ def standing(result: Result, paper: PaperRecord, keys: list[AnswerBox] | None = 
                 one.possible,
                 now,
                 name in must,
-                "" if judged else why_not_judged(count, name in must),
+                "" if judged else why_not_judged(count),
                 "" if name not in must else now if ruled else values[name].state(share),
             )
         )

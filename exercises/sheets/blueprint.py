@@ -15,7 +15,7 @@ from typing import Any
 
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
-from exercises.questions.parts import DrawnQuestion
+from exercises.questions.parts import DrawnQuestion, marks_in_words
 from exercises.questions.registry import Question
 
 ENOUGH, ENOUGH_TO_PASS = 2, 3  # questions by which an outcome is judged; a must-pass
@@ -39,11 +39,11 @@ def is_evidence(box: AnswerBox) -> bool:
     )
 
 
-def why_not_judged(questions: int, must_pass: bool) -> str:
+def why_not_judged(questions: int) -> str:
     """Return why nothing is said of an outcome, in a student's words.
 
-    >>> why_not_judged(1, False)
-    'one question is not enough'
+    >>> why_not_judged(1), why_not_judged(2)
+    ('one question is not enough', 'two questions are not enough for what must be met')
     """
     if not questions:
         return "no question of this sheet can show it"
@@ -84,8 +84,8 @@ def pass_rule_said(rule: Mapping[str, Any]) -> str:
     )
     if rule.get("evidence"):
         text += (
-            ". An outcome is judged only where two questions or more ask for it, and three "
-            "or more where it must be met"
+            f". An outcome is judged only where {_NUMBERS[ENOUGH]} questions or more ask for it, "
+            f"and {_NUMBERS[ENOUGH_TO_PASS]} or more where it must be met"
         )
     counts = COUNTS.get(str(rule.get("sittings", "")), "")
     return f"{text}. {counts}".strip()
@@ -172,7 +172,7 @@ class Row:
             return f"{self.outcome} ({kind}): not asked"
         more = "1 question" if self.missing == 1 else f"{self.missing} questions"
         return (
-            f"{self.outcome} ({kind}): not judged, {why_not_judged(count, self.must)}; "
+            f"{self.outcome} ({kind}): not judged, {why_not_judged(count)}; "
             f"missing: {more} of the kind {known.evidence}"
         )
 
@@ -235,8 +235,8 @@ class Blueprint:
 
 
 def _about(one: Asked) -> str:
-    marks = "1 mark" if one.marks == 1 else f"{one.marks} marks"
     known = "; practice shows which option is right" if one.key_is_shown else ""
+    marks = marks_in_words(one.marks)
     return f"{one.card.id}: {one.card.level}, {marks}, {one.card.minutes:g} minutes{known}"
 
 
@@ -282,6 +282,11 @@ class Honest:
 
     outcomes: tuple[str, ...]
     levels: tuple[tuple[str, int], ...]
+
+    @property
+    def questions(self) -> int:
+        """How many questions that is."""
+        return sum(count for _, count in self.levels)
 
     def said(self) -> str:
         """Return it as it stands in a scheme."""

@@ -57,7 +57,7 @@ def asked_now(
     used = {
         name
         for paper in earlier.values()
-        for one in (paper, *map(paper.at, (each["number"] for each in paper.versions)))
+        for one in paper.each_version()
         if (one.name, one.sitting) != (plan.name, sitting)
         for name in one.plan.get("questions", ())
     }

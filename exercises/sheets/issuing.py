@@ -6,7 +6,7 @@ import hashlib
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import islice
@@ -19,6 +19,7 @@ from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
 from exercises.book.times import days_of, deadline_for, extra_minutes
+from exercises.files.writing import make_folder, write
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
@@ -171,7 +172,7 @@ def issue_sheets(
                 if one.id in changed or not _whole(held[one.id], folder)
             ]
             for _, folder in places:
-                _make_folder(folder)
+                make_folder(folder)
             sheets = book.sheets_by_token(held[one.id] for one, _ in places)
             jobs = [(one, sheets[held[one.id]], folder) for one, folder in places]
             written += sum(run(partial(_write, drafted), jobs))
@@ -206,7 +207,7 @@ def _write_schemes(
             each = _all_issued(drafted, everyone, book)
             first = next(_all_issued(drafted, everyone[:1], book))
             policy = drafted.at(number).policy
-            _put(path, mark_scheme_in_pieces(first, each, len(everyone), policy))
+            write(path, mark_scheme_in_pieces(first, each, len(everyone), policy))
     return paths
 
 
@@ -258,7 +259,7 @@ def write_packages(book: Book, paper: str, out: str | Path, sitting: int = 1) ->
     """
     drafted, names = book.paper(paper), book.students()
     folder = Path(out) / f"{paper}-qti"
-    _make_folder(folder)
+    make_folder(folder)
     tokens = [
         (names[one.student], one.token)
         for one in book.sheets(paper, needs="head")
@@ -268,7 +269,7 @@ def write_packages(book: Book, paper: str, out: str | Path, sitting: int = 1) ->
     marks = 0.0
     for sheet in _all_issued(drafted, tokens, book):
         made = package(sheet)
-        _put_bytes(folder / f"{sheet.file}.zip", made.data)
+        write(folder / f"{sheet.file}.zip", made.data)
         left |= dict.fromkeys(made.left_out)
         marks = max(marks, made.marks)
     return Packages(folder, len(tokens), marks, tuple(left))
@@ -390,47 +391,5 @@ def _write(drafted: BookPaper, job: tuple[Student, BookSheet, Path]) -> int:
     student, kept, folder = job
     sheet = _issued_sheet(drafted, student, kept)
     for ending, form in _FORMS.items():
-        _put(folder / f"{sheet.file}{ending}", [form(sheet)])
+        write(folder / f"{sheet.file}{ending}", form(sheet))
     return 1
-
-
-def _put(path: Path, pieces: Iterable[str]) -> None:
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        with beside.open("w", encoding="utf-8", newline="\n") as file:
-            file.writelines(pieces)
-        beside.replace(path)
-    except OSError as error:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise _not_written(path, error) from None
-
-
-def _put_bytes(path: Path, data: bytes) -> None:
-    try:
-        path.write_bytes(data)
-    except OSError as error:
-        raise _not_written(path, error) from None
-
-
-def _not_written(path: Path, error: OSError) -> Exception:
-    return fault_error(
-        str(path),
-        "can't be written",
-        error.strerror or "",
-        "",
-        "Make room or choose another folder, then run it again",
-    )
-
-
-def _make_folder(path: Path) -> None:
-    try:
-        path.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise fault_error(
-            str(path),
-            "can't be made",
-            error.strerror or "",
-            "",
-            "Choose another folder, then run it again",
-        ) from None

@@ -9,6 +9,7 @@ from calculators.units import Quantity
 from exercises.book.book import Book
 from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
+from exercises.questions.parts import marks_in_words
 from exercises.questions.registry import LEVELS, Question
 from exercises.sheets.blueprint import Asked
 from exercises.sheets.mark_scheme import answer_lines
@@ -34,8 +35,8 @@ class Choosable:
     def facts(self) -> str:
         """Return what a lecturer chooses by."""
         card = self.asked.card
-        marks = "1 mark" if self.asked.marks == 1 else f"{self.asked.marks} marks"
         kinds = dict.fromkeys(_KINDS.get(part.kind, part.kind) for part in self.asked.drawn.parts)
+        marks = marks_in_words(self.asked.marks)
         said = [card.level, " and ".join(kinds), marks, f"{card.minutes:g} min"]
         said.append("evidence" if self.asked.evidence else "no evidence")
         if card.private:
@@ -64,7 +65,7 @@ def used_in(book: Book) -> dict[str, tuple[str, ...]]:
     """Return by question the papers of a mark book that ask it."""
     found: dict[str, dict[str, None]] = {}
     for paper in book.papers():
-        for one in (paper, *(paper.at(each["number"]) for each in paper.versions)):
+        for one in paper.each_version():
             name = one.name if one.sitting == 1 else f"{one.name}, sitting {one.sitting}"
             for question in one.plan.get("questions", ()):
                 found.setdefault(question, {})[name] = None

@@ -158,7 +158,7 @@ def test_firefox_changes_a_value_and_is_told_a_fault_while_typing(
         root = address.partition("?")[0]
         tab.goto(address)
         tab.click("button")
-        tab.until("document.querySelector('h1').textContent === 'Today'")
+        tab.says("h1", "Today")
         tab.goto(f"{root}scheme")
         box = "#at-kitchen\\\\.altitude"
         tab.run(f"document.querySelector('{box}').value = ''")

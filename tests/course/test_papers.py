@@ -58,6 +58,8 @@ outcomes = ["syrup-strength"]
 carry_out = 1
 hand_in_by = 2027-04-08
 """
+SUGAR = '[[formula.line]]\ningredient = "sugar"\nmass = "230 g"\n[[cakes]]'
+SWEET = SCHEME.replace("[[cakes]]", SUGAR)
 OWN = '''\
 """A question of our own, in two steps."""
 
@@ -255,14 +257,24 @@ def test_a_paper_that_cannot_judge_what_must_be_met_is_refused_with_an_honest_on
         assert "carry_out = 2, decide = 3" in done.output
 
 
+def test_a_paper_longer_than_the_one_asked_for_is_not_offered_as_one_of_as_many_questions(
+    desk: Path,
+) -> None:
+    """One question judges nothing: what is offered then has more of them, and says so."""
+    more = '[papers.mine]\noutcomes = ["syrup-strength"]\ncarry_out = 1\n'
+    (desk / "scheme.toml").write_text(SWEET + more, encoding="utf-8")
+    mine = ran("check scheme.toml").output.partition("Paper mine could ask this")[2]
+    assert 'To judge more: outcomes = ["syrup-strength"], carry_out = 2' in mine
+    assert "That many questions can judge" not in mine
+
+
 def test_check_says_what_is_not_judged_and_that_hot_sugar_needs_safety(desk: Path) -> None:
-    sugar = '[[formula.line]]\ningredient = "sugar"\nmass = "230 g"\n[[cakes]]'
-    (desk / "scheme.toml").write_text(SCHEME.replace("[[cakes]]", sugar), encoding="utf-8")
+    (desk / "scheme.toml").write_text(SWEET, encoding="utf-8")
     done = ran("check scheme.toml")
     assert done.exit_code == 0, done.output
     assert "syrup-strength (calculate): not judged, one question is not enough" in done.output
     assert "Hot sugar comes with it, and no safety must be met" in done.output
-    assert "The longest honest paper of that many questions: " in done.output
+    assert "That many questions can judge: outcomes = [" in done.output
 
 
 # --- what is signed is what is set -----------------------------------------------------------

@@ -242,6 +242,15 @@ def test_a_promise_to_a_guest_and_a_cooling_log_bring_the_cautions_that_are_thei
     assert "Reuse of glaze" in shown("fault-reuse-label")
 
 
+def test_a_rule_that_nobody_has_read_has_no_date_and_one_in_two_steps_shows_both():
+    drawn = [build(BANK["kitchen-whose-rule"], str(n), KITCHEN).parts[0] for n in range(20)]
+    worked = {one.prompt.partition("law of ")[2].partition(".")[0]: one.worked for one in drawn}
+    assert worked["the Gulf states"].startswith("We have not read the rule")
+    # FDA Food Code 3-501.14: 57 °C to 21 °C within 2 hours, and to 5 °C within 6 in all.
+    assert "within 2 hours" in worked["the United States"]
+    assert "within 6 hours in all" in worked["the United States"]
+
+
 def test_every_hazard_of_an_outcome_is_in_the_table_of_cautions():
     for outcome in outcomes().values():
         assert set(outcome.hazards) <= set(safety.cautions()), outcome.id

@@ -188,7 +188,7 @@ def test_issuing_again_changes_nothing_and_writes_what_is_missing(plan, book, tm
 
 def test_an_interruption_while_writing_loses_nothing(plan, book, tmp_path, monkeypatch):
     out, paper = tmp_path / "out", checked(plan, book)
-    put, count = issuing._put, []
+    put, count = issuing.write, []
 
     def stops(path, text):
         if len(count) == 4:
@@ -196,7 +196,7 @@ def test_an_interruption_while_writing_loses_nothing(plan, book, tmp_path, monke
         count.append(path)
         put(path, text)
 
-    monkeypatch.setattr(issuing, "_put", stops)
+    monkeypatch.setattr(issuing, "write", stops)
     with pytest.raises(KeyboardInterrupt):
         issue_sheets(paper, QUESTIONS, CLASS, book, out, "L. Lecturer")
     monkeypatch.undo()

@@ -658,15 +658,16 @@ def whose_rule(draw: Draw) -> ChoicePart:
     region = draw.one_of("region", ("EU", "GB", "US", "Gulf"))
     right = {"EU": "quick", "GB": "quick", "US": "times", "Gulf": "ask"}[region]
     options = {
-        "quick": "The law says quickly: the house plan sets times",
-        "times": "The law gives figures: hours for each of two steps",
-        "ask": "The town gives figures: ask for them",
+        "quick": "The law says quickly: a written plan sets times",
+        "times": "The law sets figures: hours for each of two steps",
+        "ask": "Your authority sets figures: ask for them",
         "none": "Habit: it is fine as long as it ends up in a fridge",
     }
-    note = safety.legal_note("cooling", region)[0]
+    steps = safety.legal_note("cooling", region)[:2]
+    dated = f"The note of {steps[0].dated}: " if steps[0].dated else ""
     return ChoicePart(
-        f"The law here is that of {safety.REGIONS[region]}. What decides how fast a base must "
-        "cool, as far as this course knows?",
+        f"This kitchen goes by the law of {safety.REGIONS[region]}. As far as this course knows, "
+        "what decides how fast a base must cool?",
         one_right(
             options,
             right,
@@ -679,6 +680,6 @@ def whose_rule(draw: Draw) -> ChoicePart:
                 "none": "How long it was lukewarm counts, too. Ask who sets the times here.",
             },
         ),
-        worked=f"The note of {note.dated}: {note.text} {_LAST}",
+        worked=f"{dated}{' '.join(note.text for note in steps)} {_LAST}",
         safety=True,
     )

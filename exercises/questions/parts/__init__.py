@@ -17,6 +17,7 @@ from exercises.questions.parts.part import (
     EarlierAnswers,
     Given,
     Part,
+    marks_in_words,
     part_from_json,
     part_type,
 )
@@ -48,6 +49,7 @@ __all__ = [
     "TablePart",
     "Turn",
     "WrongTurn",
+    "marks_in_words",
     "one_right",
     "part_from_json",
     "part_type",

@@ -27,6 +27,15 @@ LETTERS = "abcdefghijklmnop"
 Given: TypeAlias = Mapping[str, Quantity]
 
 
+def marks_in_words(marks: float) -> str:
+    """Return a number of marks in words.
+
+    >>> marks_in_words(1), marks_in_words(1.5)
+    ('1 mark', '1.5 marks')
+    """
+    return f"{marks:g} mark" + ("" if marks == 1 else "s")
+
+
 class EarlierAnswers(dict[str, Quantity]):
     """The true answers to earlier parts, remembering which of them were asked for."""
 
@@ -104,7 +113,7 @@ class DrawnPart(ABC):
 
     def marks_in_words(self) -> str:
         """Return the marks as they stand behind the prompt: ``3 marks: 2 value, 1 unit``."""
-        said = "1 mark" if self.total == 1 else f"{self.total} marks"
+        said = marks_in_words(self.total)
         if len(self.marks) > 1:
             said += ": " + ", ".join(f"{n} {name}" for name, n in self.marks.items())
         return said
