@@ -225,6 +225,21 @@ def test_what_is_remembered_is_shown_saved_fetched_and_forgotten(
         assert page.said == []
 
 
+def test_forgetting_one_course_leaves_another_of_the_same_address_alone(address: str) -> None:
+    others = ["glossbook-held other", "glossbook-run /other/", "glossbook abc.of.a.sheet"]
+    with chromium() as page:
+        page.goto(f"{address}stand.html")
+        page.evaluate(
+            "names => names.forEach((name) => localStorage.setItem(name, '{}'))",
+            [*others, "glossbook-run /", "glossbook-light"],
+        )
+        page.get_by_role("button", name="Forget it all").click()
+        page.get_by_role("button", name="Yes, forget it all").click()
+        page.get_by_text("Forgotten: answers").wait_for()
+        assert page.evaluate("Object.keys(localStorage).sort()") == sorted(others)
+        assert page.said == []
+
+
 @pytest.mark.parametrize(
     ("text", "why"),
     [
@@ -284,7 +299,9 @@ def test_storage_that_holds_something_else_stops_no_page(address: str, broken: s
         page.goto(f"{address}stand.html")
         page.evaluate("text => localStorage.setItem(glossbook.key, text)", broken)
         page.reload()
-        assert page.locator("[data-counted]").inner_text().startswith("You had 0 of them right")
+        assert (
+            page.locator("[data-counted]").inner_text().startswith("You have had 0 of them right")
+        )
         assert page.said == []
 
 
@@ -359,7 +376,7 @@ def test_where_i_stand_shows_three_to_repeat_the_missed_one_first(
             "last right 10 days ago",
         ]
         assert page.locator("[data-counted]").inner_text() == (
-            "You had 1 of them right on two days, you have tried 4 more, and 38 are before you."
+            "You have had 1 of them right on two days and tried 4 more; 38 are still to come."
         )
         drips = page.locator(".drips i[data-o='check-scale']")
         rest = page.locator(".drips i[data-o='bubble-jug']")

@@ -213,7 +213,7 @@ def test_a_miss_leads_to_the_claim_then_to_the_first_line_then_to_other_numbers(
             link = help_.get_by_role("link")
             assert link.inner_text() == "Strength is the sugar's share of everything in the pan"
             assert help_.get_by_role("button").count() == (1 if rung == 3 else 0)
-        assert "With these numbers it begins so:" in help_.inner_text()
+        assert "With these numbers it begins like this:" in help_.inner_text()
         assert " g / " in help_.inner_text()
         assert "…" in help_.inner_text()
         link.click()
