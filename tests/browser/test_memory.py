@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from course.live.answers import Answers
-from course.making.blocks import setting_of
-from course.scheme.reading import read_scheme
 from exercises.questions.answer_boxes import answer_boxes
-from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
+from tests.browser.pages import chromium, needs_chromium, site_of
 from tests.browser.test_live import SECONDS, SOON, write
 from tests.exercises.marked_class import down_the_road, right
 
@@ -26,17 +23,6 @@ NOTHING_KEPT = (
     "Object.defineProperty(window, 'localStorage', {configurable: true,"
     " get() { throw new DOMException('no', 'SecurityError'); }});"
 )
-
-
-@pytest.fixture(scope="module")
-def address() -> Iterator[str]:
-    with served(site_of()) as where:
-        yield where
-
-
-@pytest.fixture(scope="module")
-def answers() -> Answers:
-    return Answers(setting_of(read_scheme(DEMO)))
 
 
 def answer(page: Any, answers: Answers, selector: str, *, rightly: bool, number: int = 1) -> None:

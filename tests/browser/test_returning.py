@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
 from course.live.answers import Answers
-from course.making.blocks import setting_of
-from course.scheme.reading import read_scheme
 from exercises.questions.answer_boxes import answer_boxes
-from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
+from tests.browser.pages import chromium, needs_chromium, site_of
 from tests.browser.test_live import SECONDS, write
 from tests.browser.test_memory import (
     FIRST,
@@ -25,17 +22,6 @@ from tests.browser.test_memory import (
 from tests.exercises.marked_class import down_the_road, right
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
-
-
-@pytest.fixture(scope="module")
-def address() -> Iterator[str]:
-    with served(site_of()) as where:
-        yield where
-
-
-@pytest.fixture(scope="module")
-def answers() -> Answers:
-    return Answers(setting_of(read_scheme(DEMO)))
 
 
 def number_of(page: Any, selector: str) -> int:
