@@ -14,3 +14,8 @@ def sections(docstring: str) -> dict[str, str]:
         "": pieces[0].strip(),
         **{name: body.strip() for name, body in zip(pieces[1::2], pieces[2::2], strict=True)},
     }
+
+
+def anchor(name: str) -> str:
+    """Return how a page of the reference calls the place of a calculator, ``water.boiling_point``."""
+    return f"calculator-{name}".replace(".", "-").replace("_", "-")

@@ -17,7 +17,7 @@ from docutils.nodes import make_id
 from calculators.faults import fault_error
 from calculators.sources import bibliography
 from calculators.units import symbol
-from course.kit.docstrings import sections
+from course.kit.docstrings import anchor, sections
 from course.lessons.ways import ways
 from course.live import by_hand, cards
 from course.live.answers import Answers, Field, calculator
@@ -129,7 +129,7 @@ def _where_from(name: str) -> str:
     """Return where a panel's answer comes from: in two sentences, and a link to the rest."""
     module = name.partition(".")[0]
     rule, source = rule_and_source(name)
-    place = f"../reference-{module}.html#calculator-{name.replace('.', '-').replace('_', '-')}"
+    place = f"../reference-{module}.html#{anchor(name)}"
     works = f"{rule.rstrip('.:')}. " if rule else ""
     good = how_good(name)
     good = good if " " in good else ""  # a unit alone says nothing here

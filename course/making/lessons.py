@@ -99,7 +99,7 @@ class Lesson:
         if not self.bench:
             return ""
         waits = f", {self.waits}" if self.waits else ""
-        return f"About {self.bench} minutes with your hands{waits}."
+        return f"About {self.bench} minutes{waits}."
 
 
 def read_lesson(path: Path, module: str = "") -> Lesson:

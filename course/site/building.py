@@ -172,7 +172,7 @@ def build(
     tell("making the pages")
     _run_sphinx(scheme, chosen, source, work, edition, pack, faces.result(), back)
     put_plates(work / "html" / "_static" / "plates")
-    _put_again(work / "html" / "_static", *back.again())
+    _put_again(work / "html" / "_static", *back.again)
     if edition == "lecturer":
         write_for_class(work / "html", chosen, scheme.term)
     _publish(work / "html", out, pack)
@@ -415,7 +415,7 @@ def _settings(
                 "lookups": [
                     one for one in LOOKUPS if one[0] not in sets.TITLES or one[0] in back.pages
                 ],
-                "again": f"_static/{back.again()[0]}",
+                "again": f"_static/{back.again[0]}",
                 "plate": escaped(plate),
                 "lecturer": edition == "lecturer",
                 "term": scheme.term is not None,

@@ -60,11 +60,6 @@ class ForClass:
         """The sums by hand, in order."""
         return [claim.by_hand for claim in self.claims if claim.by_hand]
 
-    @property
-    def pictures(self) -> list[Claim]:
-        """The claims that have a picture."""
-        return [claim for claim in self.claims if claim.picture]
-
 
 def read_page(path: Path) -> ForClass:
     """Read the page of a lesson that a build has made.
@@ -105,7 +100,7 @@ def read_page(path: Path) -> ForClass:
 
 def _claim(section: Tag) -> Claim:
     begins = next((one for one in section.find_all("p") if _is_text(one)), None)
-    picture = section.select_one(".tag_picture figure, figure")
+    picture = section.select_one("figure")
     sums = section.select_one(".hand") or next(
         (one for one in section.find_all("p") if _words(one).startswith("By hand")), None
     )

@@ -11,7 +11,7 @@ from typing import Any
 from calculators.catalogue import subjects
 from calculators.sources import bibliography
 from calculators.units import declaration, symbol
-from course.kit.docstrings import sections
+from course.kit.docstrings import anchor, sections
 
 
 def reference_pages() -> dict[str, str]:
@@ -43,7 +43,7 @@ def _function(module: str, name: str, function: Callable[..., Any]) -> str:
     told = sections(inspect.getdoc(function) or "")
     takes = ", ".join(inspect.signature(function).parameters)
     first = re.sub(r"^Return (\w)", lambda m: m[1].upper(), told[""])
-    lines = [f"({anchor(module, name)})=\n## `{module}.{name}({takes})`\n", _text(first), ""]
+    lines = [f"({anchor(f'{module}.{name}')})=\n## `{module}.{name}({takes})`\n", _text(first), ""]
     if held.arguments:
         lines += ["| takes | range |", "| --- | --- |"]
         lines += [f"| `{arg}` | {spec.limit} |" for arg, spec in held.arguments.items()]
@@ -56,11 +56,6 @@ def _function(module: str, name: str, function: Callable[..., Any]) -> str:
     if notes := told.get("Notes", ""):
         lines.append(_text(notes) + "\n")
     return "\n".join(lines)
-
-
-def anchor(module: str, name: str) -> str:
-    """Return how a page of the reference calls the place of a calculator."""
-    return f"calculator-{module}-{name}".replace("_", "-")
 
 
 def _gives(gives: str) -> str:

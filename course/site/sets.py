@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from markupsafe import Markup, escape
@@ -75,8 +76,9 @@ class Sets:
         """Return how long the questions at the head of a lesson take."""
         return minutes(self._returning.openings.get(slug, ()))
 
+    @cached_property
     def again(self) -> tuple[str, bytes]:
-        """Return the script that holds each question with numbers of its own, and its name."""
+        """The name of the script that holds each question with numbers of its own, and the script."""
         held = {
             key: [[one.question, str(self._one(one, "back", 0)["card"])] for one in asked]
             for key, asked in self._returning.again.items()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
 
 from docutils.nodes import make_id
@@ -13,8 +12,6 @@ from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import bank
 from exercises.reports.signposts import Signposts, Taught
 
-_PRACTICE = re.compile(r"^`{3,}\{practice\}\s+(\S+)", re.MULTILINE)
-
 
 @cache
 def taught() -> dict[str, Taught]:
@@ -22,7 +19,6 @@ def taught() -> dict[str, Taught]:
     found = {}
     for lesson in lessons_of(list(modules())):
         page = f"lessons/{lesson.slug}.html"
-        shown = _PRACTICE.findall(lesson.path.read_text(encoding="utf-8"))
         for outcome in outcomes().values():
             if outcome.lesson != lesson.slug:
                 continue
@@ -32,7 +28,7 @@ def taught() -> dict[str, Taught]:
                 f"{page}#{make_id(outcome.taught)}",
                 {
                     name: f"{page}#practice-{name}"
-                    for name in shown
+                    for name in lesson.practised
                     if name in bank() and bank()[name].outcome == outcome.id
                 },
             )

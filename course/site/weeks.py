@@ -63,29 +63,34 @@ def weeks_of(term: TermPlan, lessons: Sequence[Lesson]) -> list[Week]:
     weeks = [Week(term.begins)]
     each = int(term.class_time.m_as("min"))
 
+    def next_week() -> None:
+        weeks.append(Week(weeks[-1].day + datetime.timedelta(days=7)))
+
+    def room(minutes: int) -> int:
+        """Return what is free in the last class, or in a new one where that is too little."""
+        if each - weeks[-1].minutes < min(LEAST, minutes):
+            next_week()
+        return each - weeks[-1].minutes
+
     def into_class(lesson: Lesson, what: str, minutes: int) -> None:
-        left = minutes
-        while left > 0:
-            free = each - weeks[-1].minutes
-            if free < min(LEAST, left):
-                weeks.append(Week(weeks[-1].day + datetime.timedelta(days=7)))
-                continue
-            took = min(left, free)
+        while minutes > 0:
+            took = min(minutes, room(minutes))
             weeks[-1].in_class.append(Piece(lesson, what, took))
-            left -= took
+            minutes -= took
 
     for lesson in lessons:
         reads = lesson.minutes - lesson.practice_minutes
-        first = lesson is lessons[0]
-        for what, minutes in (("read", reads), ("practise", lesson.practice_minutes)):
-            if not minutes:
-                continue
-            if term.reading == "class" or first:
+        words = [("read", reads), ("practise", lesson.practice_minutes)]
+        if term.reading == "class" or lesson is lessons[0]:
+            for what, minutes in words:
                 into_class(lesson, what, minutes)
-            else:
-                weeks[-1].at_home.append(Piece(lesson, what, minutes))
-        if lesson.bench:
-            into_class(lesson, "at the bench", lesson.bench)
+        else:
+            room(lesson.bench)
+            if lesson.bench and len(weeks) == 1:
+                next_week()  # nothing can be read at home before the first class
+            before = weeks[max(len(weeks) - 2, 0)]
+            before.at_home += [Piece(lesson, what, minutes) for what, minutes in words if minutes]
+        into_class(lesson, "at the bench", lesson.bench)
     if len(weeks) > term.weeks:
         raise fault_error(
             "term",

@@ -10,6 +10,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -59,21 +60,27 @@ def hand_in(folder: Path, spoilt: int) -> list[str]:
     return files
 
 
+def issue_a_paper(page: Any, address: str) -> str:
+    """Begin with the demo and issue its paper; return the desk's address without its key."""
+    root = address.partition("?")[0]
+    page.goto(address)
+    assert page.url == root  # the key is gone from the address
+    page.get_by_role("button", name="Begin with Bramblemoor").click()
+    page.goto(f"{root}papers/{PAPER}")
+    page.get_by_role("button", name="Draft it", exact=True).click()
+    page.get_by_label("your name").fill("Marit Oswin")
+    page.get_by_role("button", name="Issue the sheets").click()
+    page.get_by_text("12 sheets").wait_for()
+    return root
+
+
 @needs_chromium
 def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: Path) -> None:
     from axe_playwright_python.sync_playwright import Axe
 
     found = {}
     with open_desk(tmp_path) as address, chromium() as page:
-        root = address.partition("?")[0]
-        page.goto(address)
-        assert page.url == root  # the key is gone from the address
-        page.get_by_role("button", name="Begin with Bramblemoor").click()
-        page.goto(f"{root}papers/{PAPER}")
-        page.get_by_role("button", name="Draft it", exact=True).click()
-        page.get_by_label("your name").fill("Marit Oswin")
-        page.get_by_role("button", name="Issue the sheets").click()
-        page.get_by_text("12 sheets").wait_for()
+        root = issue_a_paper(page, address)
 
         page.goto(f"{root}pile")
         page.locator("input[name=files]").first.set_input_files(hand_in(tmp_path, 3))
@@ -119,14 +126,7 @@ def test_a_server_killed_while_it_marks_loses_nothing_and_counts_nothing_twice(
     tmp_path: Path,
 ) -> None:
     with open_desk(tmp_path) as address, chromium() as page:
-        root = address.partition("?")[0]
-        page.goto(address)
-        page.get_by_role("button", name="Begin with Bramblemoor").click()
-        page.goto(f"{root}papers/{PAPER}")
-        page.get_by_role("button", name="Draft it", exact=True).click()
-        page.get_by_label("your name").fill("Marit Oswin")
-        page.get_by_role("button", name="Issue the sheets").click()
-        page.get_by_text("12 sheets").wait_for()
+        root = issue_a_paper(page, address)
         page.goto(f"{root}pile")
         files = hand_in(tmp_path, 0)
         page.locator("input[name=files]").first.set_input_files(files)

@@ -10,14 +10,12 @@ from pathlib import Path
 import pytest
 
 from course.live.answers import Answers
-from course.making.blocks import setting_of
-from course.scheme.reading import read_scheme
 from exercises.marking.reader import read_bytes
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuantity
 from exercises.sheets.page import web_page
 from tests.browser.firefox import Firefox, Tab, firefox, needs_firefox
-from tests.browser.pages import DEMO, served, site_of
+from tests.browser.pages import site_of
 from tests.browser.test_site import WCAG
 from tests.exercises.marked_class import down_the_road, right
 from tests.exercises.sheets_for_tests import TOKEN, a_sheet
@@ -26,12 +24,6 @@ pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group("site"
 
 PANEL = "form.gb-panel"
 CARD = "form.gb-practice[id^=practice-]"  # of the lesson's own
-
-
-@pytest.fixture(scope="module")
-def address() -> Iterator[str]:
-    with served(site_of()) as where:
-        yield where
 
 
 @pytest.fixture(scope="module")
@@ -54,11 +46,6 @@ def tab(browser: Firefox) -> Iterator[Tab]:
         asked = [url for url in opened.asked if url.startswith(("http", "ws"))]
         assert [url for url in asked if not url.startswith("http://127.0.0.1:")] == []
         assert opened.said == []
-
-
-@pytest.fixture(scope="module")
-def answers() -> Answers:
-    return Answers(setting_of(read_scheme(DEMO)))
 
 
 def read_as(tab: Tab, html: str) -> str:

@@ -11,11 +11,9 @@ import pytest
 
 from course.live.answers import Answers
 from course.live.started import MEMORY
-from course.making.blocks import setting_of
-from course.scheme.reading import read_scheme
 from exercises.questions.answer_boxes import answer_boxes
 from tests.browser.firefox import firefox, needs_firefox
-from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
+from tests.browser.pages import chromium, needs_chromium, served, site_of
 from tests.browser.test_firefox import CARD, PANEL
 from tests.browser.test_live import SECONDS, drive_panel, text_of, until
 from tests.exercises.marked_class import right
@@ -23,11 +21,6 @@ from tests.exercises.marked_class import right
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
 
 ODD_NAME = "Glaçage, 100 % & more #1"  # of a folder, as people name them
-
-
-@pytest.fixture(scope="module")
-def answers() -> Answers:
-    return Answers(setting_of(read_scheme(DEMO)))
 
 
 @pytest.fixture(scope="module")

@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-import shutil
-
 import pytest
 
 from exercises.book.records import Student
 from exercises.reports.letters import open_solutions, write_letters
 from exercises.sheets.page import paper, web_page
+from tests.browser.pages import ARGUMENTS, CHROMIUM, needs_chromium
 
 playwright = pytest.importorskip("playwright.sync_api")
 from tests.exercises.marked_class import marked  # noqa: E402  # only with a browser
 from tests.exercises.sheets_for_tests import QUESTIONS, a_sheet  # noqa: E402
 
-CHROMIUM = next(
-    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))),
-    "",
-)
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.xdist_group("browser"),
-    pytest.mark.skipif(not CHROMIUM, reason="no Chromium on this machine"),
+    needs_chromium,
 ]
 OUTCOMES = ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage")
 PIXELS = 18 * 96 / 72  # 18 pt
@@ -42,9 +37,7 @@ SMALL = """least => {
 @pytest.fixture(scope="module")
 def printed():
     with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(
-            executable_path=CHROMIUM, args=["--headless", "--no-sandbox", "--disable-gpu"]
-        )
+        opened = started.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         page = opened.new_page(viewport={"width": 794, "height": 1123})  # A4
 
         def small(text, media="print"):

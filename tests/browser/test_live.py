@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -12,11 +11,9 @@ import pytest
 from calculators.units import Measure
 from course.live import by_hand
 from course.live.answers import Answers, calculator
-from course.making.blocks import setting_of
-from course.scheme.reading import read_scheme
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnChoice, DrawnQuantity
-from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
+from tests.browser.pages import chromium, needs_chromium
 from tests.browser.test_site import WCAG
 from tests.exercises.marked_class import down_the_road, right
 
@@ -30,17 +27,6 @@ LIVE = [
     for path in sorted((Path(__file__).parents[2] / "course" / "lessons").glob("*.md"))
     if re.search(r"^```\{(panel|practice)\}", path.read_text(encoding="utf-8"), re.MULTILINE)
 ]
-
-
-@pytest.fixture(scope="module")
-def address() -> Iterator[str]:
-    with served(site_of()) as where:
-        yield where
-
-
-@pytest.fixture(scope="module")
-def answers() -> Answers:
-    return Answers(setting_of(read_scheme(DEMO)))
 
 
 def until(form: Any, selector: str, wanted: str, wait: int = SOON) -> None:

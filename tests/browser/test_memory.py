@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from course.live.answers import Answers
-from course.making.blocks import setting_of
-from course.scheme.reading import read_scheme
 from exercises.questions.answer_boxes import answer_boxes
-from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
+from tests.browser.pages import chromium, needs_chromium, site_of
 from tests.browser.test_live import SECONDS, SOON, write
 from tests.exercises.marked_class import down_the_road, right
 
@@ -26,17 +23,6 @@ NOTHING_KEPT = (
     "Object.defineProperty(window, 'localStorage', {configurable: true,"
     " get() { throw new DOMException('no', 'SecurityError'); }});"
 )
-
-
-@pytest.fixture(scope="module")
-def address() -> Iterator[str]:
-    with served(site_of()) as where:
-        yield where
-
-
-@pytest.fixture(scope="module")
-def answers() -> Answers:
-    return Answers(setting_of(read_scheme(DEMO)))
 
 
 def answer(page: Any, answers: Answers, selector: str, *, rightly: bool, number: int = 1) -> None:
@@ -225,6 +211,21 @@ def test_what_is_remembered_is_shown_saved_fetched_and_forgotten(
         assert page.said == []
 
 
+def test_forgetting_one_course_leaves_another_of_the_same_address_alone(address: str) -> None:
+    others = ["glossbook-held other", "glossbook-run /other/", "glossbook abc.of.a.sheet"]
+    with chromium() as page:
+        page.goto(f"{address}stand.html")
+        page.evaluate(
+            "names => names.forEach((name) => localStorage.setItem(name, '{}'))",
+            [*others, "glossbook-run /", "glossbook-light"],
+        )
+        page.get_by_role("button", name="Forget it all").click()
+        page.get_by_role("button", name="Yes, forget it all").click()
+        page.get_by_text("Forgotten: answers").wait_for()
+        assert page.evaluate("Object.keys(localStorage).sort()") == sorted(others)
+        assert page.said == []
+
+
 @pytest.mark.parametrize(
     ("text", "why"),
     [
@@ -284,7 +285,9 @@ def test_storage_that_holds_something_else_stops_no_page(address: str, broken: s
         page.goto(f"{address}stand.html")
         page.evaluate("text => localStorage.setItem(glossbook.key, text)", broken)
         page.reload()
-        assert page.locator("[data-counted]").inner_text().startswith("You had 0 of them right")
+        assert (
+            page.locator("[data-counted]").inner_text().startswith("You have had 0 of them right")
+        )
         assert page.said == []
 
 
@@ -359,7 +362,7 @@ def test_where_i_stand_shows_three_to_repeat_the_missed_one_first(
             "last right 10 days ago",
         ]
         assert page.locator("[data-counted]").inner_text() == (
-            "You had 1 of them right on two days, you have tried 4 more, and 38 are before you."
+            "You have had 1 of them right on two days and tried 4 more; 38 are still to come."
         )
         drips = page.locator(".drips i[data-o='check-scale']")
         rest = page.locator(".drips i[data-o='bubble-jug']")

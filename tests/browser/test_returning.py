@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
 from course.live.answers import Answers
-from course.making.blocks import setting_of
-from course.scheme.reading import read_scheme
 from exercises.questions.answer_boxes import answer_boxes
-from tests.browser.pages import DEMO, chromium, needs_chromium, served, site_of
+from tests.browser.pages import chromium, needs_chromium, site_of
 from tests.browser.test_live import SECONDS, write
 from tests.browser.test_memory import (
     FIRST,
@@ -25,17 +22,6 @@ from tests.browser.test_memory import (
 from tests.exercises.marked_class import down_the_road, right
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
-
-
-@pytest.fixture(scope="module")
-def address() -> Iterator[str]:
-    with served(site_of()) as where:
-        yield where
-
-
-@pytest.fixture(scope="module")
-def answers() -> Answers:
-    return Answers(setting_of(read_scheme(DEMO)))
 
 
 def number_of(page: Any, selector: str) -> int:
@@ -213,7 +199,7 @@ def test_a_miss_leads_to_the_claim_then_to_the_first_line_then_to_other_numbers(
             link = help_.get_by_role("link")
             assert link.inner_text() == "Strength is the sugar's share of everything in the pan"
             assert help_.get_by_role("button").count() == (1 if rung == 3 else 0)
-        assert "With these numbers it begins so:" in help_.inner_text()
+        assert "With these numbers it begins like this:" in help_.inner_text()
         assert " g / " in help_.inner_text()
         assert "…" in help_.inner_text()
         link.click()

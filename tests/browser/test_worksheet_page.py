@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import json
 import re
-import shutil
 import zlib
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from calculators.units import read_loosely, symbol, written_units
 from exercises.marking.reader import read_bytes
 from exercises.sheets.mark_scheme import mark_scheme
 from exercises.sheets.page import paper, web_page
+from tests.browser.pages import ARGUMENTS, CHROMIUM, needs_chromium
 
 playwright = pytest.importorskip("playwright.sync_api")
 from tests.exercises.sheets_for_tests import TOKEN, a_sheet  # noqa: E402  # only with a browser
@@ -23,24 +23,17 @@ from tests.exercises.sheets_for_tests import TOKEN, a_sheet  # noqa: E402  # onl
 expect = playwright.expect
 expect.set_options(timeout=20_000)  # on a busy machine
 
-CHROMIUM = next(
-    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))),
-    "",
-)
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.xdist_group("browser"),
-    pytest.mark.skipif(not CHROMIUM, reason="no Chromium on this machine"),
+    needs_chromium,
 ]
 
 
 @pytest.fixture(scope="module")
 def browser():
     with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(
-            executable_path=CHROMIUM,
-            args=["--headless", "--no-sandbox", "--disable-gpu"],
-        )
+        opened = started.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield opened
         opened.close()
 

@@ -22,6 +22,7 @@ from calculators import syrup
 from calculators.catalogue import subjects
 from calculators.faults import FaultsError
 from calculators.units import Measure, OneOf, declaration, q, read, say, written_units
+from course.kit.docstrings import anchor
 from course.live import forms, runtime
 from course.live.answers import Answers, written
 from course.live.started import MEMORY, Started
@@ -265,8 +266,8 @@ def test_every_panel_of_every_lesson_names_its_source_and_leads_to_its_place() -
             _, source = forms.rule_and_source(name)
             assert source, name
             assert not re.search(r"[\[\]`_]|data/", source), (name, source)
-            module, _, short = name.partition(".")
-            assert f"({reference.anchor(module, short)})=" in pages[f"reference-{module}"]
+            module = name.partition(".")[0]
+            assert f"({anchor(name)})=" in pages[f"reference-{module}"]
 
 
 # --- sketches ---------------------------------------------------------------------------

@@ -24,6 +24,7 @@ from course.lessons.modules import modules
 from course.making.lessons import BLOCK, CITE, LINK, TERM, VALUE, Lesson, lessons_of
 from course.site.building import glossary
 from course.site.sphinx_ext import FURTHER
+from exercises.craft.method import method
 from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import bank
@@ -180,6 +181,13 @@ def test_a_bench_task_says_how_long_it_takes_and_what_it_waits_for(slug: str) ->
     assert 10 <= lesson.bench <= 120
     for wait in WAITS.findall(task):
         assert lesson.waits, f"waits ({wait}), and the head does not say so"
+
+
+def test_the_two_days_of_the_method_take_the_hours_that_its_lesson_says() -> None:
+    assert "an hour and a half to two hours" in LESSONS["make-it"].waits
+    for steps in (method().day_before, method().day):
+        hands = sum(step.minutes.m_as("min") for step in steps if step.minutes is not None)
+        assert 80 <= hands <= 125
 
 
 def test_a_word_of_the_trade_is_explained_where_it_is_first_used() -> None:

@@ -40,7 +40,7 @@
     if (off < 3) return;
     const first = [...form.querySelectorAll(".gb-worked [data-part]")].filter((one) => wrong[0].startsWith(one.dataset.part)).at(-1)?.dataset.first;
     if (first) {
-      const line = element("p", "With these numbers it begins so: ");
+      const line = element("p", "With these numbers it begins like this: ");
       line.append(element("b", first));
       told.append(line);
     }

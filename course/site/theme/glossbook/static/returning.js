@@ -130,10 +130,10 @@
     told.replaceChildren(element("p", `${right} of ${n} agree.`));
     if (set.dataset.kind === "check") {
       told.append(element("p", `Take ${take.length === 1 ? "this lesson" : `these ${take.length} lessons`}:`), links(take));
-      if (rest.length) told.append(element("p", "You can pass over these. One question is no proof, so do their practice:"), links(rest));
+      if (rest.length) told.append(element("p", "You can skip these. One question is no proof, so do their practice:"), links(rest));
     } else {
       set.querySelector(".lines").hidden = false;
-      told.append(element("p", take.length ? "Beside each answer stands what to look at. Read these lessons again:" : "Come back in some days: what was right today has to be right on another day too."));
+      told.append(element("p", take.length ? "What to look at is beside each answer. Read these lessons again:" : "Come back in a few days: what was right today has to be right on another day too."));
       if (take.length) told.append(links(take));
     }
     told.focus();

@@ -3,13 +3,12 @@
 (() => {
   const one = (what) => document.querySelector(what), all = (what) => [...document.querySelectorAll(what)];
   const rows = all(".stands li[data-o]"), outcomes = rows.map((row) => row.dataset.o);
-  const number = (n, words) => `${n} ${words}`;
   const element = (kind, text, more = {}) => Object.assign(document.createElement(kind), { textContent: text }, more);
 
   function show() {
     const counts = [0, 0, 0];
     outcomes.forEach((outcome) => { counts[glossbook.state(outcome)] += 1; });
-    one("[data-counted]").textContent = `You had ${number(counts[2], "of them right on two days")}, you have tried ${counts[1]} more, and ${counts[0]} are before you.`;
+    one("[data-counted]").textContent = `You have had ${counts[2]} of them right on two days and tried ${counts[1]} more; ${counts[0]} are still to come.`;
     const three = glossbook.due(outcomes).slice(0, 3), list = one(".again");
     list.hidden = !three.length;
     list.replaceChildren(...three.map((due, n) => {
@@ -23,7 +22,7 @@
     one("[data-again-says]").textContent = three.length
       ? "What slipped comes first, then what was right and has had time to fade."
       : tried ? `Nothing is due today. The next one comes back in ${soonest === 1 ? "1 day" : `${soonest} days`}.`
-        : "Nothing is due before you have answered a question.";
+        : "Nothing is due until you have answered a question.";
     for (const place of all("[data-read]")) {
       const day = glossbook.held.read[place.dataset.read];
       place.textContent = day ? `read on ${glossbook.said(day)}` : "";
@@ -34,7 +33,7 @@
   const says = (text) => { one("[data-memory-says]").textContent = text; };
   one("[data-memory]").hidden = false;
   one("[data-all-of-it]").hidden = false;
-  if (!glossbook.keeps) one("[data-keeps]").textContent = "This browser keeps nothing for pages, so what you do lasts only until you leave a page. Allow it to keep data for this site, or use another window that is not private.";
+  if (!glossbook.keeps) one("[data-keeps]").textContent = "This browser keeps nothing for pages, so what you do lasts only until you leave a page. Allow it to keep data for this site, or use a window that is not private.";
 
   one("[data-save]").addEventListener("click", () => {
     const text = JSON.stringify({ what: "What a device remembers of a glazing course", course: glossbook.course, held: glossbook.held }, null, 1);
@@ -76,9 +75,12 @@
   one("[data-no]").addEventListener("click", () => { sure.hidden = true; forget.focus(); });
   one("[data-yes]").addEventListener("click", () => {
     glossbook.change((mem) => { for (const key of Object.keys(mem)) mem[key] = key === "place" ? null : {}; });
+    // Another course may have the same address: what it remembers stays.
+    const run = `glossbook-run ${new URL(glossbook.root, location.href).pathname}`;
+    const own = (key) => [glossbook.key, run, "glossbook-light", "glossbook-code"].includes(key) || key.startsWith("glossbook-step ");
     for (const store of ["localStorage", "sessionStorage"]) {
       try {
-        for (const key of Object.keys(window[store])) if (key.startsWith("glossbook-")) window[store].removeItem(key);
+        for (const key of Object.keys(window[store])) if (own(key)) window[store].removeItem(key);
       } catch { /* nothing is kept here */ }
     }
     sure.hidden = true;
