@@ -218,9 +218,14 @@ def at_the_hob() -> str:
 
 
 def _of_a_bench_alone(content: Mapping[str, Any]) -> dict[str, list[dict[str, str]]]:
-    """Return what can hurt at the rows' steps, and before the work what can at the others."""
+    """Return what can hurt at the rows' steps, and before the work what can at the others.
+
+    Where no row is watched, as in a course without a bench, there is nothing.
+    """
     steps = (*method().day_before, *method().day)
-    others = [{"step": step.id, "when": content["rows"][0]["when"]} for step in steps]
+    others = [
+        {"step": step.id, "when": first["when"]} for first in content["rows"][:1] for step in steps
+    ]
     return cautions_of([*content["rows"], *others], content["last word"])
 
 
