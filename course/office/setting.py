@@ -19,7 +19,7 @@ from exercises.marking.rules import share_by_units_alone
 from exercises.questions import building
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import Question
-from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, page
+from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, worksheet
 from exercises.sheets.blueprint import JUDGEMENT, Blueprint
 from exercises.sheets.class_list import read_class
 from exercises.sheets.qti import NOT_CARRIED
@@ -411,8 +411,8 @@ def practice_sets(scheme: Scheme, paper: str, out: Path, sets: int) -> list[str]
     for n in range(1, sets + 1):
         sheet = issuing.practice(plan, questions, f"{paper} {n}")
         for ending, text in (
-            (".html", page.web_page(sheet)),
-            ("-paper.html", page.paper(sheet)),
+            (".html", worksheet.web_page(sheet)),
+            ("-paper.html", worksheet.paper(sheet)),
             (".ipynb", notebook.notebook(sheet)),
             ("-answers.html", mark_scheme.mark_scheme([sheet])),
         ):
