@@ -100,9 +100,11 @@ def offers(
     """Return the longest papers that bear all they claim, where this one does not."""
     if not asked.not_judged and asked.judgement >= JUDGEMENT - 1e-9:
         return []
-    heads = ("The longest honest paper of that many questions:", "To judge more of them:")
-    honest = choice.honest_papers(plan, questions)
-    return [f"{head} {one.said()}" for head, one in zip(heads, honest, strict=False)]
+    return [
+        f"{'That many questions can judge' if one.questions <= plan.count else 'To judge more'}: "
+        f"{one.said()}"
+        for one in choice.honest_papers(plan, questions)
+    ]
 
 
 def bears(plan: choice.PaperPlan, asked: Blueprint, questions: Mapping[str, Question]) -> None:
