@@ -29,10 +29,10 @@ DRAFT = "to-check.html"
 SAFETY = "kitchen-hazards"  # the outcome of Kitchen first that comes before hot sugar
 
 
-def try_papers(scheme: Scheme) -> list[str]:
+def try_papers(scheme: Scheme) -> dict[str, list[str]]:
     """Try the glaze, the lecturer's own lessons and questions, and every paper.
 
-    Returns what each paper asks: outcome by outcome, with question, level and marks, what
+    Returns by paper what it asks: outcome by outcome, with question, level and marks, what
     goes unasked, and what right units alone would earn where the rules let them.
 
     The heads of lessons are read and nothing in them is run.  All faults are told at
@@ -57,12 +57,13 @@ def try_papers(scheme: Scheme) -> list[str]:
         questions = papers.questions_for(scheme)
     except FaultsError as error:
         raise FaultsError([*faults, *error.faults]) from None
-    lines: list[str] = []
+    lines: dict[str, list[str]] = {}
     for name in scheme.papers:
         plan = scheme.paper_plan(name)
         try:
             chosen = choice.choose(plan, questions)
-            lines += _paper_lines(plan, chosen, scheme.papers[name].use == "assessed", questions)
+            assessed = scheme.papers[name].use == "assessed"
+            lines[name] = _paper_lines(plan, chosen, assessed, questions)
         except FaultsError as error:
             faults += error.faults
     if faults:
