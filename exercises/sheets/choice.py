@@ -140,9 +140,14 @@ def could_ask(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Asked]:
             one.outcome in plan.outcomes
             and one.use in ("assessed", "both")
             and one.id not in plan.exclude
-            and not (one.id.endswith(TOLD) and one.id.removesuffix(TOLD) in bank)
+            and not told(one, bank)
         )
     ]
+
+
+def told(one: Question, bank: Mapping[str, Question]) -> bool:
+    """Tell whether a question only says in words what another of the bank shows."""
+    return one.id.endswith(TOLD) and one.id.removesuffix(TOLD) in bank
 
 
 def choose(
