@@ -40,14 +40,23 @@ class TomlFile:
         What a table of it is called in a fault.
     whole : str
         What the file is called.
+    text : str, optional
+        What the file would hold; without it, it is read.
     """
 
-    def __init__(self, path: Path, word: str = "scheme", whole: str = "scheme of work") -> None:
+    def __init__(
+        self,
+        path: Path,
+        word: str = "scheme",
+        whole: str = "scheme of work",
+        text: str | None = None,
+    ) -> None:
         self.path, self.word = path, word
-        text = _text_of(path, whole)
+        text = _text_of(path, whole) if text is None else text
         self.data = _toml_of(text, path.name)
         self.lines = lines(text)
         self.top = TomlTable(self, self.data, ())
+        self.quantities: dict[Key, Quantity] = {}  # as they were read, by their way
         self._faults: list[tuple[int, Fault]] = []
 
     def fault(
@@ -149,6 +158,8 @@ class TomlTable:
         if wrong:
             self.fault(key, wrong.problem, value, wrong.limit, wrong.next_step)
             return None
+        if there:
+            self.file.quantities[(*self.path, key)] = checked
         return checked
 
     def whole(self, key: str, low: int, high: int, default: Any = ...) -> Any:
