@@ -14,6 +14,7 @@ from calculators.faults import FaultsError
 from calculators.ingredients import ingredient, ingredients
 from calculators.kitchen import Cake, Line
 from calculators.units import CURRENCIES, Measure, Quantity, read, say
+from course.scheme.dry_runs import read_dry_runs
 from course.scheme.model import (
     ALWAYS,
     MISSING_UNIT,
@@ -155,6 +156,7 @@ class Checked:
         parts["colours"] = self._colours(top)
         parts["practical"] = read_practical(top, parts["group"], self._lines)
         parts["papers"] = self._papers(top, parts["modules"])
+        parts["dry_runs"] = read_dry_runs(top, self._lines)
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
         own = top.table("own", needed=False)
         own.known.add("ingredients")  # read first: the formula names them
