@@ -19,7 +19,7 @@ from exercises.marking.rules import share_by_units_alone
 from exercises.questions import building
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import Question
-from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, page
+from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, worksheet
 from exercises.sheets.blueprint import JUDGEMENT, Blueprint
 from exercises.sheets.class_list import read_class
 from exercises.sheets.qti import NOT_CARRIED
@@ -141,9 +141,11 @@ def offers(
     """Return the longest papers that bear all they claim, where this one does not."""
     if not asked.not_judged and asked.judgement >= JUDGEMENT - 1e-9:
         return []
-    heads = ("The longest honest paper of that many questions:", "To judge more of them:")
-    honest = choice.honest_papers(plan, questions)
-    return [f"{head} {one.said()}" for head, one in zip(heads, honest, strict=False)]
+    return [
+        f"{'That many questions can judge' if one.questions <= plan.count else 'To judge more'}: "
+        f"{one.said()}"
+        for one in choice.honest_papers(plan, questions)
+    ]
 
 
 def bears(plan: choice.PaperPlan, asked: Blueprint, questions: Mapping[str, Question]) -> None:
@@ -466,8 +468,8 @@ def practice_sets(scheme: Scheme, paper: str, out: Path, sets: int) -> list[str]
     for n in range(1, sets + 1):
         sheet = issuing.practice(plan, questions, f"{paper} {n}")
         for ending, text in (
-            (".html", page.web_page(sheet)),
-            ("-paper.html", page.paper(sheet)),
+            (".html", worksheet.web_page(sheet)),
+            ("-paper.html", worksheet.paper(sheet)),
             (".ipynb", notebook.notebook(sheet)),
             ("-answers.html", mark_scheme.mark_scheme([sheet])),
         ):

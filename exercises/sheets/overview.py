@@ -14,8 +14,8 @@ from exercises.questions.parts import marks_in_words
 from exercises.questions.registry import LEVELS, Question
 from exercises.sheets.blueprint import Asked
 from exercises.sheets.mark_scheme import answer_lines
-from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import exhibit_shown
+from exercises.sheets.worksheet import page_template, static_text
 
 
 @dataclass(frozen=True)
