@@ -22,7 +22,7 @@ from course.office import setting
 from course.office.sittings import MOST, sittings
 from exercises.book.records import SheetRecord, Student
 from exercises.reports.letters import slug
-from exercises.sheets import page
+from exercises.sheets import worksheet
 from exercises.sheets.class_list import read_class
 from exercises.sheets.issuing import look_of, sheets_to_print
 
@@ -252,7 +252,7 @@ def to_print(name: str) -> Any:
     if look not in found:
         abort(404)
     g.policy = KEPT_POLICY
-    return page.print_run(found[look])
+    return worksheet.print_run(found[look])
 
 
 @pages.post("/papers/<name>/practice")
