@@ -21,6 +21,8 @@ from exercises.files.toml_lines import Walk
 
 ORDER = {table.way: [key.name for key in table.keys] for table in TABLES}
 NEW = "+"  # stands in the way of a gap for the number of one that is not there yet
+EMPTY = "[]"  # a list that says that there is none
+_MANY = {table.way: table for table in TABLES if table.many}
 TITLES = ("ingredient", "name", "shape", "allergen", "gelatin_grade")
 
 
@@ -137,19 +139,15 @@ def _sections(table: Keys, data: Any, notes: Mapping[Path, str]) -> Iterator[Sec
             yield Section(table, way, table.heading, (lot,), there=bool(inner))
             continue
         named = table.many == "named"
-        rows: list[tuple[Any, Any]] = []
-        if named and isinstance(held, dict):
-            rows = list(held.items())
-        elif not named and isinstance(held, list):
-            rows = list(enumerate(held))
+        rows = _each(held) if isinstance(held, dict if named else list) else []
         lots = [
             _lot(table, (*path, at), row, _heading(table, at, row), notes)
             for at, row in rows
             if isinstance(row, dict)
         ]
         blank = _lot(table, (*path, NEW), {}, f"Another {table.one}", notes, len(rows))
-        inside = f"Allergy {_said(path[1:2])}: " if len(path) > 2 else ""
-        heading = f"{inside}{table.heading}"
+        of = _MANY[table.way.partition(".")[0]].one.capitalize() if len(path) > 2 else ""
+        heading = f"{of} {_said(path[1:2])}: {table.heading}" if of else table.heading
         yield Section(table, way, heading, tuple(lots), blank, bool(lots))
 
 
@@ -159,11 +157,18 @@ def _places(data: Any, way: Path, path: Path = ()) -> Iterator[tuple[Path, Any]]
         yield path, data
         return
     held = data.get(way[0]) if isinstance(data, dict) else None
-    if len(way) > 1 and isinstance(held, list):
-        for at, row in enumerate(held):
+    if len(way) > 1 and way[0] in _MANY:
+        for at, row in _each(held):
             yield from _places(row, way[1:], (*path, way[0], at))
     else:
         yield from _places(held, way[1:], (*path, way[0]))
+
+
+def _each(held: Any) -> list[tuple[Any, Any]]:
+    """Return what is one of many, by its place or its name."""
+    if isinstance(held, dict):
+        return list(held.items())
+    return list(enumerate(held)) if isinstance(held, list) else []
 
 
 def _heading(table: Keys, at: Any, row: Mapping[str, Any]) -> str:
@@ -225,7 +230,7 @@ def _value_of(held: Mapping[str, Any], name: str) -> tuple[str, bool]:
     if isinstance(value, bool):
         return ("yes" if value else "no"), True
     if isinstance(value, list):
-        return ", ".join(map(str, value)), True
+        return ", ".join(map(str, value)) or EMPTY, True
     if isinstance(value, datetime.time):
         return value.strftime("%H:%M"), True
     if isinstance(value, datetime.date):
@@ -356,6 +361,8 @@ def read_back(key: Key, given: str) -> Any:
     if key.kind == "yes or no":
         return {"yes": True, "no": False}.get(given.lower(), given)
     if key.kind == "words":
+        if given == EMPTY:
+            return []
         words = [word.strip() for word in given.split(",") if word.strip()]
         return [int(w) if w.isdecimal() and not hasattr(key, "one") else w for w in words]
     if key.kind == "number":

@@ -13,6 +13,7 @@ from course.practical.amounts import mass_said, poured_over
 from course.practical.orders import in_stores
 from course.scheme.declared import MISSING_UNIT, OTHER_UNIT
 from course.scheme.model import Scheme
+from course.scheme.own_ingredients import OwnIngredient
 from exercises.files.toml_lines import Key
 
 Said = Iterator[tuple[Key, str]]
@@ -139,3 +140,36 @@ def _marks(scheme: Scheme) -> Said:
     yield ("marking", "other_unit"), OTHER_UNIT[scheme.marking.other_unit]
     if scheme.term is not None:
         yield ("term", "class"), f"{say(scheme.term.weeks * scheme.term.class_time, 'h')} in all"
+
+
+# --- a label of one's own -------------------------------------------------------------------
+
+
+def label_lines(one: OwnIngredient, region: str) -> list[str]:
+    """Return what the calculators make of a label: parts, who can't eat it, the law, the price.
+
+    Parameters
+    ----------
+    one : OwnIngredient
+        Read, so that it is on the shelf.
+    region : str
+        Whose law holds.
+    """
+    item = one.label.as_ingredient()
+    parts = [
+        f"{part.typical:.3g} g {'that the label does not name' if name == 'other' else name}"
+        for name, part in item.parts.items()
+        if part.typical >= 0.05
+    ]
+    lines = [f"In 100 g: {', '.join(parts)}."]
+    if item.dextrose_equivalent is not None:
+        low, usual, high = item.dextrose_equivalent
+        lines.append(f"Dextrose equivalent {usual:g} %, taken as {low:g} to {high:g} %.")
+    if item.colourant:
+        lines.append(f"{item.colourant.capitalize()}: {law_said(item.colourant, region)}.")
+        lines += [str(note) for note in safety.allowed(item.colourant, region).notes]
+    if one.price is not None and one.pack is not None:
+        kilogram = say(one.price * (q(1, "kg") / one.pack).m_as(""), digits=3)
+        lines.append(f"A pack of {mass_said(one.pack)}: {kilogram} for a kilogram.")
+    alone = formula.Formula(item.name, (Line(item.name, q(100, "g")),))
+    return [*lines, *formula.who_cannot_eat(alone)]

@@ -28,6 +28,7 @@ def scheme_lines(scheme: Any) -> list[str]:
         f"Paper {plan.name}: {plan.questions} questions on {len(plan.outcomes)} outcomes."
         for plan in scheme.papers.values()
     ]
+    lines += map(str, scheme.dry_runs.values())
     if scheme.left_out:
         table = outcomes()
         lines.append("With the modules left out go these outcomes:")

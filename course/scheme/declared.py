@@ -21,6 +21,8 @@ from exercises.files.toml_keys import Day, Key, Keys, Size, Text, Whole, Word, W
 from exercises.observing.rows import Limits
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
+from exercises.rehearsal import log
+from exercises.rehearsal.surprises import SURPRISES
 from exercises.sheets.blueprint import BEST, SITTINGS
 
 # --- what is allowed ------------------------------------------------------------------------
@@ -500,6 +502,36 @@ PAPERS = Keys(
     "named",
     "paper",
 )  # fmt: skip
+DRY_RUNS = Keys(
+    "dry_runs",
+    "Dry runs",
+    (
+        Word("way", "how it is led", log.FREE, choices=lambda: log.WAYS),
+        Words(
+            "surprises",
+            "that come, in a run with surprises",
+            (),
+            choices=lambda: tuple(SURPRISES),
+            one="surprise",
+            without="they are drawn from the seed",
+        ),
+        Text("title", "as the page offers it", "", without="the run's name"),
+        Text(
+            "seed",
+            "what surprises are drawn from",
+            "",
+            without="the run's name",
+            most=log.LONGEST_NAME,
+        ),
+        Day("hand_in_by", "the last day on which its log is handed in", None, without="not said"),
+    ),
+    "A run that the whole class does, each in their own browser.",
+    "named",
+    "dry run",
+)
+DRY_RUN_LINE = dataclasses.replace(
+    LINE, way="dry_runs.line", heading="another glaze for it, line by line"
+)
 PASS = Keys(
     "pass",
     "To pass",
@@ -582,7 +614,7 @@ PARTS = (
     ("Cakes and colours", (CAKES, COLOURS)),
     ("The class at the bench",
      (GROUP, MORE_GROUPS, ALLERGIES, ALLERGY_LINE, EQUIPMENT, PLAN, OBSERVATION)),
-    ("Papers and marks", (PAPERS, PASS, MARKING)),
+    ("Papers and marks", (PAPERS, DRY_RUNS, DRY_RUN_LINE, PASS, MARKING)),
     ("Your own", (LOCAL_RULES, OWN)),
 )  # fmt: skip
 TABLES = tuple(table for _, tables in PARTS for table in tables)

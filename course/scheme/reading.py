@@ -35,7 +35,9 @@ class Reading:
     quantities: Mapping[Key, Quantity] = field(default_factory=dict)
 
 
-def look_at(path: Path, text: str | None = None) -> Reading:
+def look_at(
+    path: Path, text: str | None = None, beside: Mapping[str, str] | None = None
+) -> Reading:
     """Read a scheme of work, as its file has it or as a text would; raise nothing.
 
     Parameters
@@ -44,10 +46,12 @@ def look_at(path: Path, text: str | None = None) -> Reading:
         Where the file lies: what it names lies beside it.
     text : str, optional
         What the file would hold; without it, it is read.
+    beside : mapping, optional
+        What a file of labels beside it would hold, by its name.
     """
     quantities: Mapping[Key, Quantity] = {}
     try:
-        file = TomlFile(path, text=text)
+        file = TomlFile(path, text=text, beside=beside)
         quantities = file.quantities
         return Reading(Checked(file).scheme(), (), quantities)
     except FaultsError as error:

@@ -64,11 +64,19 @@ class TomlEdit:
             line = f"{name} = {value}{found[1][held[2] :]}"
             self._splice(found.start(), found.end(), line)
             return
-        known = list(self.order.get(_way(table), ()))
+        known = self._keys(table)
         before = known[: known.index(name)] if name in known else known
         stands = [walk.pairs[(*table, one)][2] for one in before if (*table, one) in walk.pairs]
         at = self._line_end(max(stands, default=begins)) if stands or table else begins
         self._splice(at, at, f"{name} = {value}\n")
+
+    def _keys(self, table: Key) -> list[str]:
+        """Return the keys of a table in their order; a name of its own is no part of its way."""
+        first, *inside = _way(table).split(".")
+        for way in (".".join([first, *inside]), ".".join([first, *inside[1:]])):
+            if way in self.order:
+                return list(self.order[way])
+        return []
 
     def take_out(self, path: Key) -> None:
         """Take a key out; a table without any other goes with it, and remarks stay."""

@@ -12,7 +12,7 @@ import difflib
 import re
 import tomllib
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -42,6 +42,8 @@ class TomlFile:
         What the file is called.
     text : str, optional
         What the file would hold; without it, it is read.
+    beside : mapping, optional
+        What files that lie beside it would hold, by their names.
     """
 
     def __init__(
@@ -50,8 +52,9 @@ class TomlFile:
         word: str = "scheme",
         whole: str = "scheme of work",
         text: str | None = None,
+        beside: Mapping[str, str] | None = None,
     ) -> None:
-        self.path, self.word = path, word
+        self.path, self.word, self.beside = path, word, beside or {}
         text = _text_of(path, whole) if text is None else text
         self.data = _toml_of(text, path.name)
         self.lines = lines(text)

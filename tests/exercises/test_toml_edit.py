@@ -125,6 +125,11 @@ def test_a_paper_is_added_and_taken_out_by_its_name():
     assert tomllib.loads(back) == tomllib.loads(DEMO)
 
 
+def test_a_new_key_of_a_paper_comes_in_its_order_too():
+    new = edited(DEMO, ("put", ("papers", "syrup-practice", "recall"), 2))
+    assert '"boiling-point"]\nrecall = 2\ncarry_out = 4\n' in new
+
+
 def test_what_is_written_in_line_is_changed_too():
     text = 'kitchen = { altitude = "430 m" }  # up\ncakes = [{ shape = "dome", count = 3 }]\n'
     new = edited(text, ("put", ("kitchen", "room"), "22 °C"), ("put", ("cakes", 0, "count"), 4))

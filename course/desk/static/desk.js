@@ -42,6 +42,7 @@ if (scheme) {
         for (const slot of scheme.querySelectorAll("." + kind)) {
           const way = slot.id.slice(letters.length), now = said[way] || "";
           if (slot.textContent !== now) slot.textContent = now;
+          for (let fold = slot.closest("details"); kind === "fault" && now && fold; fold = fold.parentElement.closest("details")) fold.open = true;
           const box = document.getElementById("at-" + way);
           if (kind !== "fault" || !box) continue;
           if (now) box.setAttribute("aria-invalid", "true"); else box.removeAttribute("aria-invalid");
