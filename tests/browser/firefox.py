@@ -54,10 +54,11 @@ KEYS = {"Tab": "\ue004", "Enter": "\ue007", "Escape": "\ue00c", "ArrowDown": "\u
 
 # A pointer meets what was painted last, so a thing is scrolled to until it is there.
 _IN_SIGHT = """async (selector) => {
-  const one = document.querySelector(selector);
   for (let tries = 0; tries < 50; tries += 1) {
-    one.scrollIntoView({ block: "center", behavior: "instant" });
+    const one = document.querySelector(selector);
+    one?.scrollIntoView({ block: "center", behavior: "instant" });
     for (const _ of [1, 2, 3]) await new Promise(requestAnimationFrame);
+    if (!one) continue;
     const box = one.getBoundingClientRect();
     const met = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
     if (met && one.contains(met)) return one;
@@ -105,16 +106,27 @@ class Tab:
         return str(self.run(f"document.querySelector({selector!r}).textContent"))
 
     def until(self, expression: str, seconds: float = SECONDS) -> None:
-        """Wait until an expression holds; fail with it, and with what the page says."""
+        """Wait until an expression holds; fail with it, and with what the page says.
+
+        An error is *not yet*, as while a page comes and what is looked for is not there;
+        the last one is told.
+        """
         end = time.monotonic() + seconds
-        while not self.run(f"!!({expression})"):
+        while (met := self._tried(f"!!({expression})")) is not True:
             if time.monotonic() > end:
-                says = self.run(
+                says = self._tried(
                     "[...document.querySelectorAll('[role=status]')]"
                     ".map((place) => place.textContent)"
                 )
-                raise AssertionError(f"not so in {seconds} s: {expression}; {says}")
+                raise AssertionError(f"not so in {seconds} s: {expression}; {met}; {says}")
             time.sleep(0.05)
+
+    def _tried(self, expression: str) -> Any:
+        """Return the value of an expression, or the error that it met."""
+        try:
+            return self.run(expression)
+        except AssertionError as error:
+            return str(error)
 
     def says(self, selector: str, wanted: str) -> None:
         """Wait until a place says what is wanted."""

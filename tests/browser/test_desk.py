@@ -65,6 +65,7 @@ def issue_a_paper(page: Any, address: str) -> str:
     page.goto(address)
     assert page.url == root  # the key is gone from the address
     page.get_by_role("button", name="Begin with Bramblemoor").click()
+    page.get_by_role("heading", name="Today").wait_for()
     page.goto(f"{root}papers/{PAPER}")
     page.get_by_role("button", name="Draft it", exact=True).click()
     page.get_by_label("your name").fill("Marit Oswin")

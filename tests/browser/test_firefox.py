@@ -57,6 +57,16 @@ def read_as(tab: Tab, html: str) -> str:
     )
 
 
+def test_what_is_waited_for_may_come_late_and_an_error_is_told_at_the_end(tab: Tab) -> None:
+    late = "setTimeout(() => { document.body.innerHTML = '<p id=late>here</p>'; }, 500)"
+    tab.goto(f"data:text/html,<body><script>{late}</script></body>")
+    tab.until("document.querySelector('#late').textContent === 'here'")
+    tab.goto(f"data:text/html,<body><script>{late}</script></body>")
+    tab.click("#late")
+    with pytest.raises(AssertionError, match=r"never.*is null"):
+        tab.until("document.querySelector('#never').textContent", seconds=0.2)
+
+
 def test_a_panel_answers_as_python_does(tab: Tab, address: str, answers: Answers) -> None:
     tab.goto(f"{address}lessons/crystals.html")
     fetched = ("packages.zip", "pyodide.asm.wasm", "python_stdlib.zip")
