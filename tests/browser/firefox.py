@@ -11,9 +11,10 @@ import os
 import shutil
 import subprocess
 import time
-from collections.abc import Iterator
+from collections.abc import Coroutine, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
@@ -172,21 +173,28 @@ class Tab:
 
 
 class Firefox:
-    """A browser that answers commands, one at a time."""
+    """A browser that answers commands, one at a time.
+
+    Its loop runs aside: Chromium's driver has one going in the thread of the tests.
+    """
 
     def __init__(self, port_address: str) -> None:
         self._loop = asyncio.new_event_loop()
+        self._aside = Thread(target=self._loop.run_forever, daemon=True)
+        self._aside.start()
         self._tabs: dict[str, Tab] = {}
         self._number = 0
-        self._socket: WebSocketClientConnection = self._loop.run_until_complete(
-            _connected(f"{port_address}/session")
-        )
+        self._socket: WebSocketClientConnection = self._wait(_connected(f"{port_address}/session"))
         self.do("session.new", capabilities={})
         self.do("session.subscribe", events=["log.entryAdded", "network.beforeRequestSent"])
 
     def do(self, method: str, **given: Any) -> Any:
         """Send a command and return what comes back; note what happens meanwhile."""
-        return self._loop.run_until_complete(asyncio.wait_for(self._do(method, given), SECONDS))
+        return self._wait(self._do(method, given))
+
+    def _wait(self, doing: Coroutine[Any, Any, Any]) -> Any:
+        limited = asyncio.wait_for(doing, SECONDS)
+        return asyncio.run_coroutine_threadsafe(limited, self._loop).result()
 
     async def _do(self, method: str, given: dict[str, Any]) -> Any:
         self._number += 1
@@ -228,7 +236,9 @@ class Firefox:
         """Ask the browser to end; it may hang up before it has answered."""
         with suppress(AssertionError, TimeoutError, WebSocketClosedError):
             self.do("browser.close")
-        self._socket.close()
+        self._loop.call_soon_threadsafe(self._socket.close)
+        self._loop.call_soon_threadsafe(self._loop.stop)
+        self._aside.join()
         self._loop.close()
 
 
