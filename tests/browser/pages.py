@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 import shutil
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from fcntl import LOCK_EX, flock
 from functools import cache
 from pathlib import Path
 from threading import Thread
@@ -18,6 +18,7 @@ from course.demo import FOLDER
 from course.scheme.reading import read_scheme
 from course.site import building
 from course.site.show import server
+from tests.conftest import SITES
 
 DEMO = FOLDER / "scheme.toml"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -40,9 +41,13 @@ needs_chromium = pytest.mark.skipif(
 
 @cache
 def site_of(edition: str = "student") -> Path:
-    """Return the demo's site, built once for this process."""
-    folder = Path(tempfile.mkdtemp(prefix="glossbook-site-")) / edition
-    return building.build(read_scheme(DEMO), folder, edition=edition).site
+    """Return the demo's site, built once for a run of the tests, whatever workers it has."""
+    place = Path(os.environ[SITES])
+    with (place / "building").open("w") as lock:
+        flock(lock, LOCK_EX)  # until it is closed; the others wait for who builds
+        if not (place / edition).exists():
+            building.build(read_scheme(DEMO), place / edition, edition=edition)
+    return place / edition
 
 
 def faults_of(page: Any, *, every_rule: bool = False) -> str:

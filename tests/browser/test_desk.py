@@ -19,7 +19,7 @@ from exercises.questions.answer_boxes import answer_boxes
 from tests.browser.firefox import firefox, needs_firefox
 from tests.browser.pages import chromium, faults_of, needs_chromium
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("desk")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__)]
 
 PAPER = "syrups-and-gelatin"
 PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "pile", "matters",

@@ -19,7 +19,7 @@ from tests.browser.pages import WCAG, site_of
 from tests.exercises.marked_class import down_the_road, right
 from tests.exercises.sheets_for_tests import TOKEN, a_sheet
 
-pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group(__name__)]
 
 PANEL = "form.gb-panel"
 CARD = "form.gb-practice[id^=practice-]"  # of the lesson's own

@@ -15,7 +15,7 @@ from tests.exercises.sheets_for_tests import QUESTIONS, a_sheet
 
 pytestmark = [
     pytest.mark.browser,
-    pytest.mark.xdist_group("browser"),
+    pytest.mark.xdist_group(__name__),
     needs_chromium,
 ]
 OUTCOMES = ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage")

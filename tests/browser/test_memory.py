@@ -15,7 +15,7 @@ from tests.browser.pages import chromium, needs_chromium, site_of
 from tests.browser.test_live import SECONDS, SOON, write
 from tests.exercises.marked_class import down_the_road, right
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 MONDAY, TUESDAY = "2026-11-09T10:00:00", "2026-11-10T10:00:00"
 FIRST = "#practice-syrup-brix-weighed"

@@ -25,7 +25,7 @@ expect.set_options(timeout=20_000)  # on a busy machine
 
 pytestmark = [
     pytest.mark.browser,
-    pytest.mark.xdist_group("browser"),
+    pytest.mark.xdist_group(__name__),
     needs_chromium,
 ]
 
