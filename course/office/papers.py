@@ -9,6 +9,7 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from calculators.units import say
+from course.office.rehearsing import know_dry_runs
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
@@ -56,8 +57,15 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
 def book_for(scheme: Scheme, path: Path, *, secret: str | None = None) -> Book:
     """Return the mark book; a new one knows whose it is and how long data are kept.
 
-    A ``secret`` is given by the demonstration alone.
+    It gets to know the dry runs of the scheme.  A ``secret`` is given by the demonstration
+    alone.
     """
+    book = _book_for(scheme, path, secret)
+    know_dry_runs(book, scheme)
+    return book
+
+
+def _book_for(scheme: Scheme, path: Path, secret: str | None) -> Book:
     if path.exists():
         book = open_book(path)
         book.say_about(site=scheme.school.site)
@@ -88,6 +96,8 @@ def mark(
     held = read_scheme(scheme) if scheme else None
     questions = questions_for(held)  # its faults are told before a file is marked
     beside = held.questions_folder if held else None
+    if held:
+        know_dry_runs(book, held)
     summary = run.mark_folder(
         folder or Path(),
         book,
@@ -103,6 +113,12 @@ def mark(
         detail = {"received": received, "files": summary.new}
         book.append(
             by=by, reason="Time of receipt", decisions=[{"what": "received", "detail": detail}]
+        )
+    if summary.rehearsed:
+        one = summary.rehearsed == 1
+        lines.append(
+            f"{summary.rehearsed} of them {'is a dry run' if one else 'are dry runs'}: recorded, "
+            f"and commented on by glossbook report; {'it earns' if one else 'they earn'} no marks."
         )
     lines += _receipts(summary.receipts, receipts)
     if summary.to_look:
