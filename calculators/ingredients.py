@@ -1,10 +1,11 @@
 """What stands on the shelf, what is in it, and whom it may harm.
 
 The composition of each ingredient stands with its sources in
-``data/composition.csv``.  Typical values are of the source named beside them; low
-and high, what tubs on the market may hold, are from memory throughout.  The three
-glucose syrups are those of ``glucose``, so that a tub has one home.  Held against two
-releases of the food table and against the least amounts of the law.
+``data/composition.csv``.  Typical values are of the source named beside them, or are
+worked out from it as their note says; low and high, what tubs on the market may hold,
+are from memory throughout.  The three glucose syrups are those of ``glucose``, so that a
+tub has one home.  Held against the food tables of two countries and against the least
+amounts of the law.
 """
 
 from __future__ import annotations

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 
 from calculators import formula
 from calculators.kitchen import Line
+from course.scheme.declared import DRY_RUNS
 from exercises.files.toml_file import TomlTable
-from exercises.rehearsal.log import FREE, LONGEST_NAME, SURPRISED, WAYS
-from exercises.rehearsal.surprises import SURPRISES, drawn
+from exercises.rehearsal.log import FREE, SURPRISED
+from exercises.rehearsal.surprises import drawn
 
 # A mirror glaze is a syrup that is set: it holds so much at the least, %.  The limits are
 # far below those of any such glaze; common practice.
@@ -82,8 +83,7 @@ def _run(name: str, table: TomlTable, lines_of: Callable[[TomlTable], tuple[Line
             "A run's name has small letters, digits and single hyphens",
             "Name it like before-the-pour",
         )
-    way = table.word("way", WAYS, FREE)
-    comes = table.words("surprises", tuple(SURPRISES), "surprise", ())
+    way, comes = DRY_RUNS["way"].read(table), DRY_RUNS["surprises"].read(table)
     if comes and way != SURPRISED and table.sound("way"):
         table.fault(
             "surprises",
@@ -104,12 +104,12 @@ def _run(name: str, table: TomlTable, lines_of: Callable[[TomlTable], tuple[Line
         )
     run = DryRun(
         name,
-        table.text("title", name.replace("-", " ").capitalize()),
+        DRY_RUNS["title"].read(table) or name.replace("-", " ").capitalize(),
         way,
-        table.text("seed", name, longest=LONGEST_NAME),
+        DRY_RUNS["seed"].read(table) or name,
         comes,
         lines,
-        table.date("hand_in_by"),
+        DRY_RUNS["hand_in_by"].read(table),
     )
     table.done()
     return run

@@ -101,7 +101,7 @@ def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         seen: set[str] = set()
         for name, _ in pairs:
             if name in seen:
-                raise NotReadable(f"It holds {printable(name)} twice in one place.")
+                raise NotReadable(f'It holds "{printable(name)}" twice in one place.')
             seen.add(name)
     return out
 

@@ -46,6 +46,12 @@ class Visitor:
         desk.worker.wait(120)
         return desk.worker.piece
 
+    def issue(self, paper: str, **typed: str) -> Any:
+        """Draft a sitting where nobody did, issue it, and return the work."""
+        self.post(f"/papers/{paper}/draft", {"sitting": typed.get("sitting", "1")})
+        self.post(f"/papers/{paper}/issue", {"by": "Marit Oswin", **typed})
+        return self.worked()
+
 
 @pytest.fixture
 def visitor(tmp_path: Path) -> Visitor:
