@@ -32,6 +32,7 @@ from exercises.reports import (
 from exercises.reports.at_the_bench import write_bench_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
+from exercises.reports.rehearsals import write_comments
 from exercises.reports.second_marks import (
     adjudicate,
     agreement,
@@ -236,6 +237,13 @@ def report(
     if paper is None and (seen := write_bench_reports(book, out, lessons=titles, signed=signed)):
         lines.append(f"The practical: {len(seen.letters)} letters in {out / 'letters'}.")
         lines += [f"  Class report: {seen.report}", f"  Both kinds: {seen.results}"]
+    if paper is None and (told := write_comments(book, out, lessons=titles, signed=signed)):
+        count = len(told.sheets)
+        lines.append(
+            f"Dry runs: {count} {'sheet' if count == 1 else 'sheets'} of comments in "
+            f"{out / 'letters' / 'dry-runs'}; they carry no marks."
+        )
+        lines += [f"  {one}" for one in told.sentences]
     class_id, category, term = roster
     if class_id:
         made = oneroster.oneroster(

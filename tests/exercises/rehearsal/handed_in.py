@@ -14,6 +14,7 @@ from tests.exercises.rehearsal.kitchens_of_rehearsal import careful, played
 from tests.exercises.rehearsal.rows_of_rehearsal import MARBLED, asks
 
 SET: dict[str, Any] = {
+    **asks(),
     "name": "before-the-pour",
     "title": "Before the pour",
     "way": "with surprises",
@@ -21,7 +22,6 @@ SET: dict[str, Any] = {
     "surprises": ["frost"],
     "hand in by": "2030-03-01",
     "kitchen": MARBLED,
-    **asks(),
 }
 
 
