@@ -17,6 +17,7 @@ from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
 from exercises.rehearsal.judgement import Judgement, Reason, judge
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import method
+from exercises.rehearsal.saying import clock, number, sentence
 from exercises.rehearsal.state import TRAY, VESSELS, State, Vessel
 
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
@@ -140,7 +141,7 @@ class Telling:
             parts.append("<p>Nothing is on the cakes.</p>")
         else:
             rows = "".join(
-                f"<tr><th scope=row>{escape(r.name)}</th><td>{_number(r.value)} {escape(r.unit)}</td>"
+                f"<tr><th scope=row>{escape(r.name)}</th><td>{number(r.value)} {escape(r.unit)}</td>"
                 f"<td>{escape(r.words) if r.off >= 1 else 'good'}</td></tr>"
                 for r in judged.rows
             )
@@ -181,7 +182,7 @@ class Telling:
             text = f"Missing: {sentence(reason.instead)}."
         else:
             text = f"You did: {sentence(reason.done)}. Try instead: {sentence(reason.instead)}."
-        moved = "; ".join(f"{n} {_number(a)} → {_number(b)}" for n, a, b in reason.moved)
+        moved = "; ".join(f"{n} {number(a)} → {number(b)}" for n, a, b in reason.moved)
         title = self._titles.get(reason.lesson)
         link = f' <a href="lessons/{reason.lesson}.html">{escape(title)}</a>.' if title else ""
         back = (
@@ -200,22 +201,7 @@ def _without_gelatin(run: Run) -> str:
     )
 
 
-# How what an action takes is said in a sentence, and beside its box.
-_SAID = {
-    "minutes": "{} min",
-    "grams": "{} g",
-    "seconds": "{} s",
-    "water": "{} g of water",
-    "until": "until it shows {} °C",
-    "bath": "in water of {} °C",
-    "second": "{} % in each small jug",
-    "lifted": "the guard {} cm above the bottom",
-    "vessel": "the {}",
-    "source": "the {}",
-    "into": "into the {}",
-    "where": "in the {}",
-    "shade": "{}",
-}
+# How what an action takes is said beside its box.
 _LABELS = {
     "minutes": "how long, at most",
     "grams": "how much",
@@ -228,31 +214,6 @@ _LABELS = {
     "source": "from",
     "shade": "colour",
 }
-
-
-def sentence(deed: Mapping[str, Any]) -> str:
-    """Return an action in words, with what it took."""
-    found = ACTIONS[str(deed["do"])]
-    held = {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
-    if not held.get("until", 1):
-        del held["until"]
-    if held.get("where", "bath") != "bath":
-        held.pop("bath", None)
-    elif "bath" in held:
-        held.pop("where", None)
-    said = _SAID | ({"minutes": "at most {} min"} if "until" in held else {})
-    values = [
-        said.get(name, "{}").format(f"{value:g}" if isinstance(value, float | int) else value)
-        for name, value in held.items()
-    ]
-    text = f"{found.says}: {', '.join(values)}" if values else found.says
-    return text.replace("in the bench", "on the bench").replace("the jug ", "jug ")
-
-
-def clock(minutes: float) -> str:
-    """Return the time since the beginning, in words."""
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
 
 
 def forms(run: Run) -> list[dict[str, Any]]:
@@ -349,7 +310,3 @@ def _drawn(n: int, name: str, vessel: Vessel) -> str:
         f'<text x="{x + 30}" y="20" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
         + (film if vessel.covered else "")
     )
-
-
-def _number(value: float) -> str:
-    return f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
@@ -421,6 +422,21 @@ _FORMS: Mapping[str, Callable[[Sheet], str]] = {
 def _whole(token: str, folder: Path) -> bool:
     """Tell whether all forms of a sheet lie there; each is put there whole or not."""
     return all(any(folder.glob(f"*{token}{ending}")) for ending in _FORMS)
+
+
+def unwritten(tokens: Iterable[str], out: Path) -> list[str]:
+    """Return the tokens of sheets of which a file is missing in a folder of sheets.
+
+    So it is after an interruption: the mark book has the sheets before their files are written.
+    """
+    found: Counter[str] = Counter()
+    for path in out.glob("*/*"):
+        for ending in _FORMS:
+            if path.name.endswith(ending):
+                token = path.name.removesuffix(ending).rpartition("_")[2]
+                found[token.removesuffix("-paper")] += 1
+                break
+    return [token for token in tokens if found[token] < len(_FORMS)]
 
 
 def _write(drafted: BookPaper, job: tuple[Student, BookSheet, Path]) -> int:

@@ -12,7 +12,7 @@ from exercises.rehearsal.log import read_log, written_log
 from tests.browser.firefox import Firefox, firefox, needs_firefox
 from tests.browser.pages import chromium, faults_of, needs_chromium, served, site_of
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__)]
 
 START = 90_000  # ms, to get the course's Python on a busy machine
 DONE = "document.querySelectorAll('[data-done] li').length"

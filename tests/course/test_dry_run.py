@@ -11,12 +11,13 @@ import pytest
 from calculators.faults import FaultsError
 from course.demo import FOLDER
 from course.dry_run.page import dry_run_page
-from course.dry_run.telling import Telling, clock, sentence
+from course.dry_run.telling import Telling
 from course.live.answers import Answers
 from course.making.blocks import setting_of
 from course.scheme.reading import read_scheme
 from exercises.rehearsal.deeds import ACTIONS
 from exercises.rehearsal.log import FREE, SURPRISED, begin, read_log, written_log
+from exercises.rehearsal.saying import clock, sentence
 from tests.exercises.rehearsal.kitchens_of_rehearsal import KITCHEN, careful, played
 
 

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 import datetime
+import json
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from calculators.faults import FaultsError
+from course.demo import FOLDER
+from course.live.answers import Answers
+from course.making.blocks import setting_of
+from course.office import papers
+from course.office.papers import book_for
 from course.office.report_lines import scheme_lines
 from course.scheme import wizard
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
+from exercises.book.book import create
+from exercises.book.records import Student
 from exercises.rehearsal.surprises import drawn
 from tests.course.test_scheme import SHORT
 
@@ -114,3 +122,38 @@ def test_describe_offers_a_run_as_a_remark(tmp_path: Path) -> None:
     path = tmp_path / "scheme.toml"
     path.write_text(text[:start] + "\n".join(lines) + text[end:], encoding="utf-8")
     assert read_scheme(path).dry_runs["before-the-pour"].meets == ("frost",)
+
+
+# --- the mark book knows them -------------------------------------------------------------
+
+
+def test_a_mark_book_gets_to_know_the_runs_of_its_scheme(tmp_path: Path) -> None:
+    scheme = read_scheme(FOLDER / "scheme.toml")
+    with book_for(scheme, tmp_path / "class.db") as book:
+        (held,) = book.dry_runs()
+        assert (held.name, held.content["hand in by"]) == ("before-the-pour", "2027-03-22")
+        assert held.content["cover"] == scheme.practical.limits.cover.m_as("cm")
+        assert [row["id"] for row in held.content["rows"]][:2] == ["plan", "hands"]
+    with book_for(scheme, tmp_path / "class.db") as book:
+        assert len(book.dry_runs()) == 1
+
+
+def test_a_log_from_the_page_is_taken_in_by_glossbook_mark(tmp_path: Path) -> None:
+    path = FOLDER / "scheme.toml"
+    page = Answers(setting_of(read_scheme(path)))
+    asked = ["dry_run", {"run": "before-the-pour", "student": "Ada Linden"}, {"do": "save"}]
+    saved = json.loads(page.call(json.dumps(asked)))
+    pile = tmp_path / "pile"
+    pile.mkdir()
+    (pile / saved["file_name"]).write_text(saved["file"], encoding="utf-8")
+    with create(tmp_path / "class.db") as book:
+        book.enrol([Student("s1", "Ada Linden")])
+        lines, look = papers.mark(book, pile, path, lambda done, total: None)
+        assert not look
+        assert lines[:3] == [
+            "1 file read.",
+            "New: 1 received.",
+            "1 of them is a dry run: recorded, and commented on by glossbook report; "
+            "it earns no marks.",
+        ]
+        assert [one.student for one in book.rehearsals()] == ["s1"]

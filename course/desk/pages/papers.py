@@ -24,7 +24,7 @@ from exercises.book.records import SheetRecord, Student
 from exercises.reports.letters import slug
 from exercises.sheets import worksheet
 from exercises.sheets.class_list import read_class
-from exercises.sheets.issuing import look_of, sheets_to_print
+from exercises.sheets.issuing import look_of, sheets_to_print, unwritten
 
 pages = Blueprint("papers", __name__)
 MOST_SETS = 100  # for practice, drawn at once
@@ -122,6 +122,10 @@ def one(name: str) -> Any:
         name=name,
         sittings=stands,
         asks=asks,
+        unwritten={
+            n.number: len(unwritten((sheet.token for _, sheet in n.sheets), place.sheets))
+            for n in stands
+        },
         drafts={n.number for n in stands if _draft(name, n.number).is_file()},
         schemes=sorted(path.name for path in place.sheets.glob(f"{name}-mark-scheme*.html")),
         listed=listed,

@@ -110,8 +110,7 @@ def test_from_the_pile_to_a_decision_and_back(issued: Visitor) -> None:
     assert f"{part.key}: 0 → 1 of" in preview
     with open_book(place(issued).book) as book:
         assert book.matter(matter.id).open  # a preview decides nothing
-    sure = {**asked, "sure": "yes", "by": "Ilse Varga", "reason": "Names the right range"}
-    issued.post("/matters/decide", sure)
+    issued.decide(asked, by="Ilse Varga", reason="Names the right range")
     with open_book(place(issued).book) as book:
         after = {m.part: m.awarded for m in book.marks(matter.handin)}
         assert not book.matter(matter.id).open
@@ -322,8 +321,7 @@ def test_working_is_read_beside_its_steps_and_the_suggested_mark_is_given(
     assert "Suggested:" in shown
     asked = {"matter": str(matter.id), "part": part.key, "decision": "suggested"}
     assert "Nothing is decided yet" in text_of(issued.post("/matters/decide", asked))
-    sure = {**asked, "sure": "yes", "by": "Marit Oswin", "reason": "Read"}
-    issued.post("/matters/decide", sure)
+    issued.decide(asked, by="Marit Oswin", reason="Read")
     with open_book(place(issued).book) as book:
         assert not book.matter(matter.id).open
     said = {"by": "Marit Oswin", "says": "My method was right", "part": part.key}
