@@ -52,8 +52,17 @@ if (scheme) {
       put("fault", "no-", answer.faults);
       put("read", "is-", answer.read);
       const many = answer.others.length, others = document.getElementById("others");
-      if (others) others.textContent = many
-        ? `${many} to be put right before it can be saved.` : "Nothing to put right; not saved yet.";
+      if (others) {
+        others.textContent = many
+          ? `${many} to be put right before it can be saved. ` : "Nothing to put right; not saved yet.";
+        const first = scheme.querySelector(".fault:not(:empty)");
+        if (first) {
+          const link = document.createElement("a");
+          link.href = "#" + first.id;
+          link.textContent = "The first";
+          others.append(link);
+        }
+      }
       const told = document.getElementById("told");
       if (told) {
         told.hidden = !many;
