@@ -179,6 +179,7 @@ def test_a_scheme_is_filled_in_by_keyboard_and_its_forms_meet_wcag_when_all_is_o
         page.goto(f"{root}scheme/pictures")
         page.locator("input[value=thin-rim]").check()
         page.locator("#picture").set_input_files(photograph)
+        page.locator("#as-shown").wait_for()  # as it will be cut, before it goes in
         page.locator("#at-alt").fill("A thin rim on a round cake.")
         page.locator("#no-alt").get_by_text("gives away").wait_for()
         page.locator("#at-alt").fill("A round cake, brown along its upper edge.")

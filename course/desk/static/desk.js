@@ -90,6 +90,20 @@ for (const drop of document.querySelectorAll(".drop")) {
   });
 }
 
+const photo = document.getElementById("picture");
+if (photo) {
+  const shown = document.getElementById("as-shown");
+  const look = () => {
+    shown.hidden = true;
+    if (!photo.files.length) return;
+    const reader = new FileReader();
+    reader.onload = () => { shown.src = reader.result; shown.hidden = false; };
+    reader.readAsDataURL(photo.files[0]);
+  };
+  photo.addEventListener("change", look);
+  photo.closest(".drop").addEventListener("drop", look);
+}
+
 addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.metaKey || event.altKey) return;
   if (/^(INPUT|SELECT|TEXTAREA)$/.test(event.target.tagName)) return;
