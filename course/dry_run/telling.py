@@ -6,14 +6,15 @@ in words, and the log with that action in it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from html import escape
 from typing import Any
 
+from course.dry_run.ending import end_html
+from course.dry_run.saying import sentence
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal import log as logs
 from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
-from exercises.rehearsal.judgement import Judgement, Reason, judge
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import method
 from exercises.rehearsal.state import TRAY, VESSELS, State, Vessel
@@ -32,10 +33,17 @@ class Telling:
         The values of the kitchen, all text.
     titles : mapping
         The titles of the lessons that this course has, by their slug.
+    photographed : collection of str
+        The plates in whose place this kitchen has photographs.
     """
 
-    def __init__(self, kitchen: Mapping[str, Any], titles: Mapping[str, str]) -> None:
-        self._kitchen, self._titles = kitchen, titles
+    def __init__(
+        self,
+        kitchen: Mapping[str, Any],
+        titles: Mapping[str, str],
+        photographed: Collection[str] = (),
+    ) -> None:
+        self._kitchen, self._titles, self._photographed = kitchen, titles, photographed
         self._last: Run | None = None
 
     def answer(
@@ -70,7 +78,7 @@ class Telling:
             "clock": clock(run.state.clock),
             "next": step,
             "forms": forms(run),
-            "end": self.end_html(judge(run)) + _without_gelatin(run) if ended else "",
+            "end": end_html(run, self._titles, self._photographed) if ended else "",
             "file": logs.written_log(run) if ended else "",
         }
 
@@ -96,90 +104,13 @@ class Telling:
             return {"says": sentence(step.deed), "why": step.why, "deed": step.deed}
         return None
 
-    def end_html(self, judged: Judgement) -> str:
-        """Return the cake at the end, with its numbers and the reasons."""
-        parts = ["<h3>The cake at the end</h3>"]
-        money = f" What went in cost {judged.cost:.2f} {self._currency()}." if judged.cost else ""
-        if not judged.glazed:
-            parts.append("<p>Nothing is on the cakes.</p>")
-        else:
-            rows = "".join(
-                f"<tr><th scope=row>{escape(r.name)}</th><td>{_number(r.value)} {escape(r.unit)}</td>"
-                f"<td>{escape(r.words) if r.off >= 1 else 'good'}</td></tr>"
-                for r in judged.rows
-            )
-            parts.append(
-                "<table><thead><tr><th scope=col>What</th><th scope=col>Number</th>"
-                f"<th scope=col>What you see</th></tr></thead><tbody>{rows}</tbody></table>"
-            )
-        parts.append(
-            f"<p>{judged.water_lost:.0f} g of water left as steam; {judged.wasted:.0f} g of glaze "
-            f"is neither on a cake nor in the tray.{money}</p>"
-        )
-        if judged.reasons:
-            parts.append("<h3>What mattered most</h3><ol>")
-            parts += [f"<li>{self._reason(r)}</li>" for r in judged.reasons]
-            parts.append("</ol>")
-        elif judged.glazed:
-            parts.append("<p>No single decision would have made it better.</p>")
-        if judged.surprises:
-            said = " ".join(judged.surprises)
-            parts.append(f"<h3>What nobody told you</h3><p>{escape(said)}</p>")
-        if judged.stops:
-            parts.append(f"<p>The run stopped for safety {len(judged.stops)} ×.</p>")
-        parts.append(
-            '<p class="gb-from">How far to trust this: the coat, the frost and the air come from '
-            "bands with typical values, many from memory. Which way a change goes is surer than "
-            "how far. Your own scale and your own cake have the last word.</p>"
-        )
-        return "".join(parts)
 
-    def _currency(self) -> str:
-        prices = [price for _, _, price, _ in self._kitchen["formula"] if price]
-        return prices[0].split()[-1]
-
-    def _reason(self, reason: Reason) -> str:
-        if reason.instead is None:
-            text = f"Leave out: {sentence(reason.done or {})}."
-        elif reason.done is None:
-            text = f"Missing: {sentence(reason.instead)}."
-        else:
-            text = f"You did: {sentence(reason.done)}. Try instead: {sentence(reason.instead)}."
-        moved = "; ".join(f"{n} {_number(a)} → {_number(b)}" for n, a, b in reason.moved)
-        title = self._titles.get(reason.lesson)
-        link = f' <a href="lessons/{reason.lesson}.html">{escape(title)}</a>.' if title else ""
-        back = (
-            f' <button type="button" class="gb-button" data-back="{reason.place}">'
-            f"Go back to before step {reason.place + 1}</button>"
-        )
-        return f"{escape(text)} {escape(reason.why)} {escape(moved)}.{link}{back}"
+def clock(minutes: float) -> str:
+    """Return the time since the beginning, in words."""
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
 
 
-def _without_gelatin(run: Run) -> str:
-    if any(follows.kind(line.ingredient) == "gelatin" for line in run.conditions.kitchen.formula):
-        return ""
-    return (
-        '<p class="gb-from">How far to trust this: no gelatin is in this formula. The dry run works '
-        "out no other set, so how it holds on the cake is not to be believed.</p>"
-    )
-
-
-# How what an action takes is said in a sentence, and beside its box.
-_SAID = {
-    "minutes": "{} min",
-    "grams": "{} g",
-    "seconds": "{} s",
-    "water": "{} g of water",
-    "until": "until it shows {} °C",
-    "bath": "in water of {} °C",
-    "second": "{} % in each small jug",
-    "lifted": "the guard {} cm above the bottom",
-    "vessel": "the {}",
-    "source": "the {}",
-    "into": "into the {}",
-    "where": "in the {}",
-    "shade": "{}",
-}
 _LABELS = {
     "minutes": "how long, at most",
     "grams": "how much",
@@ -192,31 +123,6 @@ _LABELS = {
     "source": "from",
     "shade": "colour",
 }
-
-
-def sentence(deed: Mapping[str, Any]) -> str:
-    """Return an action in words, with what it took."""
-    found = ACTIONS[str(deed["do"])]
-    held = {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
-    if not held.get("until", 1):
-        del held["until"]
-    if held.get("where", "bath") != "bath":
-        held.pop("bath", None)
-    elif "bath" in held:
-        held.pop("where", None)
-    said = _SAID | ({"minutes": "at most {} min"} if "until" in held else {})
-    values = [
-        said.get(name, "{}").format(f"{value:g}" if isinstance(value, float | int) else value)
-        for name, value in held.items()
-    ]
-    text = f"{found.says}: {', '.join(values)}" if values else found.says
-    return text.replace("in the bench", "on the bench").replace("the jug ", "jug ")
-
-
-def clock(minutes: float) -> str:
-    """Return the time since the beginning, in words."""
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
 
 
 def forms(run: Run) -> list[dict[str, Any]]:
@@ -313,7 +219,3 @@ def _drawn(n: int, name: str, vessel: Vessel) -> str:
         f'<text x="{x + 30}" y="20" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
         + (film if vessel.covered else "")
     )
-
-
-def _number(value: float) -> str:
-    return f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"

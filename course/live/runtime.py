@@ -77,6 +77,8 @@ OURS = {
         "live/cards.py",
         "live/sketch.py",
         "dry_run/__init__.py",
+        "dry_run/ending.py",
+        "dry_run/saying.py",
         "dry_run/telling.py",
     ),
 }

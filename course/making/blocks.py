@@ -14,9 +14,9 @@ from typing import Any
 from calculators.faults import fault_error
 from calculators.kitchen import Kitchen
 from calculators.units import is_quantity
+from course.kit.results import plate_html
 from course.live import forms
 from course.live.answers import Answers, written
-from course.live.cards import plate_html
 from exercises.craft import plates
 from exercises.craft.own_pictures import Photograph
 from exercises.questions.parts import DrawnQuestion, Exhibit

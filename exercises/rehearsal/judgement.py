@@ -30,14 +30,19 @@ _CAP, _NOTHING, _UNSAFE = 6.0, 40.0, 60.0  # an unsafe cake is worse than none
 class Row:
     """One number of the cake: its name, value and unit, and how far it is from good.
 
-    ``off`` counts what a pastry cook notices: below 1 nobody does.
+    ``steps`` counts what a pastry cook notices, below nought where it is too little.
     """
 
     name: str
     value: float
     unit: str
-    off: float
+    steps: float
     words: str
+
+    @property
+    def off(self) -> float:
+        """Return how far it is from good: below 1 nobody notices."""
+        return abs(self.steps)
 
     def __str__(self) -> str:
         """Return it in a line."""
@@ -104,54 +109,58 @@ def rows_of(state: State, conditions: Conditions) -> tuple[Row, ...]:
     cakes = state.cakes
     if not cakes.poured:
         return ()
-
-    def row(name: str, value: float, unit: str, away: float, words: str, key: str = "") -> Row:
-        return Row(name, value, unit, abs(away) / follows.number(f"notices {key or name}"), words)
-
-    low, high = follows.coat_in_window(conditions)
-    off = max(0.0, low - cakes.coat, cakes.coat - high)
-    units = follows.gloss_units(cakes.air, cakes.specks, cakes.streaks)
-    pits = cakes.air * follows.number("pits by air")
-    ratio = 100 * cakes.set_ratio
-    slide = 100 * slides(state)
     over = max(0.0, cakes.clock - follows.number("held warm"))
     if cakes.rule == cooling_log.BROKEN:
         over = max(over, 2 * follows.number("notices clock"))
-    how = "thin: the cake shows through" if cakes.coat < low else "heavy"
-    return (
-        row("coat", cakes.coat, "g/cm²", off, how),
-        row("rim", cakes.rim, "mm", min(0.0, cakes.rim - 0.6), "the edge shows through"),
-        row("foot", cakes.foot, "mm", max(0.0, cakes.foot - 2.5), "a thick foot stands around it"),
-        row("waves", cakes.waves, "%", cakes.waves, "the marks of the pour stay"),
-        row(
-            "bare",
-            100 - cakes.covered,
-            "%",
-            100 - cakes.covered,
-            "bare patches: too little was poured",
-        ),
-        row("pits", pits, "1/cm²", pits, "bubbles have burst in the coat"),
-        row("gloss", units, "", follows.gloss_units(0, 0, 0) - units, "dull"),
-        row("specks", 100 * cakes.specks, "%", 100 * cakes.specks, "specks of colour show"),
-        row("streaks", 100 * cakes.streaks, "%", 100 * cakes.streaks, "streaks of fat show"),
-        row("lumps", 100 * cakes.lumps, "%", 100 * cakes.lumps, "strings and lumps stand in it"),
-        row(
-            "marble",
-            cakes.marble,
-            "×",
-            cakes.marble - 1,
-            "the colours have not kept beside each other",
-        ),
-        row("slide", slide, "%", slide, "the coat slides down the wall"),
-        row(
-            "set",
-            ratio,
-            "%",
-            max(0.0, 80 - ratio, ratio - 140),
-            "soft" if ratio < 100 else "rubbery",
-        ),
-        row("clock", cakes.clock, "min", over, "too long warm: throw it away"),
-    )
+    values = {
+        "coat": cakes.coat,
+        "rim": cakes.rim,
+        "foot": cakes.foot,
+        "waves": cakes.waves,
+        "bare": 100 - cakes.covered,
+        "pits": cakes.air * follows.number("pits by air"),
+        "gloss": follows.gloss_units(cakes.air, cakes.specks, cakes.streaks),
+        "specks": 100 * cakes.specks,
+        "streaks": 100 * cakes.streaks,
+        "lumps": 100 * cakes.lumps,
+        "marble": cakes.marble,
+        "slide": 100 * slides(state),
+        "set": 100 * cakes.set_ratio,
+        "clock": cakes.clock,
+    }
+    return rows_from(values, conditions, over)
+
+
+def rows_from(
+    values: Mapping[str, float], conditions: Conditions, over: float = 0.0
+) -> tuple[Row, ...]:
+    """Return the rows of a cake's numbers; the clock is ``over`` by so many minutes."""
+    low, high = follows.coat_in_window(conditions)
+    smooth = follows.gloss_units(0, 0, 0)
+    told: dict[str, tuple[str, Callable[[float], float], str]] = {
+        "coat": ("g/cm²", lambda x: min(0.0, x - low) or max(0.0, x - high), "heavy"),
+        "rim": ("mm", lambda x: min(0.0, x - 0.6), "the edge shows through"),
+        "foot": ("mm", lambda x: max(0.0, x - 2.5), "a thick foot stands around it"),
+        "waves": ("%", float, "the marks of the pour stay"),
+        "bare": ("%", float, "bare patches: too little was poured"),
+        "pits": ("1/cm²", float, "bubbles have burst in the coat"),
+        "gloss": ("", lambda x: smooth - x, "dull"),
+        "specks": ("%", float, "specks of colour show"),
+        "streaks": ("%", float, "streaks of fat show"),
+        "lumps": ("%", float, "strings and lumps stand in it"),
+        "marble": ("×", lambda x: x - 1, "the colours have not kept beside each other"),
+        "slide": ("%", float, "the coat slides down the wall"),
+        "set": ("%", lambda x: min(0.0, x - 80) or max(0.0, x - 140), "rubbery"),
+        "clock": ("min", lambda _: over, "too long warm: throw it away"),
+    }
+    under = {"coat": "thin: the cake shows through", "set": "soft"}
+    out = []
+    for name, value in values.items():
+        unit, away, words = told[name]
+        off = away(value)
+        words = under.get(name, words) if off < 0 else words
+        out.append(Row(name, value, unit, off / follows.number(f"notices {name}"), words))
+    return tuple(out)
 
 
 def slides(state: State) -> float:

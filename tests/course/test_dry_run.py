@@ -10,8 +10,10 @@ import pytest
 
 from calculators.faults import FaultsError
 from course.dry_run.page import dry_run_page
-from course.dry_run.telling import Telling, clock, sentence
+from course.dry_run.saying import sentence
+from course.dry_run.telling import Telling, clock
 from course.live.answers import Answers
+from exercises.craft import plates
 from exercises.rehearsal.deeds import ACTIONS
 from exercises.rehearsal.log import read_log
 from tests.exercises.rehearsal.kitchens_of_rehearsal import KITCHEN, careful
@@ -96,6 +98,34 @@ def test_the_reasons_say_what_to_do_and_lead_to_the_lesson(telling: Telling) -> 
     end = telling.answer({"way": "free", "actions": hot}, {"do": "end"})["end"]
     assert '<a href="lessons/pour.html">When do you pour?</a>' in end
     assert f'data-back="{place}"' in end
+
+
+def test_the_nearest_plate_stands_at_the_end_with_its_numbers_and_says_that_it_is_rendered(
+    telling: Telling,
+) -> None:
+    end = telling.answer({"way": "free", "actions": careful()}, {"do": "end"})["end"]
+    shown = re.search(r'src="_static/plates/(\w+)-800.webp".*? alt="([^"]+)"', end)
+    assert shown
+    plate = plates.plate(shown[1])
+    assert plate.use == "shown"
+    assert shown[2] == plate.alt
+    assert plates.DISCLAIMER in end
+    assert "Your cake is 0.0 away from this plate" in end
+    assert '<th scope="row">coat</th>' in end.partition("The plate that is nearest")[2]
+
+
+def test_a_cake_that_no_plate_is_near_to_is_told_so(telling: Telling) -> None:
+    bare = [{**a, "grams": 250.0} if a["do"] == "pour" else a for a in careful()]
+    end = telling.answer({"way": "free", "actions": bare}, {"do": "end"})["end"]
+    assert "No plate of this course looks like this cake" in end
+    assert "most of all by bare" in end
+    assert "<img" not in end
+
+
+def test_a_plate_whose_place_a_photograph_takes_is_not_called_rendered() -> None:
+    told = Telling(KITCHEN, {}, [p.id for p in plates.of_state("right")])
+    end = told.answer({"way": "free", "actions": careful()}, {"do": "end"})["end"]
+    assert all(f"plates/{p.id}-" not in end for p in plates.of_state("right"))
 
 
 def test_a_formula_that_gelatin_does_not_set_says_what_is_not_worked_out() -> None:
