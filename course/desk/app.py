@@ -37,11 +37,14 @@ class Desk:
         The folder of the school's work.
     worker : Worker
         Does what takes long.
+    saving : Lock
+        Held by who reads the scheme to write it anew: one window at a time.
     """
 
     place: Place
     worker: Worker = field(default_factory=Worker)
     shown: dict[Path, ThreadingHTTPServer] = field(default_factory=dict)
+    saving: threading.Lock = field(default_factory=threading.Lock)
     # Whose name stands under decisions; asked once for each start.
     name: str = ""
 

@@ -57,6 +57,7 @@ OURS = {
     exercises: (
         "__init__.py",
         "outcomes.toml",
+        "picking.py",
         "craft/__init__.py",
         "craft/method.py",
         "craft/plates.py",

@@ -28,17 +28,6 @@ from exercises.sheets.choice import PaperPlan, Rules
 MODULES = {module.id: module.lessons for module in modules().values()}
 ALWAYS = "kitchen"  # Kitchen first can't be left out
 
-MISSING_UNIT = {
-    "asked": "A number without its unit can earn the marks for the value; "
-    "the mark for the unit is lost, because the unit was asked for.",
-    "assumed": "A number without its unit is taken in the unit that was asked for, "
-    "and loses no mark.",
-}
-OTHER_UNIT = {
-    "accepted": "An answer in another unit of the same kind is converted, and earns all marks.",
-    "asked": "An answer in another unit of the same kind is converted; the mark for "
-    "the unit is lost, because that unit was asked for.",
-}
 UNIT_ALONE = {
     True: "A right unit earns its mark beside a wrong number.",
     False: "The unit earns its mark only beside a right number.",

@@ -30,9 +30,9 @@ from exercises.sheets.drafting import built, digest_of, kitchen_of, names_units,
 from exercises.sheets.mark_scheme import mark_scheme_in_pieces
 from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
-from exercises.sheets.page import paper, web_page
 from exercises.sheets.qti import package
 from exercises.sheets.sheet import Sheet, cautions_for
+from exercises.sheets.worksheet import paper, web_page
 
 BATCH = 400  # sheets built, kept and written together
 FEW = 24  # below this many sheets, one process is quicker than several

@@ -30,6 +30,8 @@ ARGUMENTS = [
     "--no-first-run",
 ]
 
+WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
 needs_chromium = pytest.mark.skipif(
     CHROMIUM is None and not os.environ.get("GLOSSBOOK_CI"),
     reason="no Chromium on this machine; install it (Debian: apt-get install chromium)",
@@ -41,6 +43,19 @@ def site_of(edition: str = "student") -> Path:
     """Return the demo's site, built once for this process."""
     folder = Path(tempfile.mkdtemp(prefix="glossbook-site-")) / edition
     return building.build(read_scheme(DEMO), folder, edition=edition).site
+
+
+def faults_of(page: Any, *, every_rule: bool = False) -> str:
+    """Return a report of what axe finds on a page against WCAG 2.2 AA; empty, if nothing.
+
+    With ``every_rule`` axe's advice beyond WCAG counts too.  Only faults are asked for: to
+    describe each element that passes takes axe as long as to look at it.
+    """
+    from axe_playwright_python.sync_playwright import Axe
+
+    rules = {} if every_rule else {"runOnly": {"type": "tag", "values": WCAG}}
+    found = Axe().run(page, options={**rules, "resultTypes": ["violations"]})
+    return str(found.generate_report()) if found.violations_count else ""
 
 
 @contextmanager

@@ -17,8 +17,7 @@ import pytest
 from exercises.book.book import open_book
 from exercises.questions.answer_boxes import answer_boxes
 from tests.browser.firefox import firefox, needs_firefox
-from tests.browser.pages import chromium, needs_chromium
-from tests.browser.test_site import WCAG
+from tests.browser.pages import chromium, faults_of, needs_chromium
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("desk")]
 
@@ -76,8 +75,6 @@ def issue_a_paper(page: Any, address: str) -> str:
 
 @needs_chromium
 def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: Path) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
     found = {}
     with open_desk(tmp_path) as address, chromium() as page:
         root = issue_a_paper(page, address)
@@ -108,9 +105,8 @@ def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: P
                 assert page.locator("h1").count() == 1, name
                 wide = page.evaluate("document.documentElement.scrollWidth")
                 assert wide <= width, f"{name} scrolls sideways: {wide} px"
-                result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
-                if result.violations_count:
-                    found[name, width] = result.generate_snapshot()
+                if faults := faults_of(page):
+                    found[name, width] = faults
         assert page.asked == []
         assert page.said == []
     assert found == {}

@@ -11,7 +11,8 @@ from calculators.kitchen import Kitchen
 from calculators.units import q, read, say, written_units
 from course.demo import FOLDER
 from course.office.report_lines import as_read
-from course.scheme.model import MISSING_UNIT, MODULES, OTHER_UNIT, UNIT_ALONE
+from course.scheme.declared import MISSING_UNIT, OTHER_UNIT
+from course.scheme.model import MODULES, UNIT_ALONE
 from course.scheme.reading import read_scheme
 from exercises.files.toml_file import LARGEST_FILE
 from exercises.marking.rules import policy_of

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request
@@ -10,9 +10,9 @@ from flask import Blueprint, redirect, render_template, request
 from calculators.faults import fault_error, visible
 from course.desk.app import desk
 from course.office.papers import questions_for
-from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested
+from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested, owners
 from exercises.book.book import Book
-from exercises.book.records import KINDS, WORKING, HandIn, Matter, Student
+from exercises.book.records import KINDS, WORKING, HandIn, Matter
 from exercises.marking import matters
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.sheets.mark_scheme import line_of
@@ -50,7 +50,7 @@ def whole() -> Any:
 def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
     people = book.students()
     handed = {one.id: one for one in book.handins(numbers=[one.handin for one in found])}
-    who = _owners(book, handed.values(), people)
+    who = owners(book, handed.values(), people)
     rows = []
     for one in found:
         held = handed[one.handin]
@@ -64,18 +64,6 @@ def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
             }
         )
     return rows
-
-
-def _owners(book: Book, handed: Iterable[HandIn], people: Mapping[str, Student]) -> dict[int, str]:
-    """Return whose sheet each hand-in is for, with the paper."""
-    handed = list(handed)
-    sheets = book.sheets_by_token((one.token for one in handed if one.token), needs="head")
-    said = {}
-    for one in handed:
-        sheet = sheets.get(one.token or "")
-        whose = f"{people[sheet.student].name or sheet.student}, {sheet.paper}" if sheet else ""
-        said[one.id] = whose or "No sheet"
-    return said
 
 
 @pages.get("/matters/<int:number>")
@@ -94,7 +82,7 @@ def _shown(book: Book, number: int) -> dict[str, Any]:
     return {
         "matter": matter,
         "held": held,
-        "who": _owners(book, [held], people)[held.id],
+        "who": owners(book, [held], people)[held.id],
         "says": visible(matters.in_words(matter, held, people)),
         "lines": _lines(book, held),
         "decisions": book.decisions(held.id),

@@ -23,10 +23,12 @@ LARGEST_LIST = 4_000_000  # bytes
 def whole() -> Any:
     """Show every paper of the scheme: blueprint, state, sheets."""
     scheme, place = desk().scheme(), desk().place
+    asked: dict[str, list[str]] = {}
+    faults: list[str] = []
     try:
-        asked, faults = setting.try_papers(scheme), []
+        asked = setting.try_papers(scheme)
     except FaultsError as error:
-        asked, faults = [], [str(one) for one in error.faults]
+        faults = [str(one) for one in error.faults]
     states: dict[str, tuple[str, int, str]] = {}
     if place.book.exists():
         with desk().book(read_only=True) as book:
@@ -41,24 +43,11 @@ def whole() -> Any:
     return render_template(
         "papers.html",
         scheme=scheme,
-        blueprints=_by_paper(asked),
+        blueprints=asked,
         faults=faults,
         states=states,
         has_list=place.class_list.exists(),
     )
-
-
-def _by_paper(lines: list[str]) -> dict[str, list[str]]:
-    """Return the lines of each paper's blueprint by its name."""
-    found: dict[str, list[str]] = {}
-    name = ""
-    for line in lines:
-        if line.startswith("Paper ") and " could ask" in line:
-            name = line.split()[1]
-            found[name] = []
-        elif name:
-            found[name].append(line.strip())
-    return found
 
 
 @pages.post("/papers/class-list")

@@ -412,3 +412,23 @@ def test_working_is_read_beside_its_steps_and_the_suggested_mark_is_given(
     assert "Somebody who gave no mark there decides it" in text_of(answer)
     with open_book(place(issued).book) as book:
         assert any(m.kind == "appeal" for m in book.matters(waiting=True))
+
+
+def test_every_paper_says_what_it_would_ask_whatever_it_is_for(bramblemoor: Visitor) -> None:
+    said = text_of(bramblemoor.get("/papers"))
+    assert "kitchen-hazards (decide; must be met): judged by 3 questions" in said
+    assert "Practice syrup-practice: 4 questions, drawn again for each set." in said
+
+
+def test_a_matter_says_whose_it_is_by_id_name_and_sitting(issued: Visitor) -> None:
+    asked = {"by": "Marit Oswin", "sitting": "2", "hand_in_by": "2027-06-01"}
+    issued.post(f"/papers/{PAPER}/issue", asked)  # drafts the resit
+    assert "sheets" in text_of(issued.post(f"/papers/{PAPER}/issue", asked))
+    with open_book(place(issued).book) as book:
+        sheet = next(one for one in book.sheets(PAPER) if one.sitting == 2)
+        name = book.students()[sheet.student].name
+    given = {b.key: b.part.exact_answer() for b in answer_boxes(sheet.questions)}
+    first = next(b.key for b in answer_boxes(sheet.questions))
+    drop(issued, (f"{sheet.token}.json", answers(sheet.token, given | {first: "some of it"})))
+    said = text_of(issued.get("/matters"))
+    assert f"{sheet.student} {name}, {PAPER}, sitting 2" in said
