@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from html import escape
 
-from course.dry_run.saying import sentence
+from course.dry_run.saying import DOC, TITLE, other_way, sentence
 from course.kit.results import plate_html, table_html
 from exercises.craft.plates import states
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.judgement import Judgement, Reason, Row, judge
 from exercises.rehearsal.likeness import DRIPS, GLOSS, NEAR, Likeness, nearest
 from exercises.rehearsal.log import Run
+from exercises.rehearsal.short import ShortRun
 
 _ALWAYS = ("coat", GLOSS)  # told beside every plate
 
@@ -35,8 +36,28 @@ def end_html(run: Run, titles: Mapping[str, str], photographed: Collection[str] 
             _cake(judged),
             _like(like) if like else "",
             _spent(judged, _currency(run)),
-            _reasons(judged, titles),
+            _reasons(judged, titles, "lessons/"),
             _trust(run),
+        ]
+    )
+
+
+def short_end_html(
+    short: ShortRun, run: Run, titles: Mapping[str, str], photographed: Collection[str] = ()
+) -> str:
+    """Return what came of a short run, on the page of a lesson: what its decisions moved."""
+    judged, whole = short.judge(run), short.finished(run)
+    elsewhere = {slug: told for slug, told in titles.items() if slug != short.short.lesson}
+    like = nearest(whole.state, whole.conditions, photographed)
+    return "".join(
+        [
+            "<p>The rest was done as the method does it.</p>",
+            _cake(short.told(judged)),
+            _picture(like, "../") if like and like.near else "",
+            _reasons(judged, elsewhere, "", len(short.opening.actions)),
+            _trust(run),
+            f'<p class="gb-on">Do it again in another way, or go on to the whole of it: '
+            f'<a href="../{DOC}.html">{TITLE}</a>.</p>',
         ]
     )
 
@@ -46,6 +67,11 @@ def _cake(judged: Judgement) -> str:
         return "<p>Nothing is on the cakes.</p>"
     rows = [[r.name, _value(r), r.words if r.off >= 1 else "good"] for r in judged.rows]
     return table_html("The cake at the end", ["What", "Number", "What you see"], rows)
+
+
+def _picture(like: Likeness, root: str) -> str:
+    plate = like.plate
+    return plate_html(plate.id, plate.alt, f"{plate.caption} {plate.why}", root=root)
 
 
 def _like(like: Likeness) -> str:
@@ -75,7 +101,7 @@ def _like(like: Likeness) -> str:
     ]
     return (
         head
-        + plate_html(plate.id, plate.alt, f"{plate.caption} {plate.why}", root="")
+        + _picture(like, "")
         + table_html("Your cake beside the plate", ["What", "Your cake", "The plate"], rows)
         + f"<p>Your cake is {far} away from this plate. {counts} The plate’s coat is told as it "
         "would weigh beside the coat of this kitchen.</p>"
@@ -95,10 +121,11 @@ def _currency(run: Run) -> str:
     return str(prices[0]).split()[-1] if prices else ""
 
 
-def _reasons(judged: Judgement, titles: Mapping[str, str]) -> str:
+def _reasons(judged: Judgement, titles: Mapping[str, str], lessons: str, first: int = 0) -> str:
+    """Return why; ``lessons`` leads to the lessons, and step 1 is the action ``first``."""
     parts = []
     if judged.reasons:
-        told = "".join(f"<li>{_reason(r, titles)}</li>" for r in judged.reasons)
+        told = "".join(f"<li>{_reason(r, titles, lessons, first)}</li>" for r in judged.reasons)
         parts.append(f"<h3>What mattered most</h3><ol>{told}</ol>")
     elif judged.glazed:
         parts.append("<p>No single decision would have made it better.</p>")
@@ -110,21 +137,28 @@ def _reasons(judged: Judgement, titles: Mapping[str, str]) -> str:
     return "".join(parts)
 
 
-def _reason(reason: Reason, titles: Mapping[str, str]) -> str:
+def _reason(reason: Reason, titles: Mapping[str, str], lessons: str, first: int) -> str:
     if reason.instead is None:
         text = f"Leave out: {sentence(reason.done or {})}."
     elif reason.done is None:
         text = f"Missing: {sentence(reason.instead)}."
     else:
-        text = f"You did: {sentence(reason.done)}. Try instead: {sentence(reason.instead)}."
-    moved = "; ".join(f"{n} {_number(a)} → {_number(b)}" for n, a, b in reason.moved)
-    title = titles.get(reason.lesson)
-    link = f' <a href="lessons/{reason.lesson}.html">{escape(title)}</a>' if title else ""
-    back = (
-        f' <button type="button" class="gb-button" data-back="{reason.place}">'
-        f"Go back to before step {reason.place + 1}</button>"
+        text = other_way(reason.done, reason.instead)
+    moved = "; ".join(
+        f"{row.name} {_number(row.value)} → {_number(then)} {row.unit}".strip()
+        for row, then in reason.moved
     )
-    return f"{escape(text)} {escape(reason.why)} {escape(moved)}.{link}{back}"
+    title = titles.get(reason.lesson)
+    link = f' <a href="{lessons}{reason.lesson}.html">{escape(title)}</a>' if title else ""
+    place = reason.place - first
+    back = (
+        f' <button type="button" class="gb-button" data-back="{place}">'
+        f"Go back to before step {place + 1}</button>"
+    )
+    return (
+        f"<strong>{escape(text)}</strong> {escape(reason.why)}{link}<br>"
+        f"What that moves: {escape(moved)}.<br>{back}"
+    )
 
 
 def _trust(run: Run) -> str:
@@ -150,4 +184,4 @@ def _value(row: Row) -> str:
 
 
 def _number(value: float) -> str:
-    return f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"
+    return f"{value:.0f}" if abs(value) >= 10 or not value else f"{value:#.2g}"

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+from course.dry_run.saying import TITLE
 from exercises.observing.sheet import at_the_hob
 
-TITLE = "The dry run"
-DOC = "dry-run"
 MY_BENCH = "my-bench.html"  # a page of its own beside it
 _WITHOUT = (
     "In a browser of today, where scripts may run, you can rehearse here. "

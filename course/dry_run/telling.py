@@ -6,6 +6,7 @@ in words, and the log with that action in it.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping
 from html import escape
 from typing import Any
@@ -17,10 +18,11 @@ from exercises.rehearsal import log as logs
 from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import method
-from exercises.rehearsal.state import TRAY, VESSELS, State, Vessel
+from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, State, Vessel
 
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
 _JUG = 1500.0
+STEAMS = 75.0  # °C, from here steam is seen
 _FILLS = ("empty", "hardly covered", "a quarter full", "half full", "nearly full", "full")
 
 
@@ -111,11 +113,12 @@ def clock(minutes: float) -> str:
     return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
 
 
+_AT_MOST = ", at most"
 _LABELS = {
-    "minutes": "how long, at most",
+    "minutes": "how long",
     "grams": "how much",
     "seconds": "how long",
-    "until": "until it shows (at 0 only the time counts)",
+    "until": "until it shows; 0 to go by the clock",
     "bath": "water of the bath",
     "second": "share of each small jug",
     "lifted": "guard above the bottom of the jug",
@@ -125,18 +128,22 @@ _LABELS = {
 }
 
 
-def forms(run: Run) -> list[dict[str, Any]]:
-    """Return the boxes of each action."""
+def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> list[dict[str, Any]]:
+    """Return the boxes of each action; of those offered, without what is settled already."""
+    offered = offered or {name: {} for name in ACTIONS}
     shelf = [line.ingredient for line in run.conditions.kitchen.formula]
     out = []
-    for found in ACTIONS.values():
+    for found in (ACTIONS[name] for name in offered):
         boxes: list[dict[str, Any]] = []
+        waits = "until" in found.takes
         for name, takes in found.takes.items():
+            if name in offered[found.name]:
+                continue
             if isinstance(takes, Number):
                 boxes.append(
                     {
                         "name": name,
-                        "label": _LABELS.get(name, name),
+                        "label": _LABELS.get(name, name) + _AT_MOST * (name == "minutes" and waits),
                         "unit": takes.unit,
                         "low": takes.low,
                         "high": takes.high,
@@ -162,13 +169,16 @@ def bench_html(state: State) -> str:
     words.append(_cakes(state, TRAY in held and held[TRAY].grams > 1))
     if state.water_beside:
         words.append("A bowl of cold water stands beside the hob.")
-    drawn = "".join(_drawn(n, name, vessel) for n, (name, vessel) in enumerate(shown))
-    wide = max(1, len(shown)) * 90
+    drawn = [_drawn(100 * n, name, vessel) for n, (name, vessel) in enumerate(shown)]
+    if state.cakes.out or state.cakes.poured:
+        frosty = state.cakes.frost > follows.number("frost slides")
+        drawn.append(_cake(100 * len(shown), glazed=state.cakes.poured, frosty=frosty))
+    wide = 100 * len(drawn)
     picture = (
-        f'<svg viewBox="0 0 {wide} 100" role="img" aria-label="The bench" '
-        f'style="max-height:9rem;width:100%">{drawn}'
-        f'<path d="M0 90 H{wide}" stroke="currentColor"/></svg>'
-        if shown
+        f'<svg class="gb-bench" viewBox="0 0 {wide} 100" role="img" aria-label="The bench" '
+        f'style="max-width:{wide / 16:.1f}rem">{"".join(drawn)}'
+        f'<path d="M0 91 H{wide}" stroke="currentColor" stroke-width="2"/></svg>'
+        if drawn
         else ""
     )
     return picture + "<ul>" + "".join(f"<li>{escape(w)}</li>" for w in words) + "</ul>"
@@ -189,7 +199,7 @@ def _told(name: str, vessel: Vessel) -> str:
         parts.append("under film")
     if vessel.colour:
         parts.append(vessel.colour)
-    if vessel.celsius > 75:
+    if vessel.celsius > STEAMS:
         parts.append("steaming")
     return ", ".join(parts) + "."
 
@@ -208,14 +218,56 @@ def _cakes(state: State, tray: bool) -> str:
     )
 
 
-def _drawn(n: int, name: str, vessel: Vessel) -> str:
-    x, high = 90 * n + 15, 60.0
-    level = high * _share(name, vessel)
-    film = f'<path d="M{x} {86 - level:.0f} h60" stroke="currentColor" stroke-width="3"/>'
+_SHADES = {"pink": "#c9406f", "green": "#2f6a45", "ivory": "#efe3c6", "dark": "#3b2016"}
+
+
+def _drawn(x: int, name: str, vessel: Vessel) -> str:
+    """Return a vessel in its own shape, filled as it is; what is drawn is told beside it."""
+    full, line = _share(name, vessel), 'fill="none" stroke="currentColor" stroke-width="2"'
+    if name == PAN:
+        y = 90 - 40 * full
+        shape = f"M{x + 10} 48 V90 H{x + 74} V48 M{x + 74} 55 L{x + 98} 50"
+        inside = f"M{x + 10} {y:.0f} V90 H{x + 74} V{y:.0f} Z"
+        left, right = x + 10.0, x + 74.0
+    elif name == BOWL:
+        y = 90 - 40 * full
+        half = 36 * math.sqrt(max(0.0, 1 - ((y - 50) / 40) ** 2))
+        left, right = x + 50 - half, x + 50 + half
+        shape = f"M{x + 14} 50 A36 40 0 0 0 {x + 86} 50"
+        inside = f"M{left:.0f} {y:.0f} A36 40 0 0 0 {right:.0f} {y:.0f} Z"
+    else:
+        y = 90 - 58 * full
+        left, right = x + 28 - 6 * full, x + 68 + 6 * full
+        shape = (
+            f"M{x + 14} 26 L{x + 22} 32 L{x + 28} 90 H{x + 68} L{x + 74} 32 "
+            f"M{x + 73} 42 q20 0 16 20 q-2 12 -18 12"
+        )
+        inside = f"M{left:.0f} {y:.0f} L{x + 28} 90 H{x + 68} L{right:.0f} {y:.0f} Z"
+    film = (
+        f'<path d="M{left:.0f} {y - 2:.0f} H{right:.0f}" stroke="currentColor" stroke-width="3"/>'
+    )
+    steam = "".join(
+        f'<path d="M{left + 12 + 14 * k:.0f} 40 q5 -5 0 -10 q-5 -5 0 -10" {line} opacity=".5"/>'
+        for k in range(3)
+    )
     return (
-        f'<rect x="{x}" y="{88 - level:.0f}" width="60" height="{level:.0f}" '
-        'fill="var(--glaze)" opacity=".55"/>'
-        f'<path d="M{x} 28 V88 H{x + 60} V28" fill="none" stroke="currentColor" stroke-width="2"/>'
-        f'<text x="{x + 30}" y="20" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
+        f'<path d="{inside}" fill="{_SHADES.get(vessel.colour, "var(--glaze)")}" opacity=".6"/>'
+        f'<path d="{shape}" {line}/>'
+        f'<text x="{x + 48}" y="14" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
         + (film if vessel.covered else "")
+        + (steam if vessel.celsius > STEAMS else "")
+    )
+
+
+def _cake(x: int, *, glazed: bool, frosty: bool) -> str:
+    """Return a cake on its rack: bare, frosty or glazed."""
+    coat = 'fill="var(--glaze)" opacity=".6"' if glazed else 'fill="none"'
+    dots = ' stroke-dasharray="2 4"' if frosty and not glazed else ""
+    return (
+        f'<path d="M{x + 16} 78 V58 q0 -8 8 -8 h52 q8 0 8 8 V78 Z" {coat}/>'
+        f'<path d="M{x + 16} 78 V58 q0 -8 8 -8 h52 q8 0 8 8 V78 Z" fill="none" '
+        f'stroke="currentColor" stroke-width="2"{dots}/>'
+        f'<path d="M{x + 6} 79 H{x + 94} M{x + 14} 79 V91 M{x + 86} 79 V91" stroke="currentColor" '
+        'stroke-width="2"/>'
+        f'<text x="{x + 50}" y="40" text-anchor="middle" font-size="13" fill="currentColor">cakes</text>'
     )

@@ -152,6 +152,16 @@ def _exhibit_text(exhibit: Exhibit | None) -> list[str]:
     return [*(seen or [exhibit.title]), "\n".join([head, rule, *rows])]
 
 
+# --- short runs ---------------------------------------------------------------------------------
+
+
+def short_run(answers: Answers, name: str, form: str, *, live: bool = True) -> str:
+    """Return a short run of the dry run; without a script, how things stand in it."""
+    if form == "site":
+        return _raw(answers.short_runs.form_html(name, live=live))
+    return str(answers.short_runs.text(name))
+
+
 # --- calculator panels ---------------------------------------------------------------------------
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,7 +16,7 @@ from calculators.cooling import cooling_log
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.deeds import ACTIONS, act
 from exercises.rehearsal.log import Run
-from exercises.rehearsal.method import Deed, method
+from exercises.rehearsal.method import Deed, Step, method
 from exercises.rehearsal.state import ON_CAKES, TRAY, Conditions, State
 from exercises.rehearsal.surprises import SURPRISES, beginning
 
@@ -56,13 +56,14 @@ class Reason:
     """A decision that mattered: which action, what the method does, and what that moves.
 
     ``place`` counts the actions from nought; it is where the other decision comes in.
+    ``moved`` holds each number that gets better, and what it is then.
     """
 
     place: int
     done: Deed | None
     instead: Deed | None
     gain: float
-    moved: tuple[tuple[str, float, float], ...]
+    moved: tuple[tuple[Row, float], ...]
     why: str
     lesson: str
 
@@ -179,11 +180,30 @@ def distance(rows: tuple[Row, ...]) -> float:
 
 
 def judge(
-    run: Run, seconds: float = SECONDS, now: Callable[[], float] = time.perf_counter
+    run: Run,
+    seconds: float = SECONDS,
+    now: Callable[[], float] = time.perf_counter,
+    *,
+    steps: Sequence[Step] = (),
+    within: range | None = None,
 ) -> Judgement:
-    """Return the cake at the end of a run and why it is so."""
+    """Return the cake at the end of a run and why it is so.
+
+    Parameters
+    ----------
+    run : Run
+        As far as it went.
+    seconds : float
+        How long it may look for reasons, by ``now``.
+    now : callable
+        A clock, s.
+    steps : sequence of Step, optional
+        What it is compared with, in place of the method.
+    within : range, optional
+        The places of the decisions that are looked at; all of them unless given.
+    """
     rows = rows_of(run.state, run.conditions)
-    reasons, whole = _reasons(run, rows, seconds, now)
+    reasons, whole = _reasons(run, rows, seconds, now, steps or method(run.conditions), within)
     state, kitchen = run.state, run.conditions.kitchen
     vessels = dict(state.vessels)
     prices = {
@@ -208,12 +228,19 @@ def judge(
 
 
 def _reasons(
-    run: Run, rows: tuple[Row, ...], seconds: float, now: Callable[[], float]
+    run: Run,
+    rows: tuple[Row, ...],
+    seconds: float,
+    now: Callable[[], float],
+    steps: Sequence[Step],
+    within: range | None,
 ) -> tuple[tuple[Reason, ...], bool]:
     ends, here = now() + seconds, distance(rows)
     found: list[Reason] = []
     whole = True
-    for place, deeds, done, instead, why in _others(run):
+    for place, deeds, done, instead, why, lesson in _others(run, steps):
+        if within is not None and place not in within:
+            continue
         if now() > ends:
             whole = False
             break
@@ -226,7 +253,7 @@ def _reasons(
             continue
         other = {row.name: row for row in then}
         moved = [
-            (row.name, row.value, other[row.name].value)
+            (row, other[row.name].value)
             for row in sorted(
                 (r for r in rows if r.name in other),
                 key=lambda r: r.off - other[r.name].off,
@@ -234,7 +261,6 @@ def _reasons(
             )
             if row.off - other[row.name].off > _MOVES
         ]
-        lesson = ACTIONS[str((instead or done or {})["do"])].lesson
         found.append(Reason(place, done, instead, gain, tuple(moved[:3]), why, lesson))
     found.sort(key=lambda r: (-round(r.gain, 6), r.place))
     return tuple(found[:TOLD]), whole
@@ -247,15 +273,14 @@ def _key(deed: Mapping[str, Any]) -> tuple[str, ...]:
 
 
 def _others(
-    run: Run,
-) -> Iterator[tuple[int, list[Deed], Deed | None, Deed | None, str]]:
+    run: Run, steps: Sequence[Step]
+) -> Iterator[tuple[int, list[Deed], Deed | None, Deed | None, str, str]]:
     """Yield each run in which one decision is the method's own.
 
     As the place from which it differs, what is done from there on, the decision, the
-    method's, and the reason for that.
+    method's, the reason for that and the lesson that gives it.
     """
     done = [dict(a) for a in run.actions]
-    steps = method(run.conditions)
     free = set(range(len(done)))
     places: dict[int, int] = {}  # step -> action
     for n, step in enumerate(steps):
@@ -276,13 +301,18 @@ def _others(
         first = min(instead)
         step = next(steps[n] for n in group if places[n] == first)
         deeds = [instead.get(i, done[i]) for i in range(first, len(done))]
-        yield first, deeds, done[first], step.deed, step.why
+        yield first, deeds, done[first], step.deed, step.why, _lesson(step)
     for n, step in enumerate(steps):
         if n not in places:
             i = next((places[m] for m in range(n + 1, len(steps)) if m in places), len(done))
-            yield i, [step.deed, *done[i:]], None, step.deed, step.why
+            yield i, [step.deed, *done[i:]], None, step.deed, step.why, _lesson(step)
     for i in sorted(free):
-        yield i, done[i + 1 :], done[i], None, "The method does without it."
+        lesson = ACTIONS[str(done[i]["do"])].lesson
+        yield i, done[i + 1 :], done[i], None, "The method does without it.", lesson
+
+
+def _lesson(step: Step) -> str:
+    return step.lesson or ACTIONS[str(step.deed["do"])].lesson
 
 
 def _values(deed: Mapping[str, Any]) -> dict[str, Any]:
