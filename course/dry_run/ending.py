@@ -10,7 +10,7 @@ from course.kit.results import plate_html, table_html
 from exercises.craft.plates import states
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.judgement import Judgement, Reason, Row, judge
-from exercises.rehearsal.likeness import DRIPS, GLOSS, NEAR, Likeness, nearest
+from exercises.rehearsal.likeness import DRIPS, GLOSS, NEAR, NEAR_TO_RIGHT, Likeness, nearest
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.short import ShortRun
 
@@ -80,7 +80,8 @@ def _like(like: Likeness) -> str:
     head = "<h3>The plate that is nearest</h3>"
     counts = (
         "Each number counts from 0, what nobody notices, to 1, all that an eye can take in; "
-        f"the distance is the sum. Above {NEAR:g} no plate looks like the cake."
+        f"the distance is the sum. Above {NEAR:g}, or {NEAR_TO_RIGHT:g} for one as it should be, no "
+        "plate looks like the cake."
     )
     if not like.near:
         most = sorted(like.numbers, key=lambda one: -one.apart)[:2]

@@ -19,6 +19,7 @@ from exercises.rehearsal.judgement import Row, rows_from, rows_of
 from exercises.rehearsal.state import Conditions, State
 
 NEAR = 0.9  # beyond it, as with a whole fault more, no plate looks like the cake
+NEAR_TO_RIGHT = 0.3  # a plate as it should be stands for no cake with a fault
 _OTHER_SHAPE = 0.5
 DRIPS, GLOSS = "drips", "gloss between pits and specks"
 # The states whose cause a run has; it knows no cracks, knife, stirring or dew.
@@ -63,7 +64,7 @@ class Likeness:
     @property
     def near(self) -> bool:
         """Return whether the cake looks like it."""
-        return self.distance <= NEAR
+        return self.distance <= (NEAR_TO_RIGHT if self.plate.kind == "right" else NEAR)
 
 
 def nearest(state: State, conditions: Conditions, without: Collection[str] = ()) -> Likeness | None:
