@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from html import escape
 
-from course.dry_run.saying import DOC, TITLE, other_way, sentence
+from course.dry_run import DOC, TITLE
 from course.kit.results import plate_html, table_html
 from exercises.craft.plates import states
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.judgement import Judgement, Reason, Row, judge
 from exercises.rehearsal.likeness import DRIPS, GLOSS, NEAR, NEAR_TO_RIGHT, Likeness, nearest
 from exercises.rehearsal.log import Run
+from exercises.rehearsal.saying import number, other_way, sentence
 from exercises.rehearsal.short import ShortRun
 
 _ALWAYS = ("coat", GLOSS)  # told beside every plate
@@ -146,7 +147,7 @@ def _reason(reason: Reason, titles: Mapping[str, str], lessons: str, first: int)
     else:
         text = other_way(reason.done, reason.instead)
     moved = "; ".join(
-        f"{row.name} {_number(row.value)} → {_number(then)} {row.unit}".strip()
+        f"{row.name} {number(row.value)} → {number(then)} {row.unit}".strip()
         for row, then in reason.moved
     )
     title = titles.get(reason.lesson)
@@ -181,8 +182,4 @@ def _trust(run: Run) -> str:
 def _value(row: Row) -> str:
     if row.name == DRIPS:
         return "hang at the foot" if row.value else "none"
-    return f"{_number(row.value)} {row.unit}".strip()
-
-
-def _number(value: float) -> str:
-    return f"{value:.0f}" if abs(value) >= 10 or not value else f"{value:#.2g}"
+    return f"{number(row.value)} {row.unit}".strip()

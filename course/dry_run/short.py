@@ -12,8 +12,8 @@ from typing import Any
 
 from calculators.faults import FaultsError
 from course.dry_run.ending import short_end_html
-from course.dry_run.saying import sentence
-from course.dry_run.telling import bench_html, clock, forms
+from course.dry_run.telling import bench_html, forms
+from exercises.rehearsal.saying import clock, sentence
 from exercises.rehearsal.short import SHORTS, ShortRun
 
 WITHOUT = "In a browser of today, where scripts may run, you can do this here."

@@ -7,17 +7,18 @@ in words, and the log with that action in it.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from html import escape
 from typing import Any
 
 from course.dry_run.ending import end_html
-from course.dry_run.saying import sentence
+from course.dry_run.keeping import Kept, file_name, loaded
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal import log as logs
 from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import method
+from exercises.rehearsal.saying import clock, sentence
 from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, State, Vessel
 
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
@@ -35,6 +36,8 @@ class Telling:
         The values of the kitchen, all text.
     titles : mapping
         The titles of the lessons that this course has, by their slug.
+    runs : sequence of mapping, optional
+        Those that were set, as :class:`course.dry_run.keeping.Kept` takes them.
     photographed : collection of str
         The plates in whose place this kitchen has photographs.
     """
@@ -43,9 +46,11 @@ class Telling:
         self,
         kitchen: Mapping[str, Any],
         titles: Mapping[str, str],
+        runs: Sequence[Mapping[str, Any]] = (),
         photographed: Collection[str] = (),
     ) -> None:
         self._kitchen, self._titles, self._photographed = kitchen, titles, photographed
+        self._kept = Kept(kitchen, runs)
         self._last: Run | None = None
 
     def answer(
@@ -56,22 +61,48 @@ class Telling:
         Parameters
         ----------
         log : mapping
-            ``way``, ``seed`` and ``actions``; a new run where it has no actions.
+            ``way``, ``seed`` and ``actions``; a new run where it has no actions.  Where it
+            has them, ``run`` is the name of one that was set, ``student`` whose it is, and
+            ``ahead`` what a run that was loaded does next.
         deed : mapping or None
-            The action; ``{"do": "end"}`` asks for the cake and why it is so.
+            The action; ``{"do": "end"}`` asks for the cake and why it is so,
+            ``{"do": "save"}`` for the file, and ``{"do": "load", "file": text}`` takes one.
         """
-        run = self._run(log or {})
+        log = log or {}
+        run, student = self._run(log), str(log.get("student", ""))
+        ahead = [dict(a) for a in log.get("ahead", ())]
         said: list[list[str]] = []
         stop = refused = ""
-        ended = deed is not None and deed.get("do") == "end"
-        if deed is not None and not ended:
+        asks = str(deed.get("do")) if deed is not None else ""
+        ended = asks == "end"
+        if asks == "load":
+            found, refused = loaded(self._kept, str((deed or {}).get("file", "")))
+            if found is not None:
+                ahead, student = [dict(a) for a in found.actions], found.student
+                run = self._kept.begin({"run": found.name, "way": found.way, "seed": found.seed})
+                said = [["Loaded", f"A run of {len(ahead)} steps. Go through it with “Do this”."]]
+        elif ended:
+            while ahead:
+                run, _ = run.then(ahead.pop(0))
+        elif deed is not None and asks != "save":
             run, outcome = run.then(deed)
             said = [list(one) for one in outcome.seen]
             stop, refused = outcome.stop, outcome.refused
+            if not refused:  # another way than the run that was loaded
+                ahead = ahead[1:] if ahead[:1] == [dict(deed)] else []
         self._last = run
         step = self.next_step(run) if run.way == logs.GUIDED else None
+        if ahead:
+            step = {"says": sentence(ahead[0]), "why": "", "deed": ahead[0]}
         return {
-            "log": {"way": run.way, "seed": run.seed, "actions": [dict(a) for a in run.actions]},
+            "log": {
+                "way": run.way,
+                "seed": run.seed,
+                "actions": [dict(a) for a in run.actions],
+                "run": run.name,
+                "student": student,
+                "ahead": ahead,
+            },
             "said": said,
             "stop": stop,
             "refused": refused,
@@ -81,16 +112,17 @@ class Telling:
             "next": step,
             "forms": forms(run),
             "end": end_html(run, self._titles, self._photographed) if ended else "",
-            "file": logs.written_log(run) if ended else "",
+            "file": logs.written_log(run.of(student)) if asks == "save" else "",
+            "file_name": file_name(run.of(student)),
         }
 
     def _run(self, log: Mapping[str, Any]) -> Run:
-        way, seed = str(log.get("way", logs.FREE)), str(log.get("seed", ""))
+        run = self._kept.begin(log)
         actions = tuple(dict(a) for a in log.get("actions", ()))
         held = self._last
-        if held and (held.way, held.seed, held.actions) == (way, seed, actions):
+        same = (run.way, run.seed, run.name, actions)
+        if held and (held.way, held.seed, held.name, held.actions) == same:
             return held
-        run = logs.begin(self._kitchen, way, seed)
         for deed in actions[: logs.MOST_ACTIONS]:
             run, _ = run.then(deed)
         return run
@@ -107,12 +139,7 @@ class Telling:
         return None
 
 
-def clock(minutes: float) -> str:
-    """Return the time since the beginning, in words."""
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
-
-
+# How what an action takes is said beside its box.
 _AT_MOST = ", at most"
 _LABELS = {
     "minutes": "how long",

@@ -150,7 +150,12 @@ class Answers:
         from course.dry_run.telling import Telling
 
         held = self._setting
-        return Telling(held["kitchen"], held.get("titles", {}), held.get("pictures", ()))
+        return Telling(
+            held["kitchen"],
+            held.get("titles", {}),
+            held.get("dry runs", ()),
+            held.get("pictures", ()),
+        )
 
     @cached_property
     def short_runs(self) -> Any:

@@ -80,7 +80,7 @@ OURS = {
         "live/sketch.py",
         "dry_run/__init__.py",
         "dry_run/ending.py",
-        "dry_run/saying.py",
+        "dry_run/keeping.py",
         "dry_run/short.py",
         "dry_run/telling.py",
     ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -226,8 +226,13 @@ def issue(
     dates: tuple[str, str] = ("", ""),
     *,
     qti: bool = False,
+    workers: int | None = None,
+    said: Callable[[int, int], None] | None = None,
 ) -> list[str]:
-    """Draft a paper, or issue it once a named person has looked through it."""
+    """Draft a paper, or issue it once a named person has looked through it.
+
+    ``workers`` and ``said`` are those of :func:`exercises.sheets.issuing.issue_sheets`.
+    """
     plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
     _dates_fit(plan, sitting, *dates)
     questions = papers.questions_for(scheme)
@@ -236,7 +241,7 @@ def issue(
     with papers.book_for(scheme, book) as held:
         signed, lines = _signed(plan, questions, held, out, checked_by, sitting)
         if signed is None:
-            return lines
+            return [*lines, 'Then run the same again with --checked-by "Your Name".']
         if read is None:
             raise fault_error("--class", "is not given", "", "", "Give the class list, a CSV file")
         if not checked_by:
@@ -258,6 +263,8 @@ def issue(
             sitting=sitting,
             opens_on=dates[0],
             hand_in_by=dates[1],
+            workers=workers,
+            said=said,
         )
         holders = _holders(held, paper, sitting)
         packed = issuing.write_packages(held, paper, out, sitting) if qti else None
@@ -271,6 +278,14 @@ def issue(
         f"The mark book is {book}. Keep it: marking needs it.",
         *(_packed(packed) if packed else ()),
     ]
+
+
+def draft(scheme: Scheme, paper: str, book: Path, out: Path, sitting: int) -> None:
+    """Write the draft of a sitting, to be looked through; nothing where nothing has changed."""
+    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
+    questions = papers.questions_for(scheme)
+    with papers.book_for(scheme, book) as held:
+        _signed(plan, questions, held, out, None, sitting)
 
 
 def _packed(made: issuing.Packages) -> list[str]:
@@ -347,7 +362,6 @@ def _signed(
             *told,
             *missing,
             *offers(plan, asked, questions),
-            'Then run the same again with --checked-by "Your Name".',
         ]
     return drafting.check(waiting, checked_by, held), []
 

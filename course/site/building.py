@@ -22,8 +22,8 @@ from markupsafe import escape
 from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
+from course.dry_run import DOC, TITLE
 from course.dry_run.page import MY_BENCH, dry_run_page
-from course.dry_run.saying import DOC, TITLE
 from course.lessons.modules import modules
 from course.live import forms, runtime
 from course.live.answers import Answers, practice_question
@@ -226,7 +226,7 @@ def write_pages(
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
         **{f"{doc}.md": page for doc, page in reference.reference_pages().items()},
-        f"{DOC}.md": dry_run_page(live=live),
+        f"{DOC}.md": dry_run_page(live=live, runs=scheme.dry_runs.values()),
         f"extra/{MY_BENCH}": own_page(observed_content(scheme)),
     }
     if back:

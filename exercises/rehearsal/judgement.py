@@ -30,19 +30,15 @@ _CAP, _NOTHING, _UNSAFE = 6.0, 40.0, 60.0  # an unsafe cake is worse than none
 class Row:
     """One number of the cake: its name, value and unit, and how far it is from good.
 
-    ``steps`` counts what a pastry cook notices, below nought where it is too little.
+    ``off`` counts what a pastry cook notices: below 1 nobody does.  ``under``: too little.
     """
 
     name: str
     value: float
     unit: str
-    steps: float
+    off: float
     words: str
-
-    @property
-    def off(self) -> float:
-        """Return how far it is from good: below 1 nobody notices."""
-        return abs(self.steps)
+    under: bool = False
 
     def __str__(self) -> str:
         """Return it in a line."""
@@ -158,9 +154,9 @@ def rows_from(
     out = []
     for name, value in values.items():
         unit, away, words = told[name]
-        off = away(value)
+        off = away(value) / follows.number(f"notices {name}")
         words = under.get(name, words) if off < 0 else words
-        out.append(Row(name, value, unit, off / follows.number(f"notices {name}"), words))
+        out.append(Row(name, value, unit, abs(off), words, under=off < 0))
     return tuple(out)
 
 

@@ -141,5 +141,5 @@ def _drips(*, hang: bool) -> Row:
 def _seen(row: Row) -> float:
     """Return how much of all that an eye can take in a number is, with its sign."""
     coat = follows.number("notices coat") / follows.number("sees coat")
-    steps = abs(row.steps) * (coat if row.name == "coat" else 1)
-    return math.copysign(1 - 1 / max(steps, 1.0) ** 2, row.steps)
+    steps = row.off * (coat if row.name == "coat" else 1)
+    return (-1 if row.under else 1) * (1 - 1 / max(steps, 1.0) ** 2)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import hashlib
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request
@@ -127,15 +128,22 @@ def decide() -> Any:
     scheme = desk().scheme() if desk().place.scheme.exists() else None
     questions_for(scheme)
     with desk().book() as book:
+        for number in numbers:
+            _still_open(book, number)
         previews = [
             matters.preview(book, number, proposal) if proposal else as_suggested(book, number)
             for number in numbers
         ]
         sure = form.get("sure") == "yes"
-        if not sure:
+        seen = _digest(previews)
+        if not sure or form.get("seen") != seen:
             names = _rows(book, [one.matter for one in previews])
             return render_template(
-                "preview.html", previews=list(zip(names, previews, strict=True)), form=form
+                "preview.html",
+                previews=list(zip(names, previews, strict=True)),
+                form=form,
+                seen=seen,
+                moved=sure,
             )
         by = " ".join(form.get("by", "").split())
         desk().name = by or desk().name
@@ -149,6 +157,27 @@ def decide() -> Any:
         waiting = [one.id for one in book.matters(waiting=True)]
     following = next((one for one in waiting if one > max(numbers)), None)
     return redirect(f"/matters/{following}" if following and len(numbers) == 1 else "/matters")
+
+
+def _still_open(book: Book, number: int) -> None:
+    """Refuse a matter on which another window has decided."""
+    matter = book.matter(number)
+    if matter.open:
+        return
+    by = next((d for d in book.decisions(matter.handin) if d.id == matter.closed_by), None)
+    raise fault_error(
+        f"Matter {number}",
+        "was decided meanwhile",
+        f"by {by.by}: {by.reason}" if by else "",
+        "Nothing of this decision was recorded",
+        "Look at the matter; if it should be another decision, take that one back first",
+    )
+
+
+def _digest(previews: Iterable[matters.Preview]) -> str:
+    """Return by what a preview is known again that somebody saw."""
+    said = "\x1f".join(f"{one.matter.id}: {' '.join(one.sentences)}" for one in previews)
+    return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
 def _proposal(form: Mapping[str, str]) -> matters.Proposal:

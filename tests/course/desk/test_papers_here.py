@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import threading
 import tomllib
+import zipfile
 from typing import Any
 
 import pytest
@@ -131,3 +133,129 @@ def test_a_press_that_names_nothing_changes_nothing(bramblemoor: Visitor, what: 
     before = place(bramblemoor).scheme.read_bytes()
     assert bramblemoor.post(QUESTIONS, {"press": what}).status_code == 400
     assert place(bramblemoor).scheme.read_bytes() == before
+
+
+# --- sittings, latecomers, the print run ------------------------------------------------------
+
+
+@pytest.fixture
+def issued(bramblemoor: Visitor) -> Visitor:
+    assert bramblemoor.issue(PAPER).state == "done"
+    return bramblemoor
+
+
+def sheets(visitor: Visitor, sitting: int = 1) -> dict[str, str]:
+    """Return the token of everybody's sheet of a sitting."""
+    with open_book(place(visitor).book) as book:
+        return {one.student: one.token for one in book.sheets(PAPER) if one.sitting == sitting}
+
+
+def test_nothing_is_issued_that_nobody_could_have_looked_through(bramblemoor: Visitor) -> None:
+    bramblemoor.post(f"/papers/{PAPER}/draft")
+    press(bramblemoor, "ask", "kitchen-before-start")
+    page = text_of(bramblemoor.get(f"/papers/{PAPER}"))
+    assert "Draft it again" in page
+    assert "The scheme is not as it was when this was drafted:" in page
+    refused = bramblemoor.post(f"/papers/{PAPER}/issue", {"by": "Marit Oswin"})
+    assert refused.status_code == 400
+    assert "question in: kitchen-before-start" in text_of(refused)
+    assert not sheets(bramblemoor)
+
+
+def test_who_joined_late_is_named_and_gets_a_sheet_and_nobody_else_does(issued: Visitor) -> None:
+    before = sheets(issued)
+    assert "Issue theirs" not in issued.get(f"/papers/{PAPER}").text
+    path = place(issued).class_list
+    path.write_text(path.read_text(encoding="utf-8") + "BP-13,Late Comer,,,\n", encoding="utf-8")
+    page = text_of(issued.get(f"/papers/{PAPER}"))
+    assert "On the class list, and without a sheet: Late Comer" in page
+    assert "Issue theirs" in page
+    issued.post(f"/papers/{PAPER}/issue", {"by": "Marit Oswin"})
+    assert issued.worked().state == "done", issued.worked().said
+    after = sheets(issued)
+    assert after == before | {"BP-13": after["BP-13"]}
+
+
+def test_what_is_not_as_it_was_signed_is_told_and_waits_for_a_new_draft(issued: Visitor) -> None:
+    press(issued, "ask", "kitchen-before-start")
+    page = text_of(issued.get(f"/papers/{PAPER}"))
+    assert "It is not as Marit Oswin signed it:" in page
+    assert "question in: kitchen-before-start" in page
+    refused = issued.post(f"/papers/{PAPER}/issue", {"by": "Marit Oswin"})
+    assert refused.status_code == 400
+    assert "Draft it, look through the draft, then sign" in text_of(refused)
+
+
+def test_another_sitting_has_a_draft_a_day_and_sheets_of_its_own(issued: Visitor) -> None:
+    assert "Draft sitting 2" in issued.get(f"/papers/{PAPER}").text
+    issued.post(f"/papers/{PAPER}/draft", {"sitting": "2"})
+    assert issued.get(f"/papers/{PAPER}/to-check?sitting=2").status_code == 200
+    asked = {"by": "Marit Oswin", "sitting": "2"}
+    refused = issued.post(f"/papers/{PAPER}/issue", asked)
+    assert refused.status_code == 400
+    assert "The last day: is missing" in text_of(refused)
+    issued.post(f"/papers/{PAPER}/issue", {**asked, "hand_in_by": "2027-06-01"})
+    assert issued.worked().state == "done", issued.worked().said
+    first, second = sheets(issued), sheets(issued, 2)
+    assert first.keys() == second.keys()
+    assert not set(first.values()) & set(second.values())
+    page = issued.get(f"/papers/{PAPER}").text
+    assert all(token in page for token in (*first.values(), *second.values()))
+    assert "Draft sitting 3" in page
+    assert "mark-scheme-sitting-2.html" in page
+
+
+def test_a_resit_can_go_to_those_alone_who_have_not_passed(issued: Visitor) -> None:
+    place(issued).reports.mkdir()
+    (place(issued).reports / f"{PAPER}-resit.csv").write_text(
+        "id,name\nBP-02,Tomas Velkov\nBP-04,Jonah Ashgrove\n", encoding="utf-8"
+    )
+    piece = issued.issue(PAPER, sitting="2", hand_in_by="2027-06-01", whom="resit")
+    assert piece.state == "done", piece.said
+    assert sorted(sheets(issued, 2)) == ["BP-02", "BP-04"]
+
+
+def test_the_papers_of_a_sitting_are_one_page_to_print_and_each_look_is_apart(
+    issued: Visitor,
+) -> None:
+    tokens = sheets(issued)
+    listed = text_of(issued.get(f"/papers/{PAPER}"))
+    assert "10 papers" in listed
+    assert "1 paper (large print)" in listed
+    plain = issued.get(f"/papers/{PAPER}/to-print?look=").text
+    large = issued.get(f"/papers/{PAPER}/to-print?look=large").text
+    for student, token in tokens.items():
+        assert (token in large) == (student == "BP-05")
+        assert (token in plain) == (student not in ("BP-05", "BP-11"))
+    assert plain.count('class="mast"') == 10
+    assert '<html lang="en-GB" class="large">' in large
+    assert "sandbox" in issued.get(f"/papers/{PAPER}/to-print").headers["Content-Security-Policy"]
+    assert issued.get(f"/papers/{PAPER}/to-print?look=huge").status_code == 404
+
+
+def test_each_paper_of_a_print_run_is_the_paper_that_lies_in_the_students_folder(
+    issued: Visitor,
+) -> None:
+    run = issued.get(f"/papers/{PAPER}/to-print").text
+    (alone,) = place(issued).sheets.rglob(f"*{sheets(issued)['BP-01']}-paper.html")
+    text = alone.read_text(encoding="utf-8")
+    body = text[text.index('<header class="mast">') : text.index("</main>")]
+    assert body in run
+
+
+def test_sets_for_practice_are_drawn_and_taken_along(bramblemoor: Visitor) -> None:
+    path = "/papers/syrup-practice"
+    assert bramblemoor.post(f"{path}/practice", {"sets": "2"}).status_code == 200
+    names = zipfile.ZipFile(io.BytesIO(bramblemoor.get(f"{path}/practice").data)).namelist()
+    assert len(names) == 8
+    assert "syrup-practice-2-answers.html" in names
+    assert not place(bramblemoor).book.exists()
+    for sets in ("0", "many", "101"):
+        assert bramblemoor.post(f"{path}/practice", {"sets": sets}).status_code == 400
+    assert bramblemoor.post(f"{path}/draft").status_code == 400
+
+
+def test_the_file_of_another_paper_is_no_mark_scheme_of_this_one(issued: Visitor) -> None:
+    path = f"/papers/{PAPER}/mark-scheme"
+    assert issued.get(f"{path}/{PAPER}-mark-scheme.html").status_code == 200
+    assert issued.get(f"{path}/{PAPER}-to-check.html").status_code == 404

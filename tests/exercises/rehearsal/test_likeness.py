@@ -50,7 +50,7 @@ def test_a_cake_as_it_should_be_is_near_and_one_that_is_bare_is_near_to_none() -
     assert like().near
     assert like().distance == 0
     assert not like(covered=40.0).near
-    pitted = like(air=2.9)  # seen, and still nearer to no pits than to the plate's many
+    pitted = like(air=2.6)  # seen, and still nearer to no pits than to the plate's many
     assert pitted.plate.state == "right"
     assert not pitted.near
     worst = like(covered=40.0, streaks=0.9, marble=3.0, under=60.0)

@@ -1,16 +1,14 @@
-"""How an action of the dry run is said in a sentence."""
+"""How actions, times and numbers of a run are said."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
+from exercises.rehearsal import actions  # noqa: F401 - they register themselves
 from exercises.rehearsal.deeds import ACTIONS
 
-TITLE = "The dry run"
-DOC = "dry-run"  # its page, at the top of a site
-
-# How what an action takes is said in a sentence, and beside its box.
+# How what an action takes is said in a sentence.
 _SAID = {
     "minutes": "{} min",
     "grams": "{} g",
@@ -63,3 +61,14 @@ def _values(deed: Mapping[str, Any]) -> dict[str, str]:
         .replace("the jug ", "jug ")
         for name, value in held.items()
     }
+
+
+def clock(minutes: float) -> str:
+    """Return the time since the beginning, in words."""
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
+
+
+def number(value: float) -> str:
+    """Return a number of the cake, to two figures or whole."""
+    return f"{value:.0f}" if abs(value) >= 10 or not value else f"{value:#.2g}"
