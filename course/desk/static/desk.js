@@ -31,6 +31,7 @@ if (scheme) {
     later = setTimeout(async () => {
       const mine = ++asked;
       const held = new FormData(scheme);
+      for (const [name, given] of [...held]) if (given instanceof File) held.delete(name);
       let answer;
       try {
         answer = await (await fetch(scheme.dataset.try, {
@@ -50,8 +51,8 @@ if (scheme) {
       };
       put("fault", "no-", answer.faults);
       put("read", "is-", answer.read);
-      const many = answer.others.length;
-      document.getElementById("others").textContent = many
+      const many = answer.others.length, others = document.getElementById("others");
+      if (others) others.textContent = many
         ? `${many} to be put right before it can be saved.` : "Nothing to put right; not saved yet.";
       const told = document.getElementById("told");
       if (told) {
