@@ -6,7 +6,7 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
   const way = form.querySelector("#gb-way"), deed = form.querySelector("#gb-deed");
   let log = { way: "guided", seed: "", actions: [] }, forms = [], busy = false;
   try { log = JSON.parse(localStorage.getItem(key)) ?? log; } catch { /* private window, or not ours */ }
-  way.value = log.way;
+  const which = form.querySelector("#gb-which"), student = form.querySelector("#gb-student");
   say(form, form.dataset.can = "Choose an action and do it.");
 
   const box = (spec) => {
@@ -42,6 +42,7 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
   };
   const show = (answer, does) => {
     log = answer.log;
+    stand();
     try { localStorage.setItem(key, JSON.stringify(log)); } catch { /* it lasts as long as the page */ }
     if (!forms.length) {
       forms = answer.forms;
@@ -65,8 +66,7 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     if (told.length) part("said").replaceChildren(...told);
     else if (does === null) part("said").replaceChildren();
     part("ended").innerHTML = answer.end;
-    part("save").hidden = !answer.file;
-    if (answer.file) part("save").href = URL.createObjectURL(new Blob([answer.file], { type: "application/json" }));
+    if (answer.file) give(answer.file, answer.file_name);
     const next = part("next");
     next.hidden = !answer.next;
     if (answer.next) {
@@ -78,7 +78,7 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
       const why = document.createElement("details"), asks = document.createElement("summary");
       asks.textContent = "Why? Answer first, then look";
       why.append(asks, line(answer.next.why));
-      next.replaceChildren(line(answer.next.says, "Next"), why, button);
+      next.replaceChildren(line(answer.next.says, "Next"), ...(answer.next.why ? [why] : []), button);
     }
   };
   const act = async (does) => {
@@ -115,14 +115,52 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
   part("end").addEventListener("click", () => act({ do: "end" }));
   part("new").addEventListener("click", () => {
     const seed = [...crypto.getRandomValues(new Uint8Array(6))].map((n) => n.toString(16)).join("");
-    log = { way: way.value, seed, actions: [] };
+    log = { way: way.value, seed, actions: [], run: which?.value ?? "", student: student.value };
     act(null);
   });
   form.addEventListener("click", ({ target }) => {
     const back = target.closest("[data-back]");
     if (!back) return;
-    log = { ...log, actions: log.actions.slice(0, Number(back.dataset.back)) };
+    log = { ...log, actions: log.actions.slice(0, Number(back.dataset.back)), ahead: [] };
     act(null).then(() => deed.focus());
   });
+
+  // Runs that were set, and files: chosen by name, saved to be handed in, loaded to go through.
+  const stand = () => {
+    way.value = log.way;
+    student.value = log.student ?? "";
+    if (which && [...which.options].some(({ value }) => value === (log.run ?? ""))) which.value = log.run ?? "";
+    way.disabled = Boolean(which?.value);
+  };
+  const give = (text, name) => {
+    const link = part("save");
+    URL.revokeObjectURL(link.href);
+    link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+    link.download = name;
+    link.click();
+    say(form, `Saved as ${name}.`);
+  };
+  which?.addEventListener("change", () => { way.disabled = Boolean(which.value); });
+  student.addEventListener("change", () => { log = { ...log, student: student.value }; });
+  const keep = () => {
+    log = { ...log, student: student.value };
+    act({ do: "save" });
+  };
+  part("keep").addEventListener("click", keep);
+  student.addEventListener("keydown", (event) => { // it is in the form, and no action of the run
+    if (event.key !== "Enter") return;
+    event.preventDefault();
+    keep();
+  });
+  form.querySelector("#gb-load").addEventListener("change", async ({ target }) => {
+    const [file] = target.files;
+    if (!file) return;
+    const text = file.size > 1e6 ? "x".repeat(1e6) : await file.text();
+    target.value = "";
+    await act({ do: "load", file: text });
+    part("said").scrollIntoView({ block: "nearest" });
+  });
+
+  stand();
   act(null);
 };

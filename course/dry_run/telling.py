@@ -6,16 +6,18 @@ in words, and the log with that action in it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
+from course.dry_run.keeping import Kept, file_name, loaded
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal import log as logs
 from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
 from exercises.rehearsal.judgement import Judgement, Reason, judge
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import method
+from exercises.rehearsal.saying import clock, number, sentence
 from exercises.rehearsal.state import TRAY, VESSELS, State, Vessel
 
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
@@ -32,10 +34,18 @@ class Telling:
         The values of the kitchen, all text.
     titles : mapping
         The titles of the lessons that this course has, by their slug.
+    runs : sequence of mapping, optional
+        Those that were set, as :class:`course.dry_run.keeping.Kept` takes them.
     """
 
-    def __init__(self, kitchen: Mapping[str, Any], titles: Mapping[str, str]) -> None:
+    def __init__(
+        self,
+        kitchen: Mapping[str, Any],
+        titles: Mapping[str, str],
+        runs: Sequence[Mapping[str, Any]] = (),
+    ) -> None:
         self._kitchen, self._titles = kitchen, titles
+        self._kept = Kept(kitchen, runs)
         self._last: Run | None = None
 
     def answer(
@@ -46,22 +56,48 @@ class Telling:
         Parameters
         ----------
         log : mapping
-            ``way``, ``seed`` and ``actions``; a new run where it has no actions.
+            ``way``, ``seed`` and ``actions``; a new run where it has no actions.  Where it
+            has them, ``run`` is the name of one that was set, ``student`` whose it is, and
+            ``ahead`` what a run that was loaded does next.
         deed : mapping or None
-            The action; ``{"do": "end"}`` asks for the cake and why it is so.
+            The action; ``{"do": "end"}`` asks for the cake and why it is so,
+            ``{"do": "save"}`` for the file, and ``{"do": "load", "file": text}`` takes one.
         """
-        run = self._run(log or {})
+        log = log or {}
+        run, student = self._run(log), str(log.get("student", ""))
+        ahead = [dict(a) for a in log.get("ahead", ())]
         said: list[list[str]] = []
         stop = refused = ""
-        ended = deed is not None and deed.get("do") == "end"
-        if deed is not None and not ended:
+        asks = str(deed.get("do")) if deed is not None else ""
+        ended = asks == "end"
+        if asks == "load":
+            found, refused = loaded(self._kept, str((deed or {}).get("file", "")))
+            if found is not None:
+                ahead, student = [dict(a) for a in found.actions], found.student
+                run = self._kept.begin({"run": found.name, "way": found.way, "seed": found.seed})
+                said = [["Loaded", f"A run of {len(ahead)} steps. Go through it with “Do this”."]]
+        elif ended:
+            while ahead:
+                run, _ = run.then(ahead.pop(0))
+        elif deed is not None and asks != "save":
             run, outcome = run.then(deed)
             said = [list(one) for one in outcome.seen]
             stop, refused = outcome.stop, outcome.refused
+            if not refused:  # another way than the run that was loaded
+                ahead = ahead[1:] if ahead[:1] == [dict(deed)] else []
         self._last = run
         step = self.next_step(run) if run.way == logs.GUIDED else None
+        if ahead:
+            step = {"says": sentence(ahead[0]), "why": "", "deed": ahead[0]}
         return {
-            "log": {"way": run.way, "seed": run.seed, "actions": [dict(a) for a in run.actions]},
+            "log": {
+                "way": run.way,
+                "seed": run.seed,
+                "actions": [dict(a) for a in run.actions],
+                "run": run.name,
+                "student": student,
+                "ahead": ahead,
+            },
             "said": said,
             "stop": stop,
             "refused": refused,
@@ -71,16 +107,17 @@ class Telling:
             "next": step,
             "forms": forms(run),
             "end": self.end_html(judge(run)) + _without_gelatin(run) if ended else "",
-            "file": logs.written_log(run) if ended else "",
+            "file": logs.written_log(run.of(student)) if asks == "save" else "",
+            "file_name": file_name(run.of(student)),
         }
 
     def _run(self, log: Mapping[str, Any]) -> Run:
-        way, seed = str(log.get("way", logs.FREE)), str(log.get("seed", ""))
+        run = self._kept.begin(log)
         actions = tuple(dict(a) for a in log.get("actions", ()))
         held = self._last
-        if held and (held.way, held.seed, held.actions) == (way, seed, actions):
+        same = (run.way, run.seed, run.name, actions)
+        if held and (held.way, held.seed, held.name, held.actions) == same:
             return held
-        run = logs.begin(self._kitchen, way, seed)
         for deed in actions[: logs.MOST_ACTIONS]:
             run, _ = run.then(deed)
         return run
@@ -104,7 +141,7 @@ class Telling:
             parts.append("<p>Nothing is on the cakes.</p>")
         else:
             rows = "".join(
-                f"<tr><th scope=row>{escape(r.name)}</th><td>{_number(r.value)} {escape(r.unit)}</td>"
+                f"<tr><th scope=row>{escape(r.name)}</th><td>{number(r.value)} {escape(r.unit)}</td>"
                 f"<td>{escape(r.words) if r.off >= 1 else 'good'}</td></tr>"
                 for r in judged.rows
             )
@@ -145,7 +182,7 @@ class Telling:
             text = f"Missing: {sentence(reason.instead)}."
         else:
             text = f"You did: {sentence(reason.done)}. Try instead: {sentence(reason.instead)}."
-        moved = "; ".join(f"{n} {_number(a)} → {_number(b)}" for n, a, b in reason.moved)
+        moved = "; ".join(f"{n} {number(a)} → {number(b)}" for n, a, b in reason.moved)
         title = self._titles.get(reason.lesson)
         link = f' <a href="lessons/{reason.lesson}.html">{escape(title)}</a>.' if title else ""
         back = (
@@ -164,22 +201,7 @@ def _without_gelatin(run: Run) -> str:
     )
 
 
-# How what an action takes is said in a sentence, and beside its box.
-_SAID = {
-    "minutes": "{} min",
-    "grams": "{} g",
-    "seconds": "{} s",
-    "water": "{} g of water",
-    "until": "until it shows {} °C",
-    "bath": "in water of {} °C",
-    "second": "{} % in each small jug",
-    "lifted": "the guard {} cm above the bottom",
-    "vessel": "the {}",
-    "source": "the {}",
-    "into": "into the {}",
-    "where": "in the {}",
-    "shade": "{}",
-}
+# How what an action takes is said beside its box.
 _LABELS = {
     "minutes": "how long, at most",
     "grams": "how much",
@@ -192,31 +214,6 @@ _LABELS = {
     "source": "from",
     "shade": "colour",
 }
-
-
-def sentence(deed: Mapping[str, Any]) -> str:
-    """Return an action in words, with what it took."""
-    found = ACTIONS[str(deed["do"])]
-    held = {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
-    if not held.get("until", 1):
-        del held["until"]
-    if held.get("where", "bath") != "bath":
-        held.pop("bath", None)
-    elif "bath" in held:
-        held.pop("where", None)
-    said = _SAID | ({"minutes": "at most {} min"} if "until" in held else {})
-    values = [
-        said.get(name, "{}").format(f"{value:g}" if isinstance(value, float | int) else value)
-        for name, value in held.items()
-    ]
-    text = f"{found.says}: {', '.join(values)}" if values else found.says
-    return text.replace("in the bench", "on the bench").replace("the jug ", "jug ")
-
-
-def clock(minutes: float) -> str:
-    """Return the time since the beginning, in words."""
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
 
 
 def forms(run: Run) -> list[dict[str, Any]]:
@@ -313,7 +310,3 @@ def _drawn(n: int, name: str, vessel: Vessel) -> str:
         f'<text x="{x + 30}" y="20" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
         + (film if vessel.covered else "")
     )
-
-
-def _number(value: float) -> str:
-    return f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"

@@ -148,7 +148,8 @@ class Answers:
     def _telling(self) -> Any:
         from course.dry_run.telling import Telling
 
-        return Telling(self._setting["kitchen"], self._setting.get("titles", {}))
+        held = self._setting
+        return Telling(held["kitchen"], held.get("titles", {}), held.get("dry runs", ()))
 
     # -- panels ----------------------------------------------------------------------
 

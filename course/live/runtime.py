@@ -78,6 +78,7 @@ OURS = {
         "live/cards.py",
         "live/sketch.py",
         "dry_run/__init__.py",
+        "dry_run/keeping.py",
         "dry_run/telling.py",
     ),
 }

@@ -67,6 +67,18 @@ def setting_of(scheme: Any) -> dict[str, Any]:
             for field in dataclasses.fields(kitchen)
             if getattr(kitchen, field.name) not in (None, ())
         },
+        "dry runs": [
+            {
+                "name": run.name,
+                "title": run.title,
+                "way": run.way,
+                "seed": run.seed,
+                "surprises": list(run.surprises),
+                "formula": ast.literal_eval(_literal(run.lines)),
+                "hand in by": run.hand_in_by.isoformat() if run.hand_in_by else "",
+            }
+            for run in scheme.dry_runs.values()
+        ],
         "values": {name: written(value) for name, value in scheme.kitchen_values().items()},
         "policy": scheme.marking.policy,
         "pictures": {

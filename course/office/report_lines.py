@@ -9,9 +9,9 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from calculators import cooling, water
 from calculators.units import is_quantity, say
 from course.lessons.modules import modules
+from course.office.follows import follows
 from course.practical.amounts import poured_over
 from exercises.questions.outcomes import outcomes
 
@@ -28,6 +28,7 @@ def scheme_lines(scheme: Any) -> list[str]:
         f"Paper {plan.name}: {plan.questions} questions on {len(plan.outcomes)} outcomes."
         for plan in scheme.papers.values()
     ]
+    lines += map(str, scheme.dry_runs.values())
     if scheme.left_out:
         table = outcomes()
         lines.append("With the modules left out go these outcomes:")
@@ -38,14 +39,12 @@ def scheme_lines(scheme: Any) -> list[str]:
 def as_read(scheme: Any) -> list[str]:
     """Return every value of the scheme as it was read, with what follows from it."""
     kitchen = scheme.kitchen
-    boils = water.boiling_point(water.air_pressure(kitchen.altitude))
-    dew = cooling.dew_point(kitchen.room, kitchen.humidity)
+    said = follows(scheme)
     poured = poured_over(scheme, [cake.count for cake in scheme.cakes])
     return [
         "As read:",
-        f"  altitude {say(kitchen.altitude, digits=5)}: water boils here at {say(boils, digits=3)}",
-        f"  room {say(kitchen.room)} at {say(kitchen.humidity)}: "
-        f"what is colder than {say(dew, digits=2)} sweats",
+        f"  altitude {say(kitchen.altitude, digits=5)}: {said['kitchen', 'altitude']}",
+        f"  room {say(kitchen.room)} at {say(kitchen.humidity)}: {said['kitchen', 'room']}",
         f"  the glaze pours at {say(scheme.window.low)} to {say(scheme.window.high)}",
         *(f"  {_group(one)}" for one in (scheme.group, *scheme.practical.more_groups)),
         *(f"  {_allergy(one)}" for one in scheme.practical.allergies),

@@ -37,6 +37,7 @@ from course.scheme.declared import (
     WINDOW,
     shapes,
 )
+from course.scheme.dry_runs import read_dry_runs
 from course.scheme.model import (
     ALWAYS,
     MODULES,
@@ -117,6 +118,7 @@ class Checked:
         parts["colours"] = self._colours(top)
         parts["practical"] = read_practical(top, parts["group"], self._lines)
         parts["papers"] = self._papers(top, parts["modules"])
+        parts["dry_runs"] = read_dry_runs(top, self._lines)
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
         own = top.table("own", needed=False)
         own.known.add("ingredients")  # read first: the formula names them

@@ -21,6 +21,8 @@ from exercises.files.toml_keys import Day, Key, Keys, Size, Text, Whole, Word, W
 from exercises.observing.rows import Limits
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import LEVELS
+from exercises.rehearsal import log
+from exercises.rehearsal.surprises import SURPRISES
 from exercises.sheets.blueprint import BEST, SITTINGS
 
 # --- what is allowed ------------------------------------------------------------------------
@@ -174,7 +176,7 @@ _PACK = Key("pack", "what a pack holds, as 1 kg or 750 ml", None, without="no pa
 
 TOP = Keys(
     "",
-    "The course",
+    "Title, law and order",
     (
         Text("title", "what the course is called"),
         Word("region", "whose law on colours and allergens holds", choices=safety.regions),
@@ -253,7 +255,7 @@ STORES = Keys(
 )  # fmt: skip
 MORE_GELATINS = Keys(
     "stores.more_gelatins",
-    "Another gelatin on the shelf",
+    "Other gelatins on the shelf",
     (_GRADE, _BLOOM),
     "The order list says what each of them would weigh.",
     "rows",
@@ -271,7 +273,7 @@ FORMULA = Keys(
 )
 LINE = Keys(
     "formula.line",
-    "A line of the formula",
+    "Lines of the formula",
     (
         Key("ingredient", "by any of its names, or by that of a label of your own"),
         Size("mass", "in the formula as it is written", measure=MASS),
@@ -327,7 +329,7 @@ _COUNT = Whole("count", "how many of it are glazed", low=1, high=2000)
 _AREA = Size("area", "in place of sizes: all that takes glaze, top and sides", None, measure=AREA)
 CAKES = Keys(
     "cakes",
-    "A cake",
+    "Cakes",
     (
         Word("shape", "other, where only its area is known",
              choices=lambda: (*shapes(), coating.OTHER)),
@@ -349,7 +351,7 @@ CAKES = Keys(
 )  # fmt: skip
 COLOURS = Keys(
     "colours",
-    "A colour",
+    "Colours",
     (
         Text("name", "of the jug; each has one of its own"),
         Size("share", "of the glaze; all shares make 100 %", measure=SHARE),
@@ -390,7 +392,7 @@ GROUP = Keys(
 )
 MORE_GROUPS = Keys(
     "more_groups",
-    "Another group",
+    "Other groups",
     (Text("name", "of the group"), *_GROUP),
     "Each with a day or hours of its own.",
     "rows",
@@ -398,7 +400,7 @@ MORE_GROUPS = Keys(
 )
 ALLERGIES = Keys(
     "allergies",
-    "An allergy in the class",
+    "Allergies in the class",
     (
         Word("allergen", "that somebody can't have", choices=_allergens),
         Whole("students", "how many have it, and never who", 1, low=1, high=5000),
@@ -408,7 +410,7 @@ ALLERGIES = Keys(
     "allergy",
 )
 ALLERGY_LINE = dataclasses.replace(
-    LINE, way="allergies.line", heading="A line of the formula for that bench"
+    LINE, way="allergies.line", heading="a formula without it, line by line"
 )
 _NOT_COUNTED = "not counted"
 EQUIPMENT = Keys(
@@ -473,7 +475,7 @@ def _outcomes() -> Sequence[str]:
 
 PAPERS = Keys(
     "papers",
-    "A paper",
+    "Papers",
     (
         Words("outcomes", "what it asks about; two questions or more for each that is judged",
               choices=_outcomes, one="outcome"),
@@ -500,6 +502,36 @@ PAPERS = Keys(
     "named",
     "paper",
 )  # fmt: skip
+DRY_RUNS = Keys(
+    "dry_runs",
+    "Dry runs",
+    (
+        Word("way", "how it is led", log.FREE, choices=lambda: log.WAYS),
+        Words(
+            "surprises",
+            "that come, in a run with surprises",
+            (),
+            choices=lambda: tuple(SURPRISES),
+            one="surprise",
+            without="they are drawn from the seed",
+        ),
+        Text("title", "as the page offers it", "", without="the run's name"),
+        Text(
+            "seed",
+            "what surprises are drawn from",
+            "",
+            without="the run's name",
+            most=log.LONGEST_NAME,
+        ),
+        Day("hand_in_by", "the last day on which its log is handed in", None, without="not said"),
+    ),
+    "A run that the whole class does, each in their own browser.",
+    "named",
+    "dry run",
+)
+DRY_RUN_LINE = dataclasses.replace(
+    LINE, way="dry_runs.line", heading="another glaze for it, line by line"
+)
 PASS = Keys(
     "pass",
     "To pass",
@@ -547,7 +579,7 @@ LOCAL_RULES = Keys(
 )  # fmt: skip
 LABELS = Keys(
     "own_ingredients",
-    "A label of your own",
+    "Labels of your own",
     (
         Text("name", "as formula and stores call it"),
         Word("kind", "what it is used as", choices=kinds),
@@ -574,9 +606,15 @@ LABELS = Keys(
     "label",
 )  # fmt: skip
 
-# In the order in which they are shown.
-TABLES = (
-    TOP, SCHOOL, TERM, KITCHEN, STORES, MORE_GELATINS, FORMULA, LINE, LABELS, WINDOW, COATING,
-    COOLING, CAKES, COLOURS, GROUP, MORE_GROUPS, ALLERGIES, ALLERGY_LINE, EQUIPMENT, PLAN,
-    OBSERVATION, PAPERS, PASS, MARKING, LOCAL_RULES, OWN,
+# In the order in which they are shown, part by part.
+PARTS = (
+    ("The course", (TOP, SCHOOL, TERM)),
+    ("Kitchen and stores", (KITCHEN, STORES, MORE_GELATINS)),
+    ("The glaze", (FORMULA, LINE, LABELS, WINDOW, COATING, COOLING)),
+    ("Cakes and colours", (CAKES, COLOURS)),
+    ("The class at the bench",
+     (GROUP, MORE_GROUPS, ALLERGIES, ALLERGY_LINE, EQUIPMENT, PLAN, OBSERVATION)),
+    ("Papers and marks", (PAPERS, DRY_RUNS, DRY_RUN_LINE, PASS, MARKING)),
+    ("Your own", (LOCAL_RULES, OWN)),
 )  # fmt: skip
+TABLES = tuple(table for _, tables in PARTS for table in tables)

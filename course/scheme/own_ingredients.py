@@ -39,7 +39,7 @@ def read_own(top: TomlTable, beside: str, price: Any) -> tuple[OwnIngredient, ..
     if beside:
         path = top.file.path.parent / beside
         try:
-            files.append(TomlFile(path, "label", "file of labels"))
+            files.append(TomlFile(path, "label", "file of labels", top.file.beside.get(beside)))
         except FaultsError as error:
             for fault in error.faults:
                 top.file.fault(

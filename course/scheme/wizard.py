@@ -315,6 +315,13 @@ decide = 6
 # opens_on = 2027-03-08
 # hand_in_by = 2027-03-15
 
+# A rehearsal in the browser for the whole class, before the practical; never marked.
+# [dry_runs.before-the-pour]
+# way = "with surprises" # or guided, or free
+# surprises = ["frost"]  # left out, two are drawn from the seed
+# seed = "spring"        # another one draws other surprises
+# hand_in_by = 2027-03-22
+
 #: [pass]
 #: share = "50 %"        # of the marks
 #: must_pass = []        # outcomes that must be met beside it

@@ -225,7 +225,7 @@ def write_pages(
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
         **{f"{doc}.md": page for doc, page in reference.reference_pages().items()},
-        f"{DOC}.md": dry_run_page(live=live),
+        f"{DOC}.md": dry_run_page(live=live, runs=scheme.dry_runs.values()),
         f"extra/{MY_BENCH}": own_page(observed_content(scheme)),
     }
     if back:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
 from calculators.units import Measure, Quantity
-from exercises.files.toml_file import TomlTable
+from exercises.files.toml_file import LONGEST_LINE_OF_TEXT, TomlTable
 
 Choices = Callable[[], Sequence[str]]
 
@@ -66,11 +66,13 @@ class Key:
 
 @dataclass(frozen=True)
 class Text(Key):
-    """A line of text."""
+    """A line of text, of at most so many signs."""
+
+    most: int = field(default=LONGEST_LINE_OF_TEXT, kw_only=True)
 
     def read(self, table: TomlTable) -> str:
         """Take its value out of a table."""
-        return table.text(self.name, self.default)
+        return table.text(self.name, self.default, longest=self.most)
 
 
 @dataclass(frozen=True)

@@ -107,9 +107,17 @@ class Run:
         if outcome.refused:
             return self, outcome
         longer = replace(self, actions=(*self.actions, dict(deed)))
-        longer.__dict__["conditions"] = self.conditions
-        longer.__dict__["outcomes"] = (*self.outcomes, outcome)
-        return longer, outcome
+        return longer._known(self.conditions, (*self.outcomes, outcome)), outcome
+
+    def of(self, student: str) -> Run:
+        """Return the same run as this student hands it in."""
+        whose = " ".join(student.split())[:LONGEST_NAME]
+        return replace(self, student=whose)._known(self.conditions, self.outcomes)
+
+    def _known(self, conditions: Conditions, outcomes: tuple[Outcome, ...]) -> Run:
+        """Spare a run that was just made to work out again what is known."""
+        self.__dict__.update(conditions=conditions, outcomes=outcomes)
+        return self
 
     @property
     def digest(self) -> str:
@@ -118,13 +126,17 @@ class Run:
 
 
 def begin(
-    kitchen: Mapping[str, Any], way: str = FREE, seed: str = "", surprises: tuple[str, ...] = ()
+    kitchen: Mapping[str, Any],
+    way: str = FREE,
+    seed: str = "",
+    surprises: tuple[str, ...] = (),
+    name: str = "",
 ) -> Run:
     """Return a new run; surprises are drawn from the seed unless they are set."""
     if way not in WAYS:
         raise fault_error("way", "is not known", way, ", ".join(WAYS))
     chosen = surprises or (drawn(seed) if way == SURPRISED else ())
-    run = Run(kitchen, seed, way, tuple(chosen))
+    run = Run(kitchen, seed, way, tuple(chosen), name=name)
     if not run.conditions.kitchen.cakes:
         raise fault_error("kitchen", "has no cakes to glaze", "", "", "Name a cake in the scheme")
     return run

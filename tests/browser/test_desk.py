@@ -19,7 +19,7 @@ from exercises.questions.answer_boxes import answer_boxes
 from tests.browser.firefox import firefox, needs_firefox
 from tests.browser.pages import chromium, faults_of, needs_chromium
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("desk")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__)]
 
 PAPER = "syrups-and-gelatin"
 PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "pile", "matters",
@@ -65,6 +65,7 @@ def issue_a_paper(page: Any, address: str) -> str:
     page.goto(address)
     assert page.url == root  # the key is gone from the address
     page.get_by_role("button", name="Begin with Bramblemoor").click()
+    page.get_by_role("heading", name="Today").wait_for()
     page.goto(f"{root}papers/{PAPER}")
     page.get_by_role("button", name="Draft it", exact=True).click()
     page.get_by_label("your name").fill("Marit Oswin")

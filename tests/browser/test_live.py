@@ -16,7 +16,7 @@ from exercises.questions.parts import DrawnChoice, DrawnQuantity
 from tests.browser.pages import chromium, faults_of, needs_chromium
 from tests.exercises.marked_class import down_the_road, right
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 SECONDS = 60_000  # to get the calculator ready, on a busy machine
 SOON = 20_000

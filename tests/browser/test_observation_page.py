@@ -22,7 +22,7 @@ from tests.exercises.observing.watched import KITCHEN, book_with_sheets, content
 pytest.importorskip("playwright.sync_api")
 from tests.browser.pages import chromium, faults_of, needs_chromium  # only with a browser
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser"), needs_chromium]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__), needs_chromium]
 
 
 @pytest.fixture

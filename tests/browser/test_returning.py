@@ -21,7 +21,7 @@ from tests.browser.test_memory import (
 )
 from tests.exercises.marked_class import down_the_road, right
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 
 def number_of(page: Any, selector: str) -> int:

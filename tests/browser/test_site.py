@@ -11,7 +11,7 @@ from course.lessons.modules import modules
 from course.site.show import server
 from tests.browser.pages import chromium, faults_of, needs_chromium, site_of
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 PAGES = [
     "index",

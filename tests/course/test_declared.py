@@ -38,6 +38,14 @@ mass = "200 g"
 
 [own]
 earlier_books = []
+
+[dry_runs.ours]
+[[dry_runs.ours.line]]
+ingredient = "water"
+mass = "200 g"
+[[dry_runs.ours.line]]
+ingredient = "sugar"
+mass = "300 g"
 """
 
 
@@ -49,8 +57,8 @@ def asked(tmp_path, monkeypatch):
 
     def done(table, quiet=False):
         way = [part for part in table.path if isinstance(part, str)]
-        if way[:1] == ["papers"]:
-            way = way[: 1 if len(way) == 2 else 0] or ["(papers)"]
+        if way[:1] in (["papers"], ["dry_runs"]):  # the second part is a name
+            way = [way[0], *way[2:]] if len(way) > 1 else [f"({way[0]})"]
         found.setdefault(".".join(way), set()).update(table.known)
 
     monkeypatch.setattr(TomlTable, "done", done)

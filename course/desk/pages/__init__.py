@@ -6,6 +6,7 @@ from course.desk.pages import (
     corrections,
     course,
     keeping,
+    labels,
     matters,
     papers,
     pile,
@@ -19,6 +20,7 @@ from course.desk.pages import (
 BLUEPRINTS = (
     today.pages,
     scheme.pages,
+    labels.pages,
     course.pages,
     papers.pages,
     questions.pages,
