@@ -6,11 +6,10 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import Any
 
+from course.dry_run import TITLE
 from exercises.observing.sheet import at_the_hob
 from exercises.sheets.sheet import say_date
 
-TITLE = "The dry run"
-DOC = "dry-run"
 MY_BENCH = "my-bench.html"  # a page of its own beside it
 _WITHOUT = (
     "In a browser of today, where scripts may run, you can rehearse here. "
