@@ -140,6 +140,8 @@ def _reasons(judged: Judgement, titles: Mapping[str, str], lessons: str, first: 
         parts.append(f"<h3>What mattered most</h3><ol>{told}</ol>")
     elif judged.glazed:
         parts.append("<p>No single decision would have made it better.</p>")
+    if not judged.whole:
+        parts.append("<p>Time was up before every decision had been tried in another way.</p>")
     if judged.surprises:
         said = " ".join(judged.surprises)
         parts.append(f"<h3>What nobody told you</h3><p>{escape(said)}</p>")
@@ -190,5 +192,5 @@ def _trust(run: Run) -> str:
 
 def _value(row: Row) -> str:
     if row.name == DRIPS:
-        return "hang at the foot" if row.value else "none"
+        return "hang" if row.value else "none"
     return f"{number(row.value)} {row.unit}".strip()

@@ -23,6 +23,7 @@ from exercises.rehearsal.surprises import SURPRISES, beginning
 SECONDS = 3.0  # at most, to find out why
 TOLD = 3
 _MOVES = 0.15  # of what a pastry cook notices: below it a decision is not told
+_FOR_COLOURS = ("split", "colour", "one bath", "layer")  # nobody misses them in one colour
 _CAP, _NOTHING, _UNSAFE = 6.0, 40.0, 60.0  # an unsafe cake is worse than none
 
 
@@ -264,15 +265,18 @@ def _reasons(
     ends, here = now() + seconds, distance(rows)
     found: list[Reason] = []
     whole = True
-    for place, deeds, done, instead, why, lesson in _others(run, steps):
+    late_first = sorted(_others(run, steps), key=lambda one: -one[0])  # they are soon tried
+    for place, deeds, done, instead, why, lesson in late_first:
         if within is not None and place not in within:
             continue
+        state = run.outcomes[place - 1].state if place else beginning(run.conditions)
+        for deed in deeds:
+            if now() > ends:
+                break
+            state = act(run.conditions, state, deed).state
         if now() > ends:
             whole = False
             break
-        state = run.outcomes[place - 1].state if place else beginning(run.conditions)
-        for deed in deeds:
-            state = act(run.conditions, state, deed).state
         then = rows_of(state, run.conditions)
         gain = here - distance(then)
         if gain < _MOVES:
@@ -328,7 +332,10 @@ def _others(
         step = next(steps[n] for n in group if places[n] == first)
         deeds = [instead.get(i, done[i]) for i in range(first, len(done))]
         yield first, deeds, done[first], step.deed, step.why, _lesson(step)
+    one_colour = not any(deed["do"] == "split" for deed in done)
     for n, step in enumerate(steps):
+        if one_colour and step.deed["do"] in _FOR_COLOURS:
+            continue
         if n not in places:
             i = next((places[m] for m in range(n + 1, len(steps)) if m in places), len(done))
             yield i, [step.deed, *done[i:]], None, step.deed, step.why, _lesson(step)
