@@ -87,8 +87,8 @@ def test_gelatin_that_goes_in_hot_and_stays_hot_sets_softer(good: Judgement) -> 
     ended = end(before(actions, "combine", covered, hours))
     at_once = end(actions)
     assert at_once.row("set").off < 1  # a band, and no cliff
-    assert ended.row("set").value < 0.75 * good.row("set").value
-    assert ended.row("set").words == "soft"
+    assert ended.row("set").value < at_once.row("set").value - 4
+    assert ended.row("set").value > 0.5 * good.row("set").value
     assert "cool" in reasons(ended)
 
 
