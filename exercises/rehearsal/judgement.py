@@ -147,11 +147,16 @@ def rows_of(state: State, conditions: Conditions) -> tuple[Row, ...]:
             "set",
             ratio,
             "%",
-            max(0.0, 80 - ratio, ratio - 140),
+            set_off(ratio),
             "soft" if ratio < 100 else "rubbery",
         ),
         row("clock", cakes.clock, "min", over, "too long warm: throw it away"),
     )
+
+
+def set_off(percent: float) -> float:
+    """Return how far a set is from that of the formula, %: soft below, rubbery above."""
+    return max(0.0, 80 - percent, percent - 140)
 
 
 def slides(state: State) -> float:
