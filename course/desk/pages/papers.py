@@ -85,7 +85,6 @@ def _class_list(typed: str = "", faults: Iterable[str] = ()) -> dict[str, Any]:
     }
 
 
-
 @pages.get("/papers/class-list")
 def class_list() -> Any:
     """Show who is in the class, and the list as text, to change it here."""
