@@ -103,6 +103,17 @@ class Tab:
             raise AssertionError(got["exceptionDetails"]["text"])
         return json.loads(got["result"].get("value", "null"))
 
+    def before(self, function: str) -> str:
+        """Have a function run before the scripts of each page to come; return its name."""
+        added = self._browser.do(
+            "script.addPreloadScript", functionDeclaration=function, contexts=[self._context]
+        )
+        return str(added["script"])
+
+    def no_more(self, function: str) -> None:
+        """Run a function of :meth:`before` no more."""
+        self._browser.do("script.removePreloadScript", script=function)
+
     def text(self, selector: str) -> str:
         return str(self.run(f"document.querySelector({selector!r}).textContent"))
 

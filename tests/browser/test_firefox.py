@@ -13,7 +13,7 @@ from course.live.answers import Answers
 from exercises.marking.reader import read_bytes
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuantity
-from exercises.sheets.page import web_page
+from exercises.sheets.worksheet import web_page
 from tests.browser.firefox import Firefox, Tab, firefox, needs_firefox
 from tests.browser.pages import WCAG, site_of
 from tests.exercises.marked_class import down_the_road, right

@@ -6,7 +6,7 @@ import pytest
 
 from exercises.book.records import Student
 from exercises.reports.letters import open_solutions, write_letters
-from exercises.sheets.page import paper, web_page
+from exercises.sheets.worksheet import paper, web_page
 from tests.browser.pages import browser, needs_chromium
 
 pytest.importorskip("playwright.sync_api")

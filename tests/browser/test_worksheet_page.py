@@ -14,7 +14,7 @@ from calculators.faults import FaultsError
 from calculators.units import read_loosely, symbol, written_units
 from exercises.marking.reader import read_bytes
 from exercises.sheets.mark_scheme import mark_scheme
-from exercises.sheets.page import paper, web_page
+from exercises.sheets.worksheet import paper, web_page
 from tests.browser.pages import browser, faults_of, needs_chromium
 
 playwright = pytest.importorskip("playwright.sync_api")
