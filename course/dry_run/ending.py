@@ -7,7 +7,7 @@ from html import escape
 
 from course.dry_run import DOC, TITLE
 from course.kit.results import plate_html, table_html
-from exercises.craft.plates import states
+from exercises.craft.plates import of_state, states
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.judgement import Judgement, Reason, Row, judge
 from exercises.rehearsal.likeness import DRIPS, GLOSS, NEAR, NEAR_TO_RIGHT, Likeness, nearest
@@ -110,6 +110,15 @@ def _like(like: Likeness) -> str:
     )
 
 
+def seen_html(state: str, root: str, photographed: Collection[str] = ()) -> str:
+    """Return a plate that looks like what is seen on the bench; none where there is none."""
+    found = [one for one in of_state(state) if one.id not in photographed] if state else []
+    if not found:
+        return ""
+    plate = found[0]
+    return plate_html(plate.id, plate.alt, f"{plate.caption} {plate.why}", root=root)
+
+
 def _spent(judged: Judgement, currency: str) -> str:
     money = f" What went in cost {judged.cost:.2f} {currency}." if judged.cost else ""
     return (
@@ -131,6 +140,8 @@ def _reasons(judged: Judgement, titles: Mapping[str, str], lessons: str, first: 
         parts.append(f"<h3>What mattered most</h3><ol>{told}</ol>")
     elif judged.glazed:
         parts.append("<p>No single decision would have made it better.</p>")
+    if not judged.whole:
+        parts.append("<p>Time was up before every decision had been tried in another way.</p>")
     if judged.surprises:
         said = " ".join(judged.surprises)
         parts.append(f"<h3>What nobody told you</h3><p>{escape(said)}</p>")
@@ -181,5 +192,5 @@ def _trust(run: Run) -> str:
 
 def _value(row: Row) -> str:
     if row.name == DRIPS:
-        return "hang at the foot" if row.value else "none"
+        return "hang" if row.value else "none"
     return f"{number(row.value)} {row.unit}".strip()

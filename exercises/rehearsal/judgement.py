@@ -14,7 +14,7 @@ from typing import Any
 
 from calculators.cooling import cooling_log
 from exercises.rehearsal import consequences as follows
-from exercises.rehearsal.deeds import ACTIONS, act
+from exercises.rehearsal.deeds import ACTIONS, Bench, act
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Deed, Step, method
 from exercises.rehearsal.state import ON_CAKES, TRAY, Conditions, State
@@ -23,6 +23,7 @@ from exercises.rehearsal.surprises import SURPRISES, beginning
 SECONDS = 3.0  # at most, to find out why
 TOLD = 3
 _MOVES = 0.15  # of what a pastry cook notices: below it a decision is not told
+_FOR_COLOURS = ("split", "colour", "one bath", "layer")  # nobody misses them in one colour
 _CAP, _NOTHING, _UNSAFE = 6.0, 40.0, 60.0  # an unsafe cake is worse than none
 
 
@@ -147,7 +148,7 @@ def rows_from(
         "lumps": ("%", float, "strings and lumps stand in it"),
         "marble": ("×", lambda x: x - 1, "the colours have not kept beside each other"),
         "slide": ("%", float, "the coat slides down the wall"),
-        "set": ("%", lambda x: min(0.0, x - 80) or max(0.0, x - 140), "rubbery"),
+        "set": ("%", set_off, "rubbery"),
         "clock": ("min", lambda _: over, "too long warm: throw it away"),
     }
     under = {"coat": "thin: the cake shows through", "set": "soft"}
@@ -158,6 +159,11 @@ def rows_from(
         words = under.get(name, words) if off < 0 else words
         out.append(Row(name, value, unit, abs(off), words, under=off < 0))
     return tuple(out)
+
+
+def set_off(percent: float) -> float:
+    """Return how far a set is from that of the formula, %: soft below 0, rubbery above."""
+    return min(0.0, percent - 80) or max(0.0, percent - 140)
 
 
 def slides(state: State) -> float:
@@ -223,6 +229,36 @@ def judge(
     )
 
 
+def had_waited(run: Run, place: int, minutes: float) -> tuple[tuple[Row, float], ...]:
+    """Return what moves on the cake had everything stood for some minutes before an action.
+
+    Parameters
+    ----------
+    run : Run
+        To its end.
+    place : int
+        Of the action, from nought.
+    minutes : float
+        How long; all that comes after is done as it was.
+
+    Returns
+    -------
+    tuple of (Row, float)
+        Each number that moves by more than nobody would notice, as it is, and what it would be.
+    """
+    state = run.outcomes[place - 1].state if place else beginning(run.conditions)
+    bench = Bench(state, run.conditions)
+    bench.wait(60 * minutes)
+    state = bench.done()
+    for deed in run.actions[place:]:
+        state = act(run.conditions, state, deed).state
+    then = {row.name: row for row in rows_of(state, run.conditions)}
+    rows = [row for row in rows_of(run.state, run.conditions) if row.name in then]
+    apart = {row.name: abs(row.off - then[row.name].off) for row in rows}
+    moved = sorted((r for r in rows if apart[r.name] > _MOVES), key=lambda r: -apart[r.name])
+    return tuple((row, then[row.name].value) for row in moved)
+
+
 def _reasons(
     run: Run,
     rows: tuple[Row, ...],
@@ -234,15 +270,18 @@ def _reasons(
     ends, here = now() + seconds, distance(rows)
     found: list[Reason] = []
     whole = True
-    for place, deeds, done, instead, why, lesson in _others(run, steps):
+    late_first = sorted(_others(run, steps), key=lambda one: -one[0])  # they are soon tried
+    for place, deeds, done, instead, why, lesson in late_first:
         if within is not None and place not in within:
             continue
+        state = run.outcomes[place - 1].state if place else beginning(run.conditions)
+        for deed in deeds:
+            if now() > ends:
+                break
+            state = act(run.conditions, state, deed).state
         if now() > ends:
             whole = False
             break
-        state = run.outcomes[place - 1].state if place else beginning(run.conditions)
-        for deed in deeds:
-            state = act(run.conditions, state, deed).state
         then = rows_of(state, run.conditions)
         gain = here - distance(then)
         if gain < _MOVES:
@@ -298,7 +337,10 @@ def _others(
         step = next(steps[n] for n in group if places[n] == first)
         deeds = [instead.get(i, done[i]) for i in range(first, len(done))]
         yield first, deeds, done[first], step.deed, step.why, _lesson(step)
+    one_colour = not any(deed["do"] == "split" for deed in done)
     for n, step in enumerate(steps):
+        if one_colour and step.deed["do"] in _FOR_COLOURS:
+            continue
         if n not in places:
             i = next((places[m] for m in range(n + 1, len(steps)) if m in places), len(done))
             yield i, [step.deed, *done[i:]], None, step.deed, step.why, _lesson(step)

@@ -24,7 +24,9 @@ from tests.browser.pages import chromium, faults_of, needs_chromium
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__)]
 
 PAPER = "syrups-and-gelatin"
-PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "pile", "matters",
+PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "papers/class-list",
+         f"papers/{PAPER}/questions", f"papers/{PAPER}/questions/syrup-blend?example=2",
+         "papers/syrup-practice", "pile", "matters", "matters?kind=unread+part",
          "matters/1", "results", "practical", "keeping", "under-way")  # fmt: skip
 CODE = "from course.cli.commands import main; main()"
 
