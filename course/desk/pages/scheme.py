@@ -132,7 +132,7 @@ def _asked(text: str, form: Mapping[str, str]) -> dict[str, str]:
     if what == "less":
         held[f"less:{way}"] = "yes"
     for section in sections(text, TABLES) if what == "more" else ():
-        if section.way == way and section.lots:
+        if section.way == way and section.lots and section.blanks:
             last = section.lots[-1]
             for gap in last.gaps:
                 value = held.get(f"at:{gap.way}", gap.value)

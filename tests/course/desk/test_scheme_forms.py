@@ -348,6 +348,16 @@ def test_a_file_of_another_shape_is_shown_with_its_faults(bramblemoor: Visitor, 
     assert sent(bramblemoor, **{"kitchen.room": "22 °C"}).status_code == 400
 
 
+@pytest.mark.parametrize(
+    "action", ["more:", "more:title", "more:cakes.9", "less:..", "less:cakes.9", "x"]
+)
+def test_a_button_that_no_page_has_does_nothing(bramblemoor: Visitor, action: str) -> None:
+    before = path_of(bramblemoor).read_bytes()
+    asked = {"digest": digest_of(bramblemoor), "action": action}
+    assert bramblemoor.post("/scheme", asked).status_code == 200
+    assert path_of(bramblemoor).read_bytes() == before
+
+
 def test_what_is_typed_is_never_taken_as_mark_up(bramblemoor: Visitor) -> None:
     evil = '"><script>alert(1)</script>'
     answer = sent(bramblemoor, **{"title": "x", "cakes.+.shape": evil, "papers.+": evil})
