@@ -11,7 +11,6 @@ import sqlalchemy as sa
 from calculators.faults import fault_error
 from exercises.book.chain import seal, seal_new_matters
 from exercises.book.connecting import in_turns, storable
-from exercises.book.issuing import Papers
 from exercises.book.matters import (
     SET_ASIDE,
     complete,
@@ -24,6 +23,7 @@ from exercises.book.matters import (
     standing_decisions,
 )
 from exercises.book.records import ALIKE, APPEAL, ERASED, MACHINE, HandIn, Matter, must_name
+from exercises.book.rehearsals import Rehearsals
 from exercises.book.schema import (
     MARKED,
     SETTLED,
@@ -54,7 +54,7 @@ MARK_FIELDS = (
 MARK_COLUMNS = (*MARK_FIELDS, "handin", "by", "at")
 
 
-class HandIns(Papers):
+class HandIns(Rehearsals):
     """A mark book as far as its hand-ins go."""
 
     def met(self, keys: Iterable[tuple[str, str]]) -> set[tuple[str, str]]:
@@ -130,6 +130,7 @@ class HandIns(Papers):
             digests = seal(connection, "hand-in", [one.id for one in fresh])
             for one, digest in zip(fresh, digests, strict=True):
                 one.receipt = digest[:RECEIPT]
+            self._keep_rehearsals(connection, fresh, at)
             seal_new_matters(connection)
         return fresh
 

@@ -151,7 +151,9 @@ class Summary:
     to_look : int
         How many new ones need a look.
     receipts : list of tuple of str
-        Sheet, path and receipt of new ones whose sheet is known.
+        Sheet, path and receipt of new ones whose sheet is known; of a dry run it names that.
+    rehearsed : int
+        New logs of dry runs, which are recorded and not marked.
     """
 
     met: int = 0
@@ -160,6 +162,7 @@ class Summary:
     look: list[tuple[str, str]] = field(default_factory=list)
     to_look: int = 0
     receipts: list[tuple[str, str, str]] = field(default_factory=list, compare=False)
+    rehearsed: int = 0
     _looked_at: dict[int, int] = field(default_factory=dict, compare=False, repr=False)
 
     def looks_at(self, book: Book, one: HandIn) -> None:
@@ -262,6 +265,9 @@ def mark_folder(
             summary.states[one.state] += 1
             if one.token:
                 summary.receipts.append((one.token, one.path, one.receipt))
+            elif one.rehearsal is not None:
+                summary.rehearsed += 1
+                summary.receipts.append((limits.DRY_RUN, one.path, one.receipt))
             if one.needs_a_look:
                 summary.looks_at(book, one)
         if tell:

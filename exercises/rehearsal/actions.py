@@ -38,6 +38,7 @@ from exercises.rehearsal.state import (
 
 _ANY, _JUGS = Word((JUG, PAN, BOWL, *VESSELS[3:])), Word(VESSELS[2:])
 _POTS = Word((PAN, JUG))
+PAST = "It is past that already, and you don't wait."
 _NEVER = 0.0  # as a temperature to stop at: only the clock counts
 
 
@@ -367,13 +368,16 @@ def cover(bench: Bench, vessel: str, hand: str) -> None:
 # --- cool and warm ------------------------------------------------------------------------
 
 
-def _until(bench: Bench, name: str, until: float, minutes: float) -> float:
+def _until(bench: Bench, name: str, until: float, minutes: float, around: float) -> float:
     """Wait until the thermometer shows a temperature, or for so long; return the seconds.
 
-    Each look is a little before it should be there, by how fast it went so far.
+    Each look is a little before it should be there, by how fast it went so far.  Nobody waits
+    for what is behind: a pan in a room of ``around`` °C that is colder already.
     """
     spent, total, stride = 0.0, 60 * minutes, 60.0
     way = 1 if until > bench.believed(name) else -1
+    if until > _NEVER and way * (around - bench[name].celsius) < 0:
+        return 0.0
     while spent < total - 1e-9:
         here = bench.believed(name)
         gap = way * (until - here)
@@ -404,10 +408,12 @@ def cool(bench: Bench, vessel: str, where: str, bath: float, until: float, minut
     bench.change(vessel, place=where)
     if where == BATH:
         bench.note(bath=bath)
-    spent = _until(bench, vessel, until, minutes)
+    kitchen = bench.conditions.kitchen
+    around = {BATH: bath, FRIDGE: kitchen.fridge.m_as("degC")}.get(where, bench.conditions.room)
+    spent = _until(bench, vessel, until, minutes, around)
     if where == BATH:
         bench.change(vessel, place=BENCH)
-    bench.say(SEE, f"{_time(spent)} later.")
+    bench.say(SEE, f"{_time(spent)} later." if spent else PAST)
     if until > _NEVER or minutes < 180:
         bench.say(SHOWS, f"{bench.reads(vessel):.1f} °C in the {vessel}.")
     if follows.viscosity(bench[vessel], bench.conditions) > 60 and follows.part(
@@ -432,7 +438,9 @@ def rewarm(bench: Bench, vessel: str, bath: float, until: float, minutes: float)
     bench.filled(vessel)
     bench.change(vessel, place=BATH)
     bench.note(bath=bath)
-    spent = _until(bench, vessel, until, minutes)
+    spent = _until(bench, vessel, until, minutes, bath)
+    if not spent:
+        bench.say(SEE, PAST)
     bench[vessel] = replace(follows.stirred(bench[vessel], spent), place=BENCH)
     bench.say(SHOWS, f"{bench.reads(vessel):.1f} °C after {_time(spent)}.")
     _looks(bench, vessel)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from calculators.faults import fault_error
-from exercises.questions.draws import pick
+from exercises.picking import pick
 from exercises.rehearsal.state import JUG, Conditions, State, Vessel, rounded
 
 Changes = Callable[[Conditions], Conditions]

@@ -17,7 +17,7 @@ from exercises import look
 from exercises.questions.registry import bank
 from tests.browser.pages import site_of
 
-pytestmark = pytest.mark.xdist_group("site")
+pytestmark = pytest.mark.xdist_group(__name__)
 
 ROOT = Path(__file__).parents[2]
 STYLES = [

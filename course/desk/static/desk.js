@@ -31,6 +31,7 @@ if (scheme) {
     later = setTimeout(async () => {
       const mine = ++asked;
       const held = new FormData(scheme);
+      for (const [name, given] of [...held]) if (given instanceof File) held.delete(name);
       let answer;
       try {
         answer = await (await fetch(scheme.dataset.try, {
@@ -38,16 +39,28 @@ if (scheme) {
         })).json();
       } catch { return; }
       if (mine !== asked) return;
-      for (const slot of scheme.querySelectorAll(".fault")) {
-        const way = slot.id.slice(3), said = answer.faults[way] || "";
-        if (slot.textContent !== said) slot.textContent = said;
-        const box = document.getElementById("at-" + way);
-        if (said) box.setAttribute("aria-invalid", "true"); else box.removeAttribute("aria-invalid");
+      const put = (kind, letters, said) => {
+        for (const slot of scheme.querySelectorAll("." + kind)) {
+          const way = slot.id.slice(letters.length), now = said[way] || "";
+          if (slot.textContent !== now) slot.textContent = now;
+          for (let fold = slot.closest("details"); kind === "fault" && now && fold; fold = fold.parentElement.closest("details")) fold.open = true;
+          const box = document.getElementById("at-" + way);
+          if (kind !== "fault" || !box) continue;
+          if (now) box.setAttribute("aria-invalid", "true"); else box.removeAttribute("aria-invalid");
+        }
+      };
+      put("fault", "no-", answer.faults);
+      put("read", "is-", answer.read);
+      const many = answer.others.length, others = document.getElementById("others");
+      if (others) others.textContent = many
+        ? `${many} to be put right before it can be saved.` : "Nothing to put right; not saved yet.";
+      const told = document.getElementById("told");
+      if (told) {
+        told.hidden = !many;
+        told.querySelector("ul").replaceChildren(...answer.others.map((line) => {
+          const row = document.createElement("li"); row.textContent = line; return row;
+        }));
       }
-      const others = document.getElementById("others");
-      others.replaceChildren(...(answer.others.length ? answer.others : answer.beside).map((line) => {
-        const row = document.createElement("p"); row.textContent = line; return row;
-      }));
     }, 400);
   });
   scheme.addEventListener("submit", () => { changed = false; });
