@@ -17,6 +17,7 @@ from flask import Flask, Response, current_app, render_template, request
 from calculators.faults import FaultsError, fault_error
 from course.desk.guard import REFUSED, Guard
 from course.desk.place import OneDesk, Place, refuse_a_share
+from course.desk.words import at_the_desk
 from course.desk.work import Worker
 from course.office.mishaps import disk_said, keep_details
 from course.scheme.model import Scheme
@@ -126,7 +127,7 @@ def _faults(error: FaultsError) -> tuple[str, int]:
         for key, value in request.form.items(multi=True)
         if key not in NOT_TYPED and value.strip()
     ]
-    faults = [str(one) for one in error.faults]
+    faults = [at_the_desk(str(one)) for one in error.faults]
     back = urlsplit(request.referrer or "")
     if back.netloc != request.host or back.path in ("", request.path):  # a page that was posted
         back = urlsplit("/" + request.path.split("/")[1])

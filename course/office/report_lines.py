@@ -46,11 +46,26 @@ def as_read(scheme: Any) -> list[str]:
         f"  altitude {say(kitchen.altitude, digits=5)}: {said['kitchen', 'altitude']}",
         f"  room {say(kitchen.room)} at {say(kitchen.humidity)}: {said['kitchen', 'room']}",
         f"  the glaze pours at {say(scheme.window.low)} to {say(scheme.window.high)}",
-        f"  {scheme.group.students} students at {scheme.group.stations} benches",
+        *(f"  {_group(one)}" for one in (scheme.group, *scheme.practical.more_groups)),
+        *(f"  {_allergy(one)}" for one in scheme.practical.allergies),
         *(f"  {line}" for line in _written(scheme)),
         f"  the glaze weighs {say(scheme.formula.mass, digits=5)}; poured over all cakes: "
         f"{say(poured, digits=3)}",
     ]
+
+
+def _group(group: Any) -> str:
+    """Return how many stand at how many benches, and of which group."""
+    named = f"{group.name}: " if group.name else ""
+    benches = "1 bench" if group.stations == 1 else f"{group.stations} benches"
+    return f"{named}{group.students} students at {benches}"
+
+
+def _allergy(allergy: Any) -> str:
+    """Return who can't eat what, and whether there is a glaze without it."""
+    who = "1 student" if allergy.students == 1 else f"{allergy.students} students"
+    without = "with a glaze without it" if allergy.lines else "and no glaze without it is given"
+    return f"allergic to {allergy.allergen}: {who}, {without}"
 
 
 def _written(thing: Any, heading: str = "") -> Iterator[str]:

@@ -148,7 +148,7 @@ def rows_from(
         "lumps": ("%", float, "strings and lumps stand in it"),
         "marble": ("×", lambda x: x - 1, "the colours have not kept beside each other"),
         "slide": ("%", float, "the coat slides down the wall"),
-        "set": ("%", lambda x: min(0.0, x - 80) or max(0.0, x - 140), "rubbery"),
+        "set": ("%", set_off, "rubbery"),
         "clock": ("min", lambda _: over, "too long warm: throw it away"),
     }
     under = {"coat": "thin: the cake shows through", "set": "soft"}
@@ -159,6 +159,11 @@ def rows_from(
         words = under.get(name, words) if off < 0 else words
         out.append(Row(name, value, unit, abs(off), words, under=off < 0))
     return tuple(out)
+
+
+def set_off(percent: float) -> float:
+    """Return how far a set is from that of the formula, %: soft below 0, rubbery above."""
+    return min(0.0, percent - 80) or max(0.0, percent - 140)
 
 
 def slides(state: State) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import secrets
 import zipfile
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -13,10 +14,12 @@ from typing import Any
 from flask import Blueprint, abort, g, redirect, render_template, request, send_file
 
 from calculators.faults import FaultsError, fault_error
+from course.demo import FOLDER as DEMO
 from course.desk.app import desk
-from course.desk.guard import KEPT_POLICY
+from course.desk.guard import KEPT_POLICY, REFUSED
 from course.desk.pages.kept import kept_file
 from course.desk.pages.today import begun
+from course.desk.scheme_file import digest_of
 from course.desk.work import Worker
 from course.office import setting
 from course.office.sittings import MOST, sittings
@@ -27,6 +30,7 @@ from exercises.sheets.class_list import read_class
 from exercises.sheets.issuing import look_of, sheets_to_print, unwritten
 
 pages = Blueprint("papers", __name__)
+DEMO_LIST = DEMO / "class.csv"
 MOST_SETS = 100  # for practice, drawn at once
 LARGEST_LIST = 4_000_000  # bytes
 
@@ -58,28 +62,71 @@ def whole() -> Any:
         blueprints=asked,
         faults=faults,
         states=states,
-        has_list=place.class_list.exists(),
+        **_class_list(),
     )
 
 
-@pages.post("/papers/class-list")
+def _class_list(typed: str = "", faults: Iterable[str] = ()) -> dict[str, Any]:
+    """Return the class list as a page shows it: who stands on it, and its text to change."""
+    path = desk().place.class_list
+    listed, wrong = _listed()
+    data = path.read_bytes() if path.exists() else b"id,name\n"
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:  # an archive, or a list in another encoding: read, not changed here
+        text = ""
+    return {
+        "has_list": path.exists(),
+        "listed": listed,
+        "list_faults": [*faults, *wrong],
+        "invented": path.exists() and path.read_bytes() == DEMO_LIST.read_bytes(),
+        "list_text": typed or text,
+        "digest": digest_of(data),
+    }
+
+
+@pages.get("/papers/class-list")
 def class_list() -> Any:
-    """Take a class list in, once it is read without a fault."""
+    """Show who is in the class, and the list as text, to change it here."""
+    return render_template("class_list.html", **_class_list())
+
+
+@pages.post("/papers/class-list")
+def take_list() -> Any:
+    """Take a class list in, from a file or as it was typed, once it is read without a fault."""
     sent = request.files.get("list")
-    if sent is None or not sent.filename:
+    if sent is not None and sent.filename:
+        data, ending = sent.read(LARGEST_LIST + 1), Path(sent.filename).suffix[:8]
+    elif "text" in request.form:
+        data, ending = request.form["text"].replace("\r\n", "\n").encode(), ".csv"
+        now = _class_list()
+        if request.form.get("digest") != now["digest"]:
+            raise fault_error(
+                "The class list",
+                "was changed in another window since this page was shown",
+                "",
+                "What you typed stands below",
+                "Load the page again, and put in what is missing",
+            )
+    else:
         raise fault_error("The class list", "was not chosen", "", "", "Choose a file first")
-    data = sent.read(LARGEST_LIST + 1)
     if len(data) > LARGEST_LIST:
         raise fault_error("The class list", "is larger than 4 MB", "", "", "Send the list alone")
     place = desk().place
-    beside = place.folder / f".sent{Path(sent.filename).suffix[:8]}"
+    beside = place.folder / f".sent-{secrets.token_hex(4)}{ending}"
     try:
         beside.write_bytes(data)
         read_class(beside)
         beside.replace(place.class_list)
+    except FaultsError as error:
+        if "text" not in request.form:
+            raise
+        faults = [str(one).replace(beside.name, place.class_list.name) for one in error.faults]
+        typed = request.form["text"]
+        return render_template("class_list.html", **_class_list(typed, faults)), REFUSED
     finally:
         beside.unlink(missing_ok=True)
-    return redirect("/papers")
+    return redirect("/papers/class-list")
 
 
 @pages.post("/papers/<name>/draft")

@@ -46,7 +46,7 @@ class Visitor:
         desk.worker.wait(120)
         return desk.worker.piece
 
-    def decide(self, asked: dict[str, str], **why: str) -> Any:
+    def decide(self, asked: dict[str, Any], **why: str) -> Any:
         """Look at what a decision changes, then confirm what was shown."""
         shown = self.post("/matters/decide", asked)
         seen = re.search(r'name="seen" value="(\w+)"', shown.get_data(as_text=True))

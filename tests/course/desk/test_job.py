@@ -347,3 +347,27 @@ def test_a_matter_says_whose_it_is_by_id_name_and_sitting(issued: Visitor) -> No
     drop(issued, (f"{sheet.token}.json", answers(sheet.token, given | {first: "some of it"})))
     said = text_of(issued.get("/matters"))
     assert f"{sheet.student} {name}, {PAPER}, sitting 2" in said
+
+
+def test_a_sheet_that_came_on_paper_is_keyed_in_by_name(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        sheet = book.sheets(PAPER)[0]
+    boxes = answer_boxes(sheet.questions)
+    assert f"/pile/on-paper?sheet={sheet.token}" in issued.get("/pile").text
+    page = issued.get(f"/pile/on-paper?sheet={sheet.token.lower().replace('-', ' ')}").text
+    assert all(f'name="answer:{box.key}"' in page for box in boxes)
+    typed = {f"answer:{box.key}": box.part.exact_answer() for box in boxes}
+    typed |= {"sheet": sheet.token, f"working:{boxes[-1].whole_key}": "as the card says"}
+    assert issued.post("/pile/on-paper", {**typed, "by": " "}).status_code == 400
+    said = text_of(issued.post("/pile/on-paper", {**typed, "by": "Marit Oswin"}))
+    total = sum(box.part.total for box in boxes)
+    assert f"{total:g} of {total:g} marks" in said
+    with open_book(place(issued).book) as book:
+        (held,) = book.handins()
+        assert (held.form, held.token) == ("paper", sheet.token)
+        assert f"Receipt {book.receipt(held.id)}." in said
+        assert held.working[boxes[-1].whole_key] == "as the card says"
+    wrong = issued.get("/pile/on-paper?sheet=0000")
+    assert wrong.status_code == 400
+    nothing = {"sheet": sheet.token, "by": "Marit Oswin"}
+    assert "No answer: was keyed in" in text_of(issued.post("/pile/on-paper", nothing))

@@ -259,3 +259,68 @@ def test_the_file_of_another_paper_is_no_mark_scheme_of_this_one(issued: Visitor
     path = f"/papers/{PAPER}/mark-scheme"
     assert issued.get(f"{path}/{PAPER}-mark-scheme.html").status_code == 200
     assert issued.get(f"{path}/{PAPER}-to-check.html").status_code == 404
+
+
+# --- the class list ---------------------------------------------------------------------------
+
+
+def typed_list(visitor: Visitor, text: str) -> Any:
+    page = visitor.get("/papers/class-list").text
+    digest = page.partition('name="digest" value="')[2].partition('"')[0]
+    return visitor.post("/papers/class-list", {"digest": digest, "text": text})
+
+
+def test_the_class_list_is_seen_and_that_it_is_still_the_invented_one(
+    bramblemoor: Visitor,
+) -> None:
+    said = text_of(bramblemoor.get("/papers/class-list"))
+    assert "12 students" in said
+    assert "It is still the invented class of Bramblemoor" in said
+    assert "BP-03 Ingrid Halvard , extra time 25 %" in said
+    assert typed_list(bramblemoor, "id,name\r\nA1,Inti Mamani\r\n").status_code == 200
+    said = text_of(bramblemoor.get("/papers/class-list"))
+    assert "A1 Inti Mamani" in said
+    assert "Bramblemoor" not in said
+
+
+def test_a_list_with_a_fault_is_not_kept_and_what_was_typed_stands_there(
+    bramblemoor: Visitor,
+) -> None:
+    before = place(bramblemoor).class_list.read_bytes()
+    refused = typed_list(bramblemoor, "id,name\nA1,Inti Mamani\nA1,Suma Flores\n")
+    assert refused.status_code == 400
+    assert "class.csv" in text_of(refused)
+    assert "Suma Flores" in refused.get_data(as_text=True).partition("<textarea")[2]
+    assert place(bramblemoor).class_list.read_bytes() == before
+    assert not list(place(bramblemoor).folder.glob(".sent*"))
+
+
+def test_the_second_window_on_the_class_list_is_refused_with_its_text(
+    bramblemoor: Visitor,
+) -> None:
+    page = bramblemoor.get("/papers/class-list").text
+    digest = page.partition('name="digest" value="')[2].partition('"')[0]
+    assert typed_list(bramblemoor, "id,name\nA1,Inti Mamani\n").status_code == 200
+    late = {"digest": digest, "text": "id,name\nB2,Suma Flores\n"}
+    refused = bramblemoor.post("/papers/class-list", late)
+    assert refused.status_code == 400
+    assert "B2,Suma Flores" in text_of(refused)
+    assert "Inti" in place(bramblemoor).class_list.read_text(encoding="utf-8")
+
+
+def test_an_archive_of_a_class_is_read_and_not_offered_as_text(bramblemoor: Visitor) -> None:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w") as archive:
+        archive.writestr(
+            "users.csv",
+            "sourcedId,status,givenName,familyName,role\nu1,active,Inti,Mamani,student\n",
+        )
+    answer = bramblemoor.client.post(
+        "/papers/class-list",
+        data={"word": bramblemoor.word(), "list": (io.BytesIO(held.getvalue()), "class.zip")},
+        headers={"Host": "127.0.0.1:4100"},
+        follow_redirects=True,
+    )
+    assert answer.status_code == 200, text_of(answer)
+    assert "Inti" in text_of(answer)
+    assert "<textarea" not in answer.get_data(as_text=True)

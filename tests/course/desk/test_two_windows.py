@@ -143,10 +143,10 @@ def test_two_windows_that_decide_at_the_same_moment_make_one_decision(
     unread: tuple[Visitor, Matter],
 ) -> None:
     first, matter = unread
-    codes: list[int] = []
+    told: list[str] = []
 
     def decide(window: Visitor, by: str, form: dict[str, str]) -> None:
-        codes.append(window.post("/matters/decide", {**form, "by": by}).status_code)
+        told.append(text_of(window.post("/matters/decide", {**form, "by": by})))
 
     asked = {"matter": str(matter.id), "part": matter.part, "marks": "1"}
     sure = {**asked, "sure": "yes", "seen": seen(first.post("/matters/decide", asked))}
@@ -159,7 +159,8 @@ def test_two_windows_that_decide_at_the_same_moment_make_one_decision(
         one.start()
     for one in windows:
         one.join(60)
-    assert sorted(codes) == [200, 400, 400, 400]
+    late = ("was decided meanwhile", "is closed", "This is not what was shown before")
+    assert sum(any(words in page for words in late) for page in told) == 3
     with open_book(place(first).book) as book:
         assert len(book.decisions(matter.handin)) == 1
         assert not book.verify("").faults
