@@ -22,6 +22,8 @@ PAGES = (
     "/scheme",
     "/papers",
     "/papers/first",
+    "/papers/first/questions",
+    "/papers/class-list",
     "/pile",
     "/matters",
     "/matters/{m}",
