@@ -15,7 +15,11 @@ from typing import Any
 
 from flask import Flask, Response, abort, g, redirect, request
 
-ASKS_ONLY = ("scheme.try_it", "labels.try_it")  # what pages ask while one types; it changes nothing
+ASKS_ONLY = (
+    "scheme.try_it",
+    "labels.try_it",
+    "pictures.try_it",
+)  # what pages ask while one types; it changes nothing
 REFUSED = 400  # with this a page answers where it says what is wrong and has done nothing
 MOST_FORMS = 5000  # that are remembered as used
 POLICY = (

@@ -6,15 +6,23 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import Any
 
+from course.dry_run import TITLE
 from exercises.observing.sheet import at_the_hob
 from exercises.sheets.sheet import say_date
 
-TITLE = "The dry run"
-DOC = "dry-run"
 MY_BENCH = "my-bench.html"  # a page of its own beside it
 _WITHOUT = (
     "In a browser of today, where scripts may run, you can rehearse here. "
     "On paper, go through the bench plan aloud with a partner who asks why at each step."
+)
+
+
+_WAITED = (
+    '<p class="gb-gaps gb-waited">What if I had waited <input class="gb-write" data-wait-minutes '
+    'value="10" inputmode="decimal" aria-label="minutes" style="--letters:3"> min before step '
+    '<input class="gb-write" data-wait-step value="1" inputmode="numeric" aria-label="step" '
+    'style="--letters:2">? <button type="button" class="gb-button" data-wait>Work it out</button>'
+    '</p><p data-waited role="status"></p>'
 )
 
 
@@ -53,17 +61,19 @@ def _form(runs: Sequence[Any], *, live: bool) -> str:
     data = ' data-live="dry run"' if live else ""
     return (
         f'<form class="gb-panel gb-run"{data} aria-label="{TITLE}" novalidate><fieldset class="gb-boxes" disabled>'
-        '<legend class="gb-hidden">The dry run</legend>'
+        '<legend class="vh">The dry run</legend>'
         f"{_set_runs(runs)}"
         f'<p class="gb-box"><label for="gb-way">Way</label> <select id="gb-way" class="gb-write">{ways}'
         '</select> <button type="button" class="gb-button" data-new>Begin a new run</button></p>'
-        "<div data-bench></div><p>Time so far: <output data-clock>0 min</output></p>"
+        "<details open><summary>The formula, the cakes and the window</summary>"
+        "<div data-card></div></details><div data-bench></div><p>Time so far: <output data-clock>0 min</output></p>"
         '<div data-said role="log" aria-live="polite" aria-label="What you see, read and feel"></div>'
         "<div data-next hidden></div>"
         '<p class="gb-box"><label for="gb-deed">What do you do?</label> '
         '<select id="gb-deed" class="gb-write"></select></p><div data-boxes></div>'
-        '<p><button class="gb-button">Do it</button></p>'
-        "<details><summary>What you did so far</summary><ol data-done></ol></details>"
+        '<p><button class="gb-button gb-first">Do it</button></p>'
+        "<details><summary>What you did so far, and what if</summary><ol data-done></ol>"
+        f"{_WAITED}</details>"
         '<p><button type="button" class="gb-button" data-end>Look at the cake, and why</button></p>'
         f'<div data-ended tabindex="-1"></div>{_keeping()}</fieldset>'
         f'<p class="gb-says" role="status">{_WITHOUT}</p></form>'

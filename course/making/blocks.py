@@ -14,9 +14,9 @@ from typing import Any
 from calculators.faults import fault_error
 from calculators.kitchen import Kitchen
 from calculators.units import is_quantity
+from course.kit.results import plate_html
 from course.live import forms
 from course.live.answers import Answers, written
-from course.live.cards import plate_html
 from exercises.craft import plates
 from exercises.craft.own_pictures import Photograph
 from exercises.questions.parts import DrawnQuestion, Exhibit
@@ -162,6 +162,16 @@ def _exhibit_text(exhibit: Exhibit | None) -> list[str]:
     rule = "| " + " | ".join("---" for _ in exhibit.head) + " |"
     rows = ["| " + " | ".join(row) + " |" for row in exhibit.rows]
     return [*(seen or [exhibit.title]), "\n".join([head, rule, *rows])]
+
+
+# --- short runs ---------------------------------------------------------------------------------
+
+
+def short_run(answers: Answers, name: str, form: str, *, live: bool = True) -> str:
+    """Return a short run of the dry run; without a script, how things stand in it."""
+    if form == "site":
+        return _raw(answers.short_runs.form_html(name, live=live))
+    return str(answers.short_runs.text(name))
 
 
 # --- calculator panels ---------------------------------------------------------------------------

@@ -80,7 +80,7 @@ def _one(row: TomlTable, price: Any) -> OwnIngredient | None:
             "Write what the label names; allergens = [] where it names none",
         )
     holds = replace(LABELS["allergens"], default=()).read(row)  # none may be named
-    said = LABELS.read(row, "allergens")
+    said = LABELS.read(row, "allergens") | {"allergens": holds}
     name, kind, origin = said["name"], said["kind"], said["of"]
     held = {
         key: said[key].m_as("percent")
@@ -97,7 +97,7 @@ def _one(row: TomlTable, price: Any) -> OwnIngredient | None:
             kind,
             origin,
             {key.replace("_", " "): value for key, value in held.items()},
-            holds,
+            said["allergens"],
             said["may_contain"],
             said["density"],
             said["de"],
@@ -105,7 +105,14 @@ def _one(row: TomlTable, price: Any) -> OwnIngredient | None:
         )
     except FaultsError as error:
         for fault in error.faults:
-            row.fault("name", fault.problem, fault.given, fault.limit, fault.next_step)
+            key = fault.where.rpartition(", ")[2]
+            row.fault(
+                key if key in said else "name",
+                fault.problem,
+                fault.given,
+                fault.limit,
+                fault.next_step,
+            )
         return None
     return OwnIngredient(label, cost, pack)
 

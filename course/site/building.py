@@ -22,7 +22,8 @@ from markupsafe import escape
 from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
 from calculators.sources import bibliography
-from course.dry_run.page import DOC, MY_BENCH, TITLE, dry_run_page
+from course.dry_run import DOC, TITLE
+from course.dry_run.page import MY_BENCH, dry_run_page
 from course.lessons.modules import modules
 from course.live import forms, runtime
 from course.live.answers import Answers, practice_question
@@ -255,6 +256,9 @@ def write_pages(
         shown.add(question)
         return blocks.by_hand(answers, question, body, form, live=live)
 
+    def short_run(name: str, form: str) -> str:
+        return blocks.short_run(answers, name, form, live=live)
+
     for lesson in chosen:
         solved[lesson.slug] = (lesson.title, [])
         setting = Setting(
@@ -267,6 +271,7 @@ def write_pages(
             practice,
             panel,
             by_hand,
+            short_run,
         )
         ran = executed[lesson.slug]
         site = steps.render(ran, steps.SITE, setting)

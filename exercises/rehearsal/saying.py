@@ -28,6 +28,23 @@ _SAID = {
 
 def sentence(deed: Mapping[str, Any]) -> str:
     """Return an action in words, with what it took."""
+    said, values = ACTIONS[str(deed["do"])].says, ", ".join(_values(deed).values())
+    return f"{said}: {values}" if values else said
+
+
+def other_way(done: Mapping[str, Any], instead: Mapping[str, Any]) -> str:
+    """Return in words how one action could be done in another way: only what is different."""
+    if done["do"] != instead["do"]:
+        return f"You did: {sentence(done)}. Instead: {sentence(instead)}."
+    ours, theirs = _values(done), _values(instead)
+    yours = [text for name, text in ours.items() if text != theirs.get(name)]
+    method = [text for name, text in theirs.items() if text != ours.get(name)]
+    said = ACTIONS[str(done["do"])].says
+    return f"{said}. You: {', '.join(yours)}. Instead: {', '.join(method)}."
+
+
+def _values(deed: Mapping[str, Any]) -> dict[str, str]:
+    """Return what an action took, each in words, by its name."""
     found = ACTIONS[str(deed["do"])]
     held = {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
     if not held.get("until", 1):
@@ -37,12 +54,13 @@ def sentence(deed: Mapping[str, Any]) -> str:
     elif "bath" in held:
         held.pop("where", None)
     said = _SAID | ({"minutes": "at most {} min"} if "until" in held else {})
-    values = [
-        said.get(name, "{}").format(f"{value:g}" if isinstance(value, float | int) else value)
+    return {
+        name: said.get(name, "{}")
+        .format(f"{value:g}" if isinstance(value, float | int) else value)
+        .replace("in the bench", "on the bench")
+        .replace("the jug ", "jug ")
         for name, value in held.items()
-    ]
-    text = f"{found.says}: {', '.join(values)}" if values else found.says
-    return text.replace("in the bench", "on the bench").replace("the jug ", "jug ")
+    }
 
 
 def clock(minutes: float) -> str:
@@ -53,4 +71,4 @@ def clock(minutes: float) -> str:
 
 def number(value: float) -> str:
     """Return a number of the cake, to two figures or whole."""
-    return f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"
+    return f"{value:.0f}" if abs(value) >= 10 or not value else f"{value:#.2g}"

@@ -15,7 +15,7 @@ from course.desk.app import desk
 from course.desk.forms import EMPTY, Gap, Typed, as_it_stands, beside, sections, typed_into
 from course.desk.scheme_file import changed_meanwhile, digest_of, keep, save, text_of
 from course.office.follows import label_lines
-from course.scheme.declared import LABELS, PART
+from course.scheme.declared import LABELS, OWN, PART
 from course.scheme.reading import Reading, look_at
 from exercises.files.toml_keys import Size
 
@@ -40,13 +40,10 @@ def whole() -> Any:
 def _beside() -> str:
     """Return the name of the file of labels that the scheme names; empty for none."""
     try:
-        (own,) = sections(text_of(desk().place.scheme), [_OWN])
+        (own,) = sections(text_of(desk().place.scheme), [OWN])
     except ValueError:
         return ""
-    return own.lots[0].gaps[0].value
-
-
-_OWN = type(LABELS)("own", "", (Size("ingredients", "", None, measure=PART),))
+    return next(gap.value for gap in own.lots[0].gaps if gap.key.name == "ingredients")
 
 
 def _file() -> Path:
@@ -88,6 +85,7 @@ def _page(text: str, form: Mapping[str, str], typed: Typed, held: Reading) -> An
     return render_template(
         "labels.html",
         section=section,
+        suggested={},
         form=form,
         shown=shown,
         printed=PRINTED,
@@ -180,6 +178,5 @@ def save_it() -> Any:
     if held.faults:
         return _page(text, form, typed, held), 400
     save(path, typed.text)
-    return redirect(
-        "/scheme/labels?saved=yes" + ("&beside=yes" if _beside() and path.name == _beside() else "")
-    )
+    more = "&beside=yes" if path != desk().place.scheme else ""
+    return redirect(f"/scheme/labels?saved=yes{more}")
