@@ -24,6 +24,8 @@ PAGES = (
     "/scheme/pictures",
     "/papers",
     "/papers/first",
+    "/papers/first/questions",
+    "/papers/class-list",
     "/pile",
     "/matters",
     "/matters/{m}",
