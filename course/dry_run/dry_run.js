@@ -46,9 +46,16 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     log = answer.log;
     if (!short) stand();
     try { localStorage.setItem(key, JSON.stringify(log)); } catch { /* it lasts as long as the page */ }
-    if (!forms.length) {
+    if (answer.forms.length) { // a run begins, or goes on from an earlier step
+      const was = deed.value;
       forms = answer.forms;
-      deed.replaceChildren(...forms.map((one) => new Option(one.says, one.do)));
+      deed.replaceChildren(...[...new Set(forms.map((one) => one.group))].map((name) => {
+        const group = document.createElement("optgroup");
+        group.label = name;
+        group.append(...forms.filter((one) => one.group === name).map((one) => new Option(one.says, one.do)));
+        return group;
+      }));
+      if (forms.some((one) => one.do === was)) deed.value = was;
       boxes();
     }
     part("bench").innerHTML = answer.bench;
@@ -65,8 +72,13 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     const told = answer.said.map(([sense, words]) => line(words, sense));
     if (answer.stop) told.push(line(`${answer.stop} The run goes on from before.`, "Stop"));
     if (answer.refused) told.push(line(answer.refused, "That can't be done"));
-    if (told.length) part("said").replaceChildren(...told);
+    if (told.length) {
+      part("said").replaceChildren(...told);
+      part("said").insertAdjacentHTML("beforeend", answer.plate);
+    }
     else if (does === null) part("said").replaceChildren();
+    if (answer.waited) return part("waited").replaceChildren(answer.waited); // and all else stands
+    part("waited")?.replaceChildren();
     part("ended").innerHTML = answer.end;
     if (short) {
       part("acting").hidden = false;
@@ -99,7 +111,7 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     const lost = part("next").contains(document.activeElement); // what had the focus goes
     show(data.answer, does);
     if (does?.do === "end" || (does && data.answer.over)) part("ended").focus();
-    else if (does) {
+    else if (does && !data.answer.waited) {
       if (lost) (part("next").querySelector("button") ?? deed).focus({ preventScroll: true });
       part("said").scrollIntoView({ block: "nearest" });
     }
@@ -161,6 +173,10 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     log = { ...log, student: student.value };
     act({ do: "save" });
   };
+  part("wait").addEventListener("click", () => {
+    const [minutes, step] = ["minutes", "step"].map((name) => Number(part(`wait-${name}`).value.replace(",", ".")));
+    act({ do: "wait", minutes, place: step - 1 });
+  });
   part("keep").addEventListener("click", keep);
   student.addEventListener("keydown", (event) => { // it is in the form, and no action of the run
     if (event.key !== "Enter") return;

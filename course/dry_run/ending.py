@@ -7,7 +7,7 @@ from html import escape
 
 from course.dry_run import DOC, TITLE
 from course.kit.results import plate_html, table_html
-from exercises.craft.plates import states
+from exercises.craft.plates import of_state, states
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.judgement import Judgement, Reason, Row, judge
 from exercises.rehearsal.likeness import DRIPS, GLOSS, NEAR, NEAR_TO_RIGHT, Likeness, nearest
@@ -108,6 +108,15 @@ def _like(like: Likeness) -> str:
         + f"<p>Your cake is {far} away from this plate. {counts} The plate’s coat is told as it "
         "would weigh beside the coat of this kitchen.</p>"
     )
+
+
+def seen_html(state: str, root: str, photographed: Collection[str] = ()) -> str:
+    """Return a plate that looks like what is seen on the bench; none where there is none."""
+    found = [one for one in of_state(state) if one.id not in photographed] if state else []
+    if not found:
+        return ""
+    plate = found[0]
+    return plate_html(plate.id, plate.alt, f"{plate.caption} {plate.why}", root=root)
 
 
 def _spent(judged: Judgement, currency: str) -> str:

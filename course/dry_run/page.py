@@ -17,6 +17,15 @@ _WITHOUT = (
 )
 
 
+_WAITED = (
+    '<p class="gb-gaps gb-waited">What if I had waited <input class="gb-write" data-wait-minutes '
+    'value="10" inputmode="decimal" aria-label="minutes" style="--letters:3"> min before step '
+    '<input class="gb-write" data-wait-step value="1" inputmode="numeric" aria-label="step" '
+    'style="--letters:2">? <button type="button" class="gb-button" data-wait>Work it out</button>'
+    '</p><p data-waited role="status"></p>'
+)
+
+
 def dry_run_page(*, live: bool, runs: Iterable[Any] = ()) -> str:
     """Return the page as MyST Markdown with its form; ``runs`` are those that were set."""
     runs = list(runs)
@@ -52,7 +61,7 @@ def _form(runs: Sequence[Any], *, live: bool) -> str:
     data = ' data-live="dry run"' if live else ""
     return (
         f'<form class="gb-panel gb-run"{data} aria-label="{TITLE}" novalidate><fieldset class="gb-boxes" disabled>'
-        '<legend class="gb-hidden">The dry run</legend>'
+        '<legend class="vh">The dry run</legend>'
         f"{_set_runs(runs)}"
         f'<p class="gb-box"><label for="gb-way">Way</label> <select id="gb-way" class="gb-write">{ways}'
         '</select> <button type="button" class="gb-button" data-new>Begin a new run</button></p>'
@@ -62,7 +71,8 @@ def _form(runs: Sequence[Any], *, live: bool) -> str:
         '<p class="gb-box"><label for="gb-deed">What do you do?</label> '
         '<select id="gb-deed" class="gb-write"></select></p><div data-boxes></div>'
         '<p><button class="gb-button">Do it</button></p>'
-        "<details><summary>What you did so far</summary><ol data-done></ol></details>"
+        "<details><summary>What you did so far, and what if</summary><ol data-done></ol>"
+        f"{_WAITED}</details>"
         '<p><button type="button" class="gb-button" data-end>Look at the cake, and why</button></p>'
         f'<div data-ended tabindex="-1"></div>{_keeping()}</fieldset>'
         f'<p class="gb-says" role="status">{_WITHOUT}</p></form>'

@@ -11,7 +11,7 @@ from html import escape
 from typing import Any
 
 from calculators.faults import FaultsError
-from course.dry_run.ending import short_end_html
+from course.dry_run.ending import seen_html, short_end_html
 from course.dry_run.telling import bench_html, forms
 from exercises.rehearsal.saying import clock, sentence
 from exercises.rehearsal.short import SHORTS, ShortRun
@@ -62,21 +62,23 @@ class ShortTelling:
         short = self._short(name)
         run = short.run((log or {}).get("actions", ()))
         said: list[list[str]] = []
-        stop = refused = ""
+        stop = refused = plate = ""
         if deed is not None and not short.over(run):
             run, outcome = short.then(run, deed)
             said = [list(one) for one in outcome.seen]
             stop, refused = outcome.stop, outcome.refused
+            plate = seen_html(outcome.plate, "../", self._photographed)
         done, over = short.done(run), short.over(run)
         return {
             "log": {"actions": [dict(a) for a in done]},
             "said": said,
+            "plate": plate,
             "stop": stop,
             "refused": refused,
             "done": [sentence(a) for a in done],
             "bench": bench_html(run.state),
             "clock": clock(run.state.clock - short.opening.state.clock),
-            "forms": forms(run, short.takes),
+            "forms": forms(run, short.takes) if deed is None else [],
             "over": over,
             "end": short_end_html(short, run, self._titles, self._photographed) if over else "",
         }

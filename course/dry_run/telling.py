@@ -11,18 +11,20 @@ from collections.abc import Collection, Mapping, Sequence
 from html import escape
 from typing import Any
 
-from course.dry_run.ending import end_html
+from course.dry_run.ending import end_html, seen_html
 from course.dry_run.keeping import Kept, file_name, loaded
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal import log as logs
 from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
+from exercises.rehearsal.judgement import had_waited
 from exercises.rehearsal.log import Run
-from exercises.rehearsal.method import method
-from exercises.rehearsal.saying import clock, sentence
-from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, State, Vessel
+from exercises.rehearsal.method import Step, method
+from exercises.rehearsal.saying import clock, number, sentence
+from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, Conditions, State, Vessel
 
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
 _JUG = 1500.0
+MOST_WAITED = 1440  # min, a day
 STEAMS = 75.0  # °C, from here steam is seen
 _FILLS = ("empty", "hardly covered", "a quarter full", "half full", "nearly full", "full")
 
@@ -52,6 +54,7 @@ class Telling:
         self._kitchen, self._titles, self._photographed = kitchen, titles, photographed
         self._kept = Kept(kitchen, runs)
         self._last: Run | None = None
+        self._steps: tuple[Conditions, list[Step]] | None = None
 
     def answer(
         self, log: Mapping[str, Any] | None, deed: Mapping[str, Any] | None
@@ -66,13 +69,14 @@ class Telling:
             ``ahead`` what a run that was loaded does next.
         deed : mapping or None
             The action; ``{"do": "end"}`` asks for the cake and why it is so,
-            ``{"do": "save"}`` for the file, and ``{"do": "load", "file": text}`` takes one.
+            ``{"do": "save"}`` for the file, ``{"do": "load", "file": text}`` takes one, and
+            ``{"do": "wait", "place": 3, "minutes": 10}`` asks what if everything had stood.
         """
         log = log or {}
         run, student = self._run(log), str(log.get("student", ""))
         ahead = [dict(a) for a in log.get("ahead", ())]
         said: list[list[str]] = []
-        stop = refused = ""
+        stop = refused = plate = waited = ""
         asks = str(deed.get("do")) if deed is not None else ""
         ended = asks == "end"
         if asks == "load":
@@ -84,10 +88,13 @@ class Telling:
         elif ended:
             while ahead:
                 run, _ = run.then(ahead.pop(0))
+        elif asks == "wait":
+            waited = waited_words(run, deed or {})
         elif deed is not None and asks != "save":
             run, outcome = run.then(deed)
             said = [list(one) for one in outcome.seen]
             stop, refused = outcome.stop, outcome.refused
+            plate = seen_html(outcome.plate, "", self._photographed)
             if not refused:  # another way than the run that was loaded
                 ahead = ahead[1:] if ahead[:1] == [dict(deed)] else []
         self._last = run
@@ -104,13 +111,15 @@ class Telling:
                 "ahead": ahead,
             },
             "said": said,
+            "plate": plate,
+            "waited": waited,
             "stop": stop,
             "refused": refused,
             "done": [sentence(a) for a in run.actions],
             "bench": bench_html(run.state),
             "clock": clock(run.state.clock),
             "next": step,
-            "forms": forms(run),
+            "forms": forms(run) if deed is None or asks == "load" else [],
             "end": end_html(run, self._titles, self._photographed) if ended else "",
             "file": logs.written_log(run.of(student)) if asks == "save" else "",
             "file_name": file_name(run.of(student)),
@@ -130,13 +139,36 @@ class Telling:
     def next_step(self, run: Run) -> dict[str, Any] | None:
         """Return what a guided run does next, and why: the first step not done yet."""
         done = [(a["do"], a.get("what"), a.get("vessel")) for a in run.actions]
-        for step in method(run.conditions):
+        if self._steps is None or self._steps[0] is not run.conditions:
+            self._steps = run.conditions, method(run.conditions)
+        for step in self._steps[1]:
             key = (step.deed["do"], step.deed.get("what"), step.deed.get("vessel"))
             if key in done:
                 done.remove(key)
                 continue
             return {"says": sentence(step.deed), "why": step.why, "deed": step.deed}
         return None
+
+
+def waited_words(run: Run, asked: Mapping[str, Any]) -> str:
+    """Return what would have moved on the cake had everything stood before a step."""
+    if not run.state.cakes.poured:
+        return "Nothing is on the cakes yet. Pour first, then ask."
+    try:
+        place, minutes = int(asked["place"]), float(asked["minutes"])
+    except (KeyError, TypeError, ValueError):
+        return "Write two numbers: minutes, and a step."
+    if not (0 <= place < len(run.actions) and 0 < minutes <= MOST_WAITED):
+        return (
+            f"Write minutes from 1 to {MOST_WAITED}, and a step from 1 to {len(run.actions)}: "
+            "one that you did."
+        )
+    moved = "; ".join(
+        f"{row.name} {number(row.value)} → {number(then)} {row.unit}".strip()
+        for row, then in had_waited(run, place, minutes)[:4]
+    )
+    began = f"Had all stood {minutes:g} min before step {place + 1}, {sentence(run.actions[place])}"
+    return f"{began}: {moved or 'nothing moves that a pastry cook would notice'}."
 
 
 # How what an action takes is said beside its box.
@@ -155,9 +187,22 @@ _LABELS = {
 }
 
 
+# The actions as they are offered, under what they are for.
+GROUPS = {
+    "Make ready": ("check thermometer", "check pan", "cold water", "read box", "weigh", "soak"),
+    "On the hob": ("heat", "take off"),
+    "Put together": ("add gelatin", "combine", "blend", "sieve"),
+    "Cover, cool and warm": ("cover", "cool", "rewarm", "one bath"),
+    "Look and measure": ("read", "weigh vessel", "spoon", "trial pour"),
+    "Colours": ("split", "colour", "layer"),
+    "The cakes": ("take cakes out", "wipe", "pour", "tap", "trim", "plate"),
+    "Waste": ("throw away",),
+}
+
+
 def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> list[dict[str, Any]]:
     """Return the boxes of each action; of those offered, without what is settled already."""
-    offered = offered or {name: {} for name in ACTIONS}
+    offered = offered or {name: {} for names in GROUPS.values() for name in names}
     shelf = [line.ingredient for line in run.conditions.kitchen.formula]
     out = []
     for found in (ACTIONS[name] for name in offered):
@@ -181,7 +226,8 @@ def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> l
                 words = shelf if isinstance(takes, Shelf) else takes.words
                 assert isinstance(takes, Shelf | Word)
                 boxes.append({"name": name, "label": _LABELS.get(name, name), "words": list(words)})
-        out.append({"do": found.name, "says": found.says, "boxes": boxes})
+        group = next(group for group, names in GROUPS.items() if found.name in names)
+        out.append({"do": found.name, "says": found.says, "boxes": boxes, "group": group})
     return out
 
 

@@ -161,12 +161,13 @@ def soak(bench: Bench, what: str, grams: float, water: float, minutes: float) ->
     swollen = drinks * (1 - math.exp(-minutes / follows.number("soaks")))
     bench[BOWL] = Vessel(lines=lines, celsius=room - 6, swollen=swollen, lumps=1.0)
     bench.wait(60 + 60 * minutes)
+    leaf = "leaf" in what
     if swollen > 0.8:
-        bench.say(FEEL, "It is soft all through and bends like wet cloth.")
+        bench.say(FEEL, "It is soft all through and bends like wet cloth.", "leaf soaked" * leaf)
     elif swollen > 0.4:
         bench.say(FEEL, "It is soft outside; in the middle your fingers find something hard.")
     else:
-        bench.say(FEEL, "It is stiff and cracks when it is bent.")
+        bench.say(FEEL, "It is stiff and cracks when it is bent.", "leaf dry" * leaf)
 
 
 # --- on the hob and off it ----------------------------------------------------------------
@@ -324,11 +325,11 @@ def blend(bench: Bench, vessel: str, seconds: float, lifted: float) -> None:
     bench[vessel] = follows.blended(held, bench.conditions, seconds, lifted)
     bench.wait(seconds, skip=(vessel,))
     if over < 0.3:
-        bench.say(SEE, "The blender slurps: a funnel of air stands down to its blade.")
+        bench.say(SEE, "The blender slurps: a funnel of air stands down to its blade.", "blade up")
     elif over < 2:
         bench.say(SEE, "The surface turns in a hollow that reaches towards the blade.")
     else:
-        bench.say(SEE, "The surface is still and closes over the blender.")
+        bench.say(SEE, "The surface is still and closes over the blender.", "blade under")
     _looks(bench, vessel)
 
 
@@ -421,7 +422,7 @@ def cool(bench: Bench, vessel: str, where: str, bath: float, until: float, minut
     ):
         bench.say(FEEL, "It has set: it shakes in one piece.")
     elif not bench[vessel].covered and spent > 1800 and bench[vessel].celsius < 60:
-        bench.say(SEE, "A skin wrinkles when you move the vessel.")
+        bench.say(SEE, "A skin wrinkles when you move the vessel.", "skin")
 
 
 @action(
@@ -530,7 +531,7 @@ def layer(bench: Bench) -> None:
     if bench.cakes.marble > 1 + follows.number("notices marble"):
         bench.say(SEE, "One colour sinks through the others; another lies on top like a lid.")
     else:
-        bench.say(SEE, "The colours lie beside each other with clean edges.")
+        bench.say(SEE, "The colours lie beside each other with clean edges.", "layered jug")
 
 
 # --- the pour -----------------------------------------------------------------------------
@@ -678,7 +679,7 @@ def trim(bench: Bench) -> None:
     foot = bench.cakes.foot if bench.cakes.trimmed else 0.7 * bench.cakes.foot
     bench.cakes = replace(bench.cakes, trimmed=True, foot=foot)
     bench.wait(60)
-    bench.say(SEE, "The foot is clean and straight.")
+    bench.say(SEE, "The foot is clean and straight.", "trimming")
 
 
 @action("plate", "Set the cakes on their boards", "pour")

@@ -14,7 +14,7 @@ from typing import Any
 
 from calculators.cooling import cooling_log
 from exercises.rehearsal import consequences as follows
-from exercises.rehearsal.deeds import ACTIONS, act
+from exercises.rehearsal.deeds import ACTIONS, Bench, act
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Deed, Step, method
 from exercises.rehearsal.state import ON_CAKES, TRAY, Conditions, State
@@ -221,6 +221,36 @@ def judge(
         spent,
         whole,
     )
+
+
+def had_waited(run: Run, place: int, minutes: float) -> tuple[tuple[Row, float], ...]:
+    """Return what moves on the cake had everything stood for some minutes before an action.
+
+    Parameters
+    ----------
+    run : Run
+        To its end.
+    place : int
+        Of the action, from nought.
+    minutes : float
+        How long; all that comes after is done as it was.
+
+    Returns
+    -------
+    tuple of (Row, float)
+        Each number that moves by more than nobody would notice, as it is, and what it would be.
+    """
+    state = run.outcomes[place - 1].state if place else beginning(run.conditions)
+    bench = Bench(state, run.conditions)
+    bench.wait(60 * minutes)
+    state = bench.done()
+    for deed in run.actions[place:]:
+        state = act(run.conditions, state, deed).state
+    then = {row.name: row for row in rows_of(state, run.conditions)}
+    rows = [row for row in rows_of(run.state, run.conditions) if row.name in then]
+    apart = {row.name: abs(row.off - then[row.name].off) for row in rows}
+    moved = sorted((r for r in rows if apart[r.name] > _MOVES), key=lambda r: -apart[r.name])
+    return tuple((row, then[row.name].value) for row in moved)
 
 
 def _reasons(

@@ -11,7 +11,8 @@ import pytest
 from calculators.faults import FaultsError
 from course.demo import FOLDER
 from course.dry_run.page import dry_run_page
-from course.dry_run.telling import Telling
+from course.dry_run.telling import GROUPS, Telling
+from course.lessons.modules import modules
 from course.live.answers import Answers
 from course.making import blocks
 from course.making.blocks import setting_of
@@ -20,6 +21,7 @@ from course.scheme.reading import read_scheme
 from exercises.craft import plates
 from exercises.rehearsal.deeds import ACTIONS
 from exercises.rehearsal.log import FREE, SURPRISED, begin, read_log, written_log
+from exercises.rehearsal.method import method
 from exercises.rehearsal.saying import clock, other_way, sentence
 from exercises.rehearsal.short import SHORTS, ShortRun
 from tests.exercises.rehearsal.kitchens_of_rehearsal import KITCHEN, careful, played
@@ -262,6 +264,53 @@ def test_without_a_script_the_page_says_what_to_do_instead() -> None:
     page = dry_run_page(live=True)
     for box in re.findall(r'<label for="([^"]+)"', page):
         assert f'id="{box}"' in page
+
+
+def test_what_if_i_had_waited_is_answered_from_any_earlier_step(telling: Telling) -> None:
+    run = {"way": "free", "actions": careful()}
+    ask = {"do": "wait", "place": 0, "minutes": 10}
+    assert "nothing moves that a pastry cook would notice" in telling.answer(run, ask)["waited"]
+    pours = next(n for n, a in enumerate(careful()) if a["do"] == "pour")
+    late = telling.answer(run, {**ask, "place": pours, "minutes": 30})
+    assert f"Had all stood 30 min before step {pours + 1}, Pour over the cakes" in late["waited"]
+    assert re.search(r"slide 0\.\d+ → 100 %", late["waited"])
+    assert late["log"]["actions"] == careful()  # it only asks
+    begun = telling.answer({"way": "free", "actions": careful()[:9]}, ask)["waited"]
+    assert "Pour first" in begun
+    for odd in ({"place": 999}, {"minutes": -5}, {"minutes": None}, {"place": "x"}):
+        assert telling.answer(run, {**ask, **odd})["waited"].startswith("Write ")
+
+
+def test_what_is_seen_has_a_plate_that_may_be_shown(telling: Telling) -> None:
+    told, shown = telling.answer({"way": "free"}, None), {}
+    for deed in careful():
+        told = telling.answer(told["log"], deed)
+        shown[deed["do"]] = re.findall(r"_static/plates/(\w+)-800", told["plate"])[:1]
+    seen = {do: plates.plate(found[0]) for do, found in shown.items() if found}
+    assert {do: one.state for do, one in seen.items()} == {
+        "soak": "leaf soaked",
+        "blend": "blade under",
+        "layer": "layered jug",
+        "trim": "trimming",
+    }
+    assert all(one.use == "shown" and plates.DISCLAIMER in one.caption for one in seen.values())
+
+
+def test_every_action_is_offered_under_what_it_is_for(telling: Telling) -> None:
+    offered = telling.answer({"way": "free"}, None)["forms"]
+    assert sorted(one["do"] for one in offered) == sorted(ACTIONS)
+    assert [one["group"] for one in offered] == sorted(
+        (one["group"] for one in offered), key=list(GROUPS).index
+    )
+
+
+def test_each_decision_that_mattered_leads_to_a_lesson_that_there_is() -> None:
+    run = begin(KITCHEN)
+    lessons = {slug for one in modules().values() for slug in one.lessons}
+    assert {
+        step.lesson or ACTIONS[step.deed["do"]].lesson for step in method(run.conditions)
+    } <= lessons
+    assert {one.lesson for one in ACTIONS.values()} <= lessons
 
 
 # --- the short runs of the lessons ---------------------------------------------------------
