@@ -71,6 +71,7 @@ _BLANK = frozenset(
 _DIGIT = re.compile("[0-9]")
 
 
+@lru_cache(maxsize=256)  # one answer is asked about several times while a sheet is marked
 def is_blank(text: str) -> bool:
     """Tell whether somebody wrote nothing, a sign for nothing, or *don't know*.
 
@@ -87,6 +88,7 @@ def is_blank(text: str) -> bool:
     return not words or words in _BLANK
 
 
+@lru_cache(maxsize=256)
 def read_answer(text: str, asked: str = "", where: str = "answer") -> Answer:
     """Read an answer as a fair person would; evaluate nothing, and decide no doubt.
 

@@ -18,12 +18,11 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     field.className = "gb-write";
     field.name = spec.name;
     field.id = label.htmlFor = `${deed.id}-${spec.name}`;
-    label.textContent = spec.label + (spec.unit ? ` (${spec.unit})` : "");
+    label.textContent = spec.label;
     if (spec.words) field.append(...spec.words.map((word) => new Option(word)));
     else {
       field.inputMode = "decimal";
       field.value = spec.start;
-      label.textContent += `, ${spec.low} to ${spec.high}`;
     }
     line.append(label, " ", field);
     return line;
@@ -59,13 +58,14 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
       boxes();
     }
     part("bench").innerHTML = answer.bench;
+    if (answer.card) part("card").innerHTML = answer.card;
     part("clock").textContent = answer.clock;
     part("done").replaceChildren(...answer.done.map((text, n) => {
       const item = document.createElement("li"), back = document.createElement("button");
       back.type = "button";
       back.className = "gb-button";
       back.dataset.back = n;
-      back.textContent = `What if: go back to before step ${n + 1}`;
+      back.textContent = `Go back to before step ${n + 1}`;
       item.append(`${text} `, back);
       return item;
     }));
@@ -91,7 +91,7 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     if (answer.next) {
       const button = document.createElement("button");
       button.type = "button";
-      button.className = "gb-button";
+      button.className = "gb-button gb-first";
       button.textContent = "Do this";
       button.addEventListener("click", () => act(answer.next.deed));
       const why = document.createElement("details"), asks = document.createElement("summary");

@@ -145,11 +145,16 @@ def _reasons(judged: Judgement, titles: Mapping[str, str], lessons: str, first: 
             if good
             else "<p>No single decision would have made it better.</p>"
         )
+    if judged.beside:
+        parts.append(f"<p>Whether it shows here or not: {escape(' '.join(judged.beside))}</p>")
+    if not judged.whole:
+        parts.append("<p>Time was up before every decision had been tried in another way.</p>")
     if judged.surprises:
         said = " ".join(judged.surprises)
         parts.append(f"<h3>What nobody told you</h3><p>{escape(said)}</p>")
     if judged.stops:
-        parts.append(f"<p>The run stopped for safety {len(judged.stops)} ×.</p>")
+        times = {1: "once", 2: "twice"}.get(len(judged.stops), f"{len(judged.stops)} times")
+        parts.append(f"<p>The run stopped {times} for safety.</p>")
     return "".join(parts)
 
 
@@ -200,5 +205,5 @@ def _trust(run: Run) -> str:
 
 def _value(row: Row) -> str:
     if row.name == DRIPS:
-        return "hang at the foot" if row.value else "none"
+        return "hang" if row.value else "none"
     return f"{number(row.value)} {row.unit}".strip()

@@ -65,12 +65,13 @@ def _form(runs: Sequence[Any], *, live: bool) -> str:
         f"{_set_runs(runs)}"
         f'<p class="gb-box"><label for="gb-way">Way</label> <select id="gb-way" class="gb-write">{ways}'
         '</select> <button type="button" class="gb-button" data-new>Begin a new run</button></p>'
-        "<div data-bench></div><p>Time so far: <output data-clock>0 min</output></p>"
+        "<details open><summary>The formula, the cakes and the window</summary>"
+        "<div data-card></div></details><div data-bench></div><p>Time so far: <output data-clock>0 min</output></p>"
         '<div data-said role="log" aria-live="polite" aria-label="What you see, read and feel"></div>'
         "<div data-next hidden></div>"
         '<p class="gb-box"><label for="gb-deed">What do you do?</label> '
         '<select id="gb-deed" class="gb-write"></select></p><div data-boxes></div>'
-        '<p><button class="gb-button">Do it</button></p>'
+        '<p><button class="gb-button gb-first">Do it</button></p>'
         "<details><summary>What you did so far, and what if</summary><ol data-done></ol>"
         f"{_WAITED}</details>"
         '<p><button type="button" class="gb-button" data-end>Look at the cake, and why</button></p>'

@@ -103,7 +103,7 @@ class ShortTelling:
             f'</div><div data-next hidden></div><div data-choosing><p class="gb-box">'
             f'<label for="gb-deed-{name}">What do you do?</label> '
             f'<select id="gb-deed-{name}" data-deed class="gb-write"></select></p>'
-            '<div data-boxes></div><p><button class="gb-button">Do it</button></p></div>'
+            '<div data-boxes></div><p><button class="gb-button gb-first">Do it</button></p></div>'
             "<details><summary>What you did so far</summary><ol data-done></ol></details></div>"
             '<div data-ended tabindex="-1"></div>'
             '<p><button type="button" class="gb-button" data-new>Begin</button></p></fieldset>'

@@ -11,8 +11,10 @@ from collections.abc import Collection, Mapping, Sequence
 from html import escape
 from typing import Any
 
+from calculators.units import say
 from course.dry_run.ending import end_html, seen_html
 from course.dry_run.keeping import Kept, file_name, loaded
+from course.kit.results import table_html
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal import log as logs
 from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
@@ -119,6 +121,7 @@ class Telling:
             "bench": bench_html(run.state),
             "clock": clock(run.state.clock),
             "next": step,
+            "card": card_html(run) if deed is None or asks == "load" else "",
             "forms": forms(run) if deed is None or asks == "load" else [],
             "end": end_html(run, self._titles, self._photographed) if ended else "",
             "file": logs.written_log(run.of(student)) if asks == "save" else "",
@@ -172,12 +175,11 @@ def waited_words(run: Run, asked: Mapping[str, Any]) -> str:
 
 
 # How what an action takes is said beside its box.
-_AT_MOST = ", at most"
 _LABELS = {
     "minutes": "how long",
     "grams": "how much",
     "seconds": "how long",
-    "until": "until it shows; 0 to go by the clock",
+    "until": "until it shows",
     "bath": "water of the bath",
     "second": "share of each small jug",
     "lifted": "guard above the bottom of the jug",
@@ -207,7 +209,6 @@ def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> l
     out = []
     for found in (ACTIONS[name] for name in offered):
         boxes: list[dict[str, Any]] = []
-        waits = "until" in found.takes
         for name, takes in found.takes.items():
             if name in offered[found.name]:
                 continue
@@ -215,10 +216,7 @@ def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> l
                 boxes.append(
                     {
                         "name": name,
-                        "label": _LABELS.get(name, name) + _AT_MOST * (name == "minutes" and waits),
-                        "unit": takes.unit,
-                        "low": takes.low,
-                        "high": takes.high,
+                        "label": _label(name, takes, waits="until" in found.takes),
                         "start": takes.start,
                     }
                 )
@@ -229,6 +227,33 @@ def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> l
         group = next(group for group, names in GROUPS.items() if found.name in names)
         out.append({"do": found.name, "says": found.says, "boxes": boxes, "group": group})
     return out
+
+
+def _label(name: str, takes: Number, *, waits: bool) -> str:
+    """Return what stands beside the box of a number, with its unit and range."""
+    text = _LABELS.get(name, name) + ", at most" * (name == "minutes" and waits)
+    clock = "; 0: by the clock" * (name == "until" and not takes.low)
+    return f"{text} ({takes.low:g} to {takes.high:g} {takes.unit}{clock})"
+
+
+# --- what a player starts from -------------------------------------------------------------
+
+
+def card_html(run: Run) -> str:
+    """Return the formula, the box of gelatin, the cakes and the window, as a card on the wall."""
+    kitchen = run.conditions.kitchen
+    rows = [[line.ingredient, say(line.mass)] for line in kitchen.formula]
+    wanted = kitchen.gelatin_wanted_bloom or kitchen.gelatin_bloom
+    box = (
+        f"The formula’s gelatin is of {say(wanted)}; your box says {say(kitchen.gelatin_bloom)}. "
+        if any(follows.kind(line.ingredient) == "gelatin" for line in kitchen.formula)
+        else ""
+    )
+    cake = kitchen.cakes[0]
+    sizes = ", ".join(f"{name} {say(size)}" for name, size in cake.sizes.items())
+    low, high = say(kitchen.window_low), say(kitchen.window_high)
+    text = f"{box}To glaze: {cake.count} × {cake.shape}, {sizes}. The window: {low} to {high}."
+    return table_html("The formula", ["what", "how much"], rows) + f"<p>{escape(text)}</p>"
 
 
 # --- the bench, drawn and told ------------------------------------------------------------

@@ -448,7 +448,6 @@ def _first_calls(
         *(["panel", name, dict(boxes)] for name, boxes in panels),
         *(call for calls in practice for call in calls),
         *(["short_run", name, None, None] for name in SHORTS),
-        ["short_run", "pour", {"actions": []}, {"do": "pour"}],
         ["dry_run", {"way": "guided", "seed": "", "actions": []}, None],
     ]
 

@@ -57,7 +57,8 @@ from course.scheme.model import (
 )
 from course.scheme.own_ingredients import OwnIngredient, density_of, pack_of, read_own
 from course.scheme.practical import read_group, read_practical
-from exercises.files.toml_file import TomlFile, TomlTable
+from exercises.files.toml_file import LONGEST_LINE_OF_TEXT as LONGEST_NAME
+from exercises.files.toml_file import TomlFile, TomlTable, text_fault
 from exercises.files.toml_keys import Text, Words
 from exercises.questions.outcomes import outcomes
 from exercises.reports.signposts import ADDRESS
@@ -96,13 +97,14 @@ class Checked:
         """Check every part, tell all faults at once, or return the scheme."""
         top = self.file.top
         self.currency = TOP["currency"].read(top)
+        own = top.table("own", needed=False)
         parts: dict[str, Any] = {
             "title": TOP["title"].read(top),
             "region": self._region(top),
             "modules": self._modules(top),
             "keep_data": TOP["keep_data"].read(top),
             "school": self._school(top.table("school")),
-            "own_ingredients": self._own_ingredients(top),
+            "own_ingredients": self._own_ingredients(top, own),
             "kitchen": self._bench(top.table("kitchen")),
             "stores": self._stores(top.table("stores")),
             "formula": self._glaze(top.table("formula")),
@@ -120,8 +122,6 @@ class Checked:
         parts["papers"] = self._papers(top, parts["modules"])
         parts["dry_runs"] = read_dry_runs(top, self._lines)
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
-        own = top.table("own", needed=False)
-        own.known.add("ingredients")  # read first: the formula names them
         parts["lessons_folder"] = self._folder(own, "lessons")
         parts["questions_folder"] = self._folder(own, "questions")
         parts["pictures_folder"] = self._folder(own, "pictures")
@@ -133,14 +133,10 @@ class Checked:
 
     # -- the parts -------------------------------------------------------------------
 
-    def _own_ingredients(self, top: TomlTable) -> tuple[OwnIngredient, ...]:
+    def _own_ingredients(self, top: TomlTable, own: TomlTable) -> tuple[OwnIngredient, ...]:
         """Read the labels, and the file of labels that stands under [own]."""
-        beside = self.data.get("own", {})
-        name = beside.get("ingredients", "") if isinstance(beside, dict) else ""
-        if not isinstance(name, str):
-            self.fault(("own", "ingredients"), "is not the name of a file", name)
-            name = ""
-        made = read_own(top, name, self._price)
+        name = OWN["ingredients"].read(own)
+        made = read_own(top, name if own.sound("ingredients") else "", self._price)
         self.own = {one.label.name: one for one in made}
         return made
 
@@ -588,7 +584,7 @@ class Checked:
 
     def _folder(self, table: TomlTable, key: str) -> Path | None:
         name = OWN[key].read(table)
-        if not name:
+        if not name or not table.sound(key):
             return None
         folder = self.path.parent / name
         if not folder.is_dir():
@@ -613,10 +609,15 @@ class Checked:
         """Read the mark books of earlier terms; one that is not there is a fault."""
         books = []
         for place, name in enumerate(OWN["earlier_books"].read(table)):
+            at = (*table.path, "earlier_books", place)
+            wrong = text_fault("", name, LONGEST_NAME)
+            if wrong:
+                self.fault(at, wrong.problem, wrong.given, wrong.limit, wrong.next_step)
+                continue
             book = self.path.parent / name
             if not book.is_file():
                 self.fault(
-                    (*table.path, "earlier_books", place),
+                    at,
                     "is not a file beside the scheme",
                     name,
                     "",

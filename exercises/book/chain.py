@@ -112,6 +112,7 @@ _MARK_PLAIN = (
     *("id", "handin", "question", "part", "value", "unit", "awarded", "total"),
     *("verdict", "road", "by", "at", "supersedes"),
 )
+_MARK_SEALED = ("reason", *_MARK_PLAIN)
 
 
 # --- sealing ----------------------------------------------------------------------------
@@ -121,10 +122,53 @@ def seal(connection: sa.Connection, kind: str, subjects: Iterable[Any]) -> list[
     """Seal rows that were written in this transaction; return their digests, in order."""
     subjects = list(subjects)
     contents = _contents(connection, kind, subjects)
+    return _append(connection, kind, [(one, *contents[str(one)]) for one in subjects])
+
+
+def seal_rows(
+    connection: sa.Connection,
+    kind: str,
+    rows: Iterable[Mapping[str, Any]],
+    marks: Mapping[Any, Sequence[Mapping[str, Any]]] | None = None,
+) -> list[str]:
+    """Seal rows from what was written in this transaction, which is not read back.
+
+    Parameters
+    ----------
+    connection : Connection
+        To the book.
+    kind : str
+        What they are.
+    rows : iterable of mapping
+        As they were inserted, with their keys.
+    marks : mapping, optional
+        By key, the rows of the marks that belong to each, in order.
+
+    Returns
+    -------
+    list of str
+        Their digests, in order.
+    """
+    about, its = _KINDS[kind], marks or {}
+    found = []
+    for row in rows:
+        content = _content(
+            about,
+            [row[name] for name in about.plain],
+            [row[name] for name in about.personal],
+            [[one[name] for name in _MARK_SEALED] for one in its.get(row[about.key], ())],
+        )
+        found.append((row[about.key], *content))
+    return _append(connection, kind, found)
+
+
+def _append(
+    connection: sa.Connection, kind: str, contents: Iterable[tuple[Any, list[Any], dict[str, Any]]]
+) -> list[str]:
+    """Append an entry for each subject with its plain and personal fields."""
     before = head(connection)
     rows = []
-    for subject in subjects:
-        plain, personal = contents[str(subject)]
+    for subject, plain, personal in contents:
         salt = secrets.token_hex(16)
         sealed = {name: _salted(salt, value) for name, value in personal.items()}
         before = _linked(before, kind, plain, sealed)
@@ -193,7 +237,7 @@ def _contents(
     if about.marks:
         c = mark_table.c
         of = c.handin if kind == HAND_IN else c.decision
-        its = sa.select(of, c.reason, *(c[name] for name in _MARK_PLAIN)).order_by(c.id)
+        its = sa.select(of, *(c[name] for name in _MARK_SEALED)).order_by(c.id)
         if kind == HAND_IN:
             its = its.where(c.decision.is_(None))
         for mark in in_turns(connection, its, of, asked):
@@ -201,17 +245,24 @@ def _contents(
     out = {}
     last = 1 + len(about.plain)
     for row in in_turns(connection, whole, key, asked):
-        plain = [
-            _digest_of(value) if name in _LONG else value
-            for name, value in zip(about.plain, row[1:last], strict=True)
-        ]
-        mine = marks.get(row[0], [])
-        plain.append([list(mark[2:]) for mark in mine])
-        personal = dict(zip(about.personal, row[last:], strict=True))
-        if about.marks:
-            personal["reasons"] = [mark[1] for mark in mine]
-        out[str(row[0])] = plain, personal
+        mine = [mark[1:] for mark in marks.get(row[0], ())]
+        out[str(row[0])] = _content(about, row[1:last], row[last:], mine)
     return out
+
+
+def _content(
+    about: _Kind, plain: Sequence[Any], personal: Sequence[Any], marks: Sequence[Sequence[Any]]
+) -> tuple[list[Any], dict[str, Any]]:
+    """Return the plain and the personal fields as they are sealed."""
+    sealed = [
+        _digest_of(value) if name in _LONG else value
+        for name, value in zip(about.plain, plain, strict=True)
+    ]
+    sealed.append([list(mark[1:]) for mark in marks])
+    named = dict(zip(about.personal, personal, strict=True))
+    if about.marks:
+        named["reasons"] = [mark[0] for mark in marks]
+    return sealed, named
 
 
 _canonical = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=True).encode

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import chain, count
 from typing import Any, TypeAlias
 
 import sqlalchemy as sa
 
 from calculators.faults import fault_error
-from exercises.book.chain import seal, seal_new_matters
+from exercises.book.chain import HAND_IN, MATTER, seal_new_matters, seal_rows
 from exercises.book.connecting import in_turns, storable
 from exercises.book.matters import (
     SET_ASIDE,
@@ -51,7 +52,8 @@ MARK_FIELDS = (
     "reason",
     "road",
 )
-MARK_COLUMNS = (*MARK_FIELDS, "handin", "by", "at")
+NUMBERS = ("value", "unit", "awarded", "total")
+MARK_COLUMNS = ("id", *MARK_FIELDS, "handin", "by", "at", "supersedes")
 
 
 class HandIns(Rehearsals):
@@ -105,33 +107,29 @@ class HandIns(Rehearsals):
                     fresh.append(one)
             if not fresh:
                 return []
-            top = connection.execute(sa.select(sa.func.max(handin_table.c.id))).scalar()
             at = now()
-            for place, one in enumerate(fresh, (top or 0) + 1):
+            for place, one in enumerate(fresh, 1 + _last(connection, handin_table)):
                 one.id, one.met_at = place, at
                 one.received_at = one.received_at or at
             if judge:
                 judge(fresh, self._related(connection, fresh))
-            connection.execute(handin_table.insert(), [_row_of(one) for one in fresh])
-            rows = [
-                dict(zip(MARK_COLUMNS, (*verdict, one.id, MACHINE, at), strict=True))
-                for one in fresh
-                for verdict in one.marks
-            ]
-            if rows:
-                connection.execute(mark_table.insert(), rows)
-            found = one_for_each_archive(connection, raised(fresh, at), fresh)
-            if found:
-                connection.execute(matter_table.insert(), found)
-                by_id = {one.id: one for one in fresh}
-                for matter in matters_of(connection, handins=by_id):
-                    one = by_id[matter.handin]
-                    one.matters = [*one.matters, matter]
-            digests = seal(connection, "hand-in", [one.id for one in fresh])
-            for one, digest in zip(fresh, digests, strict=True):
+            rows = [_row_of(one) for one in fresh]
+            connection.execute(handin_table.insert(), rows)
+            marks = _rows_of_marks(connection, fresh, at)
+            if marks:
+                connection.execute(mark_table.insert(), list(chain.from_iterable(marks.values())))
+            for one, digest in zip(fresh, seal_rows(connection, HAND_IN, rows, marks), strict=True):
                 one.receipt = digest[:RECEIPT]
             self._keep_rehearsals(connection, fresh, at)
-            seal_new_matters(connection)
+            found = one_for_each_archive(connection, raised(fresh, at), fresh)
+            if found:
+                by_id = {one.id: one for one in fresh}
+                for place, row in enumerate(found, 1 + _last(connection, matter_table)):
+                    row["id"] = place
+                    one = by_id[row["handin"]]
+                    one.matters = [*one.matters, Matter(**row)]
+                connection.execute(matter_table.insert(), found)
+                seal_rows(connection, MATTER, found)
         return fresh
 
     def paths_of(self, digests: Iterable[str]) -> dict[str, list[tuple[str, int | None]]]:
@@ -381,6 +379,27 @@ class HandIns(Rehearsals):
     def counts(self) -> dict[str, int]:
         """Return how many hand-ins are in each state."""
         return dict(Counter(one.state for one in self.handins()))
+
+
+def _last(connection: sa.Connection, table: sa.Table) -> int:
+    """Return the highest id of a table that this connection alone writes."""
+    return connection.execute(sa.select(sa.func.max(table.c.id))).scalar() or 0
+
+
+def _rows_of_marks(
+    connection: sa.Connection, fresh: Sequence[HandIn], at: str
+) -> dict[int, list[dict[str, Any]]]:
+    """Return the machine's marks of new hand-ins as rows, by hand-in, as they are read back."""
+    number = count(1 + _last(connection, mark_table))
+    out: dict[int, list[dict[str, Any]]] = {}
+    for one in fresh:
+        for verdict in one.marks:
+            held = (next(number), *verdict, one.id, MACHINE, at, None)
+            row = dict(zip(MARK_COLUMNS, held, strict=True))
+            for name in NUMBERS:
+                row[name] = float(row[name])
+            out.setdefault(one.id, []).append(row)
+    return out
 
 
 def _row_of(one: HandIn) -> dict[str, Any]:

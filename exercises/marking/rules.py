@@ -15,6 +15,7 @@ The rules, which the mark scheme prints too (:func:`rules`):
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property
 from math import isfinite
 from typing import Any, TypeAlias
 
@@ -227,7 +228,7 @@ class MarkedSheet:
         questions_now: Bank,
     ) -> None:
         self.answers, self.problems = answers, problems
-        self.policy, self.questions_now = policy, questions_now
+        self.policy, self._questions_now = policy, questions_now
 
     def mark(self, key: AnswerBox) -> Verdict:
         """Mark the answer in one box."""
@@ -241,6 +242,11 @@ class MarkedSheet:
             return _verdict(key, key.part.earned(text, key, self))
         except FaultsError as error:
             return _verdict(key, Earned(UNREAD, _not_read(error)))
+
+    @cached_property
+    def questions(self) -> Mapping[str, Question]:
+        """The questions of today's bank, asked for where something follows."""
+        return self._questions_now()
 
     # -- follow-through ----------------------------------------------------------------
 
@@ -274,7 +280,7 @@ class MarkedSheet:
             sizes[one.name] = one.answer if size is None else size
         if not own or (far and not off):
             return None
-        chosen = self.questions_now().get(box.question.id)
+        chosen = self.questions.get(box.question.id)
         written = None if chosen is None else _written(chosen, box)
         if written is None:
             return _CHANGED if off else None
@@ -295,19 +301,18 @@ def _written(chosen: Question, box: AnswerBox) -> QuantityPart | None:
     the answers that are stored come out again, here and in the parts it follows from.
     """
     try:
-        asked, now = again(chosen, box.question.values)
+        asked, today = again(chosen, box.question.values)
     except Exception:  # a question that was rewritten may fail in any way
         return None
-    new = {key.key: key for key in answer_boxes([now], box.place)}
-    mine = new.get(box.key)
-    if mine is None or not box.part.same_answers(mine.part):
+    name = box.whole_key.removeprefix(str(box.place))
+    mine = dict(today[name].boxes(box.whole_key)).get(box.key) if name in today else None
+    if mine is None or not box.part.same_answers(mine):
         return None
     stored = {part.name: part for part in box.question.parts}
-    today = {part.name: part for part in now.parts}
-    for name in box.part.follows if isinstance(box.part, DrawnQuantity) else ():
-        if name not in today or not stored[name].same_answers(today[name]):
+    for earlier in box.part.follows if isinstance(box.part, DrawnQuantity) else ():
+        if earlier not in today or not stored[earlier].same_answers(today[earlier]):
             return None
-    part = asked.parts[[one.name for one in now.parts].index(mine.whole.name)]
+    part = asked.parts[list(today).index(name)]
     if isinstance(part, TablePart):
         part = list(part.rows.values())[int(box.key.partition(".")[2]) - 1]
     return part if isinstance(part, QuantityPart) else None

@@ -28,6 +28,7 @@ from exercises.marking.checks import TAKEN_IN, IrregularityCheck, what_to_settle
 from exercises.marking.comparing import Comparison
 from exercises.marking.finding import Task, batches_of, find, names_in, spread_out
 from exercises.marking.worker import (
+    SELDOM,
     TOO_LONG,
     Done,
     Worker,
@@ -191,10 +192,13 @@ class Progress:
 @contextmanager
 def _what_is_loaded_stays() -> Iterator[None]:
     """Keep the collector from looking again and again through what was loaded before."""
+    held = gc.get_threshold()
     gc.freeze()
+    gc.set_threshold(*SELDOM)
     try:
         yield
     finally:
+        gc.set_threshold(*held)
         gc.unfreeze()
 
 

@@ -30,6 +30,7 @@ from exercises.questions.parts import DrawnQuestion
 from exercises.rehearsal.log import Run
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
+SELDOM = (50_000, 20, 50)  # collect seldom: a hand-in is thousands of short-lived objects
 TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
 TOO_LONG_A_RUN = "It takes far longer to do again than any dry run does. Look at it by hand."
 
@@ -355,7 +356,7 @@ def start_worker(book: str, parent: int, prepare: Callable[[], None] | None) -> 
         prepare()
     _worker = Worker(open_book(book, read_only=True))
     gc.freeze()
-    gc.set_threshold(50_000, 20, 50)  # a notebook is thousands of short-lived objects
+    gc.set_threshold(*SELDOM)
 
 
 def _end_with(parent: int) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -48,7 +48,7 @@ def build(
     """
     for counter in range(MOST_DRAWS):
         asked, draw = ask(chosen, seed, counter, kitchen)
-        parts = _parts(asked, draw)
+        parts = _parts(asked.parts, draw)
         if all(part.is_fair() for part in parts):
             return _drawn(chosen, asked, draw, counter, parts)
     raise fault_error(
@@ -62,14 +62,17 @@ def build(
 
 def built_again(chosen: Question, values: Mapping[str, Any]) -> DrawnQuestion:
     """Return a question as :func:`build` does, for the values that a sheet has stored."""
-    return again(chosen, values)[1]
-
-
-def again(chosen: Question, values: Mapping[str, Any]) -> tuple[Asked, DrawnQuestion]:
-    """Return what a question asks for stored values, and what is drawn of it."""
     draw = Draw("", chosen.id, recorded=values)
     asked = _asked(chosen.ask(draw))
-    return asked, _drawn(chosen, asked, draw, 0, _parts(asked, draw))
+    return _drawn(chosen, asked, draw, 0, _parts(asked.parts, draw))
+
+
+def again(chosen: Question, values: Mapping[str, Any]) -> tuple[Asked, dict[str, DrawnPart]]:
+    """Return what a question asks for stored values, and its parts, drawn without wrong turns."""
+    draw = Draw("", chosen.id, recorded=values)
+    asked = _asked(chosen.ask(draw))
+    parts = _parts([part.without_turns() for part in asked.parts], draw)
+    return asked, {part.name: part for part in parts}
 
 
 def _seen(exhibit: Exhibit | None) -> Exhibit | None:
@@ -95,10 +98,10 @@ def _drawn(
     )
 
 
-def _parts(asked: Asked, draw: Draw) -> tuple[DrawnPart, ...]:
+def _parts(asked: Sequence[Part], draw: Draw) -> tuple[DrawnPart, ...]:
     true = EarlierAnswers()
     parts = []
-    for name, part in zip(LETTERS, asked.parts, strict=False):
+    for name, part in zip(LETTERS, asked, strict=False):
         drawn = part.drawn(name, draw, true)
         answer = drawn.quantity()
         if answer is not None:

@@ -635,6 +635,7 @@ def pour(bench: Bench, vessel: str, grams: float) -> None:
         streaks=held.streaks,
         lumps=held.lumps,
         set_ratio=follows.set_ratio(held, bench.conditions),
+        strength=held.strength,
         since=bench.state.clock,
         clock=minutes,
         rule=rule,

@@ -9,7 +9,7 @@ window.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Any
@@ -93,11 +93,13 @@ class Edit:
             other.says,
         )
 
-    def end(self, run: Run) -> State:
-        """Return the bench at the end of the run with this change."""
+    def end(self, run: Run, late: Callable[[], bool]) -> State | None:
+        """Return the bench at the end of the run with this change; None where it is late."""
         first, last = self.place, len(run.actions)
         state = run.outcomes[first - 1].state if first else beginning(run.conditions)
         for place in range(first, last + 1):
+            if late():
+                return None
             for deed in self.before.get(place, ()):
                 state = act(run.conditions, state, deed).state
             done = dict(run.actions[place]) if place < last else None
@@ -255,7 +257,10 @@ def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
             (_WHY[do, name] for name in names if (do, name) in _WHY), _why(step, done[first])
         )
         yield Edit(done[first], swap[first], why, _lesson(step), dict(swap))
+    one_colour = not any(deed["do"] == "split" for deed in done)
     for n, step in enumerate(steps):
+        if one_colour and step.deed["do"] in _FOR_COLOURS:
+            continue
         if n not in places:
             i = next((places[m] for m in range(n + 1, len(steps)) if m in places), len(done))
             deed = scaled(step.deed, times) if step.deed["do"] in ("weigh", "soak") else step.deed
@@ -270,6 +275,8 @@ def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
         lesson = ACTIONS[str(done[i]["do"])].lesson
         yield Edit(done[i], None, _EXTRA, lesson, {i: None})
 
+
+_FOR_COLOURS = ("split", "colour", "one bath", "layer")  # nobody misses them in one colour
 
 # Nobody would leave these out.
 _HARMLESS = (

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from calculators.cooling import cooling_log
 from exercises.rehearsal import consequences as follows
-from exercises.rehearsal.deeds import Bench, act
+from exercises.rehearsal.deeds import ACTIONS, Bench, act
 from exercises.rehearsal.instead import Edit, edits
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Deed, Step, method
@@ -22,7 +22,7 @@ from exercises.rehearsal.surprises import SURPRISES, beginning
 
 SECONDS = 3.0  # at most, to find out why
 TOLD = 3
-_GOOD = 0.1  # of what a number that is not good counts
+_GOOD = 0.1  # what is good counts little, to choose between two ways that mend as much
 _MUCH = 1 / 3  # of how far a number is off: below it a decision is not told
 _MOVES = 0.15  # of what a pastry cook notices: below it a decision is not told
 _CAP, _NOTHING, _UNSAFE = 6.0, 40.0, 60.0  # an unsafe cake is worse than none
@@ -86,6 +86,8 @@ class Judgement:
         What nobody told at the beginning.
     stops : tuple of str
         The actions at which somebody would have been hurt.
+    beside : tuple of str
+        What went against a caution, whether or not it shows on this cake.
     water_lost, wasted, cost : float
         g, g, and in the kitchen's currency for what has a price.
     whole : bool
@@ -97,6 +99,7 @@ class Judgement:
     reasons: tuple[Reason, ...]
     surprises: tuple[str, ...]
     stops: tuple[str, ...]
+    beside: tuple[str, ...]
     water_lost: float
     wasted: float
     cost: float
@@ -129,6 +132,7 @@ def rows_of(state: State, conditions: Conditions) -> tuple[Row, ...]:
         "marble": cakes.marble,
         "slide": 100 * slides(state),
         "set": 100 * cakes.set_ratio,
+        "gelatin": 100 * cakes.strength,
         "clock": cakes.clock,
     }
     return rows_from(values, conditions, over)
@@ -153,7 +157,8 @@ def rows_from(
         "lumps": ("%", float, "strings and lumps stand in it"),
         "marble": ("×", lambda x: x - 1, "the colours have not kept beside each other"),
         "slide": ("%", float, "the coat slides down the wall"),
-        "set": ("%", lambda x: min(0.0, x - 80) or max(0.0, x - 140), "rubbery"),
+        "set": ("%", set_off, "rubbery"),
+        "gelatin": ("%", lambda x: min(0.0, x - 100), "heat has taken some of its strength"),
         "clock": ("min", lambda _: over, "too long warm: throw it away"),
     }
     under = {"coat": "thin: the cake shows through", "set": "soft"}
@@ -166,6 +171,11 @@ def rows_from(
     return tuple(out)
 
 
+def set_off(percent: float) -> float:
+    """Return how far a set is from that of the formula, %: soft below 0, rubbery above."""
+    return min(0.0, percent - 80) or max(0.0, percent - 140)
+
+
 def slides(state: State) -> float:
     """Return the share of the coat that slides: on frost, too soft, or never set."""
     cakes = state.cakes
@@ -176,13 +186,15 @@ def slides(state: State) -> float:
 
 
 def distance(rows: tuple[Row, ...]) -> float:
-    """Return how far a cake is from good: what is not good counts, each to a limit.
+    """Return how far a cake is from good, each number counted to a limit."""
+    return _far(rows, 1.0)
 
-    What is good counts little, to choose between two ways that mend as much.
-    """
+
+def _far(rows: tuple[Row, ...], good: float) -> float:
+    """Return how far a cake is from good; what is good counts by a share."""
     unsafe = any(row.name == "clock" and row.off >= 1 for row in rows)
-    bad = sum(min(row.off, _CAP) * (1 if row.off >= 1 else _GOOD) for row in rows)
-    return bad + _UNSAFE * unsafe if rows else _NOTHING
+    off = sum(min(row.off, _CAP) * (1 if row.off >= 1 else good) for row in rows)
+    return off + _UNSAFE * unsafe if rows else _NOTHING
 
 
 def judge(
@@ -226,11 +238,31 @@ def judge(
         reasons,
         tuple(SURPRISES[name].said for name in run.surprises),
         state.stops,
+        _beside(run),
         sum(v.evaporated for v in vessels.values()),
         sum(v.grams for n, v in vessels.items() if n not in (ON_CAKES, TRAY)),
         spent,
         whole,
     )
+
+
+def _beside(run: Run) -> tuple[str, ...]:
+    """Return what went against a caution, whether or not it shows on this cake."""
+    told, before = [], beginning(run.conditions)
+    for deed, outcome in zip(run.actions, run.outcomes, strict=True):
+        if deed["do"] == "add gelatin" and not outcome.stop:
+            vessel = str(deed.get("vessel", ACTIONS["add gelatin"].takes["vessel"].start))
+            held = before.vessel(vessel)
+            if held.celsius > follows.number("hot steam"):
+                told.append(
+                    f"The gelatin went in at {held.celsius:.0f} °C. Above 80 °C it loses strength, "
+                    "the more the longer."
+                )
+        if outcome.state.cakes.poured and not before.cakes.poured:
+            wiped = any(one["do"] == "wipe" for one in run.actions)
+            told += [] if wiped else ["The cakes were never wiped. On frost a glaze slides."]
+        before = outcome.state
+    return tuple(told)
 
 
 def had_waited(run: Run, place: int, minutes: float) -> tuple[tuple[Row, float], ...]:
@@ -282,11 +314,12 @@ def _reasons(
     while len(found) < TOLD:
         gains: list[tuple[Reason, Edit, Edit, tuple[Row, ...]]] = []
         for one in tries:
-            if now() > ends:
+            both = mended.then(one) if mended else one
+            state = both.end(run, lambda: now() > ends)
+            if state is None:
                 whole = False
                 break
-            both = mended.then(one) if mended else one
-            then = rows_of(both.end(run), run.conditions)
+            then = rows_of(state, run.conditions)
             reason = _reason(one, here, then)
             if reason.gain >= _MOVES and (reason.moved or not (here and then)):
                 gains.append((replace(reason, after=bool(mended)), one, both, then))
@@ -314,7 +347,7 @@ def _reason(edit: Edit, rows: tuple[Row, ...], then: tuple[Row, ...]) -> Reason:
     )
     why = edit.why or (_CONSEQUENCE.get(moved[0].name, "") if moved else "")
     told = tuple((row, other[row.name].value) for row in moved[:3])
-    gain = distance(rows) - distance(then)
+    gain = _far(rows, _GOOD) - _far(then, _GOOD)
     return Reason(edit.place, edit.done, edit.instead, gain, told, why, edit.lesson, says=edit.says)
 
 
@@ -339,5 +372,6 @@ _CONSEQUENCE = {
     "marble": "Colours keep beside each other where they are equally thick.",
     "slide": "Frost, a soft glaze and one that sets late let it slide.",
     "set": "How firm it is depends on gelatin in water.",
+    "gelatin": "Above 80 °C gelatin loses strength, the more the longer.",
     "clock": "Minutes in the warm count from the boil to the pour.",
 }

@@ -20,6 +20,8 @@ HOST = "127.0.0.1:4100"
 PAGES = (
     "/",
     "/scheme",
+    "/scheme/labels",
+    "/scheme/pictures",
     "/papers",
     "/papers/first",
     "/pile",

@@ -167,6 +167,16 @@ class Tab:
             actions=[{"type": "pointer", "id": "mouse", "actions": [move, *press]}],
         )
 
+    def files(self, selector: str, paths: list[str]) -> None:
+        """Choose files for a box, as the window of the system does."""
+        found = self._browser.do(
+            "script.evaluate",
+            target={"context": self._context},
+            awaitPromise=False,
+            expression=f"document.querySelector({json.dumps(selector)})",
+        )
+        self.do("input.setFiles", element={"sharedId": found["result"]["sharedId"]}, files=paths)
+
     def keys(self, text: str) -> None:
         """Type; a key with a name is one of ``KEYS``."""
         strokes = [

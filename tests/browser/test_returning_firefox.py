@@ -15,7 +15,7 @@ from tests.browser.pages import site_of
 from tests.browser.test_memory import MONDAY, NOTHING_KEPT, TUESDAY
 from tests.exercises.marked_class import down_the_road, right
 
-pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group(__name__)]
 
 SLIPPED = "syrup-jug-density"
 MOVED = """() => {

@@ -11,7 +11,7 @@ import pytest
 from calculators.faults import FaultsError
 from course.demo import FOLDER
 from course.dry_run.page import dry_run_page
-from course.dry_run.telling import GROUPS, Telling
+from course.dry_run.telling import GROUPS, Telling, card_html
 from course.lessons.modules import modules
 from course.live.answers import Answers
 from course.making import blocks
@@ -294,6 +294,23 @@ def test_what_is_seen_has_a_plate_that_may_be_shown(telling: Telling) -> None:
         "trim": "trimming",
     }
     assert all(one.use == "shown" and plates.DISCLAIMER in one.caption for one in seen.values())
+
+
+def test_a_player_is_told_the_formula_the_box_the_cakes_and_the_window(telling: Telling) -> None:
+    card = telling.answer({"way": "free"}, None)["card"]
+    for name, mass, *_ in KITCHEN["formula"]:
+        assert name in card
+        assert mass.partition(" ")[0] in card
+    assert "your box says 200" in card
+    assert "3 × cylinder" in card
+    assert "The window: 31" in card
+    weaker = Telling({**KITCHEN, "gelatin_grade": "silver", "gelatin_bloom": "160 bloom"}, {})
+    assert "your box says 160" in weaker.answer({}, None)["card"]
+
+
+def test_a_surprise_is_not_on_the_card() -> None:
+    run = begin(KITCHEN, surprises=("gelatin", "thermometer"))
+    assert card_html(run) == card_html(begin(KITCHEN))
 
 
 def test_every_action_is_offered_under_what_it_is_for(telling: Telling) -> None:

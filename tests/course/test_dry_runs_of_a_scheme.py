@@ -21,7 +21,8 @@ from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from exercises.book.book import create
 from exercises.book.records import Student
-from exercises.rehearsal.surprises import drawn
+from exercises.questions.registry import bank
+from exercises.rehearsal.surprises import SURPRISES, drawn
 from tests.course.test_scheme import SHORT
 
 WATERLESS = """
@@ -157,3 +158,18 @@ def test_a_log_from_the_page_is_taken_in_by_glossbook_mark(tmp_path: Path) -> No
             "it earns no marks.",
         ]
         assert [one.student for one in book.rehearsals()] == ["s1"]
+
+
+def test_the_readme_sets_a_run_that_can_be_read_and_names_every_surprise(
+    scheme_of: Callable[[str], Scheme],
+) -> None:
+    text = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    about = text[text.index("**A dry run for the class.**") :]
+    block = about.split("```toml\n")[1].split("```")[0]
+    run = scheme_of(block).dry_runs["before-the-pour"]
+    assert run.meets == ("thermometer", "frost")
+    named = about[about.index("The surprises are") :].partition(".")[0]
+    assert all(f"`{name}`" in named for name in SURPRISES)
+    for name in ("fault-run-day", "fault-run-hob"):
+        assert f"`{name}`" in about
+        assert name in bank()

@@ -388,6 +388,15 @@ def test_each_fault_is_told_with_its_next_step(told, old, new, said):
     assert any(said in fault for fault in told(text)), told(text)
 
 
+@pytest.mark.parametrize("name", ["x" * 5000, "a\\u0000b"])
+@pytest.mark.parametrize(
+    "line", ['lessons = "{}"', 'pictures = "{}"', 'ingredients = "{}"', 'earlier_books = ["{}"]']
+)
+def test_a_name_that_no_file_can_have_is_told_and_not_looked_for(told, line, name):
+    (fault,) = told(f"{SHORT}\n[own]\n{line.format(name)}\n")
+    assert "characters long" in fault or "invisible character" in fault
+
+
 def test_a_table_that_is_no_table_is_told_once_and_not_as_python(told):
     assert told(SHORT.replace("[school]", "[[school]]")) == [
         "scheme.toml:3, school: is not a table. Begin it with [school]."

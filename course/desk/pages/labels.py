@@ -85,6 +85,7 @@ def _page(text: str, form: Mapping[str, str], typed: Typed, held: Reading) -> An
     return render_template(
         "labels.html",
         section=section,
+        suggested={},
         form=form,
         shown=shown,
         printed=PRINTED,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import io
 import re
 import secrets
@@ -20,6 +19,7 @@ from course.desk.app import desk
 from course.desk.guard import KEPT_POLICY, REFUSED
 from course.desk.pages.kept import kept_file
 from course.desk.pages.today import begun
+from course.desk.scheme_file import digest_of
 from course.desk.work import Worker
 from course.office import setting
 from course.office.sittings import MOST, sittings
@@ -70,19 +70,19 @@ def _class_list(typed: str = "", faults: Iterable[str] = ()) -> dict[str, Any]:
     """Return the class list as a page shows it: who stands on it, and its text to change."""
     path = desk().place.class_list
     listed, wrong = _listed()
-    text = path.read_text(encoding="utf-8-sig", errors="replace") if path.exists() else ""
+    data = path.read_bytes() if path.exists() else b"id,name\n"
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:  # an archive, or a list in another encoding: read, not changed here
+        text = ""
     return {
         "has_list": path.exists(),
         "listed": listed,
         "list_faults": [*faults, *wrong],
         "invented": path.exists() and path.read_bytes() == DEMO_LIST.read_bytes(),
-        "list_text": typed or text or "id,name\n",
-        "digest": _digest(text),
+        "list_text": typed or text,
+        "digest": digest_of(data),
     }
-
-
-def _digest(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
 @pages.get("/papers/class-list")

@@ -9,11 +9,11 @@ from flask import Blueprint, redirect, render_template, request
 
 from calculators.faults import fault_error
 from course.desk.app import desk
+from course.desk.scheme_file import save, text_of
 from course.office import setting
 from course.office.papers import questions_for
 from course.scheme.model import Scheme
 from course.scheme.named_questions import ASK, LEAVE, NEVER, WAYS, with_question
-from exercises.files.writing import write
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import Question
 from exercises.sheets import overview
@@ -127,8 +127,7 @@ def choose(name: str) -> Any:
     path = desk().place.scheme
     # Read here and not when the page was shown: what another window saved meanwhile stays.
     with desk().saving:
-        text = path.read_text(encoding="utf-8-sig")
-        write(path, with_question(text, name, question, way))
+        save(path, with_question(text_of(path), name, question, way))
     if request.form.get("back") == "one":
         example = request.form.get("example", "1")
         return redirect(f"/papers/{name}/questions/{question}?example={int(example)}")

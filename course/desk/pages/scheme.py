@@ -32,6 +32,7 @@ class Shown:
     faults: Mapping[str, str] = field(default_factory=dict)
     read: Mapping[str, str] = field(default_factory=dict)
     others: tuple[str, ...] = ()
+    own: tuple[str, ...] = ()  # names of labels of one's own
 
 
 @pages.get("/scheme")
@@ -55,7 +56,7 @@ def _page(text: str, form: Mapping[str, str], shown: Shown) -> Any:
             form.get(f"at:{way}") for way in (lot.way, *(gap.way for gap in lot.gaps))
         ),
         saved="saved" in request.args,
-        ingredients=tuple(ingredients()),
+        suggested={"ingredient": (*shown.own, *ingredients()), "own_glucose": shown.own},
         outcomes=outcomes().values(),
         digest=form.get("digest") or digest_of(text),
     )
@@ -78,7 +79,9 @@ def _shown(typed: Typed, held: Reading) -> Shown:
         words += [said[path]] if path in said else []
         if words:
             read[way] = ": ".join(words)
-    return Shown(beside(held.faults, typed), read, tuple(map(str, held.faults)))
+    own = held.scheme.own_ingredients if held.scheme else ()
+    names = tuple(one.label.name for one in own)
+    return Shown(beside(held.faults, typed), read, tuple(map(str, held.faults)), names)
 
 
 # --- what was typed -----------------------------------------------------------------------

@@ -52,8 +52,17 @@ if (scheme) {
       put("fault", "no-", answer.faults);
       put("read", "is-", answer.read);
       const many = answer.others.length, others = document.getElementById("others");
-      if (others) others.textContent = many
-        ? `${many} to be put right before it can be saved.` : "Nothing to put right; not saved yet.";
+      if (others) {
+        others.textContent = many
+          ? `${many} to be put right before it can be saved. ` : "Nothing to put right; not saved yet.";
+        const first = scheme.querySelector(".fault:not(:empty)");
+        if (first) {
+          const link = document.createElement("a");
+          link.href = "#" + first.id;
+          link.textContent = "The first";
+          others.append(link);
+        }
+      }
       const told = document.getElementById("told");
       if (told) {
         told.hidden = !many;
@@ -79,6 +88,20 @@ for (const drop of document.querySelectorAll(".drop")) {
   box.addEventListener("change", () => {
     for (const other of document.querySelectorAll(".drop input")) if (other !== box) other.required = false;
   });
+}
+
+const photo = document.getElementById("picture");
+if (photo) {
+  const shown = document.getElementById("as-shown");
+  const look = () => {
+    shown.hidden = true;
+    if (!photo.files.length) return;
+    const reader = new FileReader();
+    reader.onload = () => { shown.src = reader.result; shown.hidden = false; };
+    reader.readAsDataURL(photo.files[0]);
+  };
+  photo.addEventListener("change", look);
+  photo.closest(".drop").addEventListener("drop", look);
 }
 
 addEventListener("keydown", (event) => {

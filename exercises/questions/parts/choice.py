@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Self
 
 from exercises.questions.draws import Draw
@@ -233,7 +234,7 @@ class DrawnChoice(DrawnPart):
             return Earned(RIGHT, "Right.", float(self.total))
         return self._off(0.0, WRONG, chosen - set(self.right), "")
 
-    def _off(self, won: float, verdict: str, extra: set[str], said: str) -> Earned:
+    def _off(self, won: float, verdict: str, extra: frozenset[str], said: str) -> Earned:
         """Return the verdict on a choice with wrong ones; the first of them is spoken of."""
         letter = min(extra)
         option = next(one for one in self.options if one.key == letter)
@@ -241,41 +242,8 @@ class DrawnChoice(DrawnPart):
         road = option.text if option.says else ""
         return Earned(verdict, f"{said} {says}".strip(), won, 0.0, road)
 
-    def _letters(self, text: str) -> set[str]:
-        """Return the letters chosen: ``b``, ``(B)``, ``a, c``, ``ac``, ``b: its text``."""
-        keys = [one.key for one in self.options]
-        plain = folded(text)
-        if plain in keys:
-            return {plain}
-        texts = {_no_article(folded(one.text)): one.key for one in self.options}
-        if len(texts) == len(keys):
-            if _no_article(plain) in texts:
-                return {texts[_no_article(plain)]}
-            for way in (_LETTER_AND_TEXT, _TEXT_AND_LETTER):
-                beside = way.fullmatch(plain)
-                if beside and texts.get(_no_article(beside["text"])) == beside["letter"]:
-                    return {beside["letter"]}
-            named = [texts.get(_no_article(one)) for one in _AND.split(plain)]
-            if self.several and len(named) > 1 and None not in named:
-                return {key for key in named if key}
-        around = _AROUND.sub(" ", _REASON.sub("", plain))
-        if self.several and "e" not in keys:
-            around = re.sub(r"\be\b", " ", around)
-        words = [word for word in _BETWEEN.split(around) if word]
-        if len(words) == 1 and len(words[0]) <= len(keys):
-            words = list(words[0])
-        strange = [word for word in words if word not in keys]
-        first, last = min(keys), max(keys)
-        if strange or not words or len(text) > 200:
-            raise unread(
-                "is not one of the letters",
-                text,
-                f"They go from {first} to {last}",
-                f"Write {'the letters, like a, c' if self.several else 'one letter, like a'}",
-            )
-        if not self.several and len(set(words)) > 1:
-            raise unread("has several letters", text, "One was asked for", "Choose one")
-        return set(words)
+    def _letters(self, text: str) -> frozenset[str]:
+        return _letters(text, tuple(self.options), self.several)
 
 
 @part_type
@@ -297,7 +265,7 @@ class DrawnChoices(DrawnChoice):
 
     def earned(self, text: str, box: AnswerBox, sheet: OnSheet) -> Earned:
         """Return what the chosen letters earn: a share for each right, less each wrong."""
-        chosen, right = self._letters(text), set(self.right)
+        chosen, right = self._letters(text), frozenset(self.right)
         hits, extra = len(chosen & right), chosen - right
         won = half_marks(self.total * max(0, hits - len(extra)) / max(1, len(right)))
         if chosen == right:
@@ -320,6 +288,44 @@ _BETWEEN = re.compile(r"[\s,;.:=()\[\]{}|/&+!?*\"'“”‘’«»]+")
 _REASON = re.compile(r"\b(?:because|since|weil|denn|parce que|porque|perché)\b.*")
 _LETTER_AND_TEXT = re.compile(r"\(?(?P<letter>[a-p])(?:[:.,)=/–-]|\s)+(?P<text>.+)", re.DOTALL)
 _TEXT_AND_LETTER = re.compile(r"(?P<text>.+?)(?:[:.,(=–-]|\s)+(?P<letter>[a-p])\)?", re.DOTALL)
+
+
+@lru_cache(maxsize=64)  # one answer is asked about several times while a sheet is marked
+def _letters(text: str, options: tuple[DrawnOption, ...], several: bool) -> frozenset[str]:
+    """Return the letters chosen: ``b``, ``(B)``, ``a, c``, ``ac``, ``b: its text``."""
+    keys = [one.key for one in options]
+    plain = folded(text)
+    if plain in keys:
+        return frozenset((plain,))
+    texts = {_no_article(folded(one.text)): one.key for one in options}
+    if len(texts) == len(keys):
+        if _no_article(plain) in texts:
+            return frozenset((texts[_no_article(plain)],))
+        for way in (_LETTER_AND_TEXT, _TEXT_AND_LETTER):
+            beside = way.fullmatch(plain)
+            if beside and texts.get(_no_article(beside["text"])) == beside["letter"]:
+                return frozenset((beside["letter"],))
+        named = [texts.get(_no_article(one)) for one in _AND.split(plain)]
+        if several and len(named) > 1 and None not in named:
+            return frozenset(key for key in named if key)
+    around = _AROUND.sub(" ", _REASON.sub("", plain))
+    if several and "e" not in keys:
+        around = re.sub(r"\be\b", " ", around)
+    words = [word for word in _BETWEEN.split(around) if word]
+    if len(words) == 1 and len(words[0]) <= len(keys):
+        words = list(words[0])
+    strange = [word for word in words if word not in keys]
+    first, last = min(keys), max(keys)
+    if strange or not words or len(text) > 200:
+        raise unread(
+            "is not one of the letters",
+            text,
+            f"They go from {first} to {last}",
+            f"Write {'the letters, like a, c' if several else 'one letter, like a'}",
+        )
+    if not several and len(set(words)) > 1:
+        raise unread("has several letters", text, "One was asked for", "Choose one")
+    return frozenset(words)
 
 
 def _no_article(text: str) -> str:

@@ -59,6 +59,10 @@ class Part(ABC):
     def drawn(self, name: str, draw: Draw, earlier: EarlierAnswers) -> DrawnPart:
         """Return the part of a sheet: the answer worked out, the options in drawn order."""
 
+    def without_turns(self) -> Part:
+        """Return the part without its wrong turns, which take longest to work out."""
+        return self
+
 
 class Followed(NamedTuple):
     """What follows from a student's own earlier answers; floats in base units."""
@@ -199,8 +203,10 @@ class DrawnPart(ABC):
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Self:
         """Return the part from what a sheet stores; what is missing has its default."""
-        known = _names(cls)
-        return cls(**{name: data[name] for name in data if name in known})
+        held = dict(data)
+        for strange in held.keys() - _names(cls).keys():
+            del held[strange]
+        return cls(**held)
 
 
 @cache

@@ -154,6 +154,10 @@ class QuantityPart(Part):
             method=dict(self.method),
         )
 
+    def without_turns(self) -> QuantityPart:
+        """Return the part without its wrong turns, which take longest to work out."""
+        return replace(self, wrong_turns=())
+
     def turns(self, earlier: Given) -> tuple[Turn, ...]:
         """Return the wrong turns with their numbers, from these earlier answers."""
         return tuple(
@@ -176,11 +180,10 @@ def tolerance_in(text: str, answer: Quantity) -> float:
     ``"2 % of the answer"`` is relative; anything else is a quantity of the answer's
     dimension, where °C means a difference of temperatures.
     """
-    if text.endswith(" of the answer"):
-        share = read(text.removesuffix(" of the answer"), "percent", "tolerance")
-        return abs(base(share) * base(answer))
-    width = read(text, None, "tolerance")
-    if not width.is_compatible_with(answer) or width.magnitude < 0:
+    if text.endswith(OF_THE_ANSWER):
+        return abs(_share(text) * base(answer))
+    width = _width(text, answer.units)
+    if width is None:
         raise fault_error(
             "tolerance",
             "does not fit the answer",
@@ -188,6 +191,24 @@ def tolerance_in(text: str, answer: Quantity) -> float:
             f"The answer is {say(answer)}",
             f"Write it in a unit of the answer, like 0.5 {symbol(answer.units)}".rstrip(),
         )
+    return width
+
+
+OF_THE_ANSWER = " of the answer"
+# A sheet has a handful of tolerances, and each is asked for again and again.
+
+
+@lru_cache(maxsize=256)
+def _share(text: str) -> float:
+    return base(read(text.removesuffix(OF_THE_ANSWER), "percent", "tolerance"))
+
+
+@lru_cache(maxsize=256)
+def _width(text: str, units: Any) -> float | None:
+    """Return a tolerance in base units; None where it does not fit an answer's unit."""
+    width = read(text, None, "tolerance")
+    if not width.is_compatible_with(units) or width.magnitude < 0:
+        return None
     degree = {"degree_Celsius": 1.0, "degree_Fahrenheit": 5 / 9}.get(str(width.units))
     return float(width.magnitude) * degree if degree else base(width)
 

@@ -36,6 +36,10 @@ class TablePart(Part):
             rows=tuple(replace(row, label=label) for label, row in rows.items()),
         )
 
+    def without_turns(self) -> TablePart:
+        """Return the table without the wrong turns of its rows."""
+        return replace(self, rows={k: row.without_turns() for k, row in self.rows.items()})
+
 
 @part_type
 @dataclass(frozen=True, slots=True, kw_only=True)

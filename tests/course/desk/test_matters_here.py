@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import zipfile
 from typing import Any
 
 import pytest
@@ -140,3 +141,39 @@ def test_what_is_refused_at_the_desk_names_no_option_of_a_command(pile: Visitor)
     assert "--" not in said
     pile.post("/results/make", {"signed": "Marit Oswin"})
     assert all("glossbook" not in line for line in pile.worked().said), pile.worked().said
+
+
+# --- what comes of it ------------------------------------------------------------------------
+
+
+def test_letters_are_listed_by_name_and_taken_as_one_file(pile: Visitor) -> None:
+    pile.post("/results/make", {"signed": "Ilse Varga"})
+    assert pile.worked().state == "done"
+    said = text_of(pile.get("/results"))
+    with open_book(place(pile).book) as book:
+        people = book.students()
+        handed = {one.token for one in book.handins() if one.token}
+        names = [people[one.student].name for one in book.sheets(PAPER) if one.token in handed]
+    assert f"Letters: {len(names)}" in said
+    assert all(f"{name} , {PAPER}" in said for name in names)
+    assert "who has not passed yet: a class list for another sitting" in said
+    letters = zipfile.ZipFile(io.BytesIO(pile.get("/results/take/letters").data)).namelist()
+    assert len(letters) == len(names)
+    assert all(name.startswith("letters/") for name in letters)
+    tables = zipfile.ZipFile(io.BytesIO(pile.get("/results/take/tables").data)).namelist()
+    assert "results.csv" in tables
+    assert not set(tables) & set(letters)
+    assert pile.get("/results/take/everything").status_code == 404
+
+
+def test_letters_that_are_older_than_the_mark_book_say_so(pile: Visitor) -> None:
+    older = "The mark book has more in it than these were written from."
+    pile.post("/results/make", {"signed": "Ilse Varga"})
+    assert pile.worked().state == "done"
+    assert older not in text_of(pile.get("/results"))
+    matter = waiting(pile, UNREAD_FILE)[0]
+    pile.decide({"matter": str(matter.id), "decision": "accept"}, by="Ilse Varga", reason="A")
+    assert older in text_of(pile.get("/results"))
+    pile.post("/results/make", {"signed": "Ilse Varga"})
+    assert pile.worked().state == "done"
+    assert older not in text_of(pile.get("/results"))

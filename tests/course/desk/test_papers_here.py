@@ -306,3 +306,21 @@ def test_the_second_window_on_the_class_list_is_refused_with_its_text(
     assert refused.status_code == 400
     assert "B2,Suma Flores" in text_of(refused)
     assert "Inti" in place(bramblemoor).class_list.read_text(encoding="utf-8")
+
+
+def test_an_archive_of_a_class_is_read_and_not_offered_as_text(bramblemoor: Visitor) -> None:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w") as archive:
+        archive.writestr(
+            "users.csv",
+            "sourcedId,status,givenName,familyName,role\nu1,active,Inti,Mamani,student\n",
+        )
+    answer = bramblemoor.client.post(
+        "/papers/class-list",
+        data={"word": bramblemoor.word(), "list": (io.BytesIO(held.getvalue()), "class.zip")},
+        headers={"Host": "127.0.0.1:4100"},
+        follow_redirects=True,
+    )
+    assert answer.status_code == 200, text_of(answer)
+    assert "Inti" in text_of(answer)
+    assert "<textarea" not in answer.get_data(as_text=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -129,3 +130,12 @@ def test_a_base_that_was_left_out_is_thrown_away_before_anything_else_is_mended(
     warm = {"do": "rewarm", "vessel": "jug", "until": 40.0}
     judged = end([warm, {"do": "wipe"}, {"do": "pour", "vessel": "jug", "grams": 1200.0}], run)
     assert does(judged.reasons[0]) == "throw away"
+
+
+def test_what_went_against_a_caution_is_told_though_it_hardly_shows() -> None:
+    actions = [a for a in careful() if a["do"] != "wipe"]
+    pan = next(a for a in actions if a["do"] == "cool" and a["vessel"] == "pan")
+    judged = end([a for a in actions if a != pan])
+    assert re.search(r"gelatin went in at (9|10)\d °C", judged.beside[0])
+    assert "never wiped" in judged.beside[1]
+    assert end(careful()).beside == ()
