@@ -139,19 +139,29 @@ def _reasons(judged: Judgement, titles: Mapping[str, str], lessons: str, first: 
         told = "".join(f"<li>{_reason(r, titles, lessons, first)}</li>" for r in judged.reasons)
         parts.append(f"<h3>What mattered most</h3><ol>{told}</ol>")
     elif judged.glazed:
-        parts.append("<p>No single decision would have made it better.</p>")
+        good = all(row.off < 1 for row in judged.rows)
+        parts.append(
+            "<p>All its numbers are good: no decision had to be another one.</p>"
+            if good
+            else "<p>No single decision would have made it better.</p>"
+        )
+    if judged.beside:
+        parts.append(f"<p>Whether it shows here or not: {escape(' '.join(judged.beside))}</p>")
     if not judged.whole:
         parts.append("<p>Time was up before every decision had been tried in another way.</p>")
     if judged.surprises:
         said = " ".join(judged.surprises)
         parts.append(f"<h3>What nobody told you</h3><p>{escape(said)}</p>")
     if judged.stops:
-        parts.append(f"<p>The run stopped for safety {len(judged.stops)} ×.</p>")
+        times = {1: "once", 2: "twice"}.get(len(judged.stops), f"{len(judged.stops)} times")
+        parts.append(f"<p>The run stopped {times} for safety.</p>")
     return "".join(parts)
 
 
 def _reason(reason: Reason, titles: Mapping[str, str], lessons: str, first: int) -> str:
-    if reason.instead is None:
+    if reason.says:
+        text = reason.says
+    elif reason.instead is None:
         text = f"Leave out: {sentence(reason.done or {})}."
     elif reason.done is None:
         text = f"Missing: {sentence(reason.instead)}."
@@ -164,13 +174,16 @@ def _reason(reason: Reason, titles: Mapping[str, str], lessons: str, first: int)
     title = titles.get(reason.lesson)
     link = f' <a href="{lessons}{reason.lesson}.html">{escape(title)}</a>' if title else ""
     place = reason.place - first
+    unsafe = (reason.instead or {}).get("do") == "throw away"
+    then = "Then nothing unsafe is served." if unsafe else "Then the cakes are glazed."
+    text = f"With that mended too: {text}" if reason.after else text
     back = (
         f' <button type="button" class="gb-button" data-back="{place}">'
         f"Go back to before step {place + 1}</button>"
     )
     return (
         f"<strong>{escape(text)}</strong> {escape(reason.why)}{link}<br>"
-        f"What that moves: {escape(moved)}.<br>{back}"
+        f"{f'What that moves: {escape(moved)}.' if moved else then}<br>{back}"
     )
 
 

@@ -612,7 +612,7 @@ def pour(bench: Bench, vessel: str, grams: float) -> None:
     area = follows.area(bench.conditions)
     per_area = coat.coat.typical.m_as("g/cm**2")
     stays = min(per_area * area, 0.9 * out.grams)
-    closed = min(1.0, out.grams / (follows.number("spread") * per_area * area))
+    closed = min(1.0, out.grams / follows.need(per_area, bench.conditions))
     off, on = follows.taken(out, stays)
     bench[vessel], bench[ON_CAKES] = rest, on
     bench[TRAY] = follows.together(bench[TRAY], off)
@@ -635,6 +635,7 @@ def pour(bench: Bench, vessel: str, grams: float) -> None:
         streaks=held.streaks,
         lumps=held.lumps,
         set_ratio=follows.set_ratio(held, bench.conditions),
+        strength=held.strength,
         since=bench.state.clock,
         clock=minutes,
         rule=rule,

@@ -522,6 +522,11 @@ def area(conditions: Conditions) -> float:
     return coating.area(coating.shape(cake.shape, cake.sizes)).m_as("cm**2") * cake.count
 
 
+def need(per_area: float, conditions: Conditions) -> float:
+    """Return the grams that close all cakes with a coat of g/cm², with what runs off."""
+    return number("spread") * per_area * area(conditions)
+
+
 def gloss_units(air: float, specks: float, streaks: float) -> float:
     """Return what a gloss meter would show: air, specks and fat make the surface rough."""
     rough = math.hypot(

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from calculators.cooling import cooling_log
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.deeds import ACTIONS, Bench, act
+from exercises.rehearsal.instead import Edit, edits
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Deed, Step, method
 from exercises.rehearsal.state import ON_CAKES, TRAY, Conditions, State
@@ -22,8 +22,9 @@ from exercises.rehearsal.surprises import SURPRISES, beginning
 
 SECONDS = 3.0  # at most, to find out why
 TOLD = 3
+_GOOD = 0.1  # what is good counts little, to choose between two ways that mend as much
+_MUCH = 1 / 3  # of how far a number is off: below it a decision is not told
 _MOVES = 0.15  # of what a pastry cook notices: below it a decision is not told
-_FOR_COLOURS = ("split", "colour", "one bath", "layer")  # nobody misses them in one colour
 _CAP, _NOTHING, _UNSAFE = 6.0, 40.0, 60.0  # an unsafe cake is worse than none
 
 
@@ -53,7 +54,9 @@ class Reason:
     """A decision that mattered: which action, what the method does, and what that moves.
 
     ``place`` counts the actions from nought; it is where the other decision comes in.
-    ``moved`` holds each number that gets better, and what it is then.
+    ``moved`` holds each number that was not good and gets better, and what it is then.
+    ``says`` is it in words where *done* and *instead* are not enough.  ``after``: once the
+    decisions before it are mended too.
     """
 
     place: int
@@ -63,6 +66,8 @@ class Reason:
     moved: tuple[tuple[Row, float], ...]
     why: str
     lesson: str
+    says: str = ""
+    after: bool = False
 
 
 @dataclass(frozen=True)
@@ -81,6 +86,8 @@ class Judgement:
         What nobody told at the beginning.
     stops : tuple of str
         The actions at which somebody would have been hurt.
+    beside : tuple of str
+        What went against a caution, whether or not it shows on this cake.
     water_lost, wasted, cost : float
         g, g, and in the kitchen's currency for what has a price.
     whole : bool
@@ -92,6 +99,7 @@ class Judgement:
     reasons: tuple[Reason, ...]
     surprises: tuple[str, ...]
     stops: tuple[str, ...]
+    beside: tuple[str, ...]
     water_lost: float
     wasted: float
     cost: float
@@ -124,6 +132,7 @@ def rows_of(state: State, conditions: Conditions) -> tuple[Row, ...]:
         "marble": cakes.marble,
         "slide": 100 * slides(state),
         "set": 100 * cakes.set_ratio,
+        "gelatin": 100 * cakes.strength,
         "clock": cakes.clock,
     }
     return rows_from(values, conditions, over)
@@ -149,6 +158,7 @@ def rows_from(
         "marble": ("×", lambda x: x - 1, "the colours have not kept beside each other"),
         "slide": ("%", float, "the coat slides down the wall"),
         "set": ("%", set_off, "rubbery"),
+        "gelatin": ("%", lambda x: min(0.0, x - 100), "heat has taken some of its strength"),
         "clock": ("min", lambda _: over, "too long warm: throw it away"),
     }
     under = {"coat": "thin: the cake shows through", "set": "soft"}
@@ -177,8 +187,14 @@ def slides(state: State) -> float:
 
 def distance(rows: tuple[Row, ...]) -> float:
     """Return how far a cake is from good, each number counted to a limit."""
+    return _far(rows, 1.0)
+
+
+def _far(rows: tuple[Row, ...], good: float) -> float:
+    """Return how far a cake is from good; what is good counts by a share."""
     unsafe = any(row.name == "clock" and row.off >= 1 for row in rows)
-    return sum(min(row.off, _CAP) for row in rows) + _UNSAFE * unsafe if rows else _NOTHING
+    off = sum(min(row.off, _CAP) * (1 if row.off >= 1 else good) for row in rows)
+    return off + _UNSAFE * unsafe if rows else _NOTHING
 
 
 def judge(
@@ -222,11 +238,31 @@ def judge(
         reasons,
         tuple(SURPRISES[name].said for name in run.surprises),
         state.stops,
+        _beside(run),
         sum(v.evaporated for v in vessels.values()),
         sum(v.grams for n, v in vessels.items() if n not in (ON_CAKES, TRAY)),
         spent,
         whole,
     )
+
+
+def _beside(run: Run) -> tuple[str, ...]:
+    """Return what went against a caution, whether or not it shows on this cake."""
+    told, before = [], beginning(run.conditions)
+    for deed, outcome in zip(run.actions, run.outcomes, strict=True):
+        if deed["do"] == "add gelatin" and not outcome.stop:
+            vessel = str(deed.get("vessel", ACTIONS["add gelatin"].takes["vessel"].start))
+            held = before.vessel(vessel)
+            if held.celsius > follows.number("hot steam"):
+                told.append(
+                    f"The gelatin went in at {held.celsius:.0f} °C. Above 80 °C it loses strength, "
+                    "the more the longer."
+                )
+        if outcome.state.cakes.poured and not before.cakes.poured:
+            wiped = any(one["do"] == "wipe" for one in run.actions)
+            told += [] if wiped else ["The cakes were never wiped. On frost a glaze slides."]
+        before = outcome.state
+    return tuple(told)
 
 
 def had_waited(run: Run, place: int, minutes: float) -> tuple[tuple[Row, float], ...]:
@@ -267,92 +303,75 @@ def _reasons(
     steps: Sequence[Step],
     within: range | None,
 ) -> tuple[tuple[Reason, ...], bool]:
-    ends, here = now() + seconds, distance(rows)
+    """Find what would have mended the cake: the strongest first, and then what is left."""
+    ends, whole, here = now() + seconds, True, rows
+    if rows and all(row.off < 1 for row in rows):
+        return (), True
+    tries = [e for e in edits(run, steps) if within is None or e.place in within]
     found: list[Reason] = []
-    whole = True
-    late_first = sorted(_others(run, steps), key=lambda one: -one[0])  # they are soon tried
-    for place, deeds, done, instead, why, lesson in late_first:
-        if within is not None and place not in within:
-            continue
-        state = run.outcomes[place - 1].state if place else beginning(run.conditions)
-        for deed in deeds:
-            if now() > ends:
+    ways: list[Reason] = []
+    mended: Edit | None = None
+    while len(found) < TOLD:
+        gains: list[tuple[Reason, Edit, Edit, tuple[Row, ...]]] = []
+        for one in tries:
+            both = mended.then(one) if mended else one
+            state = both.end(run, lambda: now() > ends)
+            if state is None:
+                whole = False
                 break
-            state = act(run.conditions, state, deed).state
-        if now() > ends:
-            whole = False
+            then = rows_of(state, run.conditions)
+            reason = _reason(one, here, then)
+            if reason.gain >= _MOVES and (reason.moved or not (here and then)):
+                gains.append((replace(reason, after=bool(mended)), one, both, then))
+        if not gains:
             break
-        then = rows_of(state, run.conditions)
-        gain = here - distance(then)
-        if gain < _MOVES:
-            continue
-        other = {row.name: row for row in then}
-        moved = [
-            (row, other[row.name].value)
-            for row in sorted(
-                (r for r in rows if r.name in other),
-                key=lambda r: r.off - other[r.name].off,
-                reverse=True,
-            )
-            if row.off - other[row.name].off > _MOVES
-        ]
-        found.append(Reason(place, done, instead, gain, tuple(moved[:3]), why, lesson))
-    found.sort(key=lambda r: (-round(r.gain, 6), r.place))
-    return tuple(found[:TOLD]), whole
+        gains.sort(
+            key=lambda g: (-round(2 * g[0].gain), g[1].at_pour, -round(g[0].gain, 6), g[0].place)
+        )
+        if not mended:
+            ways = [reason for reason, _, _, _ in gains]
+        reason, _, mended, here = gains[0]
+        found.append(reason)
+        tries = [one for one in tries if one is not gains[0][1]]
+    told = {(r.place, r.says, str(r.instead)) for r in found}
+    ways = [r for r in ways if (r.place, r.says, str(r.instead)) not in told]
+    return (*found, *ways[: TOLD - len(found)]), whole
 
 
-def _key(deed: Mapping[str, Any]) -> tuple[str, ...]:
-    """Return what makes two decisions the same decision, however it was taken."""
-    names = ("do", "what", "vessel") if deed["do"] != "soak" else ("do",)
-    return tuple(str(deed.get(name, "")) for name in names)
+def _reason(edit: Edit, rows: tuple[Row, ...], then: tuple[Row, ...]) -> Reason:
+    """Return what a change moves: only what was not good counts, or is not good after it."""
+    other = {row.name: row for row in then}
+    moved = sorted(
+        (r for r in rows if r.off >= 1 and r.name in other and _mends(r, other[r.name])),
+        key=lambda r: other[r.name].off - r.off,
+    )
+    why = edit.why or (_CONSEQUENCE.get(moved[0].name, "") if moved else "")
+    told = tuple((row, other[row.name].value) for row in moved[:3])
+    gain = _far(rows, _GOOD) - _far(then, _GOOD)
+    return Reason(edit.place, edit.done, edit.instead, gain, told, why, edit.lesson, says=edit.says)
 
 
-def _others(
-    run: Run, steps: Sequence[Step]
-) -> Iterator[tuple[int, list[Deed], Deed | None, Deed | None, str, str]]:
-    """Yield each run in which one decision is the method's own.
-
-    As the place from which it differs, what is done from there on, the decision, the
-    method's, the reason for that and the lesson that gives it.
-    """
-    done = [dict(a) for a in run.actions]
-    free = set(range(len(done)))
-    places: dict[int, int] = {}  # step -> action
-    for n, step in enumerate(steps):
-        match = next((i for i in sorted(free) if _key(done[i]) == _key(step.deed)), None)
-        if match is None:
-            match = next((i for i in sorted(free) if done[i]["do"] == step.deed["do"]), None)
-        if match is not None:
-            places[n] = match
-            free.discard(match)
-    alike: dict[tuple[Any, ...], list[int]] = {}  # taken twice, one decision
-    for n, i in places.items():
-        here, there = _values(done[i]), _values(steps[n].deed)
-        apart = [(k, here[k], there[k]) for k in here if here[k] != there[k]]
-        if apart:
-            alike.setdefault((done[i]["do"], *apart), []).append(n)
-    for group in alike.values():
-        instead = {places[n]: steps[n].deed for n in group}
-        first = min(instead)
-        step = next(steps[n] for n in group if places[n] == first)
-        deeds = [instead.get(i, done[i]) for i in range(first, len(done))]
-        yield first, deeds, done[first], step.deed, step.why, _lesson(step)
-    one_colour = not any(deed["do"] == "split" for deed in done)
-    for n, step in enumerate(steps):
-        if one_colour and step.deed["do"] in _FOR_COLOURS:
-            continue
-        if n not in places:
-            i = next((places[m] for m in range(n + 1, len(steps)) if m in places), len(done))
-            yield i, [step.deed, *done[i:]], None, step.deed, step.why, _lesson(step)
-    for i in sorted(free):
-        lesson = ACTIONS[str(done[i]["do"])].lesson
-        yield i, done[i + 1 :], done[i], None, "The method does without it.", lesson
+def _mends(row: Row, then: Row) -> bool:
+    """Return whether a number that is not good becomes good, or much better."""
+    return row.off - then.off > (_MOVES if then.off < 1 else _MUCH * row.off)
 
 
-def _lesson(step: Step) -> str:
-    return step.lesson or ACTIONS[str(step.deed["do"])].lesson
-
-
-def _values(deed: Mapping[str, Any]) -> dict[str, Any]:
-    found = ACTIONS[str(deed["do"])]
-    return {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
+# What lies between a decision and a number of the cake, where the decision has no reason of
+# its own.
+_CONSEQUENCE = {
+    "coat": "The thicker and the cooler a glaze is, the more of it stays.",
+    "rim": "A hot or thin glaze leaves the edge first.",
+    "foot": "What sets too late gathers at the foot.",
+    "waves": "It levels only while it runs.",
+    "bare": "What runs off has to be poured too, and a heavier coat needs more.",
+    "pits": "Each bubble that is poured may burst in the coat.",
+    "gloss": "Air, specks and fat make the surface rough.",
+    "specks": "A powder wets in a warm base only.",
+    "streaks": "Fat shines only where it is spread finely.",
+    "lumps": "What is not melted is poured too.",
+    "marble": "Colours keep beside each other where they are equally thick.",
+    "slide": "Frost, a soft glaze and one that sets late let it slide.",
+    "set": "How firm it is depends on gelatin in water.",
+    "gelatin": "Above 80 °C gelatin loses strength, the more the longer.",
+    "clock": "Minutes in the warm count from the boil to the pour.",
+}

@@ -26,7 +26,7 @@ DRIPS, GLOSS = "drips", "gloss between pits and specks"
 _STATES = ("right", "dull", "pits", "waves", "thin rim", "slid", "lumps", "drips")
 # No eye sees the first two.  Fat is seen by its dullness; air and powder are pits and specks,
 # and take no gloss from what lies between them: each cause counts once.
-_UNSEEN = ("set", "clock", "streaks", "gloss")
+_UNSEEN = ("set", "gelatin", "clock", "streaks", "gloss")
 _GOOD_COAT = plates.of_state("right")[0].numbers["coat_mm"]
 
 

@@ -42,7 +42,7 @@ GUIDED, FREE, SURPRISED = "guided", "free", "with surprises"
 WAYS = (GUIDED, FREE, SURPRISED)
 MOST_ACTIONS = 400
 LONGEST_NAME = 100  # signs, of a set run and of who hands it in
-IS_LOG, VERSION = "dry run", 1  # the first line of the file: what it is, and how it is written
+IS_LOG, VERSION = "dry run", 2  # the first line of the file: what it is, and how it is written
 ENDING = ".run.json"
 _NO_MATTER = ("local_rules", "local_contact", "formula_name")  # of a kitchen, to a run
 

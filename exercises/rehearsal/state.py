@@ -97,7 +97,7 @@ class Cakes:
         Seconds.
     under : float
         Frost under the coat, g/m².
-    air, specks, streaks, lumps, marble, set_ratio : float
+    air, specks, streaks, lumps, marble, set_ratio, strength : float
         Of what was poured.
     since : float
         Minutes on the clock at the pour.
@@ -127,6 +127,7 @@ class Cakes:
     lumps: float = 0.0
     marble: float = 1.0
     set_ratio: float = 1.0
+    strength: float = 1.0
     since: float = 0.0
     tapped: bool = False
     trimmed: bool = False

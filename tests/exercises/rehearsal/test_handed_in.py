@@ -186,7 +186,7 @@ def test_an_action_that_was_slipped_in_is_refused(ours: Ours) -> None:
     ("values", "words"),
     [
         ({"actions": [{"do": "wipe"}] * (MOST_ACTIONS + 1)}, "too many actions"),
-        ({"dry run": 2}, "another version"),
+        ({"dry run": 1}, "another version"),
         ({"actions": 3}, "is not the log of a run"),
         ({"actions": [{"do": "wipe", "a": [[]]}]}, "can't be done there"),
         ({"kitchen": {"formula": 3}}, "is not the log of a run"),
