@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import chain, count
 from typing import Any, TypeAlias
 
@@ -272,6 +272,29 @@ class HandIns(Papers):
         with self._reading() as connection:
             digest = connection.execute(asked.order_by(c.id)).scalars().first()
         return str(digest or "")[:RECEIPT]
+
+    def receipts(self, pile: int) -> Iterator[tuple[str, str, str]]:
+        """Yield sheet, path and receipt of the hand-ins of a pile whose sheet is known.
+
+        Parameters
+        ----------
+        pile : int
+            The first hand-in of the pile.
+        """
+        h, c = handin_table.c, chain_table.c
+        its = sa.and_(c.kind == HAND_IN, c.subject == sa.cast(h.id, sa.String))
+        asked = (
+            sa.select(h.id, h.token, h.path, c.digest)
+            .join_from(handin_table, chain_table, its)
+            .where(h.pile == pile, h.token.is_not(None))
+            .order_by(h.id, c.id)
+        )
+        before = 0
+        with self._reading() as connection:
+            for row in connection.execution_options(yield_per=500).execute(asked):
+                if row.id != before:  # what was sealed again, as a person was erased, is no receipt
+                    yield row.token, row.path, row.digest[:RECEIPT]
+                before = row.id
 
     def matters(
         self,

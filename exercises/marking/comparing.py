@@ -6,6 +6,7 @@ are read again, and only where a new one came.
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -48,7 +49,7 @@ class Comparison:
         for (paper, sitting), (done, newest) in sorted(self.book.not_compared().items()):
             group = self._group((paper, sitting))
             self._earlier(paper, sitting, group, done)
-            fresh = sum(int(name) > done for name in group.held.names)
+            fresh = sum(int(number) > done for number in group.held.names)
             found: dict[int, dict[int, str]] = {}
             for pair in group.held.alike(first=fresh):
                 for mine, other in ((pair.one, pair.other), (pair.other, pair.one)):
@@ -64,7 +65,7 @@ class Comparison:
 
     def _earlier(self, paper: str, sitting: int, group: _Group, done: int) -> None:
         """Gather the hand-ins of earlier piles, those that were never compared first."""
-        known = set(map(int, group.held.names)) | group.again
+        known = {*map(int, group.held.names), *group.again}
         earlier = [n for n in self.book.marked_of(paper, sitting) if n not in known]
         earlier.sort(key=lambda number: number <= done)
         for start in range(0, len(earlier), AT_A_TIME):
@@ -82,7 +83,7 @@ class _Group:
     """The hand-ins of one paper and sitting."""
 
     def __init__(self) -> None:
-        self.held = Gathered()
+        self.held = Gathered(array("q"))
         self.again: set[int] = set()
         self._seen: set[int] = set()
 
@@ -93,4 +94,4 @@ class _Group:
             self.again.add(number)
             return
         self._seen.add(print_of)
-        self.held.add(str(number), given, token)
+        self.held.add(number, given, token)

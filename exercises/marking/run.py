@@ -19,7 +19,7 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from exercises.book.book import Book
-from exercises.book.records import HandIn, must_name
+from exercises.book.records import ALIKE, HandIn, must_name
 from exercises.book.schema import UNREADABLE
 from exercises.book.times import now, parse_time
 from exercises.book.tokens import read_token
@@ -151,8 +151,10 @@ class Summary:
         Path, and what there is to settle, for new ones; the first :data:`MOST_SHOWN`.
     to_look : int
         How many new ones need a look.
-    receipts : list of tuple of str
-        Sheet, path and receipt of new ones whose sheet is known.
+    pile : int
+        The first hand-in of the pile; 0 where nothing was new.
+    receipts : int
+        How many new ones have a receipt: :meth:`exercises.book.book.Book.receipts`.
     """
 
     met: int = 0
@@ -160,14 +162,17 @@ class Summary:
     states: Counter[str] = field(default_factory=Counter)
     look: list[tuple[str, str]] = field(default_factory=list)
     to_look: int = 0
-    receipts: list[tuple[str, str, str]] = field(default_factory=list, compare=False)
-    _looked_at: dict[int, int] = field(default_factory=dict, compare=False, repr=False)
+    pile: int = field(default=0, compare=False)
+    receipts: int = 0
+    _places: dict[int, int] = field(default_factory=dict, compare=False, repr=False)
 
-    def looks_at(self, book: Book, one: HandIn) -> None:
-        """Take up what there is to settle about a new hand-in, once more where it is known."""
-        place = self._looked_at.setdefault(one.id, len(self.look))
-        self.to_look = len(self._looked_at)
-        if place < MOST_SHOWN:
+    def looks_at(self, book: Book, one: HandIn, *, counted: bool = False) -> None:
+        """Take up what there is to settle about a new hand-in, once more where it was counted."""
+        self.to_look += not counted
+        place = self._places.get(one.id)
+        if place is None and not counted and len(self.look) < MOST_SHOWN:
+            place = self._places[one.id] = len(self.look)
+        if place is not None:
             named = one.flags.get("swapped", ())
             said = what_to_settle(one, book.students(named) if named else {})
             self.look[place : place + 1] = [(one.path, " ".join(said))]
@@ -264,16 +269,17 @@ def mark_folder(
         summary.known += done.files - len(new)
         for one in new:
             summary.states[one.state] += 1
-            if one.token:
-                summary.receipts.append((one.token, one.path, one.receipt))
+            summary.receipts += one.token is not None
             if one.needs_a_look:
                 summary.looks_at(book, one)
         if tell:
             tell(Progress(summary.met, max(total, summary.met)))
-    pile = judge.pile if judge else 0
+    summary.pile = judge.pile if judge else 0
     for number in comparison.raise_matters():
-        if number >= pile:
-            summary.looks_at(book, book.handin(number))
+        if number >= summary.pile:
+            one = book.handin(number)
+            counted = any(matter.kind != ALIKE for matter in one.waiting)
+            summary.looks_at(book, one, counted=counted)
     return summary
 
 
