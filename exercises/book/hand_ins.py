@@ -157,8 +157,8 @@ class HandIns(Papers):
         with self._reading() as connection:
             return {(row[0], row[1]): (row[2], row[3]) for row in connection.execute(asked)}
 
-    def marked_of(self, paper: str, sitting: int) -> list[int]:
-        """Return the marked hand-ins of a paper and sitting by their numbers."""
+    def marked_of(self, paper: str, sitting: int) -> Iterator[int]:
+        """Yield the numbers of the marked hand-ins of a paper and sitting, in order."""
         asked = (
             sa.select(handin_table.c.id)
             .join(sheet_table)
@@ -169,7 +169,8 @@ class HandIns(Papers):
             )
         )
         with self._reading() as connection:
-            return list(connection.execute(asked.order_by(handin_table.c.id)).scalars())
+            streamed = connection.execution_options(yield_per=500)
+            yield from streamed.execute(asked.order_by(handin_table.c.id)).scalars()
 
     def raise_alike(
         self, paper: str, sitting: int, newest: int, found: Mapping[int, Mapping[int, str]]

@@ -7,6 +7,7 @@ are read again, and only where a new one came.
 from __future__ import annotations
 
 from array import array
+from bisect import bisect_left
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -65,8 +66,7 @@ class Comparison:
 
     def _earlier(self, paper: str, sitting: int, group: _Group, done: int) -> None:
         """Gather the hand-ins of earlier piles, those that were never compared first."""
-        known = {*map(int, group.held.names), *group.again}
-        earlier = [n for n in self.book.marked_of(paper, sitting) if n not in known]
+        earlier = [n for n in self.book.marked_of(paper, sitting) if not group.holds(n)]
         earlier.sort(key=lambda number: number <= done)
         for start in range(0, len(earlier), AT_A_TIME):
             some = earlier[start : start + AT_A_TIME]
@@ -83,9 +83,15 @@ class _Group:
     """The hand-ins of one paper and sitting."""
 
     def __init__(self) -> None:
-        self.held = Gathered(array("q"))
+        self._numbers = array("q")  # rising, as far as they were taken in together
+        self.held = Gathered(self._numbers)
         self.again: set[int] = set()
         self._seen: set[int] = set()
+
+    def holds(self, number: int) -> bool:
+        """Tell whether a hand-in was added, while those that were taken in together are."""
+        at = bisect_left(self._numbers, number)
+        return self._numbers[at : at + 1] == array("q", [number]) or number in self.again
 
     def add(self, number: int, token: str, given: Mapping[str, Any]) -> None:
         """Add a hand-in, where its sheet has not given the very same before."""
