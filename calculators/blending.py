@@ -33,7 +33,7 @@ from calculators.units import (
 _TABLE = table("blending")
 GRAVITY = 9.80665  # m/s², standard gravity, [si-brochure]
 GLAZE_DENSITY = _TABLE["glaze density"].quantity
-SURFACE_TENSION = _TABLE["surface tension"].quantity
+SURFACE_TENSION = table("on_the_cake")["surface tension"].quantity.to("N/m")
 BLADE_COVER = _TABLE["blade cover"].quantity
 HEAT_SHARE = _TABLE["heat share"].quantity
 

@@ -1,7 +1,8 @@
 """What a colour does to a glaze, how much of it to take, and how far apart two are.
 
-What each kind of colourant does to the consistency is common practice.  Doses and
-the water in a colourant are from memory and come as bands.  The colours on a screen
+What each kind of colourant does to the consistency, and how much of it a bench takes,
+is common practice; each maker prints doses of his own.  The water in a colourant is that
+of its ingredient, as a band.  The colours on a screen
 and their differences follow published standards.  The mixing at the end is an
 illustration: it gives the direction and not the shade.
 """
@@ -18,6 +19,7 @@ from typing import Any, NamedTuple, TypeAlias
 
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.frozen import frozen
+from calculators.ingredients import ingredient
 from calculators.sources import records, table
 from calculators.units import (
     Band,
@@ -56,6 +58,8 @@ class Kind:
         How it is brought into the glaze.
     watch : str
         What to look out for.
+    ingredient : str
+        What it is called on the shelf of ``ingredients``; blank if it is not there.
     provenance : str
         Of the effect; *common practice* in every row.
     """
@@ -66,6 +70,7 @@ class Kind:
     why: str
     how: str
     watch: str
+    ingredient: str
     provenance: str
 
 
@@ -124,7 +129,7 @@ def dose(kind: str, glaze: Quantity) -> Band:
     Returns
     -------
     Band
-        In g, from memory.  Strength differs from maker to maker by several times.
+        In g.  Strength differs from maker to maker by several times.
 
     Examples
     --------
@@ -137,7 +142,7 @@ def dose(kind: str, glaze: Quantity) -> Band:
     *Watch out*: the label's largest dose and the law go before this band.  See
     :func:`legal_note`; your local rules and your supervisor come first.
 
-    Source: from memory, see ``data/colour_bench.csv``.
+    Source: common practice, see ``data/colour_bench.csv``.
     """
     return _band(f"dose, {kind}", glaze.m / 1000, "g")
 
@@ -156,7 +161,7 @@ def water_added(kind: str, colourant: Quantity) -> Band:
     Returns
     -------
     Band
-        In g, from memory.
+        In g; nothing for a powder or a fat colour that is as good as dry.
 
     Examples
     --------
@@ -168,9 +173,16 @@ def water_added(kind: str, colourant: Quantity) -> Band:
     -----
     *Watch out*: water in which a powder was dissolved or rubbed counts as well.
 
-    Source: from memory, see ``data/colour_bench.csv``.
+    Source: ``data/composition.csv``; of a gel or paste ``data/colour_bench.csv``.
     """
-    return _band(f"water, {kind}", colourant.m / 100, "g")
+    shelf = kinds()[kind].ingredient
+    if not shelf:
+        return _band(f"water, {kind}", colourant.m / 100, "g")
+    share = ingredient(shelf).share("water")
+    low, typical, high = (
+        q(colourant.m * end.m / 100, "g") for end in (share.low, share.typical, share.high)
+    )
+    return Band(low, typical, high, share.provenance, share.why)
 
 
 # --- colours on a screen, and how far apart they are ----------------------------------

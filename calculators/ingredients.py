@@ -1,10 +1,11 @@
 """What stands on the shelf, what is in it, and whom it may harm.
 
 The composition of each ingredient stands with its sources in
-``data/composition.csv``.  Typical values are of the source named beside them; low
-and high, what tubs on the market may hold, are from memory throughout.  The three
-glucose syrups are those of ``glucose``, so that a tub has one home.  Held against two
-releases of the food table and against the least amounts of the law.
+``data/composition.csv``.  Typical values are of the source named beside them, or are
+worked out from it as their note says; low and high, what tubs on the market may hold,
+are from memory throughout.  The three glucose syrups are those of ``glucose``, so that a
+tub has one home.  Held against the food tables of two countries and against the least
+amounts of the law.
 """
 
 from __future__ import annotations
@@ -20,8 +21,9 @@ from typing import Any
 from calculators import glucose
 from calculators.faults import Fault, FaultsError
 from calculators.frozen import frozen
+from calculators.room import room_of
 from calculators.sources import Row, records
-from calculators.units import FROM_MEMORY, Band, InstanceOf, calculator, q
+from calculators.units import FROM_MEMORY, PUBLISHED, Band, InstanceOf, calculator, q
 
 SUGARS = ("sucrose", "glucose", "fructose", "lactose", "maltose", "glucose syrup")
 PARTS = ("water", *SUGARS, "fat", "protein", "gelatin", "other")
@@ -74,7 +76,7 @@ class Ingredient:
     dextrose_equivalent : tuple of float or None
         Low, typical and high of its glucose syrup, in %.
     density : Band or None
-        At 20 °C, where known.
+        At 20 °C, of what is bought and poured by volume.
     parts : mapping
         :class:`Component` by name; *other* is what is left of 100 g.
     provenance, note : str
@@ -147,7 +149,7 @@ def _made(row: Mapping[str, str], given: Mapping[str, Component]) -> Ingredient:
         tuple(row["ask"].split()),
         row["colourant"],
         equivalent,
-        _density_band(row),
+        _density(row["weighed"], parts) if row["poured"] else None,
         MappingProxyType(parts),
         row["provenance"],
         row["note"],
@@ -178,12 +180,24 @@ def _three(row: Mapping[str, str], *columns: str) -> tuple[float, float, float] 
     return low, typical, high
 
 
-def _density_band(row: Mapping[str, str]) -> Band | None:
-    three = _three(row, "density_low", "density", "density_high")
-    if three is None:
-        return None
-    low, typical, high = (q(x, "kg/m**3") for x in three)
-    return Band(low, typical, high, FROM_MEMORY, "kinds differ")
+def _density(weighed: str, parts: Mapping[str, Component]) -> Band:
+    """Return the density at 20 °C of what is poured: as weighed, or from what is in it."""
+    if weighed:
+        low, typical, high = (q(x * float(weighed), "kg/m**3") for x in (0.99, 1.0, 1.01))
+        return Band(low, typical, high, PUBLISHED, "a measure full of it was weighed")
+    grams = {name: part.typical for name, part in parts.items()}
+    made = 1e5 / room_of(
+        grams.get("water", 0.0),
+        sum(grams.get(sugar, 0.0) for sugar in SUGARS),
+        grams.get("fat", 0.0),
+        grams.get("protein", 0.0) + grams.get("gelatin", 0.0),
+        grams.get("other", 0.0),
+        20.0,
+    )
+    low, typical, high = (q(x * made, "kg/m**3") for x in (0.98, 1.0, 1.02))
+    by_memory = any(part.provenance == FROM_MEMORY for part in parts.values())
+    why = "worked out from what is in it: good to 2 %"
+    return Band(low, typical, high, FROM_MEMORY if by_memory else PUBLISHED, why)
 
 
 def _left_over(parts: Iterable[Component]) -> Component:

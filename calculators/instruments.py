@@ -169,7 +169,7 @@ def retire_from() -> Band:
     """Return from which error on a thermometer is taken out of use, as a band.
 
     >>> print(retire_from().provenance)
-    from memory
+    common practice
     """
     return _TABLE["retire"].band(_TABLE["retire"].condition)
 
@@ -260,6 +260,6 @@ def error_allowed() -> Band:
     """Return the error that a mass in a glaze may have, as a band.
 
     >>> print(error_allowed().provenance)
-    from memory
+    common practice
     """
     return _TABLE["share"].band(_TABLE["share"].condition)

@@ -78,7 +78,7 @@ class Label:
         where, held = f"label of {self.name}", self.per_100_g
         if table_has(self.name):
             yield Fault(
-                where,
+                f"{where}, name",
                 "has the name of another ingredient",
                 self.name,
                 "The table has it, with other figures",
@@ -95,7 +95,7 @@ class Label:
                 yield Fault(f"{where}, {key}", "is not known", word, ", ".join(known))
         if "water" not in held and "solids" not in held:
             yield Fault(
-                where,
+                f"{where}, water",
                 "says neither its water nor its solids",
                 "",
                 "Water is not on every label",
@@ -120,11 +120,15 @@ class Label:
             yield Fault(where, "has more than 100 g in 100 g", f"{total:g} g", "", "Read it again")
         if self.kind == "glucose syrup" and self.dextrose_equivalent is None:
             yield Fault(
-                where, "is a glucose syrup without its dextrose equivalent", "", "", "Add de"
+                f"{where}, de",
+                "is a glucose syrup without its dextrose equivalent",
+                "",
+                "",
+                "Add de",
             )
         if self.kind == "colour" and not self.colourant:
             yield Fault(
-                where,
+                f"{where}, colourant",
                 "is a colour without its name in the law",
                 "",
                 "The region decides which may be used",

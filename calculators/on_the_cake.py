@@ -52,6 +52,9 @@ from calculators.water import GAS_IN_KJ, KELVIN
 _TABLE = table("on_the_cake")
 _FLOW = table("glaze_flow")["heat of flow"].quantity.m  # kJ/mol
 SURFACE_TENSION = _TABLE["surface tension"].quantity
+# Where the film is first followed; what it was before is forgotten at once.
+_POURED_DEPTH, _FIRST_MOMENT = 0.010, 0.05  # m, s
+_WAVE = 0.020  # m from crest to crest: the wave that is meant wherever waves are told
 _WATCHED = _TABLE["watched"].quantity.m
 TOP, WALL = "top", "wall"
 _ALL = 4.0  # where erf is one but for 1e-8
@@ -488,7 +491,7 @@ def _followed(case: _Case) -> tuple[float, ...]:
     """Return coat, top, wall, rim, foot, seconds to set, and both waves."""
     race, spread = _race(case), _diffusivity(case.density)
     reach = 2 * math.sqrt(spread * _WATCHED)  # m, u = film / reach at the end
-    most = _TABLE["poured depth"].quantity.m / 1000
+    most = _POURED_DEPTH
 
     def last(film: float) -> float:
         return max(race.front, film / reach)
@@ -524,7 +527,7 @@ def _followed(case: _Case) -> tuple[float, ...]:
     seconds = _WATCHED
     if race.front > 0:
         seconds = min(_WATCHED, mean**2 / (4 * spread * race.front**2))
-    k = 2 * math.pi / (_TABLE["wave"].quantity.m / 1000)
+    k = 2 * math.pi / _WAVE
     waves = []
     for film, place in ((top, TOP), (mean, WALL)):
         flowed = film**5 / (2 * spread) * race.at(last(film), 3)
@@ -539,7 +542,7 @@ def _thinned(case: _Case, race: _Race, spread: float, *, level: bool) -> float:
     A level top thins by ``-pull * film * mobility``, a crown by ``-pull * mobility``.
     """
     ground = case.ground
-    film, time = _TABLE["poured depth"].quantity.m / 1000, _TABLE["first moments"].quantity.m
+    film, time = _POURED_DEPTH, _FIRST_MOMENT
     pull = case.density * GRAVITY
     pull *= ground.edge[0] / ground.across**2 if level else ground.ways / ground.radius
     steps = 200

@@ -36,7 +36,6 @@ from calculators.cooling.jugs import (
 )
 from calculators.cooling.mixing import (
     AIR_HEAT,
-    AIR_ON_CAKE,
     DRY_AIR,
     GLAZE_CONDUCTIVITY,
     GLAZE_HEAT,
@@ -81,7 +80,6 @@ from calculators.cooling.time_limits import (
 
 __all__ = [
     "AIR_HEAT",
-    "AIR_ON_CAKE",
     "DRY_AIR",
     "GLAZE_CONDUCTIVITY",
     "GLAZE_HEAT",

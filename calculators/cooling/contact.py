@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 from calculators.cooling.mixing import TABLE, TEMPERATURE
+from calculators.sources import table
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q
 
 # --- the glaze meets the cake ---------------------------------------------------------------
@@ -43,7 +46,7 @@ def contact_temperature(
     Examples
     --------
     >>> print(contact_temperature(q(33, "degC"), q(-18, "degC")))
-    4.17 °C to 19.6 °C, typically 12.6 °C
+    3.77 °C to 19.7 °C, typically 12.6 °C
 
     Notes
     -----
@@ -54,7 +57,7 @@ def contact_temperature(
     Source: two half spaces in contact, [carslaw-jaeger1959]; effusivities from
     memory.
     """
-    warm = spread_of(glaze_effusivity, "glaze effusivity")
+    warm = _of_glaze() if glaze_effusivity is None else (glaze_effusivity.m,) * 3
     cold = spread_of(cake_effusivity, "cake effusivity")
 
     def meet(one: float, two: float) -> float:
@@ -68,6 +71,16 @@ def contact_temperature(
         FROM_MEMORY,
         "effusivities are from memory, and melting ice is left out",
     )
+
+
+def _of_glaze() -> tuple[float, float, float]:
+    """Return low, usual and high effusivity of a glaze, from its rows of the tables."""
+    density = table("blending")["glaze density"].quantity.m  # kg/m³
+    conducts, holds = (TABLE[f"glaze {name}"].three for name in ("conductivity", "specific heat"))
+    low, usual, high = (
+        math.sqrt(k * density * 1000 * c) for k, c in zip(conducts, holds, strict=True)
+    )
+    return low, usual, high
 
 
 def spread_of(given: Quantity | None, name: str) -> tuple[float, float, float]:

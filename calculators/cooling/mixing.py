@@ -21,7 +21,6 @@ WINDOW_LOW = TABLE["window low"].quantity
 WINDOW_HIGH = TABLE["window high"].quantity
 STILL_AIR = TABLE["still air"].quantity
 STIRRED_BATH = TABLE["stirred water bath"].quantity
-AIR_ON_CAKE = TABLE["air over a cold cake"].quantity
 PURE_WATER = q(1)  # water activity
 GLAZE_HEAT = TABLE["glaze specific heat"].quantity
 GLAZE_CONDUCTIVITY = TABLE["glaze conductivity"].quantity

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from calculators import syrup
 from calculators.faults import fault_error
 from calculators.formula.model import MASS, Formula
 from calculators.ingredients import SUGARS
-from calculators.sources import table
+from calculators.room import room_alone, room_of
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q
 
 FORMULA = InstanceOf(Formula, "a formula")
@@ -155,31 +154,24 @@ def density(formula: Formula, temperature: Quantity = _20_C) -> Quantity:
     ``blending.air_fraction`` tells how much.
 
     Source: ``syrup.density`` for the water phase; fat and protein after
-    [choi-okos1986], from memory.
+    [choi-okos1986].
     """
     return q(1000 * sum(formula.grams) / _volume(formula, temperature.m), "kg/m**3")
 
 
 def fat_volume(formula: Formula, temperature: Quantity) -> float:
     """Return the room that the fat of a formula takes, cm³."""
-    return _room(formula.of("fat"), "fat", temperature.m_as("degC"))
-
-
-def _room(grams: float, name: str, t: float) -> float:
-    rows = table("formula_bench")
-    slope = rows.get(f"{name} density slope")
-    per_degree = slope.value if slope and slope.value else 0.0
-    return 1000 * grams / ((rows[f"{name} density"].value or 1) + per_degree * (t - 20))
+    return room_alone(formula.of("fat"), "fat", temperature.m_as("degC"))
 
 
 def _volume(formula: Formula, t: float) -> float:
-    sugars, water = formula.of(*SUGARS), water_in(formula, "density")
-    liquid = syrup.density(q(100 * sugars / (sugars + water), "percent"), q(t, "degC"))
-    return (
-        1000 * (sugars + water) / liquid.m
-        + _room(formula.of("fat"), "fat", t)
-        + _room(formula.of("protein", "gelatin"), "protein", t)
-        + _room(formula.of("other"), "other", t)
+    return room_of(
+        water_in(formula, "density"),
+        formula.of(*SUGARS),
+        formula.of("fat"),
+        formula.of("protein", "gelatin"),
+        formula.of("other"),
+        t,
     )
 
 

@@ -163,7 +163,7 @@ def leaves(mass: Quantity, grade: str) -> Quantity:
     *Watch out*: this changes no grade: it only counts. Where it matters, weigh the
     leaves.
 
-    Source: leaf masses: common practice (titanium from memory);
+    Source: leaf masses: common practice;
     ``data/gelatin_grades.csv``.
     """
     return q(mass.m / GRADES[grade].leaf_mass.typical.m, "leaf")
@@ -196,7 +196,7 @@ def leaves_weigh(leaves: Quantity, grade: str) -> Quantity:
     -----
     *Watch out*: dry leaves, before soaking.
 
-    Source: leaf masses: common practice (titanium from memory);
+    Source: leaf masses: common practice;
     ``data/gelatin_grades.csv``.
     """
     return q(leaves.m * GRADES[grade].leaf_mass.typical.m, "g")
@@ -271,7 +271,7 @@ def leaf_swap(leaves: Quantity, wanted_grade: str, held_grade: str) -> LeafSwap:
     -----
     *Watch out*: one leaf replaces one leaf, so the *mass* changes: weighing out the
     formula's grams of another grade breaks the rule. Bronze lies some 15 % above the
-    others, and titanium (from memory) more: for these weigh, and use :func:`swap`.
+    others, and titanium more: for these weigh, and use :func:`swap`.
 
     Source: common practice, no source; ``data/gelatin_grades.csv``.
     """

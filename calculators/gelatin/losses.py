@@ -206,7 +206,7 @@ class Fruit:
     published : bool
         Whether a half-life in heat is known to us from a publication.
     note : str
-        What is said of it, from memory where nothing is published.
+        What is said of it; where it comes from stands in ``data/gelatin_fruit.csv``.
     """
 
     name: str
@@ -216,7 +216,7 @@ class Fruit:
 
 
 FRUITS: dict[str, Fruit] = {
-    row["fruit"]: Fruit(row["fruit"], row["enzyme"], row["provenance"] == PUBLISHED, row["note"])
+    row["fruit"]: Fruit(row["fruit"], row["enzyme"], row["known"] == "half-life", row["note"])
     for row in records("gelatin_fruit")
 }
 
@@ -266,7 +266,7 @@ def enzyme_half_life(fruit: str, temperature: Quantity) -> Band:
             "enzyme_half_life, fruit",
             f"has no published half-life known to us ({entry.enzyme})",
             fruit,
-            "Only pineapple is published" + (f". From memory: {entry.note}" if entry.note else ""),
+            "Only that of pineapple is published" + (f"; {entry.note}" if entry.note else ""),
             "Boil the fresh juice for one to two minutes before gelatin goes in",
         )
     celsius = temperature.m

@@ -128,7 +128,7 @@ def sweetness(syrup: Syrup | str, of: str = "solids") -> Band:
             "Count it as hardly sweet",
         )
     rows = table("glucose_sweetness")
-    known = [(de, rows[f"solids of {de} DE"]) for de in (20, 36, 42, 63)]
+    known = [(de, rows[f"solids of {de} DE"]) for de in (20, 42, 63)]
     known.append((100, rows["glucose"]))
     share = held.solids.m / 100 if of == "tub" else 1.0
     low, typical, high = (

@@ -26,6 +26,11 @@ WARM = 25.0  # °C, where the energies are told
 STRONGEST = 95.0  # percent solids
 SUGARS = ("sucrose", "glucose", "fructose", "lactose", "maltose")
 ALCOHOLS = ("sorbitol", "glycerol", "xylitol")
+# Where each model has its say, % of solids and weight.  Above 80 % Norrish boils 2 to 10 °C
+# high, in weak syrup Flory and Huggins freezes 10 to 20 % too little: between they fade.
+_ONE_POOL = ((0, 1), (75, 1), (80, 0), (100, 0))
+_CHAINS = ((0, 0), (50, 0), (60, 1), (100, 1))
+_LIKE_SUCROSE = 60.0  # DE up to which a syrup has sucrose's energies; at 100 it is glucose
 _LIKE_GLUCOSE = ("glucose", "fructose", *ALCOHOLS)
 
 
@@ -89,8 +94,7 @@ def syrup_solids(dextrose_equivalent: float) -> Species:
     molar = 100 * pure.molar_mass / de
     more = (molar - pure.molar_mass) / (pure.molar_mass - MOLAR_MASS)  # glucoses after the first
     wider = value("sucrose size") - value("glucose size")
-    start = value("energies of sucrose up to")
-    slid = min(max((de - start) / (100 - start), 0.0), 1.0)
+    slid = min(max((de - _LIKE_SUCROSE) / (100 - _LIKE_SUCROSE), 0.0), 1.0)
     ends = zip(_energies("sucrose"), pure.energies, strict=True)
     at_100 = value("glucose norrish", "syrup_sugars")
     constant = at_100 + (value("syrup norrish at 42 DE") - at_100) * (100 - de) / (100 - 42)
@@ -204,9 +208,8 @@ def second_opinions(parts: Parts, water: float, t: float) -> tuple[float, ...]:
     strength = 100 * grams / (grams + water)
     here = log_activity(parts, water, t)
     curve = log_activity_of_sucrose(strength, t) if share else 0.0
-    pool, chain = _ranges()
     apart = []
-    for model, trusted in ((one_pool, pool), (flory_huggins, chain)):
+    for model, trusted in ((one_pool, _ONE_POOL), (flory_huggins, _CHAINS)):
         if weight := interpolate(strength, trusted):
             there = model(parts, water) + share * (curve - model(alone, water))
             apart.append(weight * (there - here))
@@ -219,14 +222,3 @@ def _sucrose(parts: Parts) -> tuple[float, float, Parts]:
     sucrose = sum(g for kind, g in parts if kind.name == "sucrose")
     alone = ((species("sucrose"), grams),)
     return grams, sucrose / grams if grams else 0.0, alone
-
-
-@cache
-def _ranges() -> tuple[Sequence[tuple[float, float]], Sequence[tuple[float, float]]]:
-    rows = table("mixture_bench")
-    pool, chain = rows["one pool up to"], rows["Flory and Huggins from"]
-    full, gone, begins = pool.value or 0, pool.high or 0, chain.low or 0
-    return (
-        ((0, 1), (full, 1), (gone, 0), (100, 0)),
-        ((0, 0), (begins, 0), (chain.value or 0, 1), (100, 1)),
-    )

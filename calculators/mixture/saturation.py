@@ -34,6 +34,7 @@ from calculators.units import (
     q,
 )
 
+_MOST_OTHERS = 3.0  # g to 1 g of water: of stronger company nothing is known
 _FRIDGE, _80 = q(4, "degC"), q(80, "percent")
 _STORE = Measure("degC", 0, 100)
 _STORE_OF_MILK = Measure("degC", 0, 89)
@@ -75,13 +76,12 @@ def sucrose_saturation(mixture: Mixture, temperature: Quantity = _FRIDGE) -> Ban
     inside = known(mixture, "sucrose_saturation")
     sucrose, others = inside.of("sucrose") / inside.water, _others(inside, "sucrose")
     row = table("mixture_bench")["sucrose held down"]
-    most = value("other sugars at most", "mixture_bench")
-    if others > most:
+    if others > _MOST_OTHERS:
         raise fault_error(
             "sucrose_saturation, mixture",
             "holds too much of other sugars for what is known",
             f"{others:.3g} g to 1 g of water",
-            f"It must be at most {most:g} g to 1 g of water",
+            f"It must be at most {_MOST_OTHERS:g} g to 1 g of water",
             "Count all its water, that of the tubs too",
         )
     full = syrup.solubility.floats(temperature.m)

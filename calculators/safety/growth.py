@@ -37,7 +37,7 @@ def may_grow(water_activity: Quantity) -> tuple[str, ...]:
     It says nothing of acid, cold or time, and it never makes a glaze safe.  Your local
     rules and your supervisor come first.
 
-    Source: bands of [beuchat1981]; Staphylococcus from memory; ``data/growth.csv``.
+    Source: bands of [beuchat1981]; Staphylococcus [ars-growth]; ``data/growth.csv``.
     """
     rows = table("growth").values()
     return tuple(row.name for row in rows if water_activity.m >= row.quantity.m)

@@ -164,7 +164,7 @@ def check(scheme: Path) -> None:
     held = read_scheme(scheme)
     _before_running(scheme)
     asked = try_papers(held)
-    _say([*scheme_lines(held), *asked])
+    _say([*scheme_lines(held), *(line for lines in asked.values() for line in lines)])
 
 
 @main.command()

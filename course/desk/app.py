@@ -10,12 +10,14 @@ from dataclasses import dataclass, field
 from http.server import ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
-from flask import Flask, Response, current_app, render_template, request
+from flask import Flask, Response, current_app, redirect, render_template, request
 
 from calculators.faults import FaultsError, fault_error
-from course.desk.guard import Guard
+from course.desk.guard import REFUSED, Guard
 from course.desk.place import OneDesk, Place, refuse_a_share
+from course.desk.words import at_the_desk
 from course.desk.work import Worker
 from course.office.mishaps import disk_said, keep_details
 from course.scheme.model import Scheme
@@ -25,6 +27,8 @@ from exercises.look import TOKENS
 
 LARGEST_UPLOAD = 200 * 1024 * 1024  # of all files that are dropped at once
 MOST_FIELDS = 5000
+NOT_TYPED = ("word", "digest", "sure", "seen", "sitting", "back", "press", "outcome", "example",
+             "action", "matter")  # fmt: skip
 
 
 @dataclass
@@ -37,11 +41,14 @@ class Desk:
         The folder of the school's work.
     worker : Worker
         Does what takes long.
+    saving : Lock
+        Held by who reads the scheme to write it anew: one window at a time.
     """
 
     place: Place
     worker: Worker = field(default_factory=Worker)
     shown: dict[Path, ThreadingHTTPServer] = field(default_factory=dict)
+    saving: threading.Lock = field(default_factory=threading.Lock)
     # Whose name stands under decisions; asked once for each start.
     name: str = ""
 
@@ -99,6 +106,7 @@ def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Fla
     app.extensions["guard"] = Guard(app, hosts)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(lambda: {"desk": desk(), "here": request.path})
+    app.before_request(_begin_first)
     for pages in BLUEPRINTS:
         app.register_blueprint(pages)
     app.register_error_handler(FaultsError, _faults)
@@ -110,12 +118,27 @@ def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Fla
     return app
 
 
+def _begin_first() -> Any:
+    """Lead to the first page from those that can show nothing without a scheme."""
+    asks = request.path.split("/")[1] in ("course", "papers", "practical")
+    return redirect("/") if asks and not desk().place.scheme.exists() else None
+
+
 def _tokens() -> Response:
     return Response(TOKENS.read_text(encoding="utf-8"), mimetype="text/css")
 
 
 def _faults(error: FaultsError) -> tuple[str, int]:
-    return render_template("faults.html", faults=[str(one) for one in error.faults]), 400
+    typed = [
+        (key.rpartition(":")[2].replace("_", " "), value)
+        for key, value in request.form.items(multi=True)
+        if key not in NOT_TYPED and value.strip()
+    ]
+    faults = [at_the_desk(str(one)) for one in error.faults]
+    back = urlsplit(request.referrer or "")
+    if back.netloc != request.host or back.path in ("", request.path):  # a page that was posted
+        back = urlsplit("/" + request.path.split("/")[1])
+    return render_template("faults.html", faults=faults, typed=typed, back=back), REFUSED
 
 
 def _disk(error: OSError) -> tuple[str, int]:

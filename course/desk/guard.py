@@ -15,7 +15,12 @@ from typing import Any
 
 from flask import Flask, Response, abort, g, redirect, request
 
-ASKS_ONLY = ("scheme.try_it",)  # what pages ask while one types; it changes nothing
+ASKS_ONLY = (
+    "scheme.try_it",
+    "labels.try_it",
+    "pictures.try_it",
+)  # what pages ask while one types; it changes nothing
+REFUSED = 400  # with this a page answers where it says what is wrong and has done nothing
 MOST_FORMS = 5000  # that are remembered as used
 POLICY = (
     "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; "
@@ -90,10 +95,13 @@ class Guard:
             said = "This was sent before, and was done then. Go back and load the page again."
             abort(Response(said, 409, mimetype="text/plain"))
         self._used[number] = None
+        g.taken = number
         if len(self._used) > MOST_FORMS:
             self._used.popitem(last=False)
 
     def _seal(self, answer: Response) -> Response:
+        if g.get("taken") and answer.status_code == REFUSED:
+            self._used.pop(g.taken, None)  # nothing was done: put right, it may be sent again
         answer.headers.setdefault("Content-Security-Policy", g.get("policy", POLICY))
         answer.headers["X-Content-Type-Options"] = "nosniff"
         answer.headers["Referrer-Policy"] = "same-origin"

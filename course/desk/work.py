@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from calculators.faults import FaultsError, fault_error
+from course.desk.words import at_the_desk
 from course.office.mishaps import disk_said, keep_details
 
 
@@ -88,7 +89,7 @@ class Worker:
     def note(self, line: str) -> None:
         """Add a line to what the work said."""
         if self.piece:
-            self.piece.said.append(line)
+            self.piece.said.append(at_the_desk(line))
 
     def ends(self, process: subprocess.Popen[str]) -> None:
         """Name the process that a stop is to end; one that came before it ends it now."""
@@ -116,13 +117,13 @@ class Worker:
 
     def _run(self, piece: Piece, do: Callable[[Worker], Iterable[str]]) -> None:
         try:
-            piece.said += list(do(self))
+            piece.said += [at_the_desk(line) for line in do(self)]
             piece.state = "done"
         except StoppedError:
             piece.said.append("Stopped. What was done is kept; begin it again to go on.")
             piece.state = "stopped"
         except FaultsError as error:
-            piece.said += [str(fault) for fault in error.faults]
+            piece.said += [at_the_desk(str(fault)) for fault in error.faults]
             piece.state = "failed"
         except OSError as error:
             piece.said.append(disk_said(error))

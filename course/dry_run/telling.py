@@ -6,20 +6,28 @@ in words, and the log with that action in it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Collection, Mapping, Sequence
 from html import escape
 from typing import Any
 
+from calculators.units import say
+from course.dry_run.ending import end_html, seen_html
+from course.dry_run.keeping import Kept, file_name, loaded
+from course.kit.results import table_html
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal import log as logs
 from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
-from exercises.rehearsal.judgement import Judgement, Reason, judge
+from exercises.rehearsal.judgement import had_waited
 from exercises.rehearsal.log import Run
-from exercises.rehearsal.method import method
-from exercises.rehearsal.state import TRAY, VESSELS, State, Vessel
+from exercises.rehearsal.method import Step, method
+from exercises.rehearsal.saying import clock, number, sentence
+from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, Conditions, State, Vessel
 
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
 _JUG = 1500.0
+MOST_WAITED = 1440  # min, a day
+STEAMS = 75.0  # °C, from here steam is seen
 _FILLS = ("empty", "hardly covered", "a quarter full", "half full", "nearly full", "full")
 
 
@@ -32,11 +40,23 @@ class Telling:
         The values of the kitchen, all text.
     titles : mapping
         The titles of the lessons that this course has, by their slug.
+    runs : sequence of mapping, optional
+        Those that were set, as :class:`course.dry_run.keeping.Kept` takes them.
+    photographed : collection of str
+        The plates in whose place this kitchen has photographs.
     """
 
-    def __init__(self, kitchen: Mapping[str, Any], titles: Mapping[str, str]) -> None:
-        self._kitchen, self._titles = kitchen, titles
+    def __init__(
+        self,
+        kitchen: Mapping[str, Any],
+        titles: Mapping[str, str],
+        runs: Sequence[Mapping[str, Any]] = (),
+        photographed: Collection[str] = (),
+    ) -> None:
+        self._kitchen, self._titles, self._photographed = kitchen, titles, photographed
+        self._kept = Kept(kitchen, runs)
         self._last: Run | None = None
+        self._steps: tuple[Conditions, list[Step]] | None = None
 
     def answer(
         self, log: Mapping[str, Any] | None, deed: Mapping[str, Any] | None
@@ -46,41 +66,75 @@ class Telling:
         Parameters
         ----------
         log : mapping
-            ``way``, ``seed`` and ``actions``; a new run where it has no actions.
+            ``way``, ``seed`` and ``actions``; a new run where it has no actions.  Where it
+            has them, ``run`` is the name of one that was set, ``student`` whose it is, and
+            ``ahead`` what a run that was loaded does next.
         deed : mapping or None
-            The action; ``{"do": "end"}`` asks for the cake and why it is so.
+            The action; ``{"do": "end"}`` asks for the cake and why it is so,
+            ``{"do": "save"}`` for the file, ``{"do": "load", "file": text}`` takes one, and
+            ``{"do": "wait", "place": 3, "minutes": 10}`` asks what if everything had stood.
         """
-        run = self._run(log or {})
+        log = log or {}
+        run, student = self._run(log), str(log.get("student", ""))
+        ahead = [dict(a) for a in log.get("ahead", ())]
         said: list[list[str]] = []
-        stop = refused = ""
-        ended = deed is not None and deed.get("do") == "end"
-        if deed is not None and not ended:
+        stop = refused = plate = waited = ""
+        asks = str(deed.get("do")) if deed is not None else ""
+        ended = asks == "end"
+        if asks == "load":
+            found, refused = loaded(self._kept, str((deed or {}).get("file", "")))
+            if found is not None:
+                ahead, student = [dict(a) for a in found.actions], found.student
+                run = self._kept.begin({"run": found.name, "way": found.way, "seed": found.seed})
+                said = [["Loaded", f"A run of {len(ahead)} steps. Go through it with “Do this”."]]
+        elif ended:
+            while ahead:
+                run, _ = run.then(ahead.pop(0))
+        elif asks == "wait":
+            waited = waited_words(run, deed or {})
+        elif deed is not None and asks != "save":
             run, outcome = run.then(deed)
             said = [list(one) for one in outcome.seen]
             stop, refused = outcome.stop, outcome.refused
+            plate = seen_html(outcome.plate, "", self._photographed)
+            if not refused:  # another way than the run that was loaded
+                ahead = ahead[1:] if ahead[:1] == [dict(deed)] else []
         self._last = run
         step = self.next_step(run) if run.way == logs.GUIDED else None
+        if ahead:
+            step = {"says": sentence(ahead[0]), "why": "", "deed": ahead[0]}
         return {
-            "log": {"way": run.way, "seed": run.seed, "actions": [dict(a) for a in run.actions]},
+            "log": {
+                "way": run.way,
+                "seed": run.seed,
+                "actions": [dict(a) for a in run.actions],
+                "run": run.name,
+                "student": student,
+                "ahead": ahead,
+            },
             "said": said,
+            "plate": plate,
+            "waited": waited,
             "stop": stop,
             "refused": refused,
             "done": [sentence(a) for a in run.actions],
             "bench": bench_html(run.state),
             "clock": clock(run.state.clock),
             "next": step,
-            "forms": forms(run),
-            "end": self.end_html(judge(run)) + _without_gelatin(run) if ended else "",
-            "file": logs.written_log(run) if ended else "",
+            "card": card_html(run) if deed is None or asks == "load" else "",
+            "forms": forms(run) if deed is None or asks == "load" else [],
+            "end": end_html(run, self._titles, self._photographed) if ended else "",
+            "file": logs.written_log(run.of(student)) if asks == "save" else "",
+            "file_name": file_name(run.of(student)),
         }
 
     def _run(self, log: Mapping[str, Any]) -> Run:
-        way, seed = str(log.get("way", logs.FREE)), str(log.get("seed", ""))
+        run = self._kept.begin(log)
         actions = tuple(dict(a) for a in log.get("actions", ()))
         held = self._last
-        if held and (held.way, held.seed, held.actions) == (way, seed, actions):
+        same = (run.way, run.seed, run.name, actions)
+        if held and (held.way, held.seed, held.name, held.actions) == same:
             return held
-        run = logs.begin(self._kitchen, way, seed)
         for deed in actions[: logs.MOST_ACTIONS]:
             run, _ = run.then(deed)
         return run
@@ -88,7 +142,9 @@ class Telling:
     def next_step(self, run: Run) -> dict[str, Any] | None:
         """Return what a guided run does next, and why: the first step not done yet."""
         done = [(a["do"], a.get("what"), a.get("vessel")) for a in run.actions]
-        for step in method(run.conditions):
+        if self._steps is None or self._steps[0] is not run.conditions:
+            self._steps = run.conditions, method(run.conditions)
+        for step in self._steps[1]:
             key = (step.deed["do"], step.deed.get("what"), step.deed.get("vessel"))
             if key in done:
                 done.remove(key)
@@ -96,95 +152,34 @@ class Telling:
             return {"says": sentence(step.deed), "why": step.why, "deed": step.deed}
         return None
 
-    def end_html(self, judged: Judgement) -> str:
-        """Return the cake at the end, with its numbers and the reasons."""
-        parts = ["<h3>The cake at the end</h3>"]
-        money = f" What went in cost {judged.cost:.2f} {self._currency()}." if judged.cost else ""
-        if not judged.glazed:
-            parts.append("<p>Nothing is on the cakes.</p>")
-        else:
-            rows = "".join(
-                f"<tr><th scope=row>{escape(r.name)}</th><td>{_number(r.value)} {escape(r.unit)}</td>"
-                f"<td>{escape(r.words) if r.off >= 1 else 'good'}</td></tr>"
-                for r in judged.rows
-            )
-            parts.append(
-                "<table><thead><tr><th scope=col>What</th><th scope=col>Number</th>"
-                f"<th scope=col>What you see</th></tr></thead><tbody>{rows}</tbody></table>"
-            )
-        parts.append(
-            f"<p>{judged.water_lost:.0f} g of water left as steam; {judged.wasted:.0f} g of glaze "
-            f"is neither on a cake nor in the tray.{money}</p>"
+
+def waited_words(run: Run, asked: Mapping[str, Any]) -> str:
+    """Return what would have moved on the cake had everything stood before a step."""
+    if not run.state.cakes.poured:
+        return "Nothing is on the cakes yet. Pour first, then ask."
+    try:
+        place, minutes = int(asked["place"]), float(asked["minutes"])
+    except (KeyError, TypeError, ValueError):
+        return "Write two numbers: minutes, and a step."
+    if not (0 <= place < len(run.actions) and 0 < minutes <= MOST_WAITED):
+        return (
+            f"Write minutes from 1 to {MOST_WAITED}, and a step from 1 to {len(run.actions)}: "
+            "one that you did."
         )
-        if judged.reasons:
-            parts.append("<h3>What mattered most</h3><ol>")
-            parts += [f"<li>{self._reason(r)}</li>" for r in judged.reasons]
-            parts.append("</ol>")
-        elif judged.glazed:
-            parts.append("<p>No single decision would have made it better.</p>")
-        if judged.surprises:
-            said = " ".join(judged.surprises)
-            parts.append(f"<h3>What nobody told you</h3><p>{escape(said)}</p>")
-        if judged.stops:
-            parts.append(f"<p>The run stopped for safety {len(judged.stops)} ×.</p>")
-        parts.append(
-            '<p class="gb-from">How far to trust this: the coat, the frost and the air come from '
-            "bands with typical values, many from memory. Which way a change goes is surer than "
-            "how far. Your own scale and your own cake have the last word.</p>"
-        )
-        return "".join(parts)
-
-    def _currency(self) -> str:
-        prices = [price for _, _, price, _ in self._kitchen["formula"] if price]
-        return prices[0].split()[-1]
-
-    def _reason(self, reason: Reason) -> str:
-        if reason.instead is None:
-            text = f"Leave out: {sentence(reason.done or {})}."
-        elif reason.done is None:
-            text = f"Missing: {sentence(reason.instead)}."
-        else:
-            text = f"You did: {sentence(reason.done)}. Try instead: {sentence(reason.instead)}."
-        moved = "; ".join(f"{n} {_number(a)} → {_number(b)}" for n, a, b in reason.moved)
-        title = self._titles.get(reason.lesson)
-        link = f' <a href="lessons/{reason.lesson}.html">{escape(title)}</a>.' if title else ""
-        back = (
-            f' <button type="button" class="gb-button" data-back="{reason.place}">'
-            f"Go back to before step {reason.place + 1}</button>"
-        )
-        return f"{escape(text)} {escape(reason.why)} {escape(moved)}.{link}{back}"
-
-
-def _without_gelatin(run: Run) -> str:
-    if any(follows.kind(line.ingredient) == "gelatin" for line in run.conditions.kitchen.formula):
-        return ""
-    return (
-        '<p class="gb-from">How far to trust this: no gelatin is in this formula. The dry run works '
-        "out no other set, so how it holds on the cake is not to be believed.</p>"
+    moved = "; ".join(
+        f"{row.name} {number(row.value)} → {number(then)} {row.unit}".strip()
+        for row, then in had_waited(run, place, minutes)[:4]
     )
+    began = f"Had all stood {minutes:g} min before step {place + 1}, {sentence(run.actions[place])}"
+    return f"{began}: {moved or 'nothing moves that a pastry cook would notice'}."
 
 
-# How what an action takes is said in a sentence, and beside its box.
-_SAID = {
-    "minutes": "{} min",
-    "grams": "{} g",
-    "seconds": "{} s",
-    "water": "{} g of water",
-    "until": "until it shows {} °C",
-    "bath": "in water of {} °C",
-    "second": "{} % in each small jug",
-    "lifted": "the guard {} cm above the bottom",
-    "vessel": "the {}",
-    "source": "the {}",
-    "into": "into the {}",
-    "where": "in the {}",
-    "shade": "{}",
-}
+# How what an action takes is said beside its box.
 _LABELS = {
-    "minutes": "how long, at most",
+    "minutes": "how long",
     "grams": "how much",
     "seconds": "how long",
-    "until": "until it shows (at 0 only the time counts)",
+    "until": "until it shows",
     "bath": "water of the bath",
     "second": "share of each small jug",
     "lifted": "guard above the bottom of the jug",
@@ -194,46 +189,34 @@ _LABELS = {
 }
 
 
-def sentence(deed: Mapping[str, Any]) -> str:
-    """Return an action in words, with what it took."""
-    found = ACTIONS[str(deed["do"])]
-    held = {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
-    if not held.get("until", 1):
-        del held["until"]
-    if held.get("where", "bath") != "bath":
-        held.pop("bath", None)
-    elif "bath" in held:
-        held.pop("where", None)
-    said = _SAID | ({"minutes": "at most {} min"} if "until" in held else {})
-    values = [
-        said.get(name, "{}").format(f"{value:g}" if isinstance(value, float | int) else value)
-        for name, value in held.items()
-    ]
-    text = f"{found.says}: {', '.join(values)}" if values else found.says
-    return text.replace("in the bench", "on the bench").replace("the jug ", "jug ")
+# The actions as they are offered, under what they are for.
+GROUPS = {
+    "Make ready": ("check thermometer", "check pan", "cold water", "read box", "weigh", "soak"),
+    "On the hob": ("heat", "take off"),
+    "Put together": ("add gelatin", "combine", "blend", "sieve"),
+    "Cover, cool and warm": ("cover", "cool", "rewarm", "one bath"),
+    "Look and measure": ("read", "weigh vessel", "spoon", "trial pour"),
+    "Colours": ("split", "colour", "layer"),
+    "The cakes": ("take cakes out", "wipe", "pour", "tap", "trim", "plate"),
+    "Waste": ("throw away",),
+}
 
 
-def clock(minutes: float) -> str:
-    """Return the time since the beginning, in words."""
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
-
-
-def forms(run: Run) -> list[dict[str, Any]]:
-    """Return the boxes of each action."""
+def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> list[dict[str, Any]]:
+    """Return the boxes of each action; of those offered, without what is settled already."""
+    offered = offered or {name: {} for names in GROUPS.values() for name in names}
     shelf = [line.ingredient for line in run.conditions.kitchen.formula]
     out = []
-    for found in ACTIONS.values():
+    for found in (ACTIONS[name] for name in offered):
         boxes: list[dict[str, Any]] = []
         for name, takes in found.takes.items():
+            if name in offered[found.name]:
+                continue
             if isinstance(takes, Number):
                 boxes.append(
                     {
                         "name": name,
-                        "label": _LABELS.get(name, name),
-                        "unit": takes.unit,
-                        "low": takes.low,
-                        "high": takes.high,
+                        "label": _label(name, takes, waits="until" in found.takes),
                         "start": takes.start,
                     }
                 )
@@ -241,8 +224,36 @@ def forms(run: Run) -> list[dict[str, Any]]:
                 words = shelf if isinstance(takes, Shelf) else takes.words
                 assert isinstance(takes, Shelf | Word)
                 boxes.append({"name": name, "label": _LABELS.get(name, name), "words": list(words)})
-        out.append({"do": found.name, "says": found.says, "boxes": boxes})
+        group = next(group for group, names in GROUPS.items() if found.name in names)
+        out.append({"do": found.name, "says": found.says, "boxes": boxes, "group": group})
     return out
+
+
+def _label(name: str, takes: Number, *, waits: bool) -> str:
+    """Return what stands beside the box of a number, with its unit and range."""
+    text = _LABELS.get(name, name) + ", at most" * (name == "minutes" and waits)
+    clock = "; 0: by the clock" * (name == "until" and not takes.low)
+    return f"{text} ({takes.low:g} to {takes.high:g} {takes.unit}{clock})"
+
+
+# --- what a player starts from -------------------------------------------------------------
+
+
+def card_html(run: Run) -> str:
+    """Return the formula, the box of gelatin, the cakes and the window, as a card on the wall."""
+    kitchen = run.conditions.kitchen
+    rows = [[line.ingredient, say(line.mass)] for line in kitchen.formula]
+    wanted = kitchen.gelatin_wanted_bloom or kitchen.gelatin_bloom
+    box = (
+        f"The formula’s gelatin is of {say(wanted)}; your box says {say(kitchen.gelatin_bloom)}. "
+        if any(follows.kind(line.ingredient) == "gelatin" for line in kitchen.formula)
+        else ""
+    )
+    cake = kitchen.cakes[0]
+    sizes = ", ".join(f"{name} {say(size)}" for name, size in cake.sizes.items())
+    low, high = say(kitchen.window_low), say(kitchen.window_high)
+    text = f"{box}To glaze: {cake.count} × {cake.shape}, {sizes}. The window: {low} to {high}."
+    return table_html("The formula", ["what", "how much"], rows) + f"<p>{escape(text)}</p>"
 
 
 # --- the bench, drawn and told ------------------------------------------------------------
@@ -256,13 +267,16 @@ def bench_html(state: State) -> str:
     words.append(_cakes(state, TRAY in held and held[TRAY].grams > 1))
     if state.water_beside:
         words.append("A bowl of cold water stands beside the hob.")
-    drawn = "".join(_drawn(n, name, vessel) for n, (name, vessel) in enumerate(shown))
-    wide = max(1, len(shown)) * 90
+    drawn = [_drawn(100 * n, name, vessel) for n, (name, vessel) in enumerate(shown)]
+    if state.cakes.out or state.cakes.poured:
+        frosty = state.cakes.frost > follows.number("frost slides")
+        drawn.append(_cake(100 * len(shown), glazed=state.cakes.poured, frosty=frosty))
+    wide = 100 * len(drawn)
     picture = (
-        f'<svg viewBox="0 0 {wide} 100" role="img" aria-label="The bench" '
-        f'style="max-height:9rem;width:100%">{drawn}'
-        f'<path d="M0 90 H{wide}" stroke="currentColor"/></svg>'
-        if shown
+        f'<svg class="gb-bench" viewBox="0 0 {wide} 100" role="img" aria-label="The bench" '
+        f'style="max-width:{wide / 16:.1f}rem">{"".join(drawn)}'
+        f'<path d="M0 91 H{wide}" stroke="currentColor" stroke-width="2"/></svg>'
+        if drawn
         else ""
     )
     return picture + "<ul>" + "".join(f"<li>{escape(w)}</li>" for w in words) + "</ul>"
@@ -283,7 +297,7 @@ def _told(name: str, vessel: Vessel) -> str:
         parts.append("under film")
     if vessel.colour:
         parts.append(vessel.colour)
-    if vessel.celsius > 75:
+    if vessel.celsius > STEAMS:
         parts.append("steaming")
     return ", ".join(parts) + "."
 
@@ -302,18 +316,56 @@ def _cakes(state: State, tray: bool) -> str:
     )
 
 
-def _drawn(n: int, name: str, vessel: Vessel) -> str:
-    x, high = 90 * n + 15, 60.0
-    level = high * _share(name, vessel)
-    film = f'<path d="M{x} {86 - level:.0f} h60" stroke="currentColor" stroke-width="3"/>'
+_SHADES = {"pink": "#c9406f", "green": "#2f6a45", "ivory": "#efe3c6", "dark": "#3b2016"}
+
+
+def _drawn(x: int, name: str, vessel: Vessel) -> str:
+    """Return a vessel in its own shape, filled as it is; what is drawn is told beside it."""
+    full, line = _share(name, vessel), 'fill="none" stroke="currentColor" stroke-width="2"'
+    if name == PAN:
+        y = 90 - 40 * full
+        shape = f"M{x + 10} 48 V90 H{x + 74} V48 M{x + 74} 55 L{x + 98} 50"
+        inside = f"M{x + 10} {y:.0f} V90 H{x + 74} V{y:.0f} Z"
+        left, right = x + 10.0, x + 74.0
+    elif name == BOWL:
+        y = 90 - 40 * full
+        half = 36 * math.sqrt(max(0.0, 1 - ((y - 50) / 40) ** 2))
+        left, right = x + 50 - half, x + 50 + half
+        shape = f"M{x + 14} 50 A36 40 0 0 0 {x + 86} 50"
+        inside = f"M{left:.0f} {y:.0f} A36 40 0 0 0 {right:.0f} {y:.0f} Z"
+    else:
+        y = 90 - 58 * full
+        left, right = x + 28 - 6 * full, x + 68 + 6 * full
+        shape = (
+            f"M{x + 14} 26 L{x + 22} 32 L{x + 28} 90 H{x + 68} L{x + 74} 32 "
+            f"M{x + 73} 42 q20 0 16 20 q-2 12 -18 12"
+        )
+        inside = f"M{left:.0f} {y:.0f} L{x + 28} 90 H{x + 68} L{right:.0f} {y:.0f} Z"
+    film = (
+        f'<path d="M{left:.0f} {y - 2:.0f} H{right:.0f}" stroke="currentColor" stroke-width="3"/>'
+    )
+    steam = "".join(
+        f'<path d="M{left + 12 + 14 * k:.0f} 40 q5 -5 0 -10 q-5 -5 0 -10" {line} opacity=".5"/>'
+        for k in range(3)
+    )
     return (
-        f'<rect x="{x}" y="{88 - level:.0f}" width="60" height="{level:.0f}" '
-        'fill="var(--glaze)" opacity=".55"/>'
-        f'<path d="M{x} 28 V88 H{x + 60} V28" fill="none" stroke="currentColor" stroke-width="2"/>'
-        f'<text x="{x + 30}" y="20" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
+        f'<path d="{inside}" fill="{_SHADES.get(vessel.colour, "var(--glaze)")}" opacity=".6"/>'
+        f'<path d="{shape}" {line}/>'
+        f'<text x="{x + 48}" y="14" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
         + (film if vessel.covered else "")
+        + (steam if vessel.celsius > STEAMS else "")
     )
 
 
-def _number(value: float) -> str:
-    return f"{value:.0f}" if abs(value) >= 10 else f"{value:.2g}"
+def _cake(x: int, *, glazed: bool, frosty: bool) -> str:
+    """Return a cake on its rack: bare, frosty or glazed."""
+    coat = 'fill="var(--glaze)" opacity=".6"' if glazed else 'fill="none"'
+    dots = ' stroke-dasharray="2 4"' if frosty and not glazed else ""
+    return (
+        f'<path d="M{x + 16} 78 V58 q0 -8 8 -8 h52 q8 0 8 8 V78 Z" {coat}/>'
+        f'<path d="M{x + 16} 78 V58 q0 -8 8 -8 h52 q8 0 8 8 V78 Z" fill="none" '
+        f'stroke="currentColor" stroke-width="2"{dots}/>'
+        f'<path d="M{x + 6} 79 H{x + 94} M{x + 14} 79 V91 M{x + 86} 79 V91" stroke="currentColor" '
+        'stroke-width="2"/>'
+        f'<text x="{x + 50}" y="40" text-anchor="middle" font-size="13" fill="currentColor">cakes</text>'
+    )

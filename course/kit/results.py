@@ -14,6 +14,7 @@ from typing import Any
 from calculators.faults import fault_error
 from calculators.sources import Row, provenance_note, source
 from calculators.units import Band, Quantity, is_quantity, number, say
+from exercises.craft.plates import WIDTHS, Plate
 
 Bundle = dict[str, str]
 PHONE = "text/x-picture-for-a-phone"  # a form of its own, which only a site shows
@@ -223,6 +224,22 @@ def table_html(
         f'<table class="{kind}"{role("table")}><caption>{escape(caption)}</caption>'
         f"<thead{role('rowgroup')}><tr{role('row')}>{top}</tr></thead>"
         f"<tbody{role('rowgroup')}>{''.join(body)}</tbody></table>"
+    )
+
+
+def plate_html(plate: str, alt: str, caption: str, *, root: str = "../") -> str:
+    """Return a plate as a figure that keeps its place free until the picture is there.
+
+    ``root`` leads from the page to the top of the site.
+    """
+    (narrow, _), (width, height) = Plate.size(WIDTHS[0]), Plate.size()
+    file = f"{root}_static/plates/{escape(plate)}"
+    return (
+        f'<figure class="gb-picture gb-plate"><img src="{file}-{width}.webp" '
+        f'srcset="{file}-{narrow}.webp {narrow}w, {file}-{width}.webp {width}w" '
+        f'sizes="(min-width: 44rem) 41rem, 94vw" width="{width}" height="{height}" '
+        f'loading="lazy" decoding="async" alt="{escape(alt)}">'
+        f"<figcaption>{escape(caption)}</figcaption></figure>"
     )
 
 

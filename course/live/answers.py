@@ -140,6 +140,7 @@ class Answers:
             "practice": self.practice,
             "judge": self.judge,
             "dry_run": lambda log, deed: self._telling.answer(log, deed),
+            "short_run": lambda name, log, deed: self.short_runs.answer(name, log, deed),
             "ready": lambda: {},
         }
         return json.dumps(known[name](*given), ensure_ascii=False)
@@ -148,7 +149,21 @@ class Answers:
     def _telling(self) -> Any:
         from course.dry_run.telling import Telling
 
-        return Telling(self._setting["kitchen"], self._setting.get("titles", {}))
+        held = self._setting
+        return Telling(
+            held["kitchen"],
+            held.get("titles", {}),
+            held.get("dry runs", ()),
+            held.get("pictures", ()),
+        )
+
+    @cached_property
+    def short_runs(self) -> Any:
+        """The short runs of the lessons."""
+        from course.dry_run.short import ShortTelling
+
+        held = self._setting
+        return ShortTelling(held["kitchen"], held.get("titles", {}), held.get("pictures", ()))
 
     # -- panels ----------------------------------------------------------------------
 

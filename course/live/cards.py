@@ -9,8 +9,7 @@ from html import escape
 from typing import Any
 
 from calculators.units import Band, is_quantity, say, symbol
-from course.kit.results import table_html, words
-from exercises.craft.plates import WIDTHS, Plate
+from course.kit.results import plate_html, table_html, words
 from exercises.questions.parts import DrawnPart, DrawnQuestion, Exhibit
 from exercises.questions.parts.shown import card
 
@@ -177,19 +176,6 @@ def exhibit_html(exhibit: Exhibit | None) -> str:
         if not exhibit.rows:
             return seen
     return seen + table_html(named, exhibit.head, exhibit.rows, named=False)
-
-
-def plate_html(plate: str, alt: str, caption: str) -> str:
-    """Return a plate as a figure that keeps its place free until the picture is there."""
-    (narrow, _), (width, height) = Plate.size(WIDTHS[0]), Plate.size()
-    file = f"../_static/plates/{escape(plate)}"
-    return (
-        f'<figure class="gb-picture gb-plate"><img src="{file}-{width}.webp" '
-        f'srcset="{file}-{narrow}.webp {narrow}w, {file}-{width}.webp {width}w" '
-        f'sizes="(min-width: 44rem) 41rem, 94vw" width="{width}" height="{height}" '
-        f'loading="lazy" decoding="async" alt="{escape(alt)}">'
-        f"<figcaption>{escape(caption)}</figcaption></figure>"
-    )
 
 
 def _lines(text: str) -> str:

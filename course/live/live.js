@@ -98,7 +98,7 @@
 
   // The dry run has a script of its own, fetched where a page has one.
   function rehearse(form) {
-    const key = `glossbook-run ${new URL("../../..", base).pathname}`;
+    const key = `glossbook-run ${new URL("../../..", base).pathname}${form.dataset.short ? ` ${form.dataset.short}` : ""}`;
     bring("dry_run.js").then(
       (run) => run(form, { ask, say, wait, failed, key }),
       () => say(form, failed({ lost: true })));

@@ -31,6 +31,7 @@ import exercises
 from calculators.faults import fault_error
 from course.live.started import MEMORY, Started, as_script, started
 from exercises.questions.registry import Question, bank
+from exercises.rehearsal.short import SHORTS
 
 HERE = Path(__file__).parent
 VERSION = "314.0.7"
@@ -57,6 +58,7 @@ OURS = {
     exercises: (
         "__init__.py",
         "outcomes.toml",
+        "picking.py",
         "craft/__init__.py",
         "craft/method.py",
         "craft/plates.py",
@@ -77,6 +79,9 @@ OURS = {
         "live/cards.py",
         "live/sketch.py",
         "dry_run/__init__.py",
+        "dry_run/ending.py",
+        "dry_run/keeping.py",
+        "dry_run/short.py",
         "dry_run/telling.py",
     ),
 }
@@ -442,6 +447,7 @@ def _first_calls(
     return [
         *(["panel", name, dict(boxes)] for name, boxes in panels),
         *(call for calls in practice for call in calls),
+        *(["short_run", name, None, None] for name in SHORTS),
         ["dry_run", {"way": "guided", "seed": "", "actions": []}, None],
     ]
 

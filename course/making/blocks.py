@@ -14,9 +14,9 @@ from typing import Any
 from calculators.faults import fault_error
 from calculators.kitchen import Kitchen
 from calculators.units import is_quantity
+from course.kit.results import plate_html
 from course.live import forms
 from course.live.answers import Answers, written
-from course.live.cards import plate_html
 from exercises.craft import plates
 from exercises.craft.own_pictures import Photograph
 from exercises.questions.parts import DrawnQuestion, Exhibit
@@ -67,6 +67,18 @@ def setting_of(scheme: Any) -> dict[str, Any]:
             for field in dataclasses.fields(kitchen)
             if getattr(kitchen, field.name) not in (None, ())
         },
+        "dry runs": [
+            {
+                "name": run.name,
+                "title": run.title,
+                "way": run.way,
+                "seed": run.seed,
+                "surprises": list(run.surprises),
+                "formula": ast.literal_eval(_literal(run.lines)),
+                "hand in by": run.hand_in_by.isoformat() if run.hand_in_by else "",
+            }
+            for run in scheme.dry_runs.values()
+        ],
         "values": {name: written(value) for name, value in scheme.kitchen_values().items()},
         "policy": scheme.marking.policy,
         "pictures": {
@@ -150,6 +162,16 @@ def _exhibit_text(exhibit: Exhibit | None) -> list[str]:
     rule = "| " + " | ".join("---" for _ in exhibit.head) + " |"
     rows = ["| " + " | ".join(row) + " |" for row in exhibit.rows]
     return [*(seen or [exhibit.title]), "\n".join([head, rule, *rows])]
+
+
+# --- short runs ---------------------------------------------------------------------------------
+
+
+def short_run(answers: Answers, name: str, form: str, *, live: bool = True) -> str:
+    """Return a short run of the dry run; without a script, how things stand in it."""
+    if form == "site":
+        return _raw(answers.short_runs.form_html(name, live=live))
+    return str(answers.short_runs.text(name))
 
 
 # --- calculator panels ---------------------------------------------------------------------------

@@ -30,6 +30,7 @@ BLOCK = re.compile(
 )
 SECONDS_A_CELL = 120
 MINUTES_BY_HAND = 3  # from memory: to read a sum and to end it twice, one or two numbers each
+MINUTES_SHORT_RUN = 5  # from memory: to go twice through a short run, five actions each
 
 
 # --- lessons ----------------------------------------------------------------------
@@ -98,8 +99,14 @@ class Lesson:
         """A sentence on how long the bench task takes; empty where there is none."""
         if not self.bench:
             return ""
+        runs = sum(name == "short-run" for name, _ in self._blocks())
+        first = (
+            f"{MINUTES_SHORT_RUN * runs} minutes to rehearse it first, then about"
+            if runs
+            else "About"
+        )
         waits = f", {self.waits}" if self.waits else ""
-        return f"About {self.bench} minutes{waits}."
+        return f"{first} {self.bench} minutes{waits}."
 
 
 def read_lesson(path: Path, module: str = "") -> Lesson:

@@ -44,9 +44,9 @@ class Setting:
         The school's own rules, named at the end of a caution.
     glossary : dict
         Term to meaning.
-    practice, panel, by_hand : functions
-        Make the block of a practice question, a calculator panel or a sum by hand,
-        as HTML for the site and as Markdown for the download.
+    practice, panel, by_hand, short_run : functions
+        Make the block of a practice question, a calculator panel, a sum by hand or a
+        short run, as HTML for the site and as Markdown for the download.
     """
 
     lesson: Lesson
@@ -58,6 +58,7 @@ class Setting:
     practice: Callable[[str, str], str] = lambda question, form: ""
     panel: Callable[[str, str, str], str] = lambda name, body, form: ""
     by_hand: Callable[[str, str, str], str] = lambda question, body, form: ""
+    short_run: Callable[[str, str], str] = lambda name, form: ""
     _values: list[str] = field(default_factory=list)
     _told: dict[str, set[str]] = field(default_factory=lambda: {"site": set(), "plain": set()})
 
@@ -176,6 +177,8 @@ def _block(match: re.Match[str], setting: Setting, form: str) -> str:
         return setting.by_hand(words, body, form)
     if name == "calculator":
         return setting.panel(words, body, form)
+    if name == "short-run":
+        return setting.short_run(words, form)
     if name == "plate":
         return "\n\n".join(made.plate(key, form) for key in words.split())
     if name == "word":

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from calculators.units import say
+from course.office.rehearsing import know_dry_runs
 from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from course.site.building import all_titles
@@ -32,6 +33,7 @@ from exercises.reports import (
 from exercises.reports.at_the_bench import write_bench_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.moved_answers import moved_answers
+from exercises.reports.rehearsals import write_comments
 from exercises.reports.second_marks import (
     adjudicate,
     agreement,
@@ -57,8 +59,15 @@ def questions_for(scheme: Scheme | None) -> dict[str, Question]:
 def book_for(scheme: Scheme, path: Path, *, secret: str | None = None) -> Book:
     """Return the mark book; a new one knows whose it is and how long data are kept.
 
-    A ``secret`` is given by the demonstration alone.
+    It gets to know the dry runs of the scheme.  A ``secret`` is given by the demonstration
+    alone.
     """
+    book = _book_for(scheme, path, secret)
+    know_dry_runs(book, scheme)
+    return book
+
+
+def _book_for(scheme: Scheme, path: Path, secret: str | None) -> Book:
     if path.exists():
         book = open_book(path)
         book.say_about(site=scheme.school.site)
@@ -89,6 +98,8 @@ def mark(
     held = read_scheme(scheme) if scheme else None
     questions = questions_for(held)  # its faults are told before a file is marked
     beside = held.questions_folder if held else None
+    if held:
+        know_dry_runs(book, held)
     summary = run.mark_folder(
         folder or Path(),
         book,
@@ -104,6 +115,12 @@ def mark(
         detail = {"received": received, "files": summary.new}
         book.append(
             by=by, reason="Time of receipt", decisions=[{"what": "received", "detail": detail}]
+        )
+    if summary.rehearsed:
+        one = summary.rehearsed == 1
+        lines.append(
+            f"{summary.rehearsed} of them {'is a dry run' if one else 'are dry runs'}: recorded, "
+            f"and commented on by glossbook report; {'it earns' if one else 'they earn'} no marks."
         )
     lines += _receipts(book, summary, receipts)
     if summary.to_look:
@@ -224,6 +241,13 @@ def report(
     if paper is None and (seen := write_bench_reports(book, out, lessons=titles, signed=signed)):
         lines.append(f"The practical: {len(seen.letters)} letters in {out / 'letters'}.")
         lines += [f"  Class report: {seen.report}", f"  Both kinds: {seen.results}"]
+    if paper is None and (told := write_comments(book, out, lessons=titles, signed=signed)):
+        count = len(told.sheets)
+        lines.append(
+            f"Dry runs: {count} {'sheet' if count == 1 else 'sheets'} of comments in "
+            f"{out / 'letters' / 'dry-runs'}; they carry no marks."
+        )
+        lines += [f"  {one}" for one in told.sentences]
     class_id, category, term = roster
     if class_id:
         made = oneroster.oneroster(

@@ -9,9 +9,9 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from calculators import cooling, water
 from calculators.units import is_quantity, say
 from course.lessons.modules import modules
+from course.office.follows import follows
 from course.practical.amounts import poured_over
 from exercises.questions.outcomes import outcomes
 
@@ -28,6 +28,7 @@ def scheme_lines(scheme: Any) -> list[str]:
         f"Paper {plan.name}: {plan.questions} questions on {len(plan.outcomes)} outcomes."
         for plan in scheme.papers.values()
     ]
+    lines += map(str, scheme.dry_runs.values())
     if scheme.left_out:
         table = outcomes()
         lines.append("With the modules left out go these outcomes:")
@@ -38,20 +39,33 @@ def scheme_lines(scheme: Any) -> list[str]:
 def as_read(scheme: Any) -> list[str]:
     """Return every value of the scheme as it was read, with what follows from it."""
     kitchen = scheme.kitchen
-    boils = water.boiling_point(water.air_pressure(kitchen.altitude))
-    dew = cooling.dew_point(kitchen.room, kitchen.humidity)
+    said = follows(scheme)
     poured = poured_over(scheme, [cake.count for cake in scheme.cakes])
     return [
         "As read:",
-        f"  altitude {say(kitchen.altitude, digits=5)}: water boils here at {say(boils, digits=3)}",
-        f"  room {say(kitchen.room)} at {say(kitchen.humidity)}: "
-        f"what is colder than {say(dew, digits=2)} sweats",
+        f"  altitude {say(kitchen.altitude, digits=5)}: {said['kitchen', 'altitude']}",
+        f"  room {say(kitchen.room)} at {say(kitchen.humidity)}: {said['kitchen', 'room']}",
         f"  the glaze pours at {say(scheme.window.low)} to {say(scheme.window.high)}",
-        f"  {scheme.group.students} students at {scheme.group.stations} benches",
+        *(f"  {_group(one)}" for one in (scheme.group, *scheme.practical.more_groups)),
+        *(f"  {_allergy(one)}" for one in scheme.practical.allergies),
         *(f"  {line}" for line in _written(scheme)),
         f"  the glaze weighs {say(scheme.formula.mass, digits=5)}; poured over all cakes: "
         f"{say(poured, digits=3)}",
     ]
+
+
+def _group(group: Any) -> str:
+    """Return how many stand at how many benches, and of which group."""
+    named = f"{group.name}: " if group.name else ""
+    benches = "1 bench" if group.stations == 1 else f"{group.stations} benches"
+    return f"{named}{group.students} students at {benches}"
+
+
+def _allergy(allergy: Any) -> str:
+    """Return who can't eat what, and whether there is a glaze without it."""
+    who = "1 student" if allergy.students == 1 else f"{allergy.students} students"
+    without = "with a glaze without it" if allergy.lines else "and no glaze without it is given"
+    return f"allergic to {allergy.allergen}: {who}, {without}"
 
 
 def _written(thing: Any, heading: str = "") -> Iterator[str]:

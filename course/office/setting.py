@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from calculators.faults import Fault, FaultsError, fault_error
@@ -19,7 +19,7 @@ from exercises.marking.rules import share_by_units_alone
 from exercises.questions import building
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import Question
-from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, page
+from exercises.sheets import choice, drafting, issuing, mark_scheme, notebook, overview, worksheet
 from exercises.sheets.blueprint import JUDGEMENT, Blueprint
 from exercises.sheets.class_list import read_class
 from exercises.sheets.qti import NOT_CARRIED
@@ -29,10 +29,10 @@ DRAFT = "to-check.html"
 SAFETY = "kitchen-hazards"  # the outcome of Kitchen first that comes before hot sugar
 
 
-def try_papers(scheme: Scheme) -> list[str]:
+def try_papers(scheme: Scheme) -> dict[str, list[str]]:
     """Try the glaze, the lecturer's own lessons and questions, and every paper.
 
-    Returns what each paper asks: outcome by outcome, with question, level and marks, what
+    Returns by paper what it asks: outcome by outcome, with question, level and marks, what
     goes unasked, and what right units alone would earn where the rules let them.
 
     The heads of lessons are read and nothing in them is run.  All faults are told at
@@ -57,12 +57,13 @@ def try_papers(scheme: Scheme) -> list[str]:
         questions = papers.questions_for(scheme)
     except FaultsError as error:
         raise FaultsError([*faults, *error.faults]) from None
-    lines: list[str] = []
+    lines: dict[str, list[str]] = {}
     for name in scheme.papers:
         plan = scheme.paper_plan(name)
         try:
             chosen = choice.choose(plan, questions)
-            lines += _paper_lines(plan, chosen, scheme.papers[name].use == "assessed", questions)
+            assessed = scheme.papers[name].use == "assessed"
+            lines[name] = _paper_lines(plan, chosen, assessed, questions)
         except FaultsError as error:
             faults += error.faults
     if faults:
@@ -94,15 +95,57 @@ def _paper_lines(
     return lines
 
 
+@dataclass(frozen=True)
+class Standing:
+    """A paper as its scheme has it now.
+
+    Parameters
+    ----------
+    asked : frozenset of str
+        Ids of the questions that it asks; with no mark book yet, that it could ask.
+    lines : list of str
+        What it judges by what; where it can't be drafted, first what is wrong.
+    fits : bool
+        Whether it can be drafted: enough questions, and what must be met is judged.
+    """
+
+    asked: frozenset[str]
+    lines: list[str]
+    fits: bool = True
+
+
+def as_it_stands(scheme: Scheme, paper: str, book: Book | None) -> Standing:
+    """Return what a paper asks as the scheme is now; a mark book decides which questions."""
+    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
+    questions = papers.questions_for(scheme)
+    try:
+        if book is None:
+            chosen = choice.choose(plan, questions)
+        else:
+            chosen = drafting.asked_now(plan, questions, book)
+    except FaultsError as error:
+        return Standing(frozenset(), [str(fault) for fault in error.faults], fits=False)
+    stands = choice.paper_blueprint(plan, chosen)
+    lines = [*stands.lines(), *_safety(plan), *offers(plan, stands, questions)]
+    asked = frozenset(one.id for one in chosen)
+    try:
+        bears(plan, stands, questions)
+    except FaultsError as error:
+        return Standing(asked, [*(str(fault) for fault in error.faults), *lines], fits=False)
+    return Standing(asked, lines)
+
+
 def offers(
     plan: choice.PaperPlan, asked: Blueprint, questions: Mapping[str, Question]
 ) -> list[str]:
     """Return the longest papers that bear all they claim, where this one does not."""
     if not asked.not_judged and asked.judgement >= JUDGEMENT - 1e-9:
         return []
-    heads = ("The longest honest paper of that many questions:", "To judge more of them:")
-    honest = choice.honest_papers(plan, questions)
-    return [f"{head} {one.said()}" for head, one in zip(heads, honest, strict=False)]
+    return [
+        f"{'That many questions can judge' if one.questions <= plan.count else 'To judge more'}: "
+        f"{one.said()}"
+        for one in choice.honest_papers(plan, questions)
+    ]
 
 
 def bears(plan: choice.PaperPlan, asked: Blueprint, questions: Mapping[str, Question]) -> None:
@@ -183,8 +226,13 @@ def issue(
     dates: tuple[str, str] = ("", ""),
     *,
     qti: bool = False,
+    workers: int | None = None,
+    said: Callable[[int, int], None] | None = None,
 ) -> list[str]:
-    """Draft a paper, or issue it once a named person has looked through it."""
+    """Draft a paper, or issue it once a named person has looked through it.
+
+    ``workers`` and ``said`` are those of :func:`exercises.sheets.issuing.issue_sheets`.
+    """
     plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
     _dates_fit(plan, sitting, *dates)
     questions = papers.questions_for(scheme)
@@ -193,7 +241,7 @@ def issue(
     with papers.book_for(scheme, book) as held:
         signed, lines = _signed(plan, questions, held, out, checked_by, sitting)
         if signed is None:
-            return lines
+            return [*lines, 'Then run the same again with --checked-by "Your Name".']
         if read is None:
             raise fault_error("--class", "is not given", "", "", "Give the class list, a CSV file")
         if not checked_by:
@@ -215,6 +263,8 @@ def issue(
             sitting=sitting,
             opens_on=dates[0],
             hand_in_by=dates[1],
+            workers=workers,
+            said=said,
         )
         holders = _holders(held, paper, sitting)
         packed = issuing.write_packages(held, paper, out, sitting) if qti else None
@@ -228,6 +278,14 @@ def issue(
         f"The mark book is {book}. Keep it: marking needs it.",
         *(_packed(packed) if packed else ()),
     ]
+
+
+def draft(scheme: Scheme, paper: str, book: Path, out: Path, sitting: int) -> None:
+    """Write the draft of a sitting, to be looked through; nothing where nothing has changed."""
+    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
+    questions = papers.questions_for(scheme)
+    with papers.book_for(scheme, book) as held:
+        _signed(plan, questions, held, out, None, sitting)
 
 
 def _packed(made: issuing.Packages) -> list[str]:
@@ -304,7 +362,6 @@ def _signed(
             *told,
             *missing,
             *offers(plan, asked, questions),
-            'Then run the same again with --checked-by "Your Name".',
         ]
     return drafting.check(waiting, checked_by, held), []
 
@@ -411,8 +468,8 @@ def practice_sets(scheme: Scheme, paper: str, out: Path, sets: int) -> list[str]
     for n in range(1, sets + 1):
         sheet = issuing.practice(plan, questions, f"{paper} {n}")
         for ending, text in (
-            (".html", page.web_page(sheet)),
-            ("-paper.html", page.paper(sheet)),
+            (".html", worksheet.web_page(sheet)),
+            ("-paper.html", worksheet.paper(sheet)),
             (".ipynb", notebook.notebook(sheet)),
             ("-answers.html", mark_scheme.mark_scheme([sheet])),
         ):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +10,7 @@ import click
 
 from calculators.faults import fault_error, visible
 from exercises.book.book import Book
-from exercises.book.records import KINDS, WORKING, HandIn
+from exercises.book.records import KINDS, WORKING, HandIn, Student
 from exercises.book.times import now, parse_time
 from exercises.marking import matters
 from exercises.questions.parts import marks_in_words
@@ -90,13 +90,13 @@ def to_settle(book: Book, kind: str | None = None) -> list[str]:
     if not waiting:
         return ["Nothing needs a look."]
     handins = {one.id: one for one in book.handins()}
-    owners = _owners(book, (handins[one.handin] for one in waiting))
+    who = owners(book, (handins[one.handin] for one in waiting), students)
     count = len(waiting)
     lines = [f"{count} {'matters need' if count > 1 else 'matter needs'} a look."]
     for one in waiting:
         held = handins[one.handin]
         lines.append(
-            f"  {one.id}  {owners.get(held.id, 'No sheet')}, {held.path}: "
+            f"  {one.id}  {who[held.id]}, {held.path}: "
             f"{one.kind}. {matters.in_words(one, held, students)}"
         )
     return [
@@ -108,20 +108,20 @@ def to_settle(book: Book, kind: str | None = None) -> list[str]:
     ]
 
 
-def _owners(book: Book, handins: Iterable[HandIn]) -> dict[int, str]:
-    """Return whose sheet each hand-in is for, with the paper, by its number."""
-    students = book.students()
+def owners(book: Book, handins: Iterable[HandIn], people: Mapping[str, Student]) -> dict[int, str]:
+    """Return whose sheet each hand-in is for, with paper and sitting, by its number."""
     handins = list(handins)
     sheets = book.sheets_by_token((h.token for h in handins if h.token), needs="head")
-    owners = {}
+    found = {}
     for one in handins:
         sheet = sheets.get(one.token or "")
-        if sheet is not None:
-            person = students[sheet.student]
-            name = f"{person.id} {person.name}".strip()
-            resit = f", sitting {sheet.sitting}" if sheet.sitting > 1 else ""
-            owners[one.id] = f"{name}, {sheet.paper}{resit}"
-    return owners
+        if sheet is None:
+            found[one.id] = "No sheet"
+            continue
+        person = people[sheet.student]
+        resit = f", sitting {sheet.sitting}" if sheet.sitting > 1 else ""
+        found[one.id] = f"{person.id} {person.name}".strip() + f", {sheet.paper}{resit}"
+    return found
 
 
 SUGGESTED = "suggested"
@@ -250,7 +250,7 @@ def _about_working(found: matters.WorkingToRead) -> list[str]:
 
 def _one(book: Book, one: HandIn) -> list[str]:
     """Return a hand-in as an assessor looks at it: whose, what was written, what it got."""
-    owner = _owners(book, [one]).get(one.id, "no sheet")
+    owner = owners(book, [one], book.students())[one.id]
     lines = [
         f"Hand-in {one.id}, {one.path}: {one.state}. {one.reason}".rstrip(),
         f"  For: {owner}.",

@@ -21,8 +21,8 @@ from calculators.jug.vessel import Place, Vessel, begin
 from calculators.units import Quantity, q, say
 from course.practical.model import FULL
 from course.practical.times import warm_to
+from course.scheme.declared import WAYS
 from course.scheme.model import Scheme
-from course.scheme.practical import WAYS
 
 HOT = 65.0  # °C, off the hob: warmer than the hot line of every region
 OVERNIGHT = 16 * 60  # min from the bath to the morning; common practice

@@ -14,7 +14,8 @@ from calculators.units import Quantity, q, say
 from course.kit import stores
 from course.practical.amounts import mass_said
 from course.practical.model import OrderLine
-from course.scheme.checking import LEAF_LINE, POWDER, POWDER_LINE
+from course.scheme.checking import LEAF_LINE, POWDER_LINE
+from course.scheme.declared import POWDER
 from course.scheme.model import Colour, Scheme
 from course.scheme.own_ingredients import OwnIngredient
 

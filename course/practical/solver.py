@@ -36,8 +36,9 @@ from course.practical.timetable import (
     obstacles,
     shortest_day,
 )
+from course.scheme.declared import WAYS
 from course.scheme.model import Scheme
-from course.scheme.practical import WAYS, Decisions, Group
+from course.scheme.practical import Decisions, Group
 
 EFFORT = 0.2  # of one search for minutes, in the solver's own time: the same on every machine
 TRIES = 12  # variants that the solver may try for one question

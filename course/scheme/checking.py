@@ -8,17 +8,39 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from calculators import coating, colour, gelatin, glucose, safety, sources
-from calculators.cooling.clock import USUAL, Method
+from calculators import coating, gelatin, safety
+from calculators.cooling.clock import Method
 from calculators.faults import FaultsError
 from calculators.ingredients import ingredient, ingredients
 from calculators.kitchen import Cake, Line
 from calculators.units import CURRENCIES, Measure, Quantity, read, say
+from course.scheme.declared import (
+    BLOOM,
+    CAKES,
+    COATING,
+    COLOURS,
+    COOLING,
+    FORMULA,
+    KITCHEN,
+    LEVEL_KEYS,
+    LINE,
+    LOCAL_RULES,
+    MARKING,
+    OWN,
+    PAPERS,
+    PASS,
+    POWDER,
+    SCHOOL,
+    STORES,
+    TERM,
+    TOP,
+    WINDOW,
+    shapes,
+)
+from course.scheme.dry_runs import read_dry_runs
 from course.scheme.model import (
     ALWAYS,
-    MISSING_UNIT,
     MODULES,
-    OTHER_UNIT,
     Bench,
     Coat,
     Colour,
@@ -35,13 +57,12 @@ from course.scheme.model import (
 )
 from course.scheme.own_ingredients import OwnIngredient, density_of, pack_of, read_own
 from course.scheme.practical import read_group, read_practical
-from exercises.files.toml_file import TomlFile, TomlTable
+from exercises.files.toml_file import LONGEST_LINE_OF_TEXT as LONGEST_NAME
+from exercises.files.toml_file import TomlFile, TomlTable, text_fault
+from exercises.files.toml_keys import Text, Words
 from exercises.questions.outcomes import outcomes
-from exercises.questions.registry import LEVELS
 from exercises.reports.signposts import ADDRESS
-from exercises.sheets.blueprint import BEST, SITTINGS
 
-USES = ("assessed", "practice")
 LAW_NOT_HERE = (
     "Choose the one whose law you go by (the UK is GB, or NI in Northern Ireland; a "
     "country of the European Union that is not listed is EU); for any other, choose "
@@ -49,49 +70,7 @@ LAW_NOT_HERE = (
 )
 
 
-# --- what is allowed ------------------------------------------------------------------------
-
-METRES = Measure("m", -430, 5000)
-ROOM = Measure("degC", 5, 40)
-HUMIDITY = Measure("percent", 5, 95)
-FREEZER = Measure("degC", -40, -5)
-COLD = Measure("degC", -2, 15)
-HOB = Measure("W", 300, 10_000)
-BLENDER = Measure("W", 50, 2000)
-JUG = Measure("cm", 5, 40)
-BLADE = Measure("cm", 0.5, 15)
-BLOOM = Measure("bloom", 50, 300)
-STEP = Measure("g", 0.001, 50)
-MASS = Measure("g", None, 100_000, above=0)
-POUR = Measure("degC", 15, 60)
-COAT = Measure("g/cm**2", 0.05, 1.5)
-RUN_OFF = Measure("percent", 0, 80)
-SPARE = Measure("percent", 0, 50)
-SHARE = Measure("percent", None, 100, above=0)
-DOSE = Measure("g/kg", None, 100, above=0)
-SIZE = Measure("cm", None, 200, above=0)
-AREA = Measure("cm**2", 1, 40_000)
-COLD_BATH = Measure("degC", 0, 20)
-CLASS_TIME = Measure("min", 30, 600)  # of class in a week
-OUT_OF_BATH = Measure("degC", 2, 60)
-TRAY = Measure("cm", 0.5, 10)
-KEEP = Measure("d", 1, 3660)
-HOLD = Measure("h", 0.25, 24)
-
-POWDER = "powder"
 LEAF_LINE, POWDER_LINE = "gelatin leaf", "gelatin powder"  # in a formula
-
-
-def _regions() -> tuple[str, ...]:
-    return safety.regions()
-
-
-def _shapes() -> dict[str, tuple[str, ...]]:
-    """Return the sizes by which each shape of cake is measured."""
-    return {
-        name: tuple(size.name for size in dataclasses.fields(shape))
-        for name, shape in coating.SHAPES.items()
-    }
 
 
 def _grades() -> dict[str, tuple[float, float, float]]:
@@ -101,21 +80,6 @@ def _grades() -> dict[str, tuple[float, float, float]]:
         for grade in gelatin.GRADES.values()
     }
     return {**leaves, POWDER: (BLOOM.low or 0.0, 200.0, BLOOM.high or 0.0)}
-
-
-def _glucose_kinds() -> tuple[str, ...]:
-    return tuple(glucose.TUBS)
-
-
-def _colourants() -> tuple[str, ...]:
-    """Return every colour on which there is a note of law, in the order of its table."""
-    return tuple(
-        dict.fromkeys(
-            row["subject"]
-            for row in sources.records("legal")
-            if row["status"] in ("permitted", "forbidden", "unclear")
-        )
-    )
 
 
 # --- checking it -------------------------------------------------------------------------
@@ -132,14 +96,15 @@ class Checked:
     def scheme(self) -> Scheme:
         """Check every part, tell all faults at once, or return the scheme."""
         top = self.file.top
-        self.currency = top.word("currency", CURRENCIES, "")
+        self.currency = TOP["currency"].read(top)
+        own = top.table("own", needed=False)
         parts: dict[str, Any] = {
-            "title": top.text("title"),
+            "title": TOP["title"].read(top),
             "region": self._region(top),
             "modules": self._modules(top),
-            "keep_data": top.quantity("keep_data", KEEP, "400 d"),
+            "keep_data": TOP["keep_data"].read(top),
             "school": self._school(top.table("school")),
-            "own_ingredients": self._own_ingredients(top),
+            "own_ingredients": self._own_ingredients(top, own),
             "kitchen": self._bench(top.table("kitchen")),
             "stores": self._stores(top.table("stores")),
             "formula": self._glaze(top.table("formula")),
@@ -155,9 +120,8 @@ class Checked:
         parts["colours"] = self._colours(top)
         parts["practical"] = read_practical(top, parts["group"], self._lines)
         parts["papers"] = self._papers(top, parts["modules"])
+        parts["dry_runs"] = read_dry_runs(top, self._lines)
         parts["pass_rule"] = self._pass_rule(top.table("pass", needed=False), parts["papers"])
-        own = top.table("own", needed=False)
-        own.known.add("ingredients")  # read first: the formula names them
         parts["lessons_folder"] = self._folder(own, "lessons")
         parts["questions_folder"] = self._folder(own, "questions")
         parts["pictures_folder"] = self._folder(own, "pictures")
@@ -169,33 +133,29 @@ class Checked:
 
     # -- the parts -------------------------------------------------------------------
 
-    def _own_ingredients(self, top: TomlTable) -> tuple[OwnIngredient, ...]:
+    def _own_ingredients(self, top: TomlTable, own: TomlTable) -> tuple[OwnIngredient, ...]:
         """Read the labels, and the file of labels that stands under [own]."""
-        beside = self.data.get("own", {})
-        name = beside.get("ingredients", "") if isinstance(beside, dict) else ""
-        if not isinstance(name, str):
-            self.fault(("own", "ingredients"), "is not the name of a file", name)
-            name = ""
-        made = read_own(top, name, self._price, _colourants())
+        name = OWN["ingredients"].read(own)
+        made = read_own(top, name if own.sound("ingredients") else "", self._price)
         self.own = {one.label.name: one for one in made}
         return made
 
     def _region(self, top: TomlTable) -> str:
         region = top.data.get("region")
-        if isinstance(region, str) and region.upper() not in map(str.upper, _regions()):
+        if isinstance(region, str) and region.upper() not in map(str.upper, safety.regions()):
             top.known.add("region")
             top.fault(
                 "region",
                 "is not a region whose law is in the table",
                 region,
-                f"It must be one of: {', '.join(_regions())}",
+                f"It must be one of: {', '.join(safety.regions())}",
                 LAW_NOT_HERE,
             )
             return ""
-        return top.word("region", _regions())
+        return str(TOP["region"].read(top))
 
     def _modules(self, top: TomlTable) -> tuple[str, ...]:
-        chosen = top.words("modules", tuple(MODULES), "module", tuple(MODULES))
+        chosen = TOP["modules"].read(top)
         if chosen and ALWAYS not in chosen and top.sound("modules"):
             self.fault(
                 ("modules",),
@@ -215,25 +175,13 @@ class Checked:
         return chosen
 
     def _school(self, table: TomlTable) -> School:
-        school = School(
-            table.text("name"), table.text("lecturer", ""), self._address(table, "site")
-        )
+        held = SCHOOL.read(table, "site")
+        school = School(**held, site=self._address(table, SCHOOL["site"]))
         table.done()
         return school
 
     def _bench(self, table: TomlTable) -> Bench:
-        bench = Bench(
-            altitude=table.quantity("altitude", METRES),
-            room=table.quantity("room", ROOM, "21 °C"),
-            humidity=table.quantity("humidity", HUMIDITY, "55 %"),
-            freezer=table.quantity("freezer", FREEZER, "-18 °C"),
-            storage=table.quantity("storage", COLD, "4 °C"),
-            display=table.quantity("display", COLD, "4 °C"),
-            hob=table.quantity("hob", HOB, "2 kW"),
-            blender=table.quantity("blender", BLENDER, "600 W"),
-            jug=table.quantity("jug", JUG, "12 cm"),
-            blade=table.quantity("blade", BLADE, "4 cm"),
-        )
+        bench = Bench(**KITCHEN.read(table))
         table.done()
         return bench
 
@@ -242,13 +190,11 @@ class Checked:
         stores = Stores(
             grade,
             bloom,
-            table.word("glucose", _glucose_kinds(), _glucose_kinds()[0]),
-            table.quantity("scale", STEP, "1 g"),
-            table.quantity("fine_scale", STEP, "0.1 g"),
+            STORES["glucose"].read(table),
+            STORES["scale"].read(table),
+            STORES["fine_scale"].read(table),
             self._more_gelatins(table),
-            table.word("own_glucose", self._own_syrups(), "")
-            if "own_glucose" in table.data
-            else "",
+            table.word("own_glucose", self._own_syrups(), ""),
         )
         table.done()
         return stores
@@ -270,11 +216,13 @@ class Checked:
 
     def _gelatin(self, table: TomlTable) -> tuple[str, Quantity]:
         """Read a grade and its bloom; the bloom must be one that the grade may have."""
-        grade = table.word("gelatin_grade", tuple(_grades()))
+        grade = STORES["gelatin_grade"].read(table)
+        low, typical, high = _grades()[grade or POWDER]
+        bloom = dataclasses.replace(STORES["gelatin_bloom"], default=f"{typical:g} bloom").read(
+            table
+        )
         if not grade:
-            return grade, table.quantity("gelatin_bloom", BLOOM, "200 bloom")
-        low, typical, high = _grades()[grade]
-        bloom = table.quantity("gelatin_bloom", BLOOM, f"{typical:g} bloom")
+            return grade, bloom
         if bloom is not None and not low <= bloom.m <= high:
             table.fault(
                 "gelatin_bloom",
@@ -286,7 +234,7 @@ class Checked:
         return grade, bloom
 
     def _glaze(self, table: TomlTable) -> Glaze:
-        name = table.text("name", "Glaze")
+        name = FORMULA["name"].read(table)
         grade, bloom = self._gelatin(table)
         made = self._lines(table)
         table.done()
@@ -299,7 +247,7 @@ class Checked:
             name = self._ingredient(row)
             line = Line(
                 name,
-                row.quantity("mass", MASS),
+                LINE["mass"].read(row),
                 self._price(row),
                 pack_of(row, density_of(name) if name else None),
             )
@@ -344,7 +292,7 @@ class Checked:
     def _lawful(self, row: TomlTable, key: str, colourant: str) -> None:
         """Refuse a colourant that may not go into food in the scheme's region."""
         region = self.data.get("region")
-        if not colourant or region not in _regions():
+        if not colourant or region not in safety.regions():
             return
         permission = safety.allowed(colourant, region)
         if permission.answer == "no":
@@ -371,8 +319,7 @@ class Checked:
         return row.quantity("price", Measure(self.currency or "EUR", 0, 1e6), None)
 
     def _window(self, table: TomlTable) -> PouringWindow:
-        low = table.quantity("low", POUR, "31 °C")
-        high = table.quantity("high", POUR, "34 °C")
+        low, high = WINDOW.read(table).values()
         if low is not None and high is not None and not low.m < high.m:
             table.fault(
                 "high",
@@ -385,19 +332,14 @@ class Checked:
         return PouringWindow(low, high)
 
     def _coat(self, table: TomlTable) -> Coat:
-        coat = Coat(
-            table.quantity("mass", COAT, "0.22 g/cm²"),
-            table.quantity("run_off", RUN_OFF, "50 %"),
-            table.quantity("spare", SPARE, "10 %"),
-        )
+        coat = Coat(**COATING.read(table))
         table.done()
         return coat
 
     def _cooling(self, table: TomlTable) -> Method:
         """Read how the glaze is cooled; one that its bath never reaches is refused."""
-        bath = table.quantity("bath", COLD_BATH, say(USUAL.bath))
-        out = table.quantity("out", OUT_OF_BATH, say(USUAL.out))
-        way = Method(bath, out, table.quantity("tray", TRAY, None))
+        bath, out, tray = COOLING.read(table).values()
+        way = Method(bath, out, tray)
         if bath is not None and out is not None and out.m < way.coldest.m:
             table.fault(
                 "out",
@@ -411,10 +353,7 @@ class Checked:
 
     def _term(self, table: TomlTable) -> TermPlan | None:
         """Read the weeks over which the lessons are laid."""
-        begins = table.date("begins")
-        weeks = table.whole("weeks", 1, 60)
-        class_time = table.quantity("class", CLASS_TIME)
-        reading = table.word("reading", ("home", "class"), "home")
+        begins, weeks, class_time, reading = TERM.read(table).values()
         if begins is None and table.sound("begins"):
             table.fault("begins", "is not given", "", "", "Write it like begins = 2027-01-11")
         table.done()
@@ -427,13 +366,13 @@ class Checked:
         for row in top.tables("cakes", "there is no cake to glaze"):
             sizes = {}
             if "area" in row.data:
-                shape = row.word("shape", (*_shapes(), coating.OTHER))
-                sizes["area"] = row.quantity("area", AREA)
+                shape = CAKES["shape"].read(row)
+                sizes["area"] = CAKES["area"].read(row)
             else:
-                shape = row.word("shape", tuple(_shapes()))
-                for name in _shapes().get(shape, ()):
-                    sizes[name] = row.quantity(name, SIZE)
-            count = row.whole("count", 1, 2000)
+                shape = row.word("shape", tuple(shapes()))
+                for name in shapes().get(shape, ()):
+                    sizes[name] = row.quantity(name, CAKES[name].measure)
+            count = CAKES["count"].read(row)
             if shape == "ring" and len(sizes) > 1 and None not in sizes.values():
                 self._ring(row, sizes)
             elif sizes and None not in sizes.values():
@@ -457,10 +396,10 @@ class Checked:
                 )
 
     def _ring(self, row: TomlTable, sizes: dict[str, Quantity]) -> None:
-        wide, hole = (sizes[name] for name in _shapes()["ring"][:2])
+        wide, hole = (sizes[name] for name in shapes()["ring"][:2])
         if hole >= wide:
             row.fault(
-                _shapes()["ring"][1],
+                shapes()["ring"][1],
                 "is not smaller than the ring itself",
                 say(hole),
                 f"The ring is {say(wide)} wide",
@@ -473,13 +412,7 @@ class Checked:
             return ()
         made: list[Colour] = []
         for row in top.tables("colours", "there is no colour"):
-            jug = Colour(
-                row.text("name"),
-                row.quantity("share", SHARE),
-                row.word("colourant", _colourants(), ""),
-                row.word("kind", tuple(colour.kinds()), ""),
-                row.quantity("dose", DOSE, None),
-            )
+            jug = Colour(**COLOURS.read(row))
             self._lawful(row, "colourant", jug.colourant)
             if jug.name and jug.name in {other.name for other in made}:
                 row.fault(
@@ -522,7 +455,7 @@ class Checked:
                 "A paper's name has small letters, digits and single hyphens",
                 f"Name it like {_file_name(name)}",
             )
-        asked = self._outcomes(table, "outcomes")
+        asked = self._outcomes(table, PAPERS["outcomes"])
         for place, outcome in enumerate(table.listed("outcomes")):
             if outcome in asked and outcomes()[outcome].lesson not in taught:
                 lesson = outcomes()[outcome].lesson
@@ -534,12 +467,12 @@ class Checked:
                     f"It is taught in the module {module}",
                     f'Add "{module}" to modules, or take the outcome out',
                 )
-        levels = {level: table.whole(level.replace(" ", "_"), 0, 60, 0) for level in LEVELS}
-        names = ", ".join(level.replace(" ", "_") for level in LEVELS)
+        levels = {level: PAPERS[key].read(table) for level, key in LEVEL_KEYS.items()}
+        names = ", ".join(LEVEL_KEYS.values())
         include, exclude, only = (
-            table.words(key, (), "question", ()) for key in ("include", "exclude", "questions")
+            PAPERS[key].read(table) for key in ("include", "exclude", "questions")
         )
-        sound = all(table.sound(level.replace(" ", "_")) for level in LEVELS)
+        sound = all(map(table.sound, LEVEL_KEYS.values()))
         if only and sum(levels.values()) and sound:
             table.fault(
                 "questions",
@@ -556,7 +489,7 @@ class Checked:
                 "A paper has at least one",
                 f"Say how many of each level: {names}",
             )
-        opens, closes = table.date("opens_on"), table.date("hand_in_by")
+        opens, closes = PAPERS["opens_on"].read(table), PAPERS["hand_in_by"].read(table)
         if opens and closes and closes <= opens:
             table.fault(
                 "hand_in_by",
@@ -565,7 +498,7 @@ class Checked:
                 f"It opens on {opens}",
                 "Give a later day",
             )
-        must = self._outcomes(table, "must_pass", needed=False)
+        must = self._outcomes(table, PAPERS["must_pass"])
         for place, outcome in enumerate(table.listed("must_pass")):
             if outcome in must and outcome not in asked:
                 self.fault(
@@ -577,29 +510,29 @@ class Checked:
                 )
         plan = Paper(
             name,
-            table.text("title", name.replace("-", " ").capitalize()),
-            table.word("use", USES, USES[0]),
+            PAPERS["title"].read(table) or name.replace("-", " ").capitalize(),
+            PAPERS["use"].read(table),
             asked,
             levels,
-            table.whole("marks", 1, 1000, None),
+            PAPERS["marks"].read(table),
             opens,
             closes,
             must,
             include,
             exclude,
             only,
-            table.word("sittings", SITTINGS, ""),
+            PAPERS["sittings"].read(table),
         )
         table.done()
         return plan
 
-    def _outcomes(self, table: TomlTable, key: str, needed: bool = True) -> tuple[str, ...]:
+    def _outcomes(self, table: TomlTable, key: Words) -> tuple[str, ...]:
         """Read ids of outcomes; one that no sheet can prove is refused."""
-        ids = table.words(key, tuple(outcomes()), "outcome", None if needed else ())
-        for place, outcome in enumerate(table.listed(key)):
+        ids = key.read(table)
+        for place, outcome in enumerate(table.listed(key.name)):
             if outcome in ids and outcomes()[outcome].evidence == "do":
                 self.fault(
-                    (*table.path, key, place),
+                    (*table.path, key.name, place),
                     "is one that no sheet can prove",
                     outcome,
                     "It is shown with the hands, at the bench",
@@ -609,9 +542,9 @@ class Checked:
 
     def _pass_rule(self, table: TomlTable, papers: Mapping[str, Paper]) -> PassRule:
         rule = PassRule(
-            table.quantity("share", Measure("percent", 0, 100), "50 %"),
-            self._outcomes(table, "must_pass", needed=False),
-            table.word("sittings", SITTINGS, BEST),
+            PASS["share"].read(table),
+            self._outcomes(table, PASS["must_pass"]),
+            PASS["sittings"].read(table),
         )
         asked = {o for p in papers.values() if p.use == "assessed" for o in p.outcomes}
         for place, outcome in enumerate(table.listed("must_pass")):
@@ -627,27 +560,21 @@ class Checked:
         return rule
 
     def _marking(self, table: TomlTable) -> Marking:
-        marking = Marking(
-            table.word("missing_unit", tuple(MISSING_UNIT), "asked"),
-            table.word("other_unit", tuple(OTHER_UNIT), "accepted"),
-            table.yes_or_no("unit_alone", False),
-        )
+        marking = Marking(**MARKING.read(table))
         table.done()
         return marking
 
     def _local(self, table: TomlTable) -> LocalRules:
-        link = self._address(table, "link", " and give a contact")
-        rules = LocalRules(
-            link, table.text("contact", ""), table.quantity("discard_after", HOLD, None)
-        )
+        link = self._address(table, LOCAL_RULES["link"], " and give a contact")
+        rules = LocalRules(link, **LOCAL_RULES.read(table, "link"))
         table.done()
         return rules
 
-    def _address(self, table: TomlTable, key: str, instead: str = "") -> str:
-        address = table.text(key, "")
+    def _address(self, table: TomlTable, key: Text, instead: str = "") -> str:
+        address = key.read(table)
         if address and not ADDRESS.fullmatch(address):
             table.fault(
-                key,
+                key.name,
                 "is not the address of a page",
                 address,
                 "It begins with https:// or http:// and has no blanks",
@@ -656,8 +583,8 @@ class Checked:
         return address
 
     def _folder(self, table: TomlTable, key: str) -> Path | None:
-        name = table.text(key, "")
-        if not name:
+        name = OWN[key].read(table)
+        if not name or not table.sound(key):
             return None
         folder = self.path.parent / name
         if not folder.is_dir():
@@ -681,11 +608,16 @@ class Checked:
     def _books(self, table: TomlTable) -> tuple[Path, ...]:
         """Read the mark books of earlier terms; one that is not there is a fault."""
         books = []
-        for place, name in enumerate(table.words("earlier_books", (), "file name", ())):
+        for place, name in enumerate(OWN["earlier_books"].read(table)):
+            at = (*table.path, "earlier_books", place)
+            wrong = text_fault("", name, LONGEST_NAME)
+            if wrong:
+                self.fault(at, wrong.problem, wrong.given, wrong.limit, wrong.next_step)
+                continue
             book = self.path.parent / name
             if not book.is_file():
                 self.fault(
-                    (*table.path, "earlier_books", place),
+                    at,
                     "is not a file beside the scheme",
                     name,
                     "",

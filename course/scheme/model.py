@@ -16,8 +16,9 @@ from calculators import formula
 from calculators.cooling import Method
 from calculators.faults import Fault, fault_error
 from calculators.kitchen import Cake, Jug, Kitchen, Line
-from calculators.units import Quantity, is_quantity, say
+from calculators.units import Quantity, is_quantity, q, say
 from course.lessons.modules import modules
+from course.scheme.dry_runs import DryRun, lacking
 from course.scheme.own_ingredients import OwnIngredient
 from course.scheme.practical import Group, Practical
 from exercises.questions.outcomes import outcomes
@@ -28,17 +29,6 @@ from exercises.sheets.choice import PaperPlan, Rules
 MODULES = {module.id: module.lessons for module in modules().values()}
 ALWAYS = "kitchen"  # Kitchen first can't be left out
 
-MISSING_UNIT = {
-    "asked": "A number without its unit can earn the marks for the value; "
-    "the mark for the unit is lost, because the unit was asked for.",
-    "assumed": "A number without its unit is taken in the unit that was asked for, "
-    "and loses no mark.",
-}
-OTHER_UNIT = {
-    "accepted": "An answer in another unit of the same kind is converted, and earns all marks.",
-    "asked": "An answer in another unit of the same kind is converted; the mark for "
-    "the unit is lost, because that unit was asked for.",
-}
 UNIT_ALONE = {
     True: "A right unit earns its mark beside a wrong number.",
     False: "The unit earns its mark only beside a right number.",
@@ -258,6 +248,7 @@ class Scheme:
     practical: Practical = field(default_factory=Practical)
     own_ingredients: tuple[OwnIngredient, ...] = ()
     earlier_books: tuple[Path, ...] = ()  # of other terms, whose questions come last
+    dry_runs: dict[str, DryRun] = field(default_factory=dict)
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -274,20 +265,18 @@ class Scheme:
         """Return why the lessons can't be computed for the glaze, if they can't.
 
         They are on a syrup that is set: with hardly any water, or any sugar, there is
-        none.  The limits are far below those of any mirror glaze; common practice.
+        none.
         """
-        made = self.formula.as_formula()
         return [
             Fault(
                 "formula",
                 f"holds too little {part} for a mirror glaze",
-                say(formula.share(made, word)),
-                f"It must be at least {least:g} % of the whole",
+                say(q(share, "percent")),
+                f"It must be at least {least} % of the whole",
                 "Write all lines of the glaze, with its water and its sugar; a coating of "
                 "chocolate and fat alone is another technique",
             )
-            for part, word, least in (("water", "water", 12), ("sugar", "sugars", 5))
-            if formula.share(made, word).m < least
+            for part, share, least in lacking(self.formula.lines)
         ]
 
     def kitchen_values(self) -> dict[str, Quantity]:

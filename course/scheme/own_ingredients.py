@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from calculators import safety
 from calculators.faults import FaultsError
 from calculators.ingredients import ingredient, shelve
-from calculators.labels import ON_LABEL, Label, kinds, origins
+from calculators.labels import ON_LABEL, Label
 from calculators.units import Measure, Quantity, is_quantity, read
+from course.scheme.declared import LABELS
 from exercises.files.toml_file import TomlFile, TomlTable
-
-_SHARE = Measure("percent", 0, 100)
-_DENSITY = Measure("g/ml", 0.2, 3)
-_DE = Measure("percent", 3, 100)
 
 
 @dataclass(frozen=True)
@@ -27,9 +22,7 @@ class OwnIngredient:
     pack: Quantity | None = None
 
 
-def read_own(
-    top: TomlTable, beside: str, price: Any, colourants: Sequence[str]
-) -> tuple[OwnIngredient, ...]:
+def read_own(top: TomlTable, beside: str, price: Any) -> tuple[OwnIngredient, ...]:
     """Read the labels of a scheme and of the file beside it, and put them on the shelf.
 
     Parameters
@@ -40,15 +33,13 @@ def read_own(
         The name of a file with more of them; empty for none.
     price : function
         From a table to the price in it, in the scheme's currency.
-    colourants : sequence of str
-        Those on which there is a note of law.
     """
     rows = _rows(top)
     files: list[TomlFile] = []
     if beside:
         path = top.file.path.parent / beside
         try:
-            files.append(TomlFile(path, "label", "file of labels"))
+            files.append(TomlFile(path, "label", "file of labels", top.file.beside.get(beside)))
         except FaultsError as error:
             for fault in error.faults:
                 top.file.fault(
@@ -59,7 +50,7 @@ def read_own(
         file.top.done()
     made: dict[str, OwnIngredient] = {}
     for row in rows:
-        one = _one(row, price, colourants)
+        one = _one(row, price)
         if one is None:
             continue
         name = one.label.name
@@ -78,10 +69,7 @@ def _rows(table: TomlTable) -> list[TomlTable]:
     return table.tables(key, f"there is none under {key}") if key in table.data else []
 
 
-def _one(row: TomlTable, price: Any, colourants: Sequence[str]) -> OwnIngredient | None:
-    name = row.text("name")
-    kind, origin = row.word("kind", kinds()), row.word("of", origins())
-    allergens = tuple(safety.allergens())
+def _one(row: TomlTable, price: Any) -> OwnIngredient | None:
     if "allergens" not in row.data:
         row.known.add("allergens")
         row.fault(
@@ -91,17 +79,15 @@ def _one(row: TomlTable, price: Any, colourants: Sequence[str]) -> OwnIngredient
             "Silence is not an answer here",
             "Write what the label names; allergens = [] where it names none",
         )
-    holds = row.words("allergens", allergens, "allergen", ())
-    maybe = row.words("may_contain", allergens, "allergen", ())
+    holds = replace(LABELS["allergens"], default=()).read(row)  # none may be named
+    said = LABELS.read(row, "allergens") | {"allergens": holds}
+    name, kind, origin = said["name"], said["kind"], said["of"]
     held = {
-        key: value.m_as("percent")
+        key: said[key].m_as("percent")
         for key in (name.replace(" ", "_") for name in ON_LABEL)
-        if (value := row.quantity(key, _SHARE, None)) is not None
+        if said[key] is not None
     }
-    density = row.quantity("density", _DENSITY, None)
-    de = row.quantity("de", _DE, None)
-    colourant = row.word("colourant", tuple(colourants), "")
-    cost, pack = price(row), pack_of(row, density)
+    cost, pack = price(row), pack_of(row, said["density"])
     row.done()
     if not row.sound() or not (name and kind and origin):
         return None
@@ -111,15 +97,22 @@ def _one(row: TomlTable, price: Any, colourants: Sequence[str]) -> OwnIngredient
             kind,
             origin,
             {key.replace("_", " "): value for key, value in held.items()},
-            holds,
-            maybe,
-            density,
-            de,
-            colourant,
+            said["allergens"],
+            said["may_contain"],
+            said["density"],
+            said["de"],
+            said["colourant"],
         )
     except FaultsError as error:
         for fault in error.faults:
-            row.fault("name", fault.problem, fault.given, fault.limit, fault.next_step)
+            key = fault.where.rpartition(", ")[2]
+            row.fault(
+                key if key in said else "name",
+                fault.problem,
+                fault.given,
+                fault.limit,
+                fault.next_step,
+            )
         return None
     return OwnIngredient(label, cost, pack)
 

@@ -9,20 +9,19 @@ from itertools import pairwise
 
 from calculators import formula, safety
 from calculators.kitchen import Line
-from calculators.units import Measure, Quantity, q, say
+from calculators.units import Quantity, q, say
+from course.scheme.declared import (
+    ALLERGIES,
+    EQUIPMENT,
+    FIRST_START,
+    GROUP,
+    MORE_GROUPS,
+    OBSERVATION,
+    PLAN,
+)
 from exercises.files.toml_file import TomlTable
 from exercises.observing.rows import Limits
 
-HOURS = Measure("h", 0.5, 14)
-FRIDGE_ROOM = Measure("l", 0.5, 5000)
-FREEZER_ROOM = Measure("cm**2", 50, 1_000_000)
-TRAY_SIDE = Measure("cm", 10, 100)
-COAT_BAND, COVER = Measure("percent", 3, 60), Measure("cm", 0.5, 5)
-OUT_BY = Measure("degC", 0.1, 3)
-WHEN = ("day before", "same day")
-WAYS = ("bath", "ice bath", "ice bath to the end", "tray", "ice bath and tray")
-FIRST_START = "09:00"
-WALLS = ("steel", "plastic", "glass")
 TRAY = (q(40, "cm"), q(30, "cm"))  # inside, a common size
 
 
@@ -99,7 +98,8 @@ class Decisions:
     Parameters
     ----------
     when, cooling : str
-        One of :data:`WHEN`, and one of :data:`WAYS`; empty where it is open.
+        One of :data:`~course.scheme.declared.WHEN`, and one of
+        :data:`~course.scheme.declared.WAYS`; empty where it is open.
     benches, batches, rounds : int or None
         Benches in use, batches cooked, rounds of pouring.
     helped : bool or None
@@ -158,16 +158,7 @@ class Practical:
 
 def read_group(table: TomlTable, named: bool = False) -> Group:
     """Read one group; its faults are told like all others."""
-    group = Group(
-        table.whole("students", 1, 5000),
-        table.whole("stations", 1, 500, 1),
-        table.date("practical"),
-        table.text("name") if named else table.text("name", ""),
-        _clock(table, "start"),
-        table.quantity("hours", HOURS, None),
-        table.quantity("hours_before", HOURS, None),
-        table.whole("assessors", 1, 50, 1),
-    )
+    group = Group(**(MORE_GROUPS if named else GROUP).read(table))
     if group.students and group.stations and group.stations > group.students:
         table.fault(
             "stations",
@@ -180,25 +171,6 @@ def read_group(table: TomlTable, named: bool = False) -> Group:
     return group
 
 
-def _clock(table: TomlTable, key: str) -> str:
-    """Read a clock time, as text or as TOML has it."""
-    written = table.data.get(key, FIRST_START)
-    table.known.add(key)
-    if isinstance(written, datetime.time):
-        return written.strftime("%H:%M")
-    try:
-        return datetime.datetime.strptime(str(written).strip(), "%H:%M").strftime("%H:%M")
-    except ValueError:
-        table.fault(
-            key,
-            "is not a time of day",
-            written,
-            "A time is hour and minute, from 0:00 to 23:59",
-            f'Write it like {key} = "08:30"',
-        )
-        return FIRST_START
-
-
 def read_practical(
     top: TomlTable, first: Group, lines_of: Callable[[TomlTable], tuple[Line, ...]]
 ) -> Practical:
@@ -208,11 +180,7 @@ def read_practical(
     allergies = []
     for row in _rows(top, "allergies"):
         lines = lines_of(row) if "line" in row.data else ()
-        one = Allergy(
-            row.word("allergen", tuple(safety.allergens())),
-            row.whole("students", 1, 5000, 1),
-            lines,
-        )
+        one = Allergy(**ALLERGIES.read(row), lines=lines)
         _without(row, one)
         row.known.add("line")
         row.done()
@@ -237,13 +205,10 @@ def read_practical(
 
 def _limits(table: TomlTable) -> Limits:
     """Read what the lecturer decides of the observation sheet."""
-    usual = Limits()
-    band = table.quantity("coat_band", COAT_BAND, say(usual.coat_band))
-    out_by = table.quantity("thermometer", OUT_BY, say(usual.thermometer))
-    cover = table.quantity("cover", COVER, say(usual.cover))
+    band, out_by, cover = OBSERVATION.read(table).values()
     table.done()
     if not table.sound():
-        return usual
+        return Limits()
     return Limits(band, q(out_by.m_as("degC"), "delta_degC"), cover)
 
 
@@ -318,47 +283,12 @@ def minutes_of(clock: str) -> int:
 
 
 def _equipment(table: TomlTable) -> Equipment:
-    made = Equipment(
-        **{
-            key: table.whole(key, 0 if key == "trays" else 1, 500, None)
-            for key in ("jugs", "blenders", "hobs", "baths", "trays")
-        },
-        tray_length=table.quantity("tray_length", TRAY_SIDE, "40 cm"),
-        tray_breadth=table.quantity("tray_breadth", TRAY_SIDE, "30 cm"),
-        ice=table.yes_or_no("ice", True),
-        wall=table.word("wall", WALLS, "steel"),
-        fridge=table.quantity("fridge", FRIDGE_ROOM, None),
-        freezer=table.quantity("freezer", FREEZER_ROOM, None),
-    )
+    made = Equipment(**EQUIPMENT.read(table))
     table.done()
     return made
 
 
 def _decisions(table: TomlTable) -> Decisions:
-    made = Decisions(
-        table.word("when", WHEN, ""),
-        table.word("cooling", WAYS, ""),
-        table.whole("benches", 1, 500, None),
-        table.whole("batches", 1, 500, None),
-        table.whole("rounds", 1, 4, None),
-        table.yes_or_no("helped", False) if "helped" in table.data else None,
-        table.whole("pours", 1, 6, 2),
-        _starts(table),
-    )
+    made = Decisions(**PLAN.read(table))
     table.done()
     return made
-
-
-def _starts(table: TomlTable) -> tuple[int, ...]:
-    table.known.add("starts")
-    given = table.data.get("starts", [])
-    if isinstance(given, list) and all(type(m) is int and 0 <= m < 1440 for m in given):
-        return tuple(given)
-    table.fault(
-        "starts",
-        "are not minutes from the first word",
-        given,
-        "Each is a whole number from 0 to 1439",
-        "Copy the line from the printed plan, or leave it out",
-    )
-    return ()

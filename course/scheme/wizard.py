@@ -12,19 +12,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from calculators import gelatin, safety
+from calculators import safety
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.units import Measure, say
-from course.scheme.checking import (
-    BLADE,
-    JUG,
-    LAW_NOT_HERE,
-    LEAF_LINE,
-    METRES,
-    POWDER,
-    POWDER_LINE,
-    ROOM,
-)
+from course.scheme.checking import LAW_NOT_HERE, LEAF_LINE, POWDER_LINE
+from course.scheme.declared import BLADE, JUG, METRES, POWDER, ROOM, grades
 from exercises.files.toml_file import text_fault
 
 
@@ -43,7 +35,6 @@ class Ask(NamedTuple):
 
 def questions() -> list[Ask]:
     """Return what is asked, in the order in which it is asked."""
-    grades = (*gelatin.GRADES, POWDER)
     return [
         Ask("title", "What is the course called?", "The mirror glaze", _text("title")),
         Ask("school", "What is the school called?", "Our pastry school", _text("school")),
@@ -75,15 +66,15 @@ def questions() -> list[Ask]:
         ),
         Ask(
             "gelatin_held",
-            "Which gelatin is in stores? " + ", ".join(grades),
+            "Which gelatin is in stores? " + ", ".join(grades()),
             "gold",
-            _one_of("gelatin_held", grades),
+            _one_of("gelatin_held", grades()),
         ),
         Ask(
             "gelatin_wanted",
-            "Which gelatin is your glaze written for? " + ", ".join(grades),
+            "Which gelatin is your glaze written for? " + ", ".join(grades()),
             "gold",
-            _one_of("gelatin_wanted", grades),
+            _one_of("gelatin_wanted", grades()),
         ),
         Ask("cakes", "How many round cakes of 18 cm are glazed?", "6", _whole("cakes", 1, 2000)),
         Ask("students", "How many students are in the group?", "12", _whole("students", 1, 5000)),
@@ -323,6 +314,13 @@ carry_out = 6
 decide = 6
 # opens_on = 2027-03-08
 # hand_in_by = 2027-03-15
+
+# A rehearsal in the browser for the whole class, before the practical; never marked.
+# [dry_runs.before-the-pour]
+# way = "with surprises" # or guided, or free
+# surprises = ["frost"]  # left out, two are drawn from the seed
+# seed = "spring"        # another one draws other surprises
+# hand_in_by = 2027-03-22
 
 #: [pass]
 #: share = "50 %"        # of the marks

@@ -21,8 +21,9 @@ from markupsafe import escape
 
 from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
-from calculators.sources import bibliography
-from course.dry_run.page import DOC, MY_BENCH, TITLE, dry_run_page
+from calculators.sources import bibliography, standing
+from course.dry_run import DOC, TITLE
+from course.dry_run.page import MY_BENCH, dry_run_page
 from course.lessons.modules import modules
 from course.live import forms, runtime
 from course.live.answers import Answers, practice_question
@@ -225,7 +226,7 @@ def write_pages(
         "glossary.md": _glossary_page(),
         "sources.md": _sources_page(),
         **{f"{doc}.md": page for doc, page in reference.reference_pages().items()},
-        f"{DOC}.md": dry_run_page(live=live),
+        f"{DOC}.md": dry_run_page(live=live, runs=scheme.dry_runs.values()),
         f"extra/{MY_BENCH}": own_page(observed_content(scheme)),
     }
     if back:
@@ -255,6 +256,9 @@ def write_pages(
         shown.add(question)
         return blocks.by_hand(answers, question, body, form, live=live)
 
+    def short_run(name: str, form: str) -> str:
+        return blocks.short_run(answers, name, form, live=live)
+
     for lesson in chosen:
         solved[lesson.slug] = (lesson.title, [])
         setting = Setting(
@@ -267,6 +271,7 @@ def write_pages(
             practice,
             panel,
             by_hand,
+            short_run,
         )
         ran = executed[lesson.slug]
         site = steps.render(ran, steps.SITE, setting)
@@ -322,11 +327,14 @@ def _glossary_page() -> str:
 
 
 def _sources_page() -> str:
+    told = [f"{count} are *{provenance}*" for provenance, count in standing().items()]
     lines = [
         "# Sources\n",
         "Every number of this course is one of three: *published*, with its source; "
-        "*common practice*, a fact of the trade without one; or *from memory*, which is said "
-        "beside it. Here is what lessons, calculators and marking rest on.\n",
+        "*common practice*, a habit or a fact of the trade without one: a dose, a tub as it is "
+        "sold, what a bench lets pass; or *from memory*, which is said beside it and comes with "
+        "a band. A number that is worked out from published ones counts as published, and says "
+        f"from which. Of the rows of its tables {told[0]}, {told[1]} and {told[2]}. Here is what lessons, calculators and marking rest on.\n",
     ]
     for work in sorted(bibliography().values(), key=lambda s: s.short.casefold()):
         lines.append(f"(source-{work.key})=\n\n{work.full}\n")

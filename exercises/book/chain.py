@@ -1,7 +1,8 @@
 """The chain of digests, by which anybody can check that a record was only added to.
 
 Each sheet, hand-in (with the marks that the machine gave it), matter, decision (with the
-marks that it gave), observation sheet and observation is sealed by an entry when it is written::
+marks that it gave), observation sheet, observation, dry run that was set and log of one is
+sealed by an entry when it is written::
 
     digest = sha256(digest before | kind | plain fields | salted digests of personal fields)
 
@@ -25,17 +26,20 @@ from exercises.book.connecting import in_turns
 from exercises.book.schema import (
     chain_table,
     decision_table,
+    dry_run_table,
     handin_table,
     mark_table,
     matter_table,
     observation_sheet_table,
     observation_table,
+    rehearsal_table,
     sheet_table,
 )
 
 BEGINNING = ""  # what the first entry takes for the digest before it
 SHEET, HAND_IN, MATTER, DECISION = "sheet", "hand-in", "matter", "decision"
 OBSERVATION_SHEET, OBSERVATION = "observation sheet", "observation"
+DRY_RUN, REHEARSAL = "dry run", "rehearsal"
 
 
 class _Kind(NamedTuple):
@@ -94,6 +98,13 @@ _KINDS = {
             *("answers", "numbers", "judgement", "recorded_by", "recorded_at"),
         ),
         ("notes", "log"),
+    ),
+    DRY_RUN: _Kind(dry_run_table, "id", ("id", "name", "digest", "content", "set_at"), ()),
+    REHEARSAL: _Kind(
+        rehearsal_table,
+        "id",
+        ("id", "handin", "dry_run", "recorded_at"),
+        ("student", "log", "shown"),
     ),
 }
 _LONG = ("questions", "content")  # sealed by their digest

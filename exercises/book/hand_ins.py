@@ -12,7 +12,6 @@ import sqlalchemy as sa
 from calculators.faults import fault_error
 from exercises.book.chain import HAND_IN, MATTER, seal_new_matters, seal_rows
 from exercises.book.connecting import in_turns, storable
-from exercises.book.issuing import Papers
 from exercises.book.matters import (
     SET_ASIDE,
     complete,
@@ -25,6 +24,7 @@ from exercises.book.matters import (
     standing_decisions,
 )
 from exercises.book.records import ALIKE, APPEAL, ERASED, MACHINE, HandIn, Matter, must_name
+from exercises.book.rehearsals import Rehearsals
 from exercises.book.schema import (
     MARKED,
     SETTLED,
@@ -34,6 +34,7 @@ from exercises.book.schema import (
     handin_table,
     mark_table,
     matter_table,
+    rehearsal_table,
     sheet_table,
 )
 from exercises.book.times import now
@@ -56,7 +57,7 @@ NUMBERS = ("value", "unit", "awarded", "total")
 MARK_COLUMNS = ("id", *MARK_FIELDS, "handin", "by", "at", "supersedes")
 
 
-class HandIns(Papers):
+class HandIns(Rehearsals):
     """A mark book as far as its hand-ins go."""
 
     def met(self, keys: Iterable[tuple[str, str]]) -> set[tuple[str, str]]:
@@ -120,6 +121,7 @@ class HandIns(Papers):
                 connection.execute(mark_table.insert(), list(chain.from_iterable(marks.values())))
             for one, digest in zip(fresh, seal_rows(connection, HAND_IN, rows, marks), strict=True):
                 one.receipt = digest[:RECEIPT]
+            self._keep_rehearsals(connection, fresh, at)
             found = one_for_each_archive(connection, raised(fresh, at), fresh)
             if found:
                 by_id = {one.id: one for one in fresh}
@@ -277,6 +279,8 @@ class HandIns(Papers):
     def receipts(self, pile: int) -> Iterator[tuple[str, str, str]]:
         """Yield sheet, path and receipt of the hand-ins of a pile whose sheet is known.
 
+        The log of a dry run has its form for a sheet.
+
         Parameters
         ----------
         pile : int
@@ -285,16 +289,17 @@ class HandIns(Papers):
         h, c = handin_table.c, chain_table.c
         its = sa.and_(c.kind == HAND_IN, c.subject == sa.cast(h.id, sa.String))
         asked = (
-            sa.select(h.id, h.token, h.path, c.digest)
+            sa.select(h.id, h.token, h.form, h.path, c.digest)
             .join_from(handin_table, chain_table, its)
-            .where(h.pile == pile, h.token.is_not(None))
+            .outerjoin(rehearsal_table, rehearsal_table.c.handin == h.id)
+            .where(h.pile == pile, sa.or_(h.token.is_not(None), rehearsal_table.c.id.is_not(None)))
             .order_by(h.id, c.id)
         )
         before = 0
         with self._reading() as connection:
             for row in connection.execution_options(yield_per=500).execute(asked):
                 if row.id != before:  # what was sealed again, as a person was erased, is no receipt
-                    yield row.token, row.path, row.digest[:RECEIPT]
+                    yield row.token or row.form, row.path, row.digest[:RECEIPT]
                 before = row.id
 
     def matters(

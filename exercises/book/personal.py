@@ -17,6 +17,7 @@ from exercises.book.chain import (
     MATTER,
     OBSERVATION,
     OBSERVATION_SHEET,
+    REHEARSAL,
     SHEET,
     seal,
     seal_again,
@@ -31,6 +32,7 @@ from exercises.book.schema import (
     matter_table,
     observation_sheet_table,
     observation_table,
+    rehearsal_table,
     sheet_table,
     student_table,
 )
@@ -64,6 +66,10 @@ class PersonalData(Observations):
                 {**vars(one), "observations": [vars(o) for o in self.observations(one.token)]}
                 for one in self.observation_sheets(student)
             ],
+            "dry runs": [
+                {**vars(one), "file": asdict(self.handin(one.handin))}
+                for one in self.rehearsals(student)
+            ],
             "record": self.head(),
         }
 
@@ -71,7 +77,7 @@ class PersonalData(Observations):
         """Erase a person, and keep their marks only as numbers.
 
         Name, id, arrangements, answers, file names, reasons and remarks go, and an
-        observer's notes and the log; where the name stands in what was written about
+        observer's notes and the log, and the logs of dry runs; where the name stands in what was written about
         others, a gap takes its place.
 
         Parameters
@@ -120,7 +126,16 @@ class PersonalData(Observations):
             ours = sa.select(watched.c.token).where(watched.c.student == new)
             seen = observation_table.c.token.in_(ours)
             run(observation_table.update().where(seen).values(notes={}, log=[]))
+            done = rehearsal_table.c
+            kept = rehearsal_table.update().where(done.student == student)
+            run(kept.values(student=new, log={}, shown={}))
+            brought = sa.select(done.handin).where(done.student == new)
             run(student_table.delete().where(student_table.c.id == student))
+            run(
+                handin_table.update()
+                .where(handin_table.c.id.in_(brought))
+                .values(path=no_path, reason="")
+            )
             run(
                 handin_table.update()
                 .where(handin_table.c.token.in_(its))
@@ -132,7 +147,8 @@ class PersonalData(Observations):
             run(handin_table.update().where(handin_table.c.id.in_(named_in)).values(path=no_path))
             touched = {
                 SHEET: set(run(its).scalars()),
-                HAND_IN: {*run(mine).scalars(), *named_in},
+                HAND_IN: {*run(mine).scalars(), *run(brought).scalars(), *named_in},
+                REHEARSAL: set(run(sa.select(done.id).where(done.student == new)).scalars()),
                 MATTER: set(run(sa.select(matter_table.c.id).where(appeals)).scalars()),
                 DECISION: set(run(sa.select(decision_table.c.id).where(about_me)).scalars()),
                 OBSERVATION_SHEET: set(run(ours).scalars()),

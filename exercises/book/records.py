@@ -232,7 +232,7 @@ class HandIn:
         Who says so: ``"given"`` by an assessor, or ``"taken in"``, the time at which it
         came into the book; in older books ``"file"`` and ``"archive"`` too.
     form : str
-        ``"notebook"``, ``"file"``, ``"line"``, ``"paper"`` or ``"unknown"``.
+        ``"notebook"``, ``"file"``, ``"line"``, ``"paper"``, ``"dry run"`` or ``"unknown"``.
     token : str or None
         The sheet, where it is known.
     state, reason : str
@@ -258,6 +258,8 @@ class HandIn:
     gave : tuple or None
         For recording: paper and sitting of its sheet, and what it gave part by part, as
         :func:`exercises.marking.alike.given_of` returns it.
+    rehearsal : mapping or None
+        For recording: of the log of a dry run what the book keeps beside the file.
     """
 
     path: str
@@ -285,6 +287,7 @@ class HandIn:
     claims: Sequence[str] = ()
     receipt: str = ""
     gave: tuple[str, int, Mapping[str, Any]] | None = None
+    rehearsal: Mapping[str, Any] | None = None
 
     @property
     def waiting(self) -> list[Matter]:

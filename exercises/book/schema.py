@@ -196,6 +196,29 @@ observation_table = sa.Table(
     sa.UniqueConstraint("token", "digest"),
     sa.Index("observation_token", "token"),
 )
+dry_run_table = sa.Table(
+    "dry_run",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    _text("name"),
+    _text("digest"),
+    _json("content"),
+    _text("set_at"),
+    sa.UniqueConstraint("name", "digest"),
+)
+rehearsal_table = sa.Table(
+    "rehearsal",
+    metadata,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("handin", sa.Integer, sa.ForeignKey("handin.id"), nullable=False),
+    sa.Column("dry_run", sa.Integer, sa.ForeignKey("dry_run.id"), nullable=False),
+    sa.Column("student", sa.String, sa.ForeignKey("student.id"), nullable=False),
+    _json("log"),
+    _json("shown"),
+    _text("recorded_at"),
+    sa.UniqueConstraint("handin"),
+    sa.Index("rehearsal_student", "student"),
+)
 chain_table = sa.Table(
     "chain",
     metadata,

@@ -20,6 +20,7 @@ from exercises.craft import plates
 from exercises.craft.plates import RATIO, WIDTHS, Plate
 
 WORDS = "pictures.toml"
+FEWEST_WORDS = 5  # of an alt text
 ENDINGS = (".jpg", ".jpeg", ".png", ".webp")
 
 
@@ -45,11 +46,20 @@ def load(folder: Path | None) -> None:
     plates.replace({})
     if folder is None:
         return
+    made, faults = photographs(folder)
+    if faults:
+        raise FaultsError(faults)
+    plates.replace(made)
+
+
+def photographs(folder: Path) -> tuple[dict[str, Photograph], list[Fault]]:
+    """Return the photographs of a folder by the plate whose place each takes, and all faults."""
     held, faults = _held(folder)
     store = Path(tempfile.gettempdir()) / "glossbook-pictures" / _digest(held)
-    made: dict[str, Plate] = {}
-    for path, words in held:
-        for plate in _takes_the_place_of(path.stem):
+    made: dict[str, Photograph] = {}
+    # One for a plate alone comes after one for all of its state, and stands.
+    for path, words in sorted(held, key=lambda one: one[0].stem in _ids()):
+        for plate in takes_the_place_of(path.stem):
             try:
                 _two_widths(path, store, plate.id)
             except OSError:
@@ -62,12 +72,14 @@ def load(folder: Path | None) -> None:
             known |= {"alt": words["alt"], "plain_alt": words["alt"]}
             known |= {"caption": words.get("caption", "Photographed in this kitchen.")}
             made[plate.id] = Photograph(**known, folder=store)
-    if faults:
-        raise FaultsError(faults)
-    plates.replace(made)
+    return made, faults
 
 
-def _takes_the_place_of(name: str) -> list[Plate]:
+def _ids() -> set[str]:
+    return {plate.id for plate in plates.plates()}
+
+
+def takes_the_place_of(name: str) -> list[Plate]:
     """Return the plates that a picture of this name stands for."""
     state = name.replace("-", " ")
     if state in plates.states():
@@ -77,17 +89,17 @@ def _takes_the_place_of(name: str) -> list[Plate]:
 
 def _held(folder: Path) -> tuple[list[tuple[Path, Mapping[str, str]]], list[Fault]]:
     """Return the pictures of a folder with their words, and what is wrong with them."""
-    said = _words(folder)
+    said = words_of(folder)
     pictures = {p.stem: p for p in sorted(folder.iterdir()) if p.suffix.lower() in ENDINGS}
     faults, whole = [], []
     for name, path in pictures.items():
         where = f"{folder.name}/{path.name}"
-        if not _takes_the_place_of(name):
+        if not takes_the_place_of(name):
             step = "Name it for a state, like thin-rim.jpg, or for a plate, like p102.jpg"
             faults.append(Fault(where, "is named for no plate", name, "", step))
         words = said.get(name, {})
         alt = words.get("alt") if isinstance(words, dict) else None
-        if not isinstance(alt, str) or len(alt.split()) < 5:
+        if not isinstance(alt, str) or len(alt.split()) < FEWEST_WORDS:
             step = f"Add it to {WORDS}: [{name}] and alt = what is seen, without naming the fault"
             faults.append(
                 Fault(where, "has no words for who can't see it", str(alt or ""), "", step)
@@ -99,10 +111,11 @@ def _held(folder: Path) -> tuple[list[tuple[Path, Mapping[str, str]]], list[Faul
               "Put the picture beside it, or take the words out")
         for name in said.keys() - pictures.keys()
     ]  # fmt: skip
-    return [one for one in whole if _takes_the_place_of(one[0].stem)], faults
+    return [one for one in whole if takes_the_place_of(one[0].stem)], faults
 
 
-def _words(folder: Path) -> dict[str, Any]:
+def words_of(folder: Path) -> dict[str, Any]:
+    """Return what the file of words says of each picture of a folder."""
     path = folder / WORDS
     if not path.exists():
         return {}

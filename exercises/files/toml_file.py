@@ -12,7 +12,7 @@ import difflib
 import re
 import tomllib
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -40,14 +40,26 @@ class TomlFile:
         What a table of it is called in a fault.
     whole : str
         What the file is called.
+    text : str, optional
+        What the file would hold; without it, it is read.
+    beside : mapping, optional
+        What files that lie beside it would hold, by their names.
     """
 
-    def __init__(self, path: Path, word: str = "scheme", whole: str = "scheme of work") -> None:
-        self.path, self.word = path, word
-        text = _text_of(path, whole)
+    def __init__(
+        self,
+        path: Path,
+        word: str = "scheme",
+        whole: str = "scheme of work",
+        text: str | None = None,
+        beside: Mapping[str, str] | None = None,
+    ) -> None:
+        self.path, self.word, self.beside = path, word, beside or {}
+        text = _text_of(path, whole) if text is None else text
         self.data = _toml_of(text, path.name)
         self.lines = lines(text)
         self.top = TomlTable(self, self.data, ())
+        self.quantities: dict[Key, Quantity] = {}  # as they were read, by their way
         self._faults: list[tuple[int, Fault]] = []
 
     def fault(
@@ -149,6 +161,8 @@ class TomlTable:
         if wrong:
             self.fault(key, wrong.problem, value, wrong.limit, wrong.next_step)
             return None
+        if there:
+            self.file.quantities[(*self.path, key)] = checked
         return checked
 
     def whole(self, key: str, low: int, high: int, default: Any = ...) -> Any:

@@ -26,15 +26,21 @@ def lines(text: str) -> dict[Key, int]:
     >>> lines('[kitchen]\naltitude = "430 m"')[("kitchen", "altitude")]
     2
     """
-    return _Walk(text.replace("\r\n", "\n")).found
+    return Walk(text.replace("\r\n", "\n")).found
 
 
-class _Walk:
-    """One walk over a text; ``found`` is what it met, by key."""
+class Walk:
+    """One walk over a text with plain line ends: what it met, by key.
+
+    ``found`` has the line; ``pairs`` where a name begins, its value begins and its value
+    ends; ``headings`` where the heading of a table begins and ends.
+    """
 
     def __init__(self, text: str) -> None:
         self.text, self.at, self.line = text, 0, 1
         self.found: dict[Key, int] = {}
+        self.pairs: dict[Key, tuple[int, int, int]] = {}
+        self.headings: dict[Key, tuple[int, int]] = {}
         self.counts: dict[Key, int] = {}
         table: Key = ()
         while self._to_next():
@@ -106,7 +112,7 @@ class _Walk:
 
     def _header(self) -> Key:
         """Read ``[table]`` or ``[[table]]``; return the way to it."""
-        doubled, line = self._here("[["), self.line
+        doubled, line, begins = self._here("[["), self.line, self.at
         self._step(2 if doubled else 1)
         self._blanks()
         path: Key = ()
@@ -123,16 +129,20 @@ class _Walk:
                 path = (*path, self.counts[path])
             self.found.setdefault(path, line)
         self._step(2 if doubled else 1)
+        self.headings[path] = (begins, self.at)
         return path
 
     def _pair(self, table: Key) -> None:
         """Read ``name = value``."""
-        line, path = self.line, table
+        line, begins, path = self.line, self.at, table
         for part in self._name():
             path = (*path, part)
             self.found.setdefault(path, line)
         self._step()  # the equals sign
+        self._blanks()
+        value = self.at
         self._value(path)
+        self.pairs[path] = (begins, value, value + len(self.text[value : self.at].rstrip()))
 
     def _value(self, path: Key) -> None:
         """Step over a value; note what stands inside an array or an inline table."""

@@ -19,6 +19,7 @@ from exercises.marking.limits import (
     MOST_COMMAS,
     UNKNOWN,
 )
+from exercises.rehearsal.log import Run
 
 _KEY = re.compile(r"[0-9]{1,3}[a-p](?:\.[0-9]{1,2})?")
 
@@ -43,7 +44,7 @@ class Reading:
     Parameters
     ----------
     form : str
-        ``"notebook"``, ``"file"``, ``"line"`` or ``"unknown"``.
+        ``"notebook"``, ``"file"``, ``"line"``, ``"dry run"`` or ``"unknown"``.
     token : str or None
         The sheet's token, checked for typing faults.
     answers, working : dict of str to str
@@ -56,6 +57,8 @@ class Reading:
         Names that its head says.
     tokens : list of str
         Every token that its name, its head and its data say, to be compared.
+    log : tuple of (Run, str), or None
+        Of a dry run: the run, not done again yet, and how it says it ends.
     """
 
     form: str = UNKNOWN
@@ -66,6 +69,7 @@ class Reading:
     fault: str = ""
     names: list[str] = field(default_factory=list)
     tokens: list[str] = field(default_factory=list)
+    log: tuple[Run, str] | None = None
 
 
 class NotReadable(Exception):  # noqa: N818  told to a person, never raised to them

@@ -23,8 +23,10 @@ MOST_RATIO = 300
 MOST_GROWTH = 100  # how many times its own size a whole archive may unpack to
 LEAST_UNPACKED = 20_000_000  # and so much at any rate
 LONGEST_READING = 2.0  # seconds for one file
+LONGEST_REPLAY = 5.0  # seconds for a dry run; one of thirty actions takes a tenth of one
 LONGEST_BATCH = 120.0  # seconds, after which a worker counts as hung
 DEEPEST_ARCHIVE = 2
 
 NOTEBOOK, FILE, LINE, PAPER, UNKNOWN = "notebook", "file", "line", "paper", "unknown"
+DRY_RUN = "dry run"
 LINE_DEFLATED, LINE_PLAIN = "GB1.", "GB0."

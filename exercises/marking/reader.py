@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from exercises.marking.copied_line import LONG_LINE, unpack_line
+from exercises.marking.dry_runs import take_log
 from exercises.marking.hand_in import (
     NotReadable,
     Reading,
@@ -18,6 +19,7 @@ from exercises.marking.hand_in import (
     take_working,
 )
 from exercises.marking.limits import (
+    DRY_RUN,
     FILE,
     LINE,
     LINE_DEFLATED,
@@ -31,6 +33,7 @@ from exercises.marking.limits import (
     NOTEBOOK,
 )
 from exercises.marking.notebook_reader import cells_of_worksheets, take_notebook
+from exercises.rehearsal.log import IS_LOG
 
 
 def read_bytes(data: bytes, name: str = "") -> Reading:
@@ -58,7 +61,7 @@ def read_bytes(data: bytes, name: str = "") -> Reading:
     if reading.token is None and reading.fault:
         began = data[:LONGEST_LINE].decode("utf-8", "replace")
         reading.token = find_token(began, LONGEST_LINE)
-    elif reading.token is None:
+    elif reading.token is None and reading.log is None:
         reading.fault = (
             "It has lost its token, so nobody can say which sheet it is. "
             "Find the sheet by hand and key the answers in."
@@ -132,6 +135,10 @@ def _read_json(text: str, data: bytes, into: Reading) -> None:
     if "cells" in thing:
         into.form = NOTEBOOK
         take_notebook(thing, into)
+    elif IS_LOG in thing:
+        into.form = DRY_RUN
+        into.log = take_log(thing)
+        into.token = find_token(into.log[0].student)
     elif "glossbook" in thing:
         into.form = FILE
         _take_answers(thing, into)

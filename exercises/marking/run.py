@@ -154,7 +154,9 @@ class Summary:
     pile : int
         The first hand-in of the pile; 0 where nothing was new.
     receipts : int
-        How many new ones have a receipt: :meth:`exercises.book.book.Book.receipts`.
+        How many new ones have a receipt, logs of dry runs too: :meth:`exercises.book.book.Book.receipts`.
+    rehearsed : int
+        New logs of dry runs, which are recorded and not marked.
     """
 
     met: int = 0
@@ -164,6 +166,7 @@ class Summary:
     to_look: int = 0
     pile: int = field(default=0, compare=False)
     receipts: int = 0
+    rehearsed: int = 0
     _places: dict[int, int] = field(default_factory=dict, compare=False, repr=False)
 
     def looks_at(self, book: Book, one: HandIn, *, counted: bool = False) -> None:
@@ -269,7 +272,8 @@ def mark_folder(
         summary.known += done.files - len(new)
         for one in new:
             summary.states[one.state] += 1
-            summary.receipts += one.token is not None
+            summary.rehearsed += one.rehearsal is not None
+            summary.receipts += one.token is not None or one.rehearsal is not None
             if one.needs_a_look:
                 summary.looks_at(book, one)
         if tell:

@@ -10,6 +10,7 @@ import stat
 import threading
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -21,14 +22,17 @@ from exercises.book.times import now
 from exercises.marking import archives, hand_in, limits, reader
 from exercises.marking.alike import given_of
 from exercises.marking.corrections import Correction, corrections_of, marked
+from exercises.marking.dry_runs import DryRuns
 from exercises.marking.finding import MOST_HELD, Task
 from exercises.marking.rules import NEAR, ROAD, TO_SETTLE, WRONG, Verdict
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.parts import DrawnQuestion
+from exercises.rehearsal.log import Run
 
 WRONG_VALUES = (WRONG, NEAR, ROAD)
 SELDOM = (50_000, 20, 50)  # collect seldom: a hand-in is thousands of short-lived objects
 TOO_LONG = "It takes far longer to read than any hand-in does. Look at it by hand."
+TOO_LONG_A_RUN = "It takes far longer to do again than any dry run does. Look at it by hand."
 
 # --- one batch, in a worker --------------------------------------------------------------
 
@@ -47,6 +51,7 @@ class Worker:
         self.book = book
         self.papers: dict[str, PaperRecord] = {}
         self.corrections: dict[str, list[Correction]] = {}
+        self.dry_runs = DryRuns(book)
 
     def batch(self, tasks: Sequence[Task]) -> Done:
         """Read and mark a batch of files."""
@@ -84,7 +89,11 @@ class Worker:
         entry.claims = [*reading.names, *(t for t in reading.tokens if t != reading.token)]
         if reading.fault:
             entry.state, entry.reason = UNREADABLE, reading.fault
-            entry.token = reading.token if reading.token in sheets else None
+            of_a_sheet = reading.token in sheets and reading.form != limits.DRY_RUN
+            entry.token = reading.token if of_a_sheet else None
+            return
+        if reading.log is not None:
+            self._rehearsed(entry, reading.log, reading.token)
             return
         sheet = sheets.get(reading.token or "")
         if sheet is None:
@@ -115,6 +124,16 @@ class Worker:
             entry.flags["strays"] = sorted(strays)[:20]
         entry.gave = sheet.paper, sheet.sitting, given_of(boxes, reading.answers, verdicts)
 
+    def _rehearsed(self, entry: HandIn, log: tuple[Run, str], token: str | None) -> None:
+        """Do a dry run again into its entry, or say why it can't be read."""
+        try:
+            with _ringing(limits.LONGEST_REPLAY):
+                self.dry_runs.take(entry, log, token)
+        except hand_in.NotReadable as reason:
+            entry.state, entry.reason = UNREADABLE, str(reason)
+        except _TooLong:
+            entry.state, entry.reason = UNREADABLE, TOO_LONG_A_RUN
+
 
 class _TooLong(Exception):  # noqa: N818  caught where the clock was set
     """Reading took longer than any hand-in takes."""
@@ -122,20 +141,29 @@ class _TooLong(Exception):  # noqa: N818  caught where the clock was set
 
 def _in_time(data: bytes, name: str) -> hand_in.Reading:
     """Read a hand-in, and give it up where that takes too long."""
+    try:
+        with _ringing(limits.LONGEST_READING):
+            return reader.read_bytes(data, name)
+    except _TooLong:
+        return hand_in.Reading(token=hand_in.find_token(name[-2000:]), fault=TOO_LONG)
+
+
+@contextmanager
+def _ringing(seconds: float) -> Iterator[None]:
+    """Raise :class:`_TooLong` after some seconds, where this system has a clock for it."""
     if threading.current_thread() is not threading.main_thread() or not hasattr(
         signal, "setitimer"
     ):
-        return reader.read_bytes(data, name)
+        yield
+        return
 
     def ring(signum: int, frame: Any) -> None:
         raise _TooLong
 
     before = signal.signal(signal.SIGALRM, ring)
-    signal.setitimer(signal.ITIMER_REAL, limits.LONGEST_READING)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
     try:
-        return reader.read_bytes(data, name)
-    except _TooLong:
-        return hand_in.Reading(token=hand_in.find_token(name[-2000:]), fault=TOO_LONG)
+        yield
     finally:
         signal.setitimer(signal.ITIMER_REAL, 0)
         signal.signal(signal.SIGALRM, before)

@@ -185,6 +185,11 @@ def bands(kitchen: Kitchen, limits: Limits | None = None) -> list[Band]:
     return list(out.values())
 
 
+def pan_may_lack(kitchen: Kitchen) -> Quantity:
+    """Return what a pan may lack after the boil, g: two steps of the scale at the least."""
+    return max(PAN, 2 * kitchen.scale)
+
+
 def cake_named(cake: Cake) -> str:
     """Return a cake by its shape and sizes.
 
@@ -235,7 +240,7 @@ def hold_said(kitchen: Kitchen, limits: Limits | None = None) -> str:
 
 def _words(kitchen: Kitchen, limits: Limits) -> dict[str, str]:
     """Return the numbers that a row may name."""
-    pan = max(PAN, 2 * kitchen.scale)
+    pan = pan_may_lack(kitchen)
     coats = "; ".join(map(str, bands(kitchen, limits)))
     return {
         "low": say(kitchen.window_low),

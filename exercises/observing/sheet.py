@@ -27,7 +27,7 @@ from exercises.observing.rows import (
     rows,
     standards,
 )
-from exercises.sheets.page import for_script, page_template, static_text
+from exercises.sheets.worksheet import for_script, page_template, static_text
 
 AT = {
     "before": "Before the work",

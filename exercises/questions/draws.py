@@ -7,33 +7,15 @@ Python, and adding a value to a question moves none of the others.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any, TypeVar
 
 from calculators.faults import fault_error
 from calculators.units import Quantity, q
+from exercises.picking import pick
 
 Item = TypeVar("Item")
-
-
-def pick(seed: str, question: str, name: str, counter: int, size: int) -> int:
-    """Return a whole number from 0 to size - 1, decided by the four keys alone.
-
-    Rejection keeps it free of bias: a hash above the largest multiple of ``size``
-    is drawn again with the next salt.
-    """
-    if size < 1:
-        raise fault_error(f"{question}, {name}", "has nothing to draw from", size)
-    limit = (1 << 64) - (1 << 64) % size
-    salt = 0
-    while True:
-        key = "\x1f".join((seed, question, name, str(counter), str(salt)))
-        value = int.from_bytes(hashlib.blake2b(key.encode(), digest_size=8).digest(), "big")
-        if value < limit:
-            return value % size
-        salt += 1
 
 
 class Draw:

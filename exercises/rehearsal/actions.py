@@ -38,6 +38,7 @@ from exercises.rehearsal.state import (
 
 _ANY, _JUGS = Word((JUG, PAN, BOWL, *VESSELS[3:])), Word(VESSELS[2:])
 _POTS = Word((PAN, JUG))
+PAST = "It is past that already, and you don't wait."
 _NEVER = 0.0  # as a temperature to stop at: only the clock counts
 
 
@@ -160,12 +161,13 @@ def soak(bench: Bench, what: str, grams: float, water: float, minutes: float) ->
     swollen = drinks * (1 - math.exp(-minutes / follows.number("soaks")))
     bench[BOWL] = Vessel(lines=lines, celsius=room - 6, swollen=swollen, lumps=1.0)
     bench.wait(60 + 60 * minutes)
+    leaf = "leaf" in what
     if swollen > 0.8:
-        bench.say(FEEL, "It is soft all through and bends like wet cloth.")
+        bench.say(FEEL, "It is soft all through and bends like wet cloth.", "leaf soaked" * leaf)
     elif swollen > 0.4:
         bench.say(FEEL, "It is soft outside; in the middle your fingers find something hard.")
     else:
-        bench.say(FEEL, "It is stiff and cracks when it is bent.")
+        bench.say(FEEL, "It is stiff and cracks when it is bent.", "leaf dry" * leaf)
 
 
 # --- on the hob and off it ----------------------------------------------------------------
@@ -323,11 +325,11 @@ def blend(bench: Bench, vessel: str, seconds: float, lifted: float) -> None:
     bench[vessel] = follows.blended(held, bench.conditions, seconds, lifted)
     bench.wait(seconds, skip=(vessel,))
     if over < 0.3:
-        bench.say(SEE, "The blender slurps: a funnel of air stands down to its blade.")
+        bench.say(SEE, "The blender slurps: a funnel of air stands down to its blade.", "blade up")
     elif over < 2:
         bench.say(SEE, "The surface turns in a hollow that reaches towards the blade.")
     else:
-        bench.say(SEE, "The surface is still and closes over the blender.")
+        bench.say(SEE, "The surface is still and closes over the blender.", "blade under")
     _looks(bench, vessel)
 
 
@@ -367,13 +369,16 @@ def cover(bench: Bench, vessel: str, hand: str) -> None:
 # --- cool and warm ------------------------------------------------------------------------
 
 
-def _until(bench: Bench, name: str, until: float, minutes: float) -> float:
+def _until(bench: Bench, name: str, until: float, minutes: float, around: float) -> float:
     """Wait until the thermometer shows a temperature, or for so long; return the seconds.
 
-    Each look is a little before it should be there, by how fast it went so far.
+    Each look is a little before it should be there, by how fast it went so far.  Nobody waits
+    for what is behind: a pan in a room of ``around`` °C that is colder already.
     """
     spent, total, stride = 0.0, 60 * minutes, 60.0
     way = 1 if until > bench.believed(name) else -1
+    if until > _NEVER and way * (around - bench[name].celsius) < 0:
+        return 0.0
     while spent < total - 1e-9:
         here = bench.believed(name)
         gap = way * (until - here)
@@ -404,10 +409,12 @@ def cool(bench: Bench, vessel: str, where: str, bath: float, until: float, minut
     bench.change(vessel, place=where)
     if where == BATH:
         bench.note(bath=bath)
-    spent = _until(bench, vessel, until, minutes)
+    kitchen = bench.conditions.kitchen
+    around = {BATH: bath, FRIDGE: kitchen.fridge.m_as("degC")}.get(where, bench.conditions.room)
+    spent = _until(bench, vessel, until, minutes, around)
     if where == BATH:
         bench.change(vessel, place=BENCH)
-    bench.say(SEE, f"{_time(spent)} later.")
+    bench.say(SEE, f"{_time(spent)} later." if spent else PAST)
     if until > _NEVER or minutes < 180:
         bench.say(SHOWS, f"{bench.reads(vessel):.1f} °C in the {vessel}.")
     if follows.viscosity(bench[vessel], bench.conditions) > 60 and follows.part(
@@ -415,7 +422,7 @@ def cool(bench: Bench, vessel: str, where: str, bath: float, until: float, minut
     ):
         bench.say(FEEL, "It has set: it shakes in one piece.")
     elif not bench[vessel].covered and spent > 1800 and bench[vessel].celsius < 60:
-        bench.say(SEE, "A skin wrinkles when you move the vessel.")
+        bench.say(SEE, "A skin wrinkles when you move the vessel.", "skin")
 
 
 @action(
@@ -432,7 +439,9 @@ def rewarm(bench: Bench, vessel: str, bath: float, until: float, minutes: float)
     bench.filled(vessel)
     bench.change(vessel, place=BATH)
     bench.note(bath=bath)
-    spent = _until(bench, vessel, until, minutes)
+    spent = _until(bench, vessel, until, minutes, bath)
+    if not spent:
+        bench.say(SEE, PAST)
     bench[vessel] = replace(follows.stirred(bench[vessel], spent), place=BENCH)
     bench.say(SHOWS, f"{bench.reads(vessel):.1f} °C after {_time(spent)}.")
     _looks(bench, vessel)
@@ -522,7 +531,7 @@ def layer(bench: Bench) -> None:
     if bench.cakes.marble > 1 + follows.number("notices marble"):
         bench.say(SEE, "One colour sinks through the others; another lies on top like a lid.")
     else:
-        bench.say(SEE, "The colours lie beside each other with clean edges.")
+        bench.say(SEE, "The colours lie beside each other with clean edges.", "layered jug")
 
 
 # --- the pour -----------------------------------------------------------------------------
@@ -670,7 +679,7 @@ def trim(bench: Bench) -> None:
     foot = bench.cakes.foot if bench.cakes.trimmed else 0.7 * bench.cakes.foot
     bench.cakes = replace(bench.cakes, trimmed=True, foot=foot)
     bench.wait(60)
-    bench.say(SEE, "The foot is clean and straight.")
+    bench.say(SEE, "The foot is clean and straight.", "trimming")
 
 
 @action("plate", "Set the cakes on their boards", "pour")

@@ -530,6 +530,11 @@ def gloss_units(air: float, specks: float, streaks: float) -> float:
         specks * number("haze by specks"),
         streaks * number("haze by streaks"),
     )
+    return gloss_of(rough)
+
+
+def gloss_of(rough: float) -> float:
+    """Return what a gloss meter would show on a surface so rough, µm."""
     return gloss.gloss(roughness=q(min(rough, 5), "um")).m
 
 

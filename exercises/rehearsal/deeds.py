@@ -133,6 +133,7 @@ class Bench:
         self.vessels: dict[str, Vessel] = dict(state.vessels)
         self.cakes: Cakes = state.cakes
         self.seen: list[tuple[str, str]] = []
+        self.plate = ""  # the state of a plate that looks like it
 
     def __getitem__(self, name: str) -> Vessel:
         return self.vessels.get(name, Vessel(celsius=self.conditions.room))
@@ -154,9 +155,10 @@ class Bench:
             raise fault_error(f"The {name}", "is empty", "", "", "Put something into it first")
         return self[name]
 
-    def say(self, sense: str, words: str) -> None:
-        """Tell what is seen, shown or felt."""
+    def say(self, sense: str, words: str, plate: str = "") -> None:
+        """Tell what is seen, shown or felt, and which state of a plate looks like it."""
         self.seen.append((sense, words))
+        self.plate = plate or self.plate
 
     def wait(self, seconds: float, skip: tuple[str, ...] = ()) -> None:
         """Let time pass for all that stands on the bench, but for what is worked on."""
@@ -221,12 +223,15 @@ class Outcome:
         What would have happened, where somebody would have been hurt.
     refused : str
         Why it could not be done.
+    plate : str
+        The state of a plate that looks like what is seen; empty where there is none.
     """
 
     state: State
     seen: tuple[tuple[str, str], ...] = ()
     stop: str = ""
     refused: str = ""
+    plate: str = ""
 
 
 def values_of(deed: Mapping[str, Any]) -> tuple[Action, dict[str, Any]]:
@@ -261,4 +266,4 @@ def act(conditions: Conditions, state: State, deed: Mapping[str, Any]) -> Outcom
             for f in error.faults
         )
         return Outcome(state, refused=words)
-    return Outcome(bench.done(), tuple(bench.seen))
+    return Outcome(bench.done(), tuple(bench.seen), plate=bench.plate)

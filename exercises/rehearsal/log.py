@@ -1,7 +1,8 @@
 """The log of a run: one file that replays exactly.
 
 It holds the kitchen as text, the seed, the way, the surprises and the actions, and the
-digest of the state at the end.  It is recorded and commented on, never marked.
+digest of the state at the end; where the lecturer set the run, its name, and whose it is.
+It is recorded and commented on, never marked.
 """
 
 from __future__ import annotations
@@ -20,11 +21,30 @@ from exercises.rehearsal.deeds import Outcome, act
 from exercises.rehearsal.state import Conditions, State, conditions_of, to_json
 from exercises.rehearsal.surprises import SURPRISES, beginning, drawn, met
 
-__all__ = ["FREE", "GUIDED", "SURPRISED", "WAYS", "Run", "begin", "read_log", "written_log"]
+__all__ = [
+    "ENDING",
+    "FREE",
+    "GUIDED",
+    "IS_LOG",
+    "MOST_ACTIONS",
+    "SURPRISED",
+    "WAYS",
+    "Run",
+    "begin",
+    "kitchen_digest",
+    "log_of",
+    "read_log",
+    "replayed",
+    "written_log",
+]
 
 GUIDED, FREE, SURPRISED = "guided", "free", "with surprises"
 WAYS = (GUIDED, FREE, SURPRISED)
 MOST_ACTIONS = 400
+LONGEST_NAME = 100  # signs, of a set run and of who hands it in
+IS_LOG, VERSION = "dry run", 1  # the first line of the file: what it is, and how it is written
+ENDING = ".run.json"
+_NO_MATTER = ("local_rules", "local_contact", "formula_name")  # of a kitchen, to a run
 
 
 @dataclass(frozen=True)
@@ -43,6 +63,10 @@ class Run:
         Their names.
     actions : tuple of mapping
         What was done, in order.
+    name : str
+        Of the run that the lecturer set; empty for one's own.
+    student : str
+        The token of a sheet, or the name, of who hands it in; empty for nobody.
     """
 
     kitchen: Mapping[str, Any]
@@ -50,6 +74,8 @@ class Run:
     way: str = FREE
     surprises: tuple[str, ...] = ()
     actions: tuple[Mapping[str, Any], ...] = ()
+    name: str = ""
+    student: str = ""
 
     @cached_property
     def conditions(self) -> Conditions:
@@ -81,34 +107,65 @@ class Run:
         if outcome.refused:
             return self, outcome
         longer = replace(self, actions=(*self.actions, dict(deed)))
-        longer.__dict__["conditions"] = self.conditions
-        longer.__dict__["outcomes"] = (*self.outcomes, outcome)
-        return longer, outcome
+        return longer._known(self.conditions, (*self.outcomes, outcome)), outcome
+
+    def of(self, student: str) -> Run:
+        """Return the same run as this student hands it in."""
+        whose = " ".join(student.split())[:LONGEST_NAME]
+        return replace(self, student=whose)._known(self.conditions, self.outcomes)
+
+    def _known(self, conditions: Conditions, outcomes: tuple[Outcome, ...]) -> Run:
+        """Spare a run that was just made to work out again what is known."""
+        self.__dict__.update(conditions=conditions, outcomes=outcomes)
+        return self
 
     @property
     def digest(self) -> str:
         """Return what the state at the end is recognised by."""
-        text = json.dumps(to_json(self.state), sort_keys=True, ensure_ascii=False)
-        return hashlib.sha256(text.encode()).hexdigest()[:16]
+        return _digest(to_json(self.state))
 
 
 def begin(
-    kitchen: Mapping[str, Any], way: str = FREE, seed: str = "", surprises: tuple[str, ...] = ()
+    kitchen: Mapping[str, Any],
+    way: str = FREE,
+    seed: str = "",
+    surprises: tuple[str, ...] = (),
+    name: str = "",
 ) -> Run:
     """Return a new run; surprises are drawn from the seed unless they are set."""
     if way not in WAYS:
         raise fault_error("way", "is not known", way, ", ".join(WAYS))
     chosen = surprises or (drawn(seed) if way == SURPRISED else ())
-    run = Run(kitchen, seed, way, tuple(chosen))
+    run = Run(kitchen, seed, way, tuple(chosen), name=name)
     if not run.conditions.kitchen.cakes:
         raise fault_error("kitchen", "has no cakes to glaze", "", "", "Name a cake in the scheme")
     return run
 
 
+def kitchen_digest(kitchen: Mapping[str, Any]) -> str:
+    """Return what a kitchen is recognised by, as far as a run depends on it.
+
+    Names, addresses and prices may change; the course is built again, and the log of a run
+    stays one of this kitchen.
+    """
+    held = {key: value for key, value in kitchen.items() if key not in _NO_MATTER}
+    held["formula"] = [list(line[:2]) for line in held.get("formula", ())]
+    return _digest(held)
+
+
+def _digest(held: Any) -> str:
+    text = json.dumps(held, sort_keys=True, ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
 def written_log(run: Run) -> str:
     """Return the log of a run as the text of its file."""
     held = {
+        IS_LOG: VERSION,
+        "run": run.name,
+        "student": run.student,
         "kitchen": run.kitchen,
+        "kitchen digest": kitchen_digest(run.kitchen),
         "seed": run.seed,
         "way": run.way,
         "surprises": list(run.surprises),
@@ -119,48 +176,95 @@ def written_log(run: Run) -> str:
 
 
 def read_log(text: str, where: str = "run") -> Run:
-    """Return a run from the text of its file; it must end as the file says."""
+    """Return a run from the text of its file; it must end as the file says.
+
+    Raises
+    ------
+    FaultsError
+        Where it is no log, was written by another version, is too long, or does not
+        replay.
+    """
     try:
         held = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise _no_log(where, str(error)) from error
+    return replayed(*log_of(held, where), where)
+
+
+def log_of(held: Any, where: str = "run") -> tuple[Run, str]:
+    """Return the run that a file holds, not replayed yet, and how the file says it ends."""
+    if not isinstance(held, dict) or IS_LOG not in held:
+        raise _no_log(where, "")
+    if held[IS_LOG] != VERSION or isinstance(held[IS_LOG], bool):
+        raise fault_error(
+            where,
+            "was written by another version of the dry run",
+            str(held[IS_LOG])[:20],
+            f"This one reads version {VERSION}",
+            "Save it again from the page of this course",
+        )
+    try:
         run = Run(
-            held["kitchen"],
-            str(held["seed"]),
+            dict(held["kitchen"]),
+            str(held["seed"])[:LONGEST_NAME],
             str(held["way"]),
             tuple(str(s) for s in held["surprises"]),
             tuple({str(k): v for k, v in a.items()} for a in held["actions"]),
+            str(held["run"])[:LONGEST_NAME],
+            str(held["student"])[:LONGEST_NAME],
         )
+        same = kitchen_digest(run.kitchen) == held["kitchen digest"]
         ends = str(held["ends"])
     except (ValueError, KeyError, TypeError, AttributeError) as error:
-        raise fault_error(
-            where,
-            "is not the log of a run",
-            str(error)[:80],
-            "",
-            "Hand in the file as it was saved",
-        ) from error
+        raise _no_log(where, str(error)) from error
     faults = [
         Fault(where, "names a surprise that is not known", s, ", ".join(SURPRISES))
         for s in run.surprises
         if s not in SURPRISES
     ]
+    if run.way not in WAYS:
+        faults.append(Fault(where, "names a way that is not known", run.way[:40], ", ".join(WAYS)))
     if len(run.actions) > MOST_ACTIONS:
         faults.append(
             Fault(where, "has too many actions", str(len(run.actions)), f"{MOST_ACTIONS}")
         )
+    if not same:
+        faults.append(Fault(where, "has another kitchen than it says", "", "", _CHANGED))
     if faults:
         raise FaultsError(faults)
+    return run, ends
+
+
+def replayed(run: Run, ends: str, where: str = "run") -> Run:
+    """Return a run that was done again, action by action, and ended as its file says."""
     try:
-        now = run.digest
-    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        outcomes = run.outcomes
+    except FaultsError as error:
         raise fault_error(
             where, "has a kitchen that can't be read", str(error)[:80], "", "Save it again"
         ) from error
-    if now != ends:
+    except (ValueError, KeyError, TypeError, AttributeError, ArithmeticError) as error:
         raise fault_error(
-            where,
-            "does not end as it says",
-            now,
-            ends,
-            "It was changed after it was saved, or made by another version",
+            where, "can't be done again", str(error)[:80], "", "Save it again"
+        ) from error
+    refused = [n for n, one in enumerate(outcomes, 1) if one.refused]
+    if refused:
+        raise fault_error(
+            f"{where}, step {refused[0]}",
+            "can't be done there",
+            outcomes[refused[0] - 1].refused[:120],
+            "A page keeps no such step",
+            _CHANGED,
         )
+    if run.digest != ends:
+        raise fault_error(where, "does not end as it says", run.digest, ends, _CHANGED)
     return run
+
+
+_CHANGED = "It was changed after it was saved, or made by another version"
+
+
+def _no_log(where: str, why: str) -> FaultsError:
+    return fault_error(
+        where, "is not the log of a run", why[:80], "", "Hand in the file as it was saved"
+    )

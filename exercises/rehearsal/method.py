@@ -22,10 +22,14 @@ _GELATIN_GOES_IN, _REWARMED, _NIGHT = 72, 40, 840  # °C, °C, min: common pract
 
 @dataclass(frozen=True)
 class Step:
-    """One decision of the method and the reason for it."""
+    """One decision of the method, the reason for it, and the lesson that gives the reason.
+
+    Where no lesson is named, it is the one that teaches the action.
+    """
 
     deed: Deed
     why: str
+    lesson: str = ""
 
 
 def method(conditions: Conditions) -> list[Step]:
@@ -50,7 +54,7 @@ def method(conditions: Conditions) -> list[Step]:
     boil = math.ceil(follows.boils(Vessel(lines=tuple(pan)), kitchen))
     window = (kitchen.window_low.m_as("degC") + kitchen.window_high.m_as("degC")) / 2
     total = sum(g for _, g in lines)
-    steps: list[tuple[Deed, str]] = [
+    steps: list[tuple[Any, ...]] = [
         ({"do": "check thermometer"}, "A reading that is off by three degrees misses the window."),
         ({"do": "read box"}, "The grade decides how much to weigh."),
     ]
@@ -68,6 +72,7 @@ def method(conditions: Conditions) -> list[Step]:
         (
             {"do": "weigh", "what": n, "into": JUG, "grams": g},
             "Everything stands ready before it boils.",
+            "make-it",
         )
         for n, g in rest
     ]
@@ -75,6 +80,7 @@ def method(conditions: Conditions) -> list[Step]:
         (
             {"do": "weigh", "what": n, "into": PAN, "grams": g},
             "Water first, then sugar, then syrup.",
+            "make-it",
         )
         for n, g in pan
     ]
@@ -95,6 +101,7 @@ def method(conditions: Conditions) -> list[Step]:
                 "minutes": 60.0,
             },
             "Above 80 °C gelatin loses strength.",
+            "gelatin-care",
         ),
     ]
     if grams:
@@ -122,10 +129,12 @@ def method(conditions: Conditions) -> list[Step]:
                 "minutes": 90.0,
             },
             "Ice water takes the heat away in minutes; a fridge takes hours.",
+            "what-can-hurt",
         ),
         (
             {"do": "cool", "vessel": JUG, "where": FRIDGE, "minutes": float(_NIGHT)},
             "Overnight the air leaves and the gelatin matures.",
+            "blending",
         ),
         (
             {
@@ -136,6 +145,7 @@ def method(conditions: Conditions) -> list[Step]:
                 "minutes": 120.0,
             },
             "Above its melting point no lump is left.",
+            "gelatin-care",
         ),
         ({"do": "split", "second": 25.0}, "Half for the ground, a quarter for each vein."),
         (
@@ -173,4 +183,4 @@ def method(conditions: Conditions) -> list[Step]:
         ({"do": "trim"}, "A foot that sets can't be trimmed."),
         ({"do": "plate"}, "Set on its board before it is soft."),
     ]
-    return [Step(deed, why) for deed, why in steps]
+    return [Step(*row) for row in steps]

@@ -33,8 +33,8 @@ from exercises.reports.letters import keep_in_words
 from exercises.reports.spreadsheets import Cell, Page, write_csv
 from exercises.reports.standing import lesson_title
 from exercises.sheets.names import called, folder_of
-from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import say_date
+from exercises.sheets.worksheet import page_template, static_text
 
 _GROUPS = (
     (SEEN, "What was seen"),

@@ -35,6 +35,7 @@ from exercises.reports.letters import (
     solutions_opened,
     write_letters,
 )
+from exercises.reports.marks_tables import marks_csv, marks_xlsx
 from exercises.reports.office import about_resit, final_page, write_across, write_resit_list
 from exercises.reports.second_marks import agreement
 from exercises.reports.signposts import Signposts
@@ -49,9 +50,8 @@ from exercises.reports.standing import (
     rule,
 )
 from exercises.reports.statistics import FEWEST_FOR_SHARES, Counted
-from exercises.reports.tables import marks_csv, marks_xlsx
-from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import say_date
+from exercises.sheets.worksheet import page_template, static_text
 
 # --- the class report as a page -----------------------------------------------------------
 

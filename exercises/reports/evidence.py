@@ -18,9 +18,9 @@ from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuestion
 from exercises.reports.letters import name_of, slug
 from exercises.reports.standing import lesson_title, marks_said, rule, said_state, standing
-from exercises.sheets.page import page_template, static_text
-from exercises.sheets.page import paper as paper_page
 from exercises.sheets.sheet import Sheet, say_date
+from exercises.sheets.worksheet import page_template, static_text
+from exercises.sheets.worksheet import paper as paper_page
 
 # --- evidence: for a moderator ------------------------------------------------------------
 

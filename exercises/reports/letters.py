@@ -43,8 +43,8 @@ from exercises.reports.standing import (
 from exercises.sheets.choice import Rules
 from exercises.sheets.class_list import WORDS
 from exercises.sheets.names import called, file_of, folder_of
-from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
+from exercises.sheets.worksheet import page_template, static_text
 
 OPENED = "solutions opened"
 MOST_SENTENCES = 3

@@ -127,6 +127,7 @@ def kept_too_long(book: Book, keep: str, today: date | None = None) -> list[str]
     last: dict[str, str] = {}
     issued = [(one.student, one.issued_at[:10]) for one in book.sheets()]
     issued += [(one.student, one.issued_at[:10]) for one in book.observation_sheets()]
+    issued += [(one.student, one.recorded_at[:10]) for one in book.rehearsals()]
     for student, day in issued:
         last[student] = max(last.get(student, ""), day)
     people = book.students()

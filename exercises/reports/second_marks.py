@@ -24,8 +24,8 @@ from exercises.reports.letters import slug
 from exercises.reports.spreadsheets import write_csv
 from exercises.reports.standing import BY_HAND, NOT_PASSED, marks_said, pass_share, standing
 from exercises.reports.statistics import Kappa, kappa
-from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, public
+from exercises.sheets.worksheet import page_template, static_text
 
 SECOND, ADJUDICATED = "second mark", "adjudicated"
 

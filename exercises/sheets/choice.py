@@ -111,6 +111,11 @@ class PaperPlan:
         }
 
     @property
+    def count(self) -> int:
+        """How many questions a sheet asks, before what must be in it in any case."""
+        return len(self.only) or sum(self.levels.values())
+
+    @property
     def pass_rule(self) -> dict[str, Any]:
         """The rule by which it is passed, as the mark book keeps it."""
         return {
@@ -135,9 +140,14 @@ def could_ask(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Asked]:
             one.outcome in plan.outcomes
             and one.use in ("assessed", "both")
             and one.id not in plan.exclude
-            and not (one.id.endswith(TOLD) and one.id.removesuffix(TOLD) in bank)
+            and not told(one, bank)
         )
     ]
+
+
+def told(one: Question, bank: Mapping[str, Question]) -> bool:
+    """Tell whether a question only says in words what another of the bank shows."""
+    return one.id.endswith(TOLD) and one.id.removesuffix(TOLD) in bank
 
 
 def choose(
@@ -185,9 +195,9 @@ def paper_blueprint(plan: PaperPlan, chosen: Iterable[Question]) -> Blueprint:
 def honest_papers(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Honest]:
     """Return papers that can bear all they claim: as long as the plan's, and with no limit."""
     held = could_ask(plan, bank)
-    most = len(plan.only) or sum(plan.levels.values())
     both = [
-        longest_honest(held, plan.outcomes, plan.must_pass, limit) for limit in (most or None, None)
+        longest_honest(held, plan.outcomes, plan.must_pass, limit)
+        for limit in (plan.count or None, None)
     ]
     return list(dict.fromkeys(one for one in both if one is not None))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
@@ -25,14 +26,14 @@ from exercises.questions.parts import DrawnQuestion
 from exercises.questions.registry import Question
 from exercises.questions.registry import bank as load_bank
 from exercises.sheets.choice import PaperPlan, choose
-from exercises.sheets.class_list import LOOKS, WORDS
+from exercises.sheets.class_list import LARGE, LOOKS, PLAIN, WORDS
 from exercises.sheets.drafting import built, digest_of, kitchen_of, names_units, sheet_of
 from exercises.sheets.mark_scheme import mark_scheme_in_pieces
 from exercises.sheets.names import file_of, folder_of
 from exercises.sheets.notebook import notebook
-from exercises.sheets.page import paper, web_page
 from exercises.sheets.qti import package
 from exercises.sheets.sheet import Sheet, cautions_for
+from exercises.sheets.worksheet import paper, web_page
 
 BATCH = 400  # sheets built, kept and written together
 FEW = 24  # below this many sheets, one process is quicker than several
@@ -221,6 +222,46 @@ def _all_issued(
             yield _issued_sheet(drafted, student, kept[token])
 
 
+def _tokens(book: Book, paper: str, sitting: int) -> list[tuple[Student, str]]:
+    """Return who holds which sheet of a sitting, without those who were erased."""
+    people = book.students()
+    return [
+        (people[one.student], one.token)
+        for one in book.sheets(paper, needs="head")
+        if one.sitting == sitting and not people[one.student].erased_at
+    ]
+
+
+def sheets_to_print(book: Book, paper: str, sitting: int) -> dict[str, list[Sheet]]:
+    """Return the sheets of a sitting by how they look on paper: each look is printed apart.
+
+    Parameters
+    ----------
+    book : Book
+        The mark book.
+    paper : str
+        The paper's name.
+    sitting : int
+        Which sitting.
+
+    Returns
+    -------
+    dict of str to list of Sheet
+        By what :func:`look_of` says; each in the order of the students' ids.
+    """
+    people = _tokens(book, paper, sitting)
+    found: dict[str, list[Sheet]] = {}
+    sheets = _all_issued(book.paper(paper), people, book)
+    for (student, _), sheet in zip(people, sheets, strict=True):
+        found.setdefault(look_of(student), []).append(sheet)
+    return found
+
+
+def look_of(student: Student) -> str:
+    """Return how a student's papers look: ``""``, ``"large"``, ``"plain"`` or both."""
+    return " ".join(look for look in (LARGE, PLAIN) if look in student.print.split())
+
+
 @dataclass(frozen=True)
 class Packages:
     """Packages for a school's own platform, which hold the right answers.
@@ -257,14 +298,10 @@ def write_packages(book: Book, paper: str, out: str | Path, sitting: int = 1) ->
     sitting : int
         Which sitting.
     """
-    drafted, names = book.paper(paper), book.students()
+    drafted = book.paper(paper)
     folder = Path(out) / f"{paper}-qti"
     make_folder(folder)
-    tokens = [
-        (names[one.student], one.token)
-        for one in book.sheets(paper, needs="head")
-        if one.sitting == sitting and not names[one.student].erased_at
-    ]
+    tokens = _tokens(book, paper, sitting)
     left: dict[str, None] = {}
     marks = 0.0
     for sheet in _all_issued(drafted, tokens, book):
@@ -385,6 +422,21 @@ _FORMS: Mapping[str, Callable[[Sheet], str]] = {
 def _whole(token: str, folder: Path) -> bool:
     """Tell whether all forms of a sheet lie there; each is put there whole or not."""
     return all(any(folder.glob(f"*{token}{ending}")) for ending in _FORMS)
+
+
+def unwritten(tokens: Iterable[str], out: Path) -> list[str]:
+    """Return the tokens of sheets of which a file is missing in a folder of sheets.
+
+    So it is after an interruption: the mark book has the sheets before their files are written.
+    """
+    found: Counter[str] = Counter()
+    for path in out.glob("*/*"):
+        for ending in _FORMS:
+            if path.name.endswith(ending):
+                token = path.name.removesuffix(ending).rpartition("_")[2]
+                found[token.removesuffix("-paper")] += 1
+                break
+    return [token for token in tokens if found[token] < len(_FORMS)]
 
 
 def _write(drafted: BookPaper, job: tuple[Student, BookSheet, Path]) -> int:

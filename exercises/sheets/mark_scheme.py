@@ -11,8 +11,8 @@ from exercises.questions.answer_boxes import AnswerBox, answer_boxes
 from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import DrawnQuantity, DrawnQuestion
 from exercises.sheets.blueprint import Blueprint
-from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import Sheet, exhibit_shown
+from exercises.sheets.worksheet import page_template, static_text
 
 
 def answer_lines(n: int, question: DrawnQuestion) -> list[dict[str, Any]]:

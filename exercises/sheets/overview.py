@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from calculators.units import Quantity
 from exercises.book.book import Book
@@ -13,8 +14,8 @@ from exercises.questions.parts import marks_in_words
 from exercises.questions.registry import LEVELS, Question
 from exercises.sheets.blueprint import Asked
 from exercises.sheets.mark_scheme import answer_lines
-from exercises.sheets.page import page_template, static_text
 from exercises.sheets.sheet import exhibit_shown
+from exercises.sheets.worksheet import page_template, static_text
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,16 @@ class Choosable:
             said.append(f"used in {' and '.join(self.used)}")
         return ", ".join(said)
 
+    def shown(self) -> dict[str, Any]:
+        """Return it as a page shows it: what it asks, and the mark scheme of each part."""
+        return {
+            "id": self.asked.card.id,
+            "facts": self.facts(),
+            "stem": self.asked.drawn.stem,
+            "exhibit": exhibit_shown(self.asked.drawn.exhibit),
+            "lines": answer_lines(1, self.asked.drawn),
+        }
+
 
 _KINDS = {
     "quantity": "number",
@@ -77,6 +88,7 @@ def choosable(
     wanted: Iterable[str],
     kitchen: Mapping[str, Quantity],
     used: Mapping[str, tuple[str, ...]],
+    example: int = 1,
 ) -> dict[str, list[Choosable]]:
     """Return the questions that sheets may ask, by outcome, each drawn once.
 
@@ -90,11 +102,14 @@ def choosable(
         The kitchen that they are drawn for.
     used : mapping of str to tuple of str
         As :func:`used_in` returns it.
+    example : int
+        Which draw, from 1.
     """
+    seed = "to choose from" if example == 1 else f"to choose from {example}"
     found: dict[str, list[Choosable]] = {name: [] for name in wanted}
     for one in bank.values():
         if one.outcome in found and one.use != "practice":
-            drawn = Asked(one, build(one, "to choose from", kitchen))
+            drawn = Asked(one, build(one, seed, kitchen))
             found[one.outcome].append(Choosable(drawn, used.get(one.id, ())))
     for listed in found.values():
         listed.sort(key=lambda one: (LEVELS.index(one.asked.card.level), one.asked.card.id))
@@ -120,16 +135,7 @@ def overview_page(found: Mapping[str, list[Choosable]], title: str) -> str:
                 "id": name,
                 "wording": outcomes()[name].wording,
                 "evidence": outcomes()[name].evidence,
-                "questions": [
-                    {
-                        "id": one.asked.card.id,
-                        "facts": one.facts(),
-                        "stem": one.asked.drawn.stem,
-                        "exhibit": exhibit_shown(one.asked.drawn.exhibit),
-                        "lines": answer_lines(1, one.asked.drawn),
-                    }
-                    for one in listed
-                ],
+                "questions": [one.shown() for one in listed],
             }
             for name, listed in found.items()
         ],

@@ -20,8 +20,12 @@ HOST = "127.0.0.1:4100"
 PAGES = (
     "/",
     "/scheme",
+    "/scheme/labels",
+    "/scheme/pictures",
     "/papers",
     "/papers/first",
+    "/papers/first/questions",
+    "/papers/class-list",
     "/pile",
     "/matters",
     "/matters/{m}",

@@ -12,7 +12,7 @@ from exercises.marking.run import mark_folder
 from exercises.reports.class_report import write_class_report, write_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.letters import write_letters
-from exercises.reports.tables import marks_csv, marks_xlsx
+from exercises.reports.marks_tables import marks_csv, marks_xlsx
 from tests.benchmarks.measuring import Targets, measured, peak
 from tests.exercises.pile_of_ours import answer_file, issue, right_answers
 

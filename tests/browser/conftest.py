@@ -9,7 +9,14 @@ import pytest
 from course.live.answers import Answers
 from course.making.blocks import setting_of
 from course.scheme.reading import read_scheme
-from tests.browser.pages import DEMO, served, site_of
+from tests.browser.pages import DEMO, end_browser, served, site_of
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _one_chromium_for_a_module() -> Iterator[None]:
+    """End the Chromium that the tests of a module shared."""
+    yield
+    end_browser()
 
 
 @pytest.fixture(scope="module")

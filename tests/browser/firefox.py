@@ -11,9 +11,10 @@ import os
 import shutil
 import subprocess
 import time
-from collections.abc import Iterator
+from collections.abc import Coroutine, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
@@ -54,10 +55,11 @@ KEYS = {"Tab": "\ue004", "Enter": "\ue007", "Escape": "\ue00c", "ArrowDown": "\u
 
 # A pointer meets what was painted last, so a thing is scrolled to until it is there.
 _IN_SIGHT = """async (selector) => {
-  const one = document.querySelector(selector);
   for (let tries = 0; tries < 50; tries += 1) {
-    one.scrollIntoView({ block: "center", behavior: "instant" });
+    const one = document.querySelector(selector);
+    one?.scrollIntoView({ block: "center", behavior: "instant" });
     for (const _ of [1, 2, 3]) await new Promise(requestAnimationFrame);
+    if (!one) continue;
     const box = one.getBoundingClientRect();
     const met = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
     if (met && one.contains(met)) return one;
@@ -101,20 +103,42 @@ class Tab:
             raise AssertionError(got["exceptionDetails"]["text"])
         return json.loads(got["result"].get("value", "null"))
 
+    def before(self, function: str) -> str:
+        """Have a function run before the scripts of each page to come; return its name."""
+        added = self._browser.do(
+            "script.addPreloadScript", functionDeclaration=function, contexts=[self._context]
+        )
+        return str(added["script"])
+
+    def no_more(self, function: str) -> None:
+        """Run a function of :meth:`before` no more."""
+        self._browser.do("script.removePreloadScript", script=function)
+
     def text(self, selector: str) -> str:
         return str(self.run(f"document.querySelector({selector!r}).textContent"))
 
     def until(self, expression: str, seconds: float = SECONDS) -> None:
-        """Wait until an expression holds; fail with it, and with what the page says."""
+        """Wait until an expression holds; fail with it, and with what the page says.
+
+        An error is *not yet*, as while a page comes and what is looked for is not there;
+        the last one is told.
+        """
         end = time.monotonic() + seconds
-        while not self.run(f"!!({expression})"):
+        while (met := self._tried(f"!!({expression})")) is not True:
             if time.monotonic() > end:
-                says = self.run(
+                says = self._tried(
                     "[...document.querySelectorAll('[role=status]')]"
                     ".map((place) => place.textContent)"
                 )
-                raise AssertionError(f"not so in {seconds} s: {expression}; {says}")
+                raise AssertionError(f"not so in {seconds} s: {expression}; {met}; {says}")
             time.sleep(0.05)
+
+    def _tried(self, expression: str) -> Any:
+        """Return the value of an expression, or the error that it met."""
+        try:
+            return self.run(expression)
+        except AssertionError as error:
+            return str(error)
 
     def says(self, selector: str, wanted: str) -> None:
         """Wait until a place says what is wanted."""
@@ -143,6 +167,16 @@ class Tab:
             actions=[{"type": "pointer", "id": "mouse", "actions": [move, *press]}],
         )
 
+    def files(self, selector: str, paths: list[str]) -> None:
+        """Choose files for a box, as the window of the system does."""
+        found = self._browser.do(
+            "script.evaluate",
+            target={"context": self._context},
+            awaitPromise=False,
+            expression=f"document.querySelector({json.dumps(selector)})",
+        )
+        self.do("input.setFiles", element={"sharedId": found["result"]["sharedId"]}, files=paths)
+
     def keys(self, text: str) -> None:
         """Type; a key with a name is one of ``KEYS``."""
         strokes = [
@@ -160,21 +194,28 @@ class Tab:
 
 
 class Firefox:
-    """A browser that answers commands, one at a time."""
+    """A browser that answers commands, one at a time.
+
+    Its loop runs aside: Chromium's driver has one going in the thread of the tests.
+    """
 
     def __init__(self, port_address: str) -> None:
         self._loop = asyncio.new_event_loop()
+        self._aside = Thread(target=self._loop.run_forever, daemon=True)
+        self._aside.start()
         self._tabs: dict[str, Tab] = {}
         self._number = 0
-        self._socket: WebSocketClientConnection = self._loop.run_until_complete(
-            _connected(f"{port_address}/session")
-        )
+        self._socket: WebSocketClientConnection = self._wait(_connected(f"{port_address}/session"))
         self.do("session.new", capabilities={})
         self.do("session.subscribe", events=["log.entryAdded", "network.beforeRequestSent"])
 
     def do(self, method: str, **given: Any) -> Any:
         """Send a command and return what comes back; note what happens meanwhile."""
-        return self._loop.run_until_complete(asyncio.wait_for(self._do(method, given), SECONDS))
+        return self._wait(self._do(method, given))
+
+    def _wait(self, doing: Coroutine[Any, Any, Any]) -> Any:
+        limited = asyncio.wait_for(doing, SECONDS)
+        return asyncio.run_coroutine_threadsafe(limited, self._loop).result()
 
     async def _do(self, method: str, given: dict[str, Any]) -> Any:
         self._number += 1
@@ -216,7 +257,9 @@ class Firefox:
         """Ask the browser to end; it may hang up before it has answered."""
         with suppress(AssertionError, TimeoutError, WebSocketClosedError):
             self.do("browser.close")
-        self._socket.close()
+        self._loop.call_soon_threadsafe(self._socket.close)
+        self._loop.call_soon_threadsafe(self._loop.stop)
+        self._aside.join()
         self._loop.close()
 
 

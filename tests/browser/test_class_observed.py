@@ -15,7 +15,7 @@ from course.demo import FOLDER
 pytest.importorskip("playwright.sync_api")
 from tests.browser.pages import chromium, needs_chromium  # only with a browser
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser"), needs_chromium]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__), needs_chromium]
 
 # Who is watched: by both, the first three; Bo sees one row of the second otherwise, and
 # never looks at the coat.  The fifth takes the blade out of the glaze, the sixth stops twice.

@@ -7,23 +7,26 @@ import re
 import subprocess
 import sys
 import time
+import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from exercises.book.book import open_book
 from exercises.questions.answer_boxes import answer_boxes
 from tests.browser.firefox import firefox, needs_firefox
-from tests.browser.pages import chromium, needs_chromium
-from tests.browser.test_site import WCAG
+from tests.browser.pages import chromium, faults_of, needs_chromium
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("desk")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__)]
 
 PAPER = "syrups-and-gelatin"
-PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "pile", "matters",
+PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "papers/class-list",
+         f"papers/{PAPER}/questions", f"papers/{PAPER}/questions/syrup-blend?example=2",
+         "papers/syrup-practice", "pile", "matters", "matters?kind=unread+part",
          "matters/1", "results", "practical", "keeping", "under-way")  # fmt: skip
 CODE = "from course.cli.commands import main; main()"
 
@@ -66,6 +69,7 @@ def issue_a_paper(page: Any, address: str) -> str:
     page.goto(address)
     assert page.url == root  # the key is gone from the address
     page.get_by_role("button", name="Begin with Bramblemoor").click()
+    page.get_by_role("heading", name="Today").wait_for()
     page.goto(f"{root}papers/{PAPER}")
     page.get_by_role("button", name="Draft it", exact=True).click()
     page.get_by_label("your name").fill("Marit Oswin")
@@ -76,8 +80,6 @@ def issue_a_paper(page: Any, address: str) -> str:
 
 @needs_chromium
 def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: Path) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
     found = {}
     with open_desk(tmp_path) as address, chromium() as page:
         root = issue_a_paper(page, address)
@@ -108,9 +110,8 @@ def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: P
                 assert page.locator("h1").count() == 1, name
                 wide = page.evaluate("document.documentElement.scrollWidth")
                 assert wide <= width, f"{name} scrolls sideways: {wide} px"
-                result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
-                if result.violations_count:
-                    found[name, width] = result.generate_snapshot()
+                if faults := faults_of(page):
+                    found[name, width] = faults
         assert page.asked == []
         assert page.said == []
     assert found == {}
@@ -119,6 +120,90 @@ def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: P
         decided = [one for one in book.decisions() if one.matter]
     assert len(waiting) == 2
     assert [(one.by, one.reason) for one in decided] == [("Marit Oswin", "Halfway there")]
+
+
+def tab_to(page: Any, wanted: str) -> None:
+    """Press Tab until the focus is on what is wanted, as somebody without a mouse does."""
+    for _ in range(400):
+        page.keyboard.press("Tab")
+        if page.evaluate("wanted => document.activeElement.matches(wanted)", wanted):
+            return
+    raise AssertionError(f"no Tab leads to {wanted}")
+
+
+@needs_chromium
+def test_a_scheme_is_filled_in_by_keyboard_and_its_forms_meet_wcag_when_all_is_open(
+    tmp_path: Path,
+) -> None:
+    scheme, found = tmp_path / "scheme.toml", {}
+    photograph = tmp_path / "IMG_0042.jpg"
+    Image.new("RGB", (1200, 900), (120, 60, 30)).save(photograph)
+    with open_desk(tmp_path) as address, chromium() as page:
+        root = address.partition("?")[0]
+        page.goto(address)
+        page.get_by_role("button", name="Begin with Bramblemoor").click()
+        page.get_by_role("heading", name="Today").wait_for()
+        page.set_viewport_size({"width": 390, "height": 900})
+
+        page.goto(f"{root}scheme")
+        tab_to(page, "[id='at-kitchen.altitude']")
+        page.keyboard.press("Control+A")
+        page.keyboard.type("1.450 m")
+        page.locator("[id='no-kitchen.altitude']").get_by_text("two ways").wait_for()
+        page.keyboard.press("Control+A")
+        page.keyboard.type("1450 m")
+        page.locator("[id='is-kitchen.altitude']").get_by_text("boils here at 95.1").wait_for()
+        tab_to(page, "#part-4 .another > summary")
+        page.keyboard.press("Enter")
+        for name, value in (("shape", "dome"), ("count", "2"), ("diameter", "8 cm")):
+            tab_to(page, f"[id='at-cakes.+.{name}']")
+            page.keyboard.type(value)
+        page.keyboard.press("Enter")
+        page.wait_for_url("**/scheme?saved=yes")
+        held = tomllib.loads(scheme.read_text(encoding="utf-8"))
+        assert held["kitchen"]["altitude"] == "1450 m"
+        assert held["cakes"][-1] == {"shape": "dome", "count": 2, "diameter": "8 cm"}
+
+        page.goto(f"{root}scheme/labels")
+        new = "own_ingredients.+"
+        for name, value in (("name", "oat bar"), ("kind", "chocolate"), ("of", "plant"),
+                            ("water", "1"), ("sugars", "45 g")):  # fmt: skip
+            tab_to(page, f"[id='at-{new}.{name}']")
+            page.keyboard.type(value)
+        page.locator(f"[id='no-{new}.allergens']").get_by_text("Silence").wait_for()
+        tab_to(page, f"[name='has:{new}.allergens'][value='gluten']")
+        page.keyboard.press("Space")
+        page.locator(f"[id='is-{new}']").get_by_text("45 g sucrose").wait_for()
+        tab_to(page, ".save .strong")
+        page.keyboard.press("Enter")
+        page.get_by_role("group", name="Label 1: oat bar").wait_for()
+
+        page.goto(f"{root}scheme/pictures")
+        page.locator("input[value=thin-rim]").check()
+        page.locator("#picture").set_input_files(photograph)
+        page.locator("#as-shown").wait_for()  # as it will be cut, before it goes in
+        page.locator("#at-alt").fill("A thin rim on a round cake.")
+        page.locator("#no-alt").get_by_text("gives away").wait_for()
+        page.locator("#at-alt").fill("A round cake, brown along its upper edge.")
+        page.get_by_role("button", name="Put it in").click()
+        picture = page.locator("#own-thin-rim img")
+        assert picture.evaluate("one => one.decode().then(() => one.naturalWidth)") == 400
+
+        for width, light in ((1280, "light"), (390, "dark")):
+            page.set_viewport_size({"width": width, "height": 900})
+            page.emulate_media(color_scheme=light)
+            for name in ("scheme", "scheme/labels", "scheme/pictures"):
+                page.goto(f"{root}{name}")
+                page.evaluate(
+                    "document.querySelectorAll('details').forEach(d => { d.open = true })"
+                )
+                wide = page.evaluate("document.documentElement.scrollWidth")
+                assert wide <= width, f"{name} scrolls sideways: {wide} px"
+                if faults := faults_of(page):
+                    found[name, width] = faults
+        assert page.asked == []
+        assert page.said == []
+    assert found == {}
 
 
 @needs_chromium

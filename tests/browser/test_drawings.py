@@ -10,7 +10,7 @@ from course.lessons.modules import modules
 from tests.browser.pages import chromium, needs_chromium, site_of
 from tests.course.test_look import contrast
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 LESSONS = [slug for module in modules().values() for slug in module.lessons]
 

@@ -13,14 +13,13 @@ from course.live.answers import Answers
 from exercises.marking.reader import read_bytes
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnQuantity
-from exercises.sheets.page import web_page
+from exercises.sheets.worksheet import web_page
 from tests.browser.firefox import Firefox, Tab, firefox, needs_firefox
-from tests.browser.pages import site_of
-from tests.browser.test_site import WCAG
+from tests.browser.pages import WCAG, site_of
 from tests.exercises.marked_class import down_the_road, right
 from tests.exercises.sheets_for_tests import TOKEN, a_sheet
 
-pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group(__name__)]
 
 PANEL = "form.gb-panel"
 CARD = "form.gb-practice[id^=practice-]"  # of the lesson's own
@@ -56,6 +55,16 @@ def read_as(tab: Tab, html: str) -> str:
             f" box.innerHTML = {json.dumps(html)}; return box.textContent; }})()"
         )
     )
+
+
+def test_what_is_waited_for_may_come_late_and_an_error_is_told_at_the_end(tab: Tab) -> None:
+    late = "setTimeout(() => { document.body.innerHTML = '<p id=late>here</p>'; }, 500)"
+    tab.goto(f"data:text/html,<body><script>{late}</script></body>")
+    tab.until("document.querySelector('#late').textContent === 'here'")
+    tab.goto(f"data:text/html,<body><script>{late}</script></body>")
+    tab.click("#late")
+    with pytest.raises(AssertionError, match=r"never.*is null"):
+        tab.until("document.querySelector('#never').textContent", seconds=0.2)
 
 
 def test_a_panel_answers_as_python_does(tab: Tab, address: str, answers: Answers) -> None:

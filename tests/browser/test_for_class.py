@@ -9,7 +9,7 @@ import pytest
 from course.site.for_class import FOLDER
 from tests.browser.pages import chromium, needs_chromium, site_of
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 
 def test_a_handout_is_two_pages_and_a_slide_is_one() -> None:

@@ -18,7 +18,7 @@ from tests.browser.test_firefox import CARD, PANEL
 from tests.browser.test_live import SECONDS, drive_panel, text_of, until
 from tests.exercises.marked_class import right
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__)]
 
 ODD_NAME = "Glaçage, 100 % & more #1"  # of a folder, as people name them
 

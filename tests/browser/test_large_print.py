@@ -6,16 +6,16 @@ import pytest
 
 from exercises.book.records import Student
 from exercises.reports.letters import open_solutions, write_letters
-from exercises.sheets.page import paper, web_page
-from tests.browser.pages import ARGUMENTS, CHROMIUM, needs_chromium
+from exercises.sheets.worksheet import paper, web_page
+from tests.browser.pages import browser, needs_chromium
 
-playwright = pytest.importorskip("playwright.sync_api")
-from tests.exercises.marked_class import marked  # noqa: E402  # only with a browser
-from tests.exercises.sheets_for_tests import QUESTIONS, a_sheet  # noqa: E402
+pytest.importorskip("playwright.sync_api")
+from tests.exercises.marked_class import marked  # only with a browser
+from tests.exercises.sheets_for_tests import QUESTIONS, a_sheet
 
 pytestmark = [
     pytest.mark.browser,
-    pytest.mark.xdist_group("browser"),
+    pytest.mark.xdist_group(__name__),
     needs_chromium,
 ]
 OUTCOMES = ("gelatin-powder", "syrup-instrument", "gelatin-rule", "boiling-stage")
@@ -36,17 +36,15 @@ SMALL = """least => {
 
 @pytest.fixture(scope="module")
 def printed():
-    with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
-        page = opened.new_page(viewport={"width": 794, "height": 1123})  # A4
+    page = browser().new_page(viewport={"width": 794, "height": 1123})  # A4
 
-        def small(text, media="print"):
-            page.emulate_media(media=media)
-            page.set_content(text)
-            return page.evaluate(SMALL, PIXELS)
+    def small(text, media="print"):
+        page.emulate_media(media=media)
+        page.set_content(text)
+        return page.evaluate(SMALL, PIXELS)
 
-        yield small
-        opened.close()
+    yield small
+    page.close()
 
 
 def large_letter(root):

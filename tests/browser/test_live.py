@@ -13,11 +13,10 @@ from course.live import by_hand
 from course.live.answers import Answers, calculator
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.questions.parts import DrawnChoice, DrawnQuantity
-from tests.browser.pages import chromium, needs_chromium
-from tests.browser.test_site import WCAG
+from tests.browser.pages import chromium, faults_of, needs_chromium
 from tests.exercises.marked_class import down_the_road, right
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 SECONDS = 60_000  # to get the calculator ready, on a busy machine
 SOON = 20_000
@@ -166,8 +165,6 @@ def drive_practice(form: Any, answers: Answers) -> None:
 def test_every_panel_and_practice_of_a_lesson_answers_as_python_does(
     address: str, answers: Answers, slug: str
 ) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
     evening = LIVE.index(slug) % 2 == 1
     with chromium(390, evening=evening) as page:
         page.goto(f"{address}lessons/{slug}.html")
@@ -186,8 +183,7 @@ def test_every_panel_and_practice_of_a_lesson_answers_as_python_does(
         for form in page.locator("form.gb-panel").all():
             form.locator("input[type=text]").first.fill("a little")
             form.locator("[aria-invalid]").first.wait_for(timeout=SOON)
-        result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
-        assert result.violations_count == 0, result.generate_report()
+        assert faults_of(page) == ""
         assert page.evaluate("document.documentElement.scrollWidth") <= 390
         assert page.asked == []
         assert page.said == []
@@ -422,8 +418,6 @@ def test_touch_targets_of_the_forms_are_large_enough(address: str) -> None:
 
 
 def test_the_end_of_a_sum_is_read_as_python_reads_it(address: str, answers: Answers) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
     with chromium(320) as page:
         page.goto(f"{address}lessons/pour.html")
         for leave in (1, 2):
@@ -442,6 +436,5 @@ def test_the_end_of_a_sum_is_read_as_python_reads_it(address: str, answers: Answ
                 form.get_by_role("button", name="The same with other numbers").click()
                 until(form, ".gb-says", "The question has other numbers now.")
         assert page.evaluate("document.documentElement.scrollWidth") <= 320
-        result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
-        assert result.violations_count == 0, result.generate_report()
+        assert faults_of(page) == ""
         assert page.said == []

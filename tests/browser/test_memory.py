@@ -15,7 +15,7 @@ from tests.browser.pages import chromium, needs_chromium, site_of
 from tests.browser.test_live import SECONDS, SOON, write
 from tests.exercises.marked_class import down_the_road, right
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 MONDAY, TUESDAY = "2026-11-09T10:00:00", "2026-11-10T10:00:00"
 FIRST = "#practice-syrup-brix-weighed"
@@ -158,7 +158,7 @@ def test_the_first_page_leads_to_where_the_reader_stopped(address: str) -> None:
         assert "What does boiling take out? At: Thin air moves every stage" in go.inner_text()
         assert "now" not in start.get_attribute("class").split()
         go.click()
-        assert page.url.endswith("lessons/boiling.html#thin-air-moves-every-stage")
+        page.wait_for_url("**/lessons/boiling.html#thin-air-moves-every-stage")
         # Read to its foot, a lesson leads on to the one after it.
         page.locator(".next").scroll_into_view_if_needed()
         page.wait_for_function("glossbook.held.read['lessons/boiling']", timeout=SOON)
@@ -167,7 +167,7 @@ def test_the_first_page_leads_to_where_the_reader_stopped(address: str) -> None:
         assert re.fullmatch(r"read on \d+ \w+", read)
         page.goto(f"{address}index.html")
         go.click()
-        assert page.url.endswith("lessons/crystals.html")
+        page.wait_for_url("**/lessons/crystals.html")
         assert page.said == []
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from course.live.answers import Answers
 from exercises.questions.answer_boxes import answer_boxes
-from tests.browser.pages import chromium, needs_chromium, site_of
+from tests.browser.pages import chromium, faults_of, needs_chromium, site_of
 from tests.browser.test_live import SECONDS, write
 from tests.browser.test_memory import (
     FIRST,
@@ -21,7 +21,7 @@ from tests.browser.test_memory import (
 )
 from tests.exercises.marked_class import down_the_road, right
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.xdist_group(__name__)]
 
 
 def number_of(page: Any, selector: str) -> int:
@@ -292,10 +292,6 @@ def test_the_self_test_says_nothing_before_it_is_read_as_a_whole(
 def test_pages_of_questions_that_come_back_are_whole_and_meet_wcag(
     address: str, width: int, evening: bool
 ) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
-    from tests.browser.test_site import WCAG
-
     names = sorted(path.stem for path in (site_of() / "sets").glob("*.html"))
     assert len(names) == 9
     with chromium(width, evening=evening) as page:
@@ -303,8 +299,7 @@ def test_pages_of_questions_that_come_back_are_whole_and_meet_wcag(
             page.goto(f"{address}sets/{name}.html")
             assert page.locator("h1").count() == 1
             assert page.evaluate("document.documentElement.scrollWidth") <= width, name
-            result = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}})
-            assert result.violations_count == 0, result.generate_report()
+            assert faults_of(page) == ""
         assert page.asked == []
         assert page.said == []
 

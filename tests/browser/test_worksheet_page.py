@@ -14,8 +14,8 @@ from calculators.faults import FaultsError
 from calculators.units import read_loosely, symbol, written_units
 from exercises.marking.reader import read_bytes
 from exercises.sheets.mark_scheme import mark_scheme
-from exercises.sheets.page import paper, web_page
-from tests.browser.pages import ARGUMENTS, CHROMIUM, needs_chromium
+from exercises.sheets.worksheet import paper, web_page
+from tests.browser.pages import browser, faults_of, needs_chromium
 
 playwright = pytest.importorskip("playwright.sync_api")
 from tests.exercises.sheets_for_tests import TOKEN, a_sheet  # noqa: E402  # only with a browser
@@ -25,17 +25,9 @@ expect.set_options(timeout=20_000)  # on a busy machine
 
 pytestmark = [
     pytest.mark.browser,
-    pytest.mark.xdist_group("browser"),
+    pytest.mark.xdist_group(__name__),
     needs_chromium,
 ]
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture(scope="module")
@@ -46,8 +38,8 @@ def address(tmp_path_factory):
 
 
 @pytest.fixture
-def context(browser):
-    made = browser.new_context(viewport={"width": 1280, "height": 900})
+def context():
+    made = browser().new_context(viewport={"width": 1280, "height": 900})
     yield made
     made.close()
 
@@ -464,24 +456,23 @@ def test_very_long_working_still_makes_a_line(page):
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1280, 390])
 @pytest.mark.parametrize("look", [{}, {"large": True, "plain": True}])
-def test_axe_finds_nothing_at_level_aa(browser, tmp_path, scheme, width, look):
-    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+def test_axe_finds_nothing_at_level_aa(tmp_path, scheme, width, look):
     path = tmp_path / "page.html"
     path.write_text(web_page(a_sheet(**look)), encoding="utf-8")
-    made = browser.new_context(
+    made = browser().new_context(
         viewport={"width": width, "height": 844}, color_scheme=scheme, bypass_csp=True
     )
     opened = made.new_page()
     opened.goto(path.as_uri())
     answer_all(opened)
     opened.fill("#answer-1a", "three")
-    found = axe.Axe().run(opened).response["violations"]
+    found = faults_of(opened, every_rule=True)
     made.close()
-    assert [(v["id"], v["nodes"][0]["html"][:120]) for v in found] == []
+    assert found == ""
 
 
-def test_nothing_scrolls_sideways_and_targets_are_large_enough_on_a_phone(browser, address):
-    made = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+def test_nothing_scrolls_sideways_and_targets_are_large_enough_on_a_phone(address):
+    made = browser().new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     opened = made.new_page()
     opened.goto(address)
     answer_all(opened)
@@ -498,9 +489,9 @@ def test_nothing_scrolls_sideways_and_targets_are_large_enough_on_a_phone(browse
 
 @pytest.mark.parametrize(("width", "letters"), [(320, 100), (390, 200), (320, 200)])
 def test_nothing_scrolls_sideways_on_a_narrow_phone_or_in_letters_twice_as_large(
-    browser, address, width, letters
+    address, width, letters
 ):
-    made = browser.new_context(viewport={"width": width, "height": 844})
+    made = browser().new_context(viewport={"width": width, "height": 844})
     opened = made.new_page()
     opened.goto(address)
     answer_all(opened)
@@ -510,10 +501,10 @@ def test_nothing_scrolls_sideways_on_a_narrow_phone_or_in_letters_twice_as_large
 
 
 @pytest.mark.parametrize("look", [{}, {"large": True}, {"plain": True}])
-def test_the_paper_fits_a4_and_has_a_line_for_every_answer(browser, tmp_path, look):
+def test_the_paper_fits_a4_and_has_a_line_for_every_answer(tmp_path, look):
     path = tmp_path / "paper.html"
     path.write_text(paper(a_sheet(**look)), encoding="utf-8")
-    made = browser.new_context(viewport={"width": 665, "height": 990})  # 176 mm of text
+    made = browser().new_context(viewport={"width": 665, "height": 990})  # 176 mm of text
     opened = made.new_page()
     opened.goto(path.as_uri())
     opened.emulate_media(media="print")
@@ -526,15 +517,13 @@ def test_the_paper_fits_a4_and_has_a_line_for_every_answer(browser, tmp_path, lo
 
 
 @pytest.mark.parametrize("look", [{}, {"large": True, "plain": True}])
-def test_axe_finds_nothing_on_paper_and_mark_scheme(browser, tmp_path, look):
-    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+def test_axe_finds_nothing_on_paper_and_mark_scheme(tmp_path, look):
     sheet = a_sheet(**look)
-    made = browser.new_context(viewport={"width": 1000, "height": 900}, bypass_csp=True)
+    made = browser().new_context(viewport={"width": 1000, "height": 900}, bypass_csp=True)
     opened = made.new_page()
     for name, text in (("paper", paper(sheet)), ("scheme", mark_scheme([sheet]))):
         path = tmp_path / f"{name}.html"
         path.write_text(text, encoding="utf-8")
         opened.goto(path.as_uri())
-        found = axe.Axe().run(opened).response["violations"]
-        assert [(v["id"], v["nodes"][0]["html"][:120]) for v in found] == []
+        assert faults_of(opened, every_rule=True) == ""
     made.close()

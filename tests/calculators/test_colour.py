@@ -22,6 +22,7 @@ from calculators.colour import (
     water_added,
 )
 from calculators.faults import FaultsError
+from calculators.ingredients import ingredient
 from calculators.sources import table
 from calculators.units import COMMON_PRACTICE, FROM_MEMORY, q, unit
 
@@ -46,26 +47,37 @@ def test_every_effect_is_common_practice_and_a_direction_only():
     assert len(kinds()) == 9
 
 
-def test_every_kind_has_a_dose_and_its_water_as_a_band_from_memory():
+def test_every_kind_has_a_dose_of_the_bench_and_its_water_has_one_home():
     rows = table("colour_bench")
-    assert set(rows) == {f"{what}, {kind}" for what in ("dose", "water") for kind in kinds()}
-    for row in rows.values():
+    off_the_shelf = {name for name, kind in kinds().items() if not kind.ingredient}
+    doses = {f"dose, {kind}" for kind in kinds()}
+    assert set(rows) == doses | {f"water, {kind}" for kind in off_the_shelf}
+    for name, row in rows.items():
         assert row.low <= row.value <= row.high
-        assert row.provenance == FROM_MEMORY
+        assert row.provenance == (COMMON_PRACTICE if name in doses else FROM_MEMORY)
         unit(row.unit)
+
+
+def test_the_water_of_a_colourant_is_that_of_its_ingredient():
+    """Cocoa powder, NDB 19165: 3.00 % water."""
+    assert water_added("cocoa powder", q(100, "g")).typical.m == pytest.approx(3.00)
+    for name, kind in kinds().items():
+        if kind.ingredient:
+            water = ingredient(kind.ingredient).share("water")
+            assert water_added(name, q(100, "g")).high.m == pytest.approx(water.high.m)
 
 
 def test_the_bench_table_has_not_lost_a_value():
     values = [row.value for row in table("colour_bench").values()]
     doses = 6 + 2 + 0.6 + 4 + 5 + 15 + 3 + 50 + 3
-    water = 85 + 35 + 4 + 1 + 0.5 + 0.2 + 6 + 4 + 0.5
+    water = 35
     assert sum(values) == pytest.approx(doses + water)
 
 
 @pytest.mark.parametrize("kind", kinds())
-def test_a_dose_grows_with_the_glaze_and_says_that_memory_vouches(kind):
+def test_a_dose_grows_with_the_glaze_and_says_that_the_trade_vouches(kind):
     one, two = dose(kind, q(1, "kg")), dose(kind, q(2000, "g"))
-    assert one.provenance == FROM_MEMORY
+    assert one.provenance == COMMON_PRACTICE
     for name in ("low", "typical", "high"):
         assert getattr(two, name).m == pytest.approx(2 * getattr(one, name).m)
 

@@ -366,3 +366,15 @@ def test_the_mixture_stands_below_the_formula():
     code = "import sys, calculators.mixture; print('calculators.formula' in sys.modules)"
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize("by", [-5, 5])
+def test_where_a_model_has_its_say_moves_the_band_little_and_never_the_answer(by, monkeypatch):
+    usual = mixture.water_activity(PAN)
+    for name in ("_ONE_POOL", "_CHAINS"):
+        whole = [(at + by if 0 < at < 100 else at, weight) for at, weight in getattr(model, name)]
+        monkeypatch.setattr(model, name, tuple(whole))
+    moved = mixture.water_activity(PAN)
+    assert moved.typical.m == usual.typical.m
+    assert moved.low.m == pytest.approx(usual.low.m, abs=0.01)
+    assert moved.high.m == pytest.approx(usual.high.m, abs=0.01)

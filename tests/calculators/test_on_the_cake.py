@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from calculators import coating
+from calculators import coating, on_the_cake
 from calculators.faults import FaultsError
 from calculators.gelatin_sugar import setting_point
 from calculators.glaze_flow import viscosity
@@ -39,6 +39,16 @@ def _over(column, field, values):
 def test_what_sets_sooner_or_flows_worse_stays_thicker(column, field, values):
     seen = _over(column, field, values)
     assert all(a < b for a, b in pairwise(seen))
+
+
+@pytest.mark.parametrize("column", [COAT, TOP, WALL])
+def test_the_answer_forgets_how_the_film_began(column, monkeypatch):
+    usual = _followed.__wrapped__(CASE)[column]
+    for name, values in {"_POURED_DEPTH": (0.007, 0.015), "_FIRST_MOMENT": (0.02, 0.1)}.items():
+        for value in values:
+            with monkeypatch.context() as patch:
+                patch.setattr(on_the_cake, name, value)
+                assert _followed.__wrapped__(CASE)[column] == pytest.approx(usual, rel=0.02)
 
 
 def test_a_warmer_cake_and_a_hotter_pour_stay_thinner():

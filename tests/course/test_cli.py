@@ -26,7 +26,7 @@ def ran(*words: str | Path, typed: str = "") -> Result:
 
 # --- the demo, case by case ---------------------------------------------------------------
 
-pytestmark = pytest.mark.xdist_group("site")
+pytestmark = pytest.mark.xdist_group(__name__)
 
 
 @pytest.fixture(scope="module")

@@ -44,7 +44,7 @@ from exercises.questions.registry import Question, bank
 from tests.browser.pages import DEMO, site_of
 from tests.exercises.marked_class import down_the_road, right
 
-pytestmark = pytest.mark.xdist_group("site")
+pytestmark = pytest.mark.xdist_group(__name__)
 
 PANEL_OF_LESSON = ("syrup.boiling_point", "brix: 75 %\naltitude: kitchen.altitude")
 PANEL_OF_TESTS = ("syrup.boiling_point", {"brix": "75 %", "altitude": "430 m"})

@@ -17,7 +17,7 @@ from exercises import look
 from exercises.questions.registry import bank
 from tests.browser.pages import site_of
 
-pytestmark = pytest.mark.xdist_group("site")
+pytestmark = pytest.mark.xdist_group(__name__)
 
 ROOT = Path(__file__).parents[2]
 STYLES = [
@@ -38,6 +38,11 @@ def pages(site: Path) -> dict[str, str]:
     found = [*site.glob("*.html"), *(site / "lessons").glob("*.html")]
     found.remove(site / "my-bench.html")  # a sheet by itself, saved and printed like one
     return {path.relative_to(site).as_posix(): path.read_text(encoding="utf-8") for path in found}
+
+
+@pytest.fixture(scope="module")
+def parsed(pages: dict[str, str]) -> dict[str, BeautifulSoup]:
+    return {name: BeautifulSoup(text, "html.parser") for name, text in pages.items()}
 
 
 # --- no frame of bars and columns ----------------------------------------------------
@@ -150,10 +155,10 @@ def named(page: BeautifulSoup, part: Tag) -> str:
 
 
 def test_regions_and_practices_of_a_page_have_names_that_tell_them_apart(
-    pages: dict[str, str],
+    pages: dict[str, str], parsed: dict[str, BeautifulSoup]
 ) -> None:
     for name, text in pages.items():
-        page = BeautifulSoup(text, "html.parser")
+        page = parsed[name]
         parts = page.select("form, nav, aside, [role=region], section[aria-labelledby]")
         regions = [named(page, part) for part in parts]
         assert all(regions), (name, regions)
@@ -185,18 +190,18 @@ def test_the_words_of_drawings_have_a_colour_that_is_read_in_both_lights(
 
 
 def test_what_goes_further_is_shut_and_what_stands_behind_its_rule_is_not(
-    site: Path, pages: dict[str, str]
+    site: Path, parsed: dict[str, BeautifulSoup]
 ) -> None:
     for lesson in lessons.lessons_of(list(modules())):
         named = re.findall(r"^### (Further: .+)$", lesson.text, re.MULTILINE)
-        page = BeautifulSoup(pages[f"lessons/{lesson.slug}.html"], "html.parser")
+        page = parsed[f"lessons/{lesson.slug}.html"]
         folds = page.select("details.further")
         assert [fold.summary.h3.get_text() for fold in folds] == named, lesson.slug
         assert not [fold for fold in folds if fold.has_attr("open")], lesson.slug
         assert not page.select("section > hr, .further .further, .further h2"), lesson.slug
         told = (site / "notebooks" / f"{lesson.slug}.ipynb").read_text(encoding="utf-8")
         assert all(f"### {name}" in told for name in named), lesson.slug
-    page = BeautifulSoup(pages["lessons/glucose-tub.html"], "html.parser")
+    page = parsed["lessons/glucose-tub.html"]
     fold = page.find("details", id="further-why-it-reads-too-high")
     assert "How strongly a sugar syrup of 60 % bends light" in fold.get_text()
     behind = next(one for one in page.find_all("p") if one.text.startswith("A full tub of 80"))

@@ -224,7 +224,7 @@ def test_own_python_is_run_only_after_the_command_says_from_where(beside: Path) 
     with pytest.MonkeyPatch.context() as seen:
         lines: list[str] = []
         seen.setattr(click, "echo", lambda text="", **how: lines.append(str(text)))
-        seen.setattr(setting, "try_papers", lambda held: lines.append("tried") or [])
+        seen.setattr(setting, "try_papers", lambda held: lines.append("tried") or {})
         CliRunner().invoke(main, ["check", str(beside / "scheme.toml")])
     assert lines[0] == f"Your own questions are run as Python, from {folder}"
     assert lines[1] == "tried"

@@ -11,7 +11,8 @@ from calculators.kitchen import Kitchen
 from calculators.units import q, read, say, written_units
 from course.demo import FOLDER
 from course.office.report_lines import as_read
-from course.scheme.model import MISSING_UNIT, MODULES, OTHER_UNIT, UNIT_ALONE
+from course.scheme.declared import MISSING_UNIT, OTHER_UNIT
+from course.scheme.model import MODULES, UNIT_ALONE
 from course.scheme.reading import read_scheme
 from exercises.files.toml_file import LARGEST_FILE
 from exercises.marking.rules import policy_of
@@ -387,6 +388,15 @@ def test_each_fault_is_told_with_its_next_step(told, old, new, said):
     assert any(said in fault for fault in told(text)), told(text)
 
 
+@pytest.mark.parametrize("name", ["x" * 5000, "a\\u0000b"])
+@pytest.mark.parametrize(
+    "line", ['lessons = "{}"', 'pictures = "{}"', 'ingredients = "{}"', 'earlier_books = ["{}"]']
+)
+def test_a_name_that_no_file_can_have_is_told_and_not_looked_for(told, line, name):
+    (fault,) = told(f"{SHORT}\n[own]\n{line.format(name)}\n")
+    assert "characters long" in fault or "invisible character" in fault
+
+
 def test_a_table_that_is_no_table_is_told_once_and_not_as_python(told):
     assert told(SHORT.replace("[school]", "[[school]]")) == [
         "scheme.toml:3, school: is not a table. Begin it with [school]."
@@ -602,3 +612,17 @@ def test_degrees_of_no_scale_are_asked_about(told):
     (fault,) = told(DEMO.read_text(encoding="utf-8").replace('room = "22 °C"', 'room = "22 Grad"'))
     assert "kitchen.room: does not say which degrees (given: 22 Grad)" in fault
     assert "°C" in fault
+
+
+def test_every_group_and_every_allergy_is_told_as_it_was_read(tmp_path):
+    text = (FOLDER / "scheme.toml").read_text(encoding="utf-8")
+    more = (
+        '[[more_groups]]\nname = "evening"\nstudents = 4\nstations = 1\n'
+        'practical = 2027-03-25\n\n[[allergies]]\nallergen = "milk"\nstudents = 1\n\n'
+    )
+    path = tmp_path / "scheme.toml"
+    path.write_text(text.replace("[papers.syrups", more + "[papers.syrups", 1), encoding="utf-8")
+    said = as_read(read_scheme(path))
+    assert "  12 students at 3 benches" in said
+    assert "  evening: 4 students at 1 bench" in said
+    assert "  allergic to milk: 1 student, and no glaze without it is given" in said

@@ -17,7 +17,7 @@ from course.site import building
 from exercises.questions.outcomes import outcomes
 from tests.browser.pages import site_of
 
-pytestmark = pytest.mark.xdist_group("site")
+pytestmark = pytest.mark.xdist_group(__name__)
 
 DEMO = FOLDER / "scheme.toml"
 

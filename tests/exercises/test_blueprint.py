@@ -16,8 +16,8 @@ from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
 from exercises.questions.registry import bank
 from exercises.reports.letters import letter
+from exercises.reports.marks_tables import marks_csv
 from exercises.reports.standing import MET, NOT_JUDGED, PASSED, standing
-from exercises.reports.tables import marks_csv
 from exercises.sheets.blueprint import (
     ENOUGH,
     ENOUGH_TO_PASS,

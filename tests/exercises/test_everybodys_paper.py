@@ -16,8 +16,8 @@ from exercises.sheets.choice import PaperPlan
 from exercises.sheets.drafting import check, draft, draft_text
 from exercises.sheets.issuing import issue_sheets
 from exercises.sheets.notebook import notebook
-from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import Sheet
+from exercises.sheets.worksheet import paper, web_page
 from tests.exercises.sheets_for_tests import TOKEN, a_sheet
 
 EYE = "eye-kept-specks-log"

@@ -20,11 +20,11 @@ from exercises.marking.run import mark_folder
 from exercises.reports.class_report import write_reports
 from exercises.reports.evidence import evidence_packs
 from exercises.reports.letters import open_solutions, write_letters
+from exercises.reports.marks_tables import marks_csv, marks_xlsx
 from exercises.reports.oneroster import Roster, oneroster
 from exercises.reports.personal_data import erase_person, export_person, kept_too_long
 from exercises.reports.spreadsheets import safe_cell
 from exercises.reports.standing import standing
-from exercises.reports.tables import marks_csv, marks_xlsx
 from tests.exercises.marked_class import marked
 from tests.exercises.pile_of_ours import answer_file
 from tests.exercises.sheets_for_tests import QUESTIONS

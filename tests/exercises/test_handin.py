@@ -17,7 +17,7 @@ from exercises.marking.archives import Archive
 from exercises.marking.copied_line import pack_line
 from exercises.marking.notebook_reader import reply
 from exercises.marking.reader import read_bytes
-from exercises.sheets import notebook, page
+from exercises.sheets import notebook, worksheet
 from tests.exercises.pile_of_ours import answer_file, notebook_file
 from tests.exercises.sheets_for_tests import a_sheet
 
@@ -168,7 +168,7 @@ def test_of_a_damaged_file_it_is_still_known_whose_it_is():
     assert got.token == TOKEN
     assert _read(b"{broken", f"{TOKEN}.handin.json").token == TOKEN
     issued = a_sheet()  # the page itself was handed in, and not what it saves
-    sent = page.web_page(issued).encode()
+    sent = worksheet.web_page(issued).encode()
     assert "holds no answers" in _read(sent).fault
     assert _read(sent).token == issued.token
     _read(b"{" + b"AAAA-AAAA-AAAA-AAAA-AAAA " * 100_000)  # in no time

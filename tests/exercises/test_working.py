@@ -16,8 +16,8 @@ from exercises.questions.registry import Question, bank
 from exercises.reports.letters import letter
 from exercises.sheets.mark_scheme import mark_scheme
 from exercises.sheets.notebook import notebook
-from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import Sheet
+from exercises.sheets.worksheet import paper, web_page
 from tests.exercises.marked_class import issued
 from tests.exercises.pile_of_ours import OUTCOME, answer_file
 

@@ -22,8 +22,8 @@ from exercises.questions.parts import DrawnQuantity, DrawnQuestion
 from exercises.questions.registry import bank
 from exercises.sheets.mark_scheme import mark_scheme
 from exercises.sheets.notebook import markdown, notebook
-from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import public, say_date
+from exercises.sheets.worksheet import paper, web_page
 from tests.exercises.sheets_for_tests import QUESTIONS, SECRETS, TOKEN, a_sheet
 
 FORMS = [notebook, web_page, paper]

@@ -3,8 +3,9 @@
 Source: U.S. Department of Agriculture, National Nutrient Database for Standard
 Reference, Release 26 and (second table) Release 28, public domain, by NDB number.
 Provenance: published.
-The table counts the solids of glucose syrup as sugars; where sugars are split by
-kind, the split is from memory and its sum is held against the table.
+The table counts the solids of glucose syrup as sugars.  Single sugars are those of its
+Legacy Release of 2018; where they are not given, the split is from memory, and its sum is
+held against the table.
 """
 
 import pytest
@@ -95,3 +96,74 @@ def test_another_food_of_the_name_lies_in_the_bands(ndb, name, water, sugars, fa
         if tabled is not None:
             low, high = (sum(getattr(b, end).m for b in bands) for end in ("low", "high"))
             assert low - 0.01 <= tabled <= high + 0.01, part
+
+
+#   NDB, Legacy Release 2018     fructose, glucose and galactose, maltose, sucrose
+SINGLE = {
+    "honey": (40.94, 35.75 + 3.10, 1.44, 0.89),  # 19296
+    "raspberry purée": (2.35, 1.86, 0.00, 0.20),  # 09302
+    "strawberry purée": (2.44, 1.99, 0.00, 0.47),  # 09316, which adds up to 4.90, not 4.89
+}
+
+
+@pytest.mark.parametrize("name", SINGLE)
+def test_single_sugars_are_those_of_the_last_release(name):
+    ours = [_holds(name, part) for part in ("fructose", "glucose", "maltose", "sucrose")]
+    assert ours == pytest.approx(SINGLE[name], abs=0.011)
+
+
+def test_a_white_chocolate_of_another_country_has_its_milk_sugar_in_the_band():
+    """Ciqual 2020, food 31010: 1.1 water, 10.7 lactose, 34.2 fat, 6.16 protein."""
+    chocolate = ingredient("white chocolate")
+    for part, tabled in {"water": 1.1, "lactose": 10.7, "fat": 34.2, "protein": 6.16}.items():
+        band = chocolate.share(part)
+        assert band.low.m <= tabled <= band.high.m
+
+
+# Ciqual 2020, fructose : glucose : sucrose
+SHARED_OUT = {
+    "mango purée": (3.4, 1.0, 8.5),
+    "passion fruit purée": (2.5, 2.4, 3.6),
+}  # 13025, 13016
+
+
+@pytest.mark.parametrize("name", SHARED_OUT)
+def test_where_single_sugars_were_not_read_the_total_is_shared_out_as_in_another_table(name):
+    tabled = SHARED_OUT[name]
+    ours = [_holds(name, part) for part in ("fructose", "glucose", "sucrose")]
+    assert [one / sum(ours) for one in ours] == pytest.approx(
+        [one / sum(tabled) for one in tabled], abs=0.002
+    )
+
+
+def test_honey_of_another_country_has_each_of_its_sugars_in_the_band():
+    """Ciqual 2020, food 31008: fructose 39.9, glucose 33.5 and galactose 3.1, 1.49, 1.24."""
+    honey = ingredient("honey")
+    tabled = {"fructose": 39.9, "glucose": 36.6, "maltose": 1.49, "sucrose": 1.24, "water": 17.6}
+    for part, share in tabled.items():
+        assert honey.share(part).low.m <= share <= honey.share(part).high.m
+
+
+def test_milk_chocolate_lies_near_the_table_of_another_country():
+    """NDB 19120: 51.5 sugars, 29.66 fat, 7.65 protein; ours is Ciqual 2020, food 31004."""
+    ours = [_holds("milk chocolate", part) for part in ("fat", "protein")]
+    assert ours == pytest.approx([29.66, 7.65], rel=0.05)
+    assert _holds("milk chocolate", *SUGARS) == pytest.approx(51.5, rel=0.05)
+
+
+#   food of Ciqual 2020 or of IFCT 2017, ours, and what it holds by the other country's table
+ELSEWHERE = [
+    ("oat drink", {"fat": 2.75, "protein": 0.80}),  # FDC 2257046, United States
+    ("lemon juice", {"water": 92.31, "protein": 0.35}),  # NDB 09152, United States
+    ("strawberry purée", {"fructose": 1.90, "glucose": 1.60, "sucrose": 0.07}),  # E063, India
+    ("strawberry purée", {"fructose": 3.3, "glucose": 2.3, "water": 90.3}),  # 13014, France
+    ("raspberry purée", {"fructose": 2.8, "glucose": 2.1, "sucrose": 0.5}),  # 13015, France
+    ("mango purée", {"fructose": 3.4, "glucose": 1.0, "water": 81.1}),  # 13025, France
+]
+
+
+@pytest.mark.parametrize(("name", "tabled"), ELSEWHERE)
+def test_the_table_of_another_country_lies_in_the_bands(name, tabled):
+    for part, share in tabled.items():
+        band = ingredient(name).share(part)
+        assert band.low.m <= share <= band.high.m, part

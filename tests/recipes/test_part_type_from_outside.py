@@ -27,8 +27,8 @@ from exercises.questions.registry import Question
 from exercises.questions.verdicts import PARTLY, RIGHT, UNREAD, WRONG, Earned, half_marks, unread
 from exercises.sheets.mark_scheme import mark_scheme
 from exercises.sheets.notebook import notebook
-from exercises.sheets.page import paper, web_page
 from exercises.sheets.sheet import Sheet
+from exercises.sheets.worksheet import paper, web_page
 from tests.exercises.pile_of_ours import answer_file
 
 # --- the new type: each statement is true or false -------------------------------------

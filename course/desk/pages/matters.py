@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Mapping
+from pathlib import Path, PurePosixPath
 from typing import Any
+from urllib.parse import urlencode
 
-from flask import Blueprint, redirect, render_template, request
+from flask import Blueprint, abort, g, redirect, render_template, request, send_file
 
 from calculators.faults import fault_error, visible
 from course.desk.app import desk
+from course.desk.guard import KEPT_POLICY
 from course.office.papers import questions_for
-from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested
+from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested, owners
 from exercises.book.book import Book
-from exercises.book.records import KINDS, WORKING, HandIn, Matter, Student
+from exercises.book.records import KINDS, WORKING, HandIn, Matter
+from exercises.book.results import that_counts
 from exercises.marking import matters
 from exercises.questions.answer_boxes import answer_boxes
 from exercises.sheets.mark_scheme import line_of
@@ -43,6 +48,7 @@ def whole() -> Any:
         kind=kind,
         paper=paper,
         more=max(0, len(waiting) - AT_A_TIME),
+        only=f"?{urlencode(_filter())}" if _filter() else "",
         closed=closed,
     )
 
@@ -50,7 +56,7 @@ def whole() -> Any:
 def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
     people = book.students()
     handed = {one.id: one for one in book.handins(numbers=[one.handin for one in found])}
-    who = _owners(book, handed.values(), people)
+    who = owners(book, handed.values(), people)
     rows = []
     for one in found:
         held = handed[one.handin]
@@ -66,16 +72,16 @@ def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
     return rows
 
 
-def _owners(book: Book, handed: Iterable[HandIn], people: Mapping[str, Student]) -> dict[int, str]:
-    """Return whose sheet each hand-in is for, with the paper."""
-    handed = list(handed)
-    sheets = book.sheets_by_token((one.token for one in handed if one.token), needs="head")
-    said = {}
-    for one in handed:
-        sheet = sheets.get(one.token or "")
-        whose = f"{people[sheet.student].name or sheet.student}, {sheet.paper}" if sheet else ""
-        said[one.id] = whose or "No sheet"
-    return said
+def _filter() -> dict[str, str]:
+    """Return of which kind and paper matters are looked at, one after the other."""
+    return {key: request.values[key] for key in ("kind", "paper") if request.values.get(key)}
+
+
+def _waiting(book: Book) -> list[int]:
+    """Return the numbers of the matters that wait, of the kind and paper that are looked at."""
+    only = _filter()
+    found = book.matters(waiting=True, paper=only.get("paper"))
+    return [one.id for one in found if only.get("kind", one.kind) == one.kind]
 
 
 @pages.get("/matters/<int:number>")
@@ -88,15 +94,22 @@ def one(number: int) -> Any:
 def _shown(book: Book, number: int) -> dict[str, Any]:
     matter = book.matter(number)
     held, people = book.handin(matter.handin), book.students()
-    waiting = [each.id for each in book.matters(waiting=True)]
+    waiting = _waiting(book)
     later = [each for each in waiting if each > number] or waiting
     earlier = [each for each in waiting if each < number]
+    only = _filter()
+    lines = _lines(book, held)
     return {
         "matter": matter,
+        "only": only,
+        "more": f"?{urlencode(only)}" if only else "",
+        "part": next((line for line in lines if line["key"] == matter.part), None),
+        "others": _others(book, held),
+        "file": _file_of(held) is not None,
         "held": held,
-        "who": _owners(book, [held], people)[held.id],
+        "who": owners(book, [held], people)[held.id],
         "says": visible(matters.in_words(matter, held, people)),
-        "lines": _lines(book, held),
+        "lines": lines,
         "decisions": book.decisions(held.id),
         "after": next((each for each in later if each != number), None),
         "before": earlier[-1] if earlier else None,
@@ -127,11 +140,66 @@ def _lines(book: Book, held: HandIn) -> list[dict[str, Any]]:
     return lines
 
 
+def _others(book: Book, held: HandIn) -> list[dict[str, Any]]:
+    """Return the other hand-ins of the same sheet, with the parts in which they differ."""
+    if held.token is None:
+        return []
+    came = book.handins(token=held.token)
+    counts = that_counts(came, book.counted())
+    mine = {mark.part: mark for mark in book.marks(held.id)}
+    found = []
+    for one in came:
+        if one.id == held.id:
+            continue
+        marks = {mark.part: mark for mark in book.marks(one.id)}
+        parts = [
+            key
+            for key in dict.fromkeys((*mine, *marks))
+            if str(held.answers.get(key, "")).strip() != str(one.answers.get(key, "")).strip()
+        ]
+        found.append(
+            {
+                "handin": one,
+                "counts": counts is not None and counts.id == one.id,
+                "got": sum(mark.awarded for mark in marks.values()),
+                "mine": sum(mark.awarded for mark in mine.values()),
+                "parts": [
+                    (key, held.answers.get(key, ""), mine.get(key), one.answers.get(key, ""),
+                     marks.get(key))
+                    for key in parts
+                ],
+            }
+        )  # fmt: skip
+    return found
+
+
+def _file_of(held: HandIn) -> Path | None:
+    """Return the file that came, as it is kept; of an archive's member the archive."""
+    name = PurePosixPath(held.path.partition("!")[0]).name
+    kept = [path for path in desk().place.hand_ins.glob("*/*") if path.name == name]
+    for path in sorted(kept, reverse=True):
+        if "!" in held.path or hashlib.sha256(path.read_bytes()).hexdigest() == held.digest:
+            return path
+    return None
+
+
+@pages.get("/matters/<int:number>/file")
+def file(number: int) -> Any:
+    """Give the file that came, to be looked at by hand; it is saved and never opened here."""
+    with desk().book(read_only=True) as book:
+        path = _file_of(book.handin(book.matter(number).handin))
+    if path is None:
+        abort(404)
+    g.policy = KEPT_POLICY
+    return send_file(path, "application/octet-stream", as_attachment=True, download_name=path.name)
+
+
 @pages.post("/matters/decide")
 def decide() -> Any:
     """Show what a decision changes; do it where the preview was confirmed with a name."""
     form = request.form
-    numbers = [int(text) for text in form.getlist("matter") if text.isdecimal()]
+    chosen = form.getlist("shown" if form.get("every") else "matter")
+    numbers = [int(text) for text in chosen if text.isdecimal()]
     if not numbers:
         raise fault_error("No matter", "was chosen", "", "", "Choose one or several first")
     wants = form.get("decision") == SUGGESTED and not form.get("marks") and not form.get("reads")
@@ -139,15 +207,23 @@ def decide() -> Any:
     scheme = desk().scheme() if desk().place.scheme.exists() else None
     questions_for(scheme)
     with desk().book() as book:
+        for number in numbers:
+            _still_open(book, number)
         previews = [
             matters.preview(book, number, proposal) if proposal else as_suggested(book, number)
             for number in numbers
         ]
         sure = form.get("sure") == "yes"
-        if not sure:
+        seen = _digest(previews)
+        if not sure or form.get("seen") != seen:
             names = _rows(book, [one.matter for one in previews])
             return render_template(
-                "preview.html", previews=list(zip(names, previews, strict=True)), form=form
+                "preview.html",
+                previews=list(zip(names, previews, strict=True)),
+                form=form,
+                only=_filter(),
+                seen=seen,
+                moved=sure,
             )
         by = " ".join(form.get("by", "").split())
         desk().name = by or desk().name
@@ -158,9 +234,34 @@ def decide() -> Any:
             reason=form.get("reason", "").strip(),
             told=form.get("tell", "").strip(),
         )
-        waiting = [one.id for one in book.matters(waiting=True)]
-    following = next((one for one in waiting if one > max(numbers)), None)
-    return redirect(f"/matters/{following}" if following and len(numbers) == 1 else "/matters")
+        waiting = _waiting(book)
+    only = _filter()
+    more = f"?{urlencode(only)}" if only else ""
+    if len(numbers) > 1 or not waiting:
+        return redirect("/matters" if not waiting else f"/matters{more}")
+    following = next((one for one in waiting if one > numbers[0]), waiting[0])
+    return redirect(f"/matters/{following}{more}")
+
+
+def _still_open(book: Book, number: int) -> None:
+    """Refuse a matter on which another window has decided."""
+    matter = book.matter(number)
+    if matter.open:
+        return
+    by = next((d for d in book.decisions(matter.handin) if d.id == matter.closed_by), None)
+    raise fault_error(
+        f"Matter {number}",
+        "was decided meanwhile",
+        f"by {by.by}: {by.reason}" if by else "",
+        "Nothing of this decision was recorded",
+        "Look at the matter; if it should be another decision, take that one back first",
+    )
+
+
+def _digest(previews: Iterable[matters.Preview]) -> str:
+    """Return by what a preview is known again that somebody saw."""
+    said = "\x1f".join(f"{one.matter.id}: {' '.join(one.sentences)}" for one in previews)
+    return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
 def _proposal(form: Mapping[str, str]) -> matters.Proposal:

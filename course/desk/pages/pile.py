@@ -20,6 +20,7 @@ from course.office.papers import questions_for
 from exercises.book.records import must_name
 from exercises.marking import run
 from exercises.questions import own
+from exercises.questions.answer_boxes import answer_boxes
 
 pages = Blueprint("pile", __name__)
 SHOWN = 100  # hand-ins of which the page tells, the newest
@@ -30,7 +31,7 @@ MOST_FILES = 2000  # that are dropped at once
 def whole() -> Any:
     """Say what came, and for whom nothing did."""
     came: list[dict[str, Any]] = []
-    missing: list[tuple[str, str]] = []
+    missing: list[tuple[str, str, str]] = []
     count = 0
     if desk().place.book.exists():
         with desk().book(read_only=True) as book:
@@ -50,11 +51,63 @@ def whole() -> Any:
                     }
                 )
             missing = [
-                (people[one.student].name or one.student, one.paper)
+                (people[one.student].name or one.student, one.paper, one.token)
                 for one in sheets.values()
                 if one.token not in held
             ]
     return render_template("pile.html", came=came, count=count, missing=missing)
+
+
+# --- a sheet on paper -----------------------------------------------------------------------
+
+
+@pages.get("/pile/on-paper")
+def on_paper() -> Any:
+    """Show the boxes of a sheet, to key in what stands on its paper."""
+    token = request.args.get("sheet", "").strip()
+    if not token:
+        raise fault_error("The sheet", "is not named", "", "It stands on each page", "Type it")
+    with desk().book(read_only=True) as book:
+        sheet = book.sheet(token)
+        who = book.students()[sheet.student]
+    boxes = answer_boxes(sheet.questions)
+    return render_template("on_paper.html", sheet=sheet, who=who, boxes=boxes)
+
+
+@pages.post("/pile/on-paper")
+def key_in() -> Any:
+    """Record and mark what was keyed in from paper."""
+    form = request.form
+    by = " ".join(form.get("by", "").split())
+    must_name(by)
+    scheme = desk().scheme()
+    questions_for(scheme)
+    typed = {
+        what: {
+            key.partition(":")[2]: text.strip()
+            for key, text in form.items()
+            if key.startswith(f"{what}:") and text.strip()
+        }
+        for what in ("answer", "working")
+    }
+    if not typed["answer"]:
+        raise fault_error("No answer", "was keyed in", "", "", "Type what stands on the paper")
+    with desk().book() as book:
+        done = run.key_in(
+            book,
+            form.get("sheet", ""),
+            typed["answer"],
+            by,
+            working=typed["working"],
+            received_at=form.get("received", "").strip() or None,
+        )
+        marks, receipt = book.marks(done.id), book.receipt(done.id)
+    desk().name = by
+    got, total = sum(mark.awarded for mark in marks), sum(mark.total for mark in marks)
+    lines = [f"Recorded as hand-in {done.id}: {got:g} of {total:g} marks. Receipt {receipt}."]
+    if done.needs_a_look:
+        lines.append("Something in it needs a look: it is among the matters.")
+    return render_template("said.html", title="Keyed in", lines=lines, back="/pile")
 
 
 def _free(path: Path) -> Path:

@@ -31,6 +31,7 @@ if (scheme) {
     later = setTimeout(async () => {
       const mine = ++asked;
       const held = new FormData(scheme);
+      for (const [name, given] of [...held]) if (given instanceof File) held.delete(name);
       let answer;
       try {
         answer = await (await fetch(scheme.dataset.try, {
@@ -38,16 +39,37 @@ if (scheme) {
         })).json();
       } catch { return; }
       if (mine !== asked) return;
-      for (const slot of scheme.querySelectorAll(".fault")) {
-        const way = slot.id.slice(3), said = answer.faults[way] || "";
-        if (slot.textContent !== said) slot.textContent = said;
-        const box = document.getElementById("at-" + way);
-        if (said) box.setAttribute("aria-invalid", "true"); else box.removeAttribute("aria-invalid");
+      const put = (kind, letters, said) => {
+        for (const slot of scheme.querySelectorAll("." + kind)) {
+          const way = slot.id.slice(letters.length), now = said[way] || "";
+          if (slot.textContent !== now) slot.textContent = now;
+          for (let fold = slot.closest("details"); kind === "fault" && now && fold; fold = fold.parentElement.closest("details")) fold.open = true;
+          const box = document.getElementById("at-" + way);
+          if (kind !== "fault" || !box) continue;
+          if (now) box.setAttribute("aria-invalid", "true"); else box.removeAttribute("aria-invalid");
+        }
+      };
+      put("fault", "no-", answer.faults);
+      put("read", "is-", answer.read);
+      const many = answer.others.length, others = document.getElementById("others");
+      if (others) {
+        others.textContent = many
+          ? `${many} to be put right before it can be saved. ` : "Nothing to put right; not saved yet.";
+        const first = scheme.querySelector(".fault:not(:empty)");
+        if (first) {
+          const link = document.createElement("a");
+          link.href = "#" + first.id;
+          link.textContent = "The first";
+          others.append(link);
+        }
       }
-      const others = document.getElementById("others");
-      others.replaceChildren(...(answer.others.length ? answer.others : answer.beside).map((line) => {
-        const row = document.createElement("p"); row.textContent = line; return row;
-      }));
+      const told = document.getElementById("told");
+      if (told) {
+        told.hidden = !many;
+        told.querySelector("ul").replaceChildren(...answer.others.map((line) => {
+          const row = document.createElement("li"); row.textContent = line; return row;
+        }));
+      }
     }, 400);
   });
   scheme.addEventListener("submit", () => { changed = false; });
@@ -66,6 +88,20 @@ for (const drop of document.querySelectorAll(".drop")) {
   box.addEventListener("change", () => {
     for (const other of document.querySelectorAll(".drop input")) if (other !== box) other.required = false;
   });
+}
+
+const photo = document.getElementById("picture");
+if (photo) {
+  const shown = document.getElementById("as-shown");
+  const look = () => {
+    shown.hidden = true;
+    if (!photo.files.length) return;
+    const reader = new FileReader();
+    reader.onload = () => { shown.src = reader.result; shown.hidden = false; };
+    reader.readAsDataURL(photo.files[0]);
+  };
+  photo.addEventListener("change", look);
+  photo.closest(".drop").addEventListener("drop", look);
 }
 
 addEventListener("keydown", (event) => {

@@ -57,7 +57,7 @@ def _of(what: str, parts: tuple[str, ...]) -> float:
 def _sum(grams: Mapping[str, Quantity], *parts: str) -> str:
     """Return the sum of a part over the lines, as it is worked on paper."""
     return " + ".join(
-        f"{number(mass.m, 4)} x {number(_of(what, parts) / 100, 4)}"
+        f"{number(mass.m, 4)} × {number(_of(what, parts) / 100, 4)}"
         for what, mass in grams.items()
         if _of(what, parts) > 0.5
     )
@@ -100,8 +100,8 @@ def fat_of_a_glaze(draw: Draw) -> Asked:
                         "Ask yourself what the share is a share of.",
                     ),
                 ],
-                working="share of fat = fat of all ingredients / mass of all ingredients x 100 %",
-                worked=f"({_sum(grams, 'fat')}) g / {say(total, digits=4)} x 100 % = {say(share, digits=4)}",
+                working="share of fat = fat of all ingredients / mass of all ingredients × 100 %",
+                worked=f"({_sum(grams, 'fat')}) g / {say(total, digits=4)} × 100 % = {say(share, digits=4)}",
             )
         ],
         exhibit=_labels(grams, {"Fat": ("fat",)}),
@@ -142,7 +142,7 @@ def hidden_water(draw: Draw) -> Asked:
                         "Look through the last column again.",
                     ),
                 ],
-                working="water = sum over the ingredients of mass x share of water",
+                working="water = sum over the ingredients of mass × share of water",
                 worked=f"{_sum(grams, 'water')} = {say(all_water, digits=4)}",
             ),
             QuantityPart(
@@ -164,8 +164,8 @@ def hidden_water(draw: Draw) -> Asked:
                         "Use your answer to the part before.",
                     ),
                 ],
-                working="share of water = water / mass of all ingredients x 100 %",
-                worked=f"{say(all_water, digits=4)} / {say(total, digits=4)} x 100 % = {say(share, digits=4)}",
+                working="share of water = water / mass of all ingredients × 100 %",
+                worked=f"{say(all_water, digits=4)} / {say(total, digits=4)} × 100 % = {say(share, digits=4)}",
             ),
         ],
         exhibit=_labels(grams, {"Water": ("water",)}),
@@ -214,7 +214,7 @@ def syrup_inside(draw: Draw) -> Asked:
                                 "They dissolve too: look at its label.",
                             ),
                         ],
-                        working="sugars = sum over the ingredients of mass x share of sugars",
+                        working="sugars = sum over the ingredients of mass × share of sugars",
                         worked=f"{_sum(grams, *SUGARS)} = {say(sugars, digits=4)}",
                     ),
                     "water, in g": QuantityPart(
@@ -237,11 +237,11 @@ def syrup_inside(draw: Draw) -> Asked:
                                 "Go down the list once, from the top.",
                             ),
                         ],
-                        working="water = sum over the ingredients of mass x share of water",
+                        working="water = sum over the ingredients of mass × share of water",
                         worked=f"{_sum(grams, 'water')} = {say(water, digits=4)}",
                     ),
                 },
-                worked="Each ingredient: mass x share.",
+                worked="Each ingredient: mass × share.",
             ),
             QuantityPart(
                 "How strong is the syrup inside this glaze? Give the share of sugar in its water phase.",
@@ -262,7 +262,7 @@ def syrup_inside(draw: Draw) -> Asked:
                         "A share can't be above 100 %: look at what you divided by.",
                     ),
                 ],
-                working="sugar in the water phase = sugars / (sugars + water) x 100 %",
+                working="sugar in the water phase = sugars / (sugars + water) × 100 %",
                 worked=f"{say(sugars, digits=4)} / ({say(sugars, digits=4)} + {say(water, digits=4)}) "
                 f"x 100 % = {say(strength, digits=4)}",
             ),
@@ -306,8 +306,8 @@ def cost_of_a_rack(draw: Draw) -> Asked:
                         "Ask yourself what is on the tray afterwards.",
                     ),
                 ],
-                working="poured = cakes x kept / (1 - run-off)",
-                worked=f"{cakes} x {say(keeps)} / (1 - {number(run_off.m / 100)}) = {say(poured, digits=4)}",
+                working="poured = cakes × kept / (1 − run-off)",
+                worked=f"{cakes} × {say(keeps)} / (1 − {number(run_off.m / 100)}) = {say(poured, digits=4)}",
             ),
             QuantityPart(
                 f"A kilogram of this glaze costs {number(cents / 100, 4)} EUR. "
@@ -329,8 +329,8 @@ def cost_of_a_rack(draw: Draw) -> Asked:
                         "Compare it with the mass that you need.",
                     ),
                 ],
-                working="cost = mass x price of a kilogram",
-                worked=f"{say(poured, 'kg', digits=4)} x {number(cents / 100, 4)} EUR/kg = {say(bill, digits=4)}",
+                working="cost = mass × price of a kilogram",
+                worked=f"{say(poured, 'kg', digits=4)} × {number(cents / 100, 4)} EUR/kg = {say(bill, digits=4)}",
             ),
         ]
     )
@@ -366,8 +366,8 @@ def used_and_bought(draw: Draw) -> Asked:
                         "Look again at how much one tin holds.",
                     ),
                 ],
-                working="used = mass / pack x price",
-                worked=f"{say(need)} / {pack} g x {number(cents / 100, 4)} EUR = {say(used_money, digits=4)}",
+                working="used = mass / pack × price",
+                worked=f"{say(need)} / {pack} g × {number(cents / 100, 4)} EUR = {say(used_money, digits=4)}",
             ),
             QuantityPart(
                 "What do you pay for it at the shop?",
@@ -388,9 +388,9 @@ def used_and_bought(draw: Draw) -> Asked:
                         "Check whether they hold enough.",
                     ),
                 ],
-                working="bought = price x tins, rounded up",
+                working="bought = price × tins, rounded up",
                 worked=f"{say(need)} / {pack} g = {number(need.m / pack)}, so {packs} tins; "
-                f"{packs} x {number(cents / 100, 4)} EUR = {say(bought, digits=4)}",
+                f"{packs} × {number(cents / 100, 4)} EUR = {say(bought, digits=4)}",
             ),
         ]
     )
@@ -697,9 +697,9 @@ def thinned_or_boiled(draw: Draw) -> Asked:
                         "Read the last entry again: did water come or go?",
                     ),
                 ],
-                working="gelatin in water = gelatin / (gelatin + all water) x 100 %",
+                working="gelatin in water = gelatin / (gelatin + all water) × 100 %",
                 worked=f"{say(gelatin)} / ({say(gelatin)} + {say(water)} "
-                f"{'+' if sign > 0 else '-'} {say(change)}) x 100 % = {say(after, digits=4)}",
+                f"{'+' if sign > 0 else '-'} {say(change)}) × 100 % = {say(after, digits=4)}",
             ),
             ChoicePart(
                 "How will it differ from Monday's the next day?",

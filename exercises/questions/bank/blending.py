@@ -20,7 +20,7 @@ from exercises.questions.parts import (
 )
 from exercises.questions.registry import question
 
-STOKES = "time = depth x 18 x viscosity / (density x g x diameter²)"
+STOKES = "time = depth × 18 × viscosity / (density × g × diameter²)"
 G = "9.81 m/s²"
 ROUNDED = "g and the steps between may be rounded"
 
@@ -28,8 +28,8 @@ ROUNDED = "g and the steps between may be rounded"
 def _leaves(depth: float, diameter: float, thick: float, heavy: float) -> str:
     """Return the sum of the time a bubble takes, in metres, seconds and pascals."""
     return (
-        f"{number(depth / 100)} m x 18 x {number(thick)} Pa s / "
-        f"({number(heavy, 4)} kg/m³ x {G} x ({number(diameter / 1000)} m)²)"
+        f"{number(depth / 100)} m × 18 × {number(thick)} Pa s / "
+        f"({number(heavy, 4)} kg/m³ × {G} × ({number(diameter / 1000)} m)²)"
     )
 
 
@@ -113,7 +113,7 @@ def half_the_size(draw: Draw) -> Asked:
                     ),
                 ],
                 working="time goes with 1 / diameter²",
-                worked=f"{say(minutes)} x {parts} x {parts} = {say(time, digits=4)}",
+                worked=f"{say(minutes)} × {parts} × {parts} = {say(time, digits=4)}",
             )
         ]
     )
@@ -215,8 +215,8 @@ def smallest_left(draw: Draw) -> Asked:
                         "Check each unit again.",
                     ),
                 ],
-                working="diameter = sqrt(18 x viscosity x depth / (density x g x time))",
-                worked=f"sqrt(18 x {number(thick)} Pa s x {number(depth.m / 100)} m / ({heavy} kg/m³ x {G} x "
+                working="diameter = sqrt(18 × viscosity × depth / (density × g × time))",
+                worked=f"sqrt(18 × {number(thick)} Pa s × {number(depth.m / 100)} m / ({heavy} kg/m³ × {G} × "
                 f"{number(rest.m * 60, 4)} s)) = {say(size, digits=4)}",
             ),
             QuantityPart(
@@ -280,9 +280,9 @@ def air_in_the_cup(draw: Draw) -> Asked:
                         "Ask yourself what fills the rest.",
                     ),
                 ],
-                working="air = (1 - weighed / free of air) x 100 %",
+                working="air = (1 − weighed / free of air) × 100 %",
                 worked=f"{say(shown - lost)} - {say(cup)} = {say(weighed)}; {say(shown)} - {say(cup)} = {say(free)}; "
-                f"(1 - {say(weighed)} / {say(free)}) x 100 % = {say(air, digits=4)}",
+                f"(1 − {say(weighed)} / {say(free)}) × 100 % = {say(air, digits=4)}",
             )
         ]
     )
@@ -384,8 +384,8 @@ def covered_shares(draw: Draw) -> Asked:
                         "This is the number you get for water. Multiply the volume by the density of the glaze.",
                     ),
                 ],
-                working="least mass = pi / 4 x width² x (guard + margin) x density",
-                worked=f"pi / 4 x ({say(width)})² x {say(guard + margin)} x {number(heavy / 1000)} g/cm³ = "
+                working="least mass = pi / 4 × width² × (guard + margin) × density",
+                worked=f"pi / 4 × ({say(width)})² × {say(guard + margin)} × {number(heavy / 1000)} g/cm³ = "
                 f"{say(least, digits=4)}",
             ),
             ChoicePart(

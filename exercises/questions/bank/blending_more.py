@@ -59,9 +59,9 @@ def bubble_timed(draw: Draw) -> QuantityPart:
                 "Write the formula down before you solve it.",
             ),
         ],
-        working="viscosity = density x g x diameter² / (18 x speed)",
+        working="viscosity = density × g × diameter² / (18 × speed)",
         worked=f"speed: {number(way.m / 1000)} m / {say(time)} = {number(speed.m / 1000)} m/s\n"
-        f"{heavy} kg/m³ x 9.81 m/s² x ({number(size.m / 1000)} m)² / (18 x "
+        f"{heavy} kg/m³ × 9.81 m/s² × ({number(size.m / 1000)} m)² / (18 × "
         f"{number(speed.m / 1000)} m/s) = {say(thick, digits=4)}",
     )
 
@@ -103,8 +103,8 @@ def air_by_ruler(draw: Draw) -> QuantityPart:
                 "Ask yourself how deep the whole is.",
             ),
         ],
-        working="air = (1 - depth before / depth after) x 100 %",
-        worked=f"(1 - {number(before.m)} / {number(after.m)}) x 100 % = {say(air, digits=4)}",
+        working="air = (1 − depth before / depth after) × 100 %",
+        worked=f"(1 − {number(before.m)} / {number(after.m)}) × 100 % = {say(air, digits=4)}",
     )
 
 
@@ -143,8 +143,8 @@ def least_on_the_scale(draw: Draw) -> Asked:
                         "Ask yourself what leaves the cup when air comes in.",
                     ),
                 ],
-                working="scale = cup + free of air x (1 - limit)",
-                worked=f"{say(cup)} + {say(free)} x {number(keep)} = {say(least, digits=4)}",
+                working="scale = cup + free of air × (1 − limit)",
+                worked=f"{say(cup)} + {say(free)} × {number(keep)} = {say(least, digits=4)}",
             )
         ],
         stem=f"Your kitchen pours no glaze with more than {say(limit)} of air, by volume. The cup "
@@ -336,8 +336,8 @@ def how_much_to_make(draw: Draw) -> Asked:
                 one_right(texts, right),
                 marks=3,
                 keep_order=True,
-                worked=f"Guard and margin are {number(need)} cm. pi / 4 x ({width} cm)² x "
-                f"{number(need)} cm x 1.29 g/cm³ = {number(least)} g must be in the smallest jug, "
+                worked=f"Guard and margin are {number(need)} cm. pi / 4 × ({width} cm)² × "
+                f"{number(need)} cm × 1.29 g/cm³ = {number(least)} g must be in the smallest jug, "
                 f"so {number(least)} g / {smallest / 100:g} = {number(enough, 4)} g in all. The "
                 f"next one offered: {number(right, 4)} g.",
             )

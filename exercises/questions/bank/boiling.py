@@ -55,8 +55,8 @@ def two_weighings(draw: Draw) -> Asked:
                         "Look again at what was asked.",
                     ),
                 ],
-                working="water lost = before - after",
-                worked=f"{say(before, digits=4)} - {say(after, digits=4)} = {say(lost, digits=4)}",
+                working="water lost = before − after",
+                worked=f"{say(before, digits=4)} − {say(after, digits=4)} = {say(lost, digits=4)}",
             ),
             QuantityPart(
                 "How strong is the syrup now?",
@@ -83,8 +83,8 @@ def two_weighings(draw: Draw) -> Asked:
                         "Ask yourself what steam is.",
                     ),
                 ],
-                working="Brix = sugar / (sugar + water - water lost)",
-                worked=f"{say(sugar)} / ({say(sugar)} + {say(poured)} - {say(lost)}) = "
+                working="Brix = sugar / (sugar + water − water lost)",
+                worked=f"{say(sugar)} / ({say(sugar)} + {say(poured)} − {say(lost)}) = "
                 f"{say(strong, digits=4)}",
             ),
         ],
@@ -133,8 +133,8 @@ def to_strength(draw: Draw) -> Asked:
                         "Ask yourself first: does the syrup get lighter or heavier?",
                     ),
                 ],
-                working="water = mass x (1 - Brix now / Brix wanted)",
-                worked=f"{say(mass, digits=4)} x (1 - {say(now)} / {say(wanted)}) = "
+                working="water = mass × (1 − Brix now / Brix wanted)",
+                worked=f"{say(mass, digits=4)} × (1 − {say(now)} / {say(wanted)}) = "
                 f"{say(off, digits=4)}",
             ),
             QuantityPart(
@@ -157,8 +157,8 @@ def to_strength(draw: Draw) -> Asked:
                         "Ask yourself what has left since.",
                     ),
                 ],
-                working="scale = pan + syrup - water lost",
-                worked=f"{say(pan)} + {say(mass, digits=4)} - {say(off, digits=4)} = "
+                working="scale = pan + syrup − water lost",
+                worked=f"{say(pan)} + {say(mass, digits=4)} − {say(off, digits=4)} = "
                 f"{say(shows, digits=4)}",
             ),
         ]
@@ -211,8 +211,8 @@ def point_here(draw: Draw) -> Asked:
                     ),
                 ],
                 working="boiling point = that of water here + rise",
-                worked=f"the part of the way = ({say(strength)} - {low} %) / 5 % = {part:g}; "
-                f"the rise = {printed[0]:.1f} °C + {part:g} x ({printed[1]:.1f} °C - "
+                worked=f"the part of the way = ({say(strength)} − {low} %) / 5 % = {part:g}; "
+                f"the rise = {printed[0]:.1f} °C + {part:g} × ({printed[1]:.1f} °C − "
                 f"{printed[0]:.1f} °C) = {say(read, digits=3)}; {say(base, places=1)} + "
                 f"{say(read, digits=3)} = {say(added, places=2)}; the curve "
                 f"itself gives {say(here, digits=4)}",
@@ -256,7 +256,7 @@ def formula_moves(draw: Draw) -> Asked:
             f"at {say(altitude, digits=4)}, and your checked thermometer shows "
             f"{say(base, places=1)} in boiling water."
         )
-        working = "reading here = reading in the formula - (100 °C - water's boiling point here)"
+        working = "reading here = reading in the formula − (100 °C − water's boiling point here)"
     else:
         here = syrup.boiling_point(syrup.brix_at_boiling(written, altitude))
         told = (
@@ -264,7 +264,7 @@ def formula_moves(draw: Draw) -> Asked:
             f"{say(altitude, digits=4)}, and water boils there at {say(base, places=1)}. You cook at "
             "sea level."
         )
-        working = "reading here = reading in the formula + (100 °C - water's boiling point there)"
+        working = "reading here = reading in the formula + (100 °C − water's boiling point there)"
     difference = q(abs(here.m - written.m), "delta_degC")
     wrong = written + difference if up else written - difference
     return Asked(
@@ -570,8 +570,8 @@ def more_to_lose(draw: Draw) -> Asked:
                         "Ask yourself how much stays in a syrup of that strength.",
                     ),
                 ],
-                working="water lost = sugar + water - sugar / Brix",
-                worked=f"{say(sugar)} + {say(thin + extra)} - {say(sugar)} / {say(wanted)} = "
+                working="water lost = sugar + water − sugar / Brix",
+                worked=f"{say(sugar)} + {say(thin + extra)} − {say(sugar)} / {say(wanted)} = "
                 f"{say(large, digits=4)}",
             ),
         ],

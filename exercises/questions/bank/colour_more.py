@@ -292,8 +292,8 @@ def short_jug(draw: Draw) -> Asked:
                         "Each jug keeps its own.",
                     ),
                 ],
-                working="total = (in the jug - cling) / share",
-                worked=f"({say(held)} - {say(cling)}) / {share / 100:g} = {say(total, digits=4)}",
+                working="total = (in the jug − cling) / share",
+                worked=f"({say(held)} − {say(cling)}) / {share / 100:g} = {say(total, digits=4)}",
             ),
             QuantityPart(
                 "How much white must then be in its jug?",
@@ -315,8 +315,8 @@ def short_jug(draw: Draw) -> Asked:
                         "Take the cling off before, and add it after.",
                     ),
                 ],
-                working="in the jug = total x share + cling",
-                worked=f"{say(total, digits=4)} x {base / 100:g} + {say(cling)} = "
+                working="in the jug = total × share + cling",
+                worked=f"{say(total, digits=4)} × {base / 100:g} + {say(cling)} = "
                 f"{say(needed, digits=4)}",
             ),
         ],

@@ -78,8 +78,8 @@ def water_keeps(draw: Draw) -> Asked:
                         "Read from the table how much more it can keep.",
                     ),
                 ],
-                working="sugar = water x (sugar to 100 g of water) / 100 g",
-                worked=f"{say(poured)} x {say(_held(cold))} / 100 g = {say(keeps, digits=4)}",
+                working="sugar = water × (sugar to 100 g of water) / 100 g",
+                worked=f"{say(poured)} × {say(_held(cold))} / 100 g = {say(keeps, digits=4)}",
             )
         ],
         exhibit=_keeps(2, 6, 10, 20),
@@ -133,9 +133,9 @@ def over_the_line(draw: Draw) -> Asked:
                         "Work out first what the water alone can keep.",
                     ),
                 ],
-                working="too much = sugar - water x (sugar to 100 g of water) / 100 g",
-                worked=f"the water keeps {say(poured)} x {say(held)} / 100 g = "
-                f"{say(keeps, digits=4)}; {say(sugar)} - {say(keeps, digits=4)} = "
+                working="too much = sugar − water × (sugar to 100 g of water) / 100 g",
+                worked=f"the water keeps {say(poured)} × {say(held)} / 100 g = "
+                f"{say(keeps, digits=4)}; {say(sugar)} − {say(keeps, digits=4)} = "
                 f"{say(sugar - keeps, digits=4)}",
             ),
             ChoicePart(
@@ -186,7 +186,7 @@ def over_the_line(draw: Draw) -> Asked:
                     "over" if sugar > warm_keeps else "under",
                 ),
                 marks=2,
-                worked=f"At {say(warm)} the water keeps {say(poured)} x {say(_held(warm))} / 100 g = "
+                worked=f"At {say(warm)} the water keeps {say(poured)} × {say(_held(warm))} / 100 g = "
                 f"{say(warm_keeps, digits=4)}, and it holds {say(sugar)}.",
             ),
         ],
@@ -231,8 +231,8 @@ def water_to_keep(draw: Draw) -> Asked:
                         "Ask yourself how much of it is in the pan already.",
                     ),
                 ],
-                working="water = mass x (Brix now / Brix when full - 1)",
-                worked=f"{say(mass)} x ({say(strong)} / {say(full)} - 1) = {say(more, digits=4)}",
+                working="water = mass × (Brix now / Brix when full − 1)",
+                worked=f"{say(mass)} × ({say(strong)} / {say(full)} − 1) = {say(more, digits=4)}",
             )
         ],
         exhibit=_keeps(2, 6, 10, 20),
@@ -447,7 +447,7 @@ def two_pans(draw: Draw) -> Asked:
                     ),
                 ],
                 working="share = glucose solids / (glucose solids + sugar)",
-                worked=f"{say(plenty)} x {say(solids)} = {say(part, digits=4)}; "
+                worked=f"{say(plenty)} × {say(solids)} = {say(part, digits=4)}; "
                 f"{say(part, digits=4)} / ({say(part, digits=4)} + {say(sugar)}) = "
                 f"{say(share, digits=4)}",
             ),

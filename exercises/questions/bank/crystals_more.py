@@ -83,7 +83,7 @@ def how_cold(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"({strength.m:.1f} - {below:.1f}) / ({above:.1f} - {below:.1f}) of the way "
+                worked=f"({strength.m:.1f} − {below:.1f}) / ({above:.1f} − {below:.1f}) of the way "
                 f"from {low} °C to {low + 20} °C: about {say(full, digits=4)}",
             ),
         ],

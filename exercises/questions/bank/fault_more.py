@@ -66,10 +66,10 @@ def two_warmings(draw: Draw) -> Asked:
                         "Most of that is on the cakes.",
                     ),
                 ],
-                working="water = first loss x stayed / mass after the first warming + second loss",
-                worked=f"first loss {say(new, digits=4)} - {say(warmed, digits=4)} = {say(first)}; "
-                f"stayed {say(warmed, digits=4)} - {say(poured)} = {say(stayed, digits=4)}\n"
-                f"{say(first)} x {say(stayed, digits=4)} / {say(warmed, digits=4)} + {say(second)} "
+                working="water = first loss × stayed / mass after the first warming + second loss",
+                worked=f"first loss {say(new, digits=4)} − {say(warmed, digits=4)} = {say(first)}; "
+                f"stayed {say(warmed, digits=4)} − {say(poured)} = {say(stayed, digits=4)}\n"
+                f"{say(first)} × {say(stayed, digits=4)} / {say(warmed, digits=4)} + {say(second)} "
                 f"= {say(back, digits=4)}",
             )
         ],
@@ -125,8 +125,8 @@ def too_much_back(draw: Draw) -> QuantityPart:
                 "The steam left the whole batch: ask what that weighed afterwards.",
             ),
         ],
-        working="too much = given - (before - after) x kept / after",
-        worked=f"{say(lost)} - {say(lost)} x {say(kept)} / {say(after, digits=4)} = "
+        working="too much = given − (before − after) × kept / after",
+        worked=f"{say(lost)} − {say(lost)} × {say(kept)} / {say(after, digits=4)} = "
         f"{say(over, digits=4)}",
     )
 

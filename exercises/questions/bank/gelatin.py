@@ -77,8 +77,8 @@ def swap_powder(draw: Draw) -> Asked:
                         "Ask yourself whether your powder is as strong as theirs.",
                     ),
                 ],
-                working="yours = what they weigh x sqrt(their bloom / your bloom)",
-                worked=f"{say(mass)} x sqrt({wanted} / {held}) = {say(one, digits=4)}",
+                working="yours = what they weigh × sqrt(their bloom / your bloom)",
+                worked=f"{say(mass)} × sqrt({wanted} / {held}) = {say(one, digits=4)}",
             ),
             QuantityPart(
                 f"You make {batches} batches. How much of your powder do you need in all?",
@@ -98,8 +98,8 @@ def swap_powder(draw: Draw) -> Asked:
                         "This is the number you get for one batch less. Count the batches again.",
                     ),
                 ],
-                working="in all = one batch x number of batches",
-                worked=f"{say(one, digits=4)} x {batches} = {say(one * batches, digits=4)}",
+                working="in all = one batch × number of batches",
+                worked=f"{say(one, digits=4)} × {batches} = {say(one * batches, digits=4)}",
             ),
         ]
     )
@@ -161,8 +161,8 @@ def leaf_for_leaf(draw: Draw) -> Asked:
                         "Look again at which rule this question uses.",
                     ),
                 ],
-                working="mass = number of leaves x mass of one leaf",
-                worked=f"{count} x {say(q(mine.leaf_mass.typical.m, 'g'), places=1)} = "
+                working="mass = number of leaves × mass of one leaf",
+                worked=f"{count} × {say(q(mine.leaf_mass.typical.m, 'g'), places=1)} = "
                 f"{say(swapped.mass, digits=4)}",
             ),
         ],
@@ -244,8 +244,8 @@ def both_rules(draw: Draw) -> TablePart:
                         "Ask yourself whether yours is stronger or weaker.",
                     ),
                 ],
-                working="yours = what they weigh x sqrt(their bloom / your bloom)",
-                worked=f"{say(mass)} x sqrt({wanted} / {held}) = {say(by_root, digits=4)}",
+                working="yours = what they weigh × sqrt(their bloom / your bloom)",
+                worked=f"{say(mass)} × sqrt({wanted} / {held}) = {say(by_root, digits=4)}",
             ),
             "Leaves, mass times bloom kept": QuantityPart(
                 "",
@@ -267,8 +267,8 @@ def both_rules(draw: Draw) -> TablePart:
                         "Ask yourself whether yours is stronger or weaker.",
                     ),
                 ],
-                working="yours = what they weigh x their bloom / your bloom",
-                worked=f"{say(mass)} x {wanted} / {held} = {say(by_leaf, digits=4)}",
+                working="yours = what they weigh × their bloom / your bloom",
+                worked=f"{say(mass)} × {wanted} / {held} = {say(by_leaf, digits=4)}",
             ),
         },
     )
@@ -407,7 +407,7 @@ def doubling(draw: Draw) -> ChoicePart:
                 "Ask yourself what happens at another.",
             ),
         ],
-        worked=f"Strength grows with the square: about {times} x {times} times as strong.",
+        worked=f"Strength grows with the square: about {times} × {times} times as strong.",
     )
 
 

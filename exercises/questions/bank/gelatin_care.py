@@ -50,8 +50,8 @@ def soak(draw: Draw) -> Asked:
                         "weighs more, the gelatin or its water.",
                     ),
                 ],
-                working="soaking water = ratio x gelatin",
-                worked=f"{ratio} x {say(dry)} = {say(bath, digits=4)}",
+                working="soaking water = ratio × gelatin",
+                worked=f"{ratio} × {say(dry)} = {say(bath, digits=4)}",
             ),
             QuantityPart(
                 "The formula includes this water. How much of its water goes into the pan?",
@@ -72,7 +72,7 @@ def soak(draw: Draw) -> Asked:
                         "Ask yourself where the soaking water ends up.",
                     ),
                 ],
-                working="water for the pan = water of the formula - soaking water",
+                working="water for the pan = water of the formula − soaking water",
                 worked=f"{say(formula)} - {say(bath, digits=4)} = {say(formula - bath, digits=4)}",
             ),
         ],
@@ -108,8 +108,8 @@ def weighed(draw: Draw) -> Asked:
                         "These leaves were weighed: use the two weighings.",
                     ),
                 ],
-                working="water = soaked leaves - dry leaves",
-                worked=f"{say(soaked, digits=4)} - {say(dry)} = {say(brought, digits=4)}",
+                working="water = soaked leaves − dry leaves",
+                worked=f"{say(soaked, digits=4)} − {say(dry)} = {say(brought, digits=4)}",
             ),
             QuantityPart(
                 f"The formula allows for five times the gelatin, {say(counted)}. "
@@ -131,8 +131,8 @@ def weighed(draw: Draw) -> Asked:
                         "Look again at your first answer.",
                     ),
                 ],
-                working="too much = water brought - water counted",
-                worked=f"{say(brought, digits=4)} - {say(counted, digits=4)} = "
+                working="too much = water brought − water counted",
+                worked=f"{say(brought, digits=4)} − {say(counted, digits=4)} = "
                 f"{say(brought - counted, digits=4)}",
             ),
         ],
@@ -173,8 +173,8 @@ def block(draw: Draw) -> QuantityPart:
                 "Read again which way the question goes.",
             ),
         ],
-        working="block = gelatin x (1 + ratio)",
-        worked=f"{say(dry)} x (1 + {ratio}) = {say(answer, digits=4)}",
+        working="block = gelatin × (1 + ratio)",
+        worked=f"{say(dry)} × (1 + {ratio}) = {say(answer, digits=4)}",
     )
 
 

@@ -45,8 +45,8 @@ def week_block(draw: Draw) -> Asked:
                         "Ask yourself how many parts a block has in all.",
                     ),
                 ],
-                working="block = benches x gelatin x (1 + ratio) / (1 - share that stays)",
-                worked=f"{benches} x {say(dry)} x (1 + {ratio}) / {number(keep)} = "
+                working="block = benches × gelatin × (1 + ratio) / (1 − share that stays)",
+                worked=f"{benches} × {say(dry)} × (1 + {ratio}) / {number(keep)} = "
                 f"{say(block, digits=4)}",
             ),
             QuantityPart(
@@ -68,8 +68,8 @@ def week_block(draw: Draw) -> Asked:
                         "Ask yourself which of the two is the greater share.",
                     ),
                 ],
-                working="water = block x ratio / (1 + ratio)",
-                worked=f"{say(block, digits=4)} x {ratio} / {1 + ratio} = {say(water, digits=4)}",
+                working="water = block × ratio / (1 + ratio)",
+                worked=f"{say(block, digits=4)} × {ratio} / {1 + ratio} = {say(water, digits=4)}",
             ),
         ],
         stem=f"You make gelatin mass for {benches} benches: one part of gelatin to {ratio} parts "

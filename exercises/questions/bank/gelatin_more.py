@@ -51,8 +51,8 @@ def own_box(draw: Draw) -> QuantityPart:
                 "Ask yourself whether you need more or less than the formula.",
             ),
         ],
-        working="mass = leaves x cakes / cakes of the formula x mass of one leaf",
-        worked=f"{leaves} x {mine} / {theirs} x {say(pile)} / {counted} = {say(answer, digits=4)}",
+        working="mass = leaves × cakes / cakes of the formula × mass of one leaf",
+        worked=f"{leaves} × {mine} / {theirs} × {say(pile)} / {counted} = {say(answer, digits=4)}",
     )
 
 
@@ -91,8 +91,8 @@ def which_bloom(draw: Draw) -> QuantityPart:
                 "The rule has the root of the bloom: ask yourself how to get rid of a root.",
             ),
         ],
-        working="bloom of the jar = bloom known x (mass known / mass of the jar)²",
-        worked=f"{known} x ({number(theirs.m)} / {number(mine.m)})² = {say(answer, digits=4)}",
+        working="bloom of the jar = bloom known × (mass known / mass of the jar)²",
+        worked=f"{known} × ({number(theirs.m)} / {number(mine.m)})² = {say(answer, digits=4)}",
     )
 
 
@@ -134,10 +134,10 @@ def what_the_jar_sets(draw: Draw) -> Asked:
                         "Ask yourself whether a weaker powder makes more glaze or less.",
                     ),
                 ],
-                working="one batch = what they weigh x sqrt(their bloom / your bloom); "
-                "glaze = batch x jar / one batch",
-                worked=f"one batch: {say(asked)} x sqrt({wanted} / {held}) = "
-                f"{say(one, digits=4)}\n{say(batch, digits=4)} x {say(jar)} / "
+                working="one batch = what they weigh × sqrt(their bloom / your bloom); "
+                "glaze = batch × jar / one batch",
+                worked=f"one batch: {say(asked)} × sqrt({wanted} / {held}) = "
+                f"{say(one, digits=4)}\n{say(batch, digits=4)} × {say(jar)} / "
                 f"{say(one, digits=4)} = {say(answer, digits=4)}",
             )
         ],

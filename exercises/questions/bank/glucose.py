@@ -58,8 +58,8 @@ def split_tub(draw: Draw) -> Asked:
                         "Ask yourself what DE says, and what it doesn't.",
                     ),
                 ],
-                working="solids = mass x share of solids",
-                worked=f"{say(mass)} x {share.m:g} / 100 = {say(solids, digits=4)}",
+                working="solids = mass × share of solids",
+                worked=f"{say(mass)} × {share.m:g} / 100 = {say(solids, digits=4)}",
             ),
             QuantityPart(
                 "How much of it is water?",
@@ -80,8 +80,8 @@ def split_tub(draw: Draw) -> Asked:
                         "Look again at your answer to the first part.",
                     ),
                 ],
-                working="water = mass - solids",
-                worked=f"{say(mass)} - {say(solids, digits=4)} = {say(wet, digits=4)}",
+                working="water = mass − solids",
+                worked=f"{say(mass)} − {say(solids, digits=4)} = {say(wet, digits=4)}",
             ),
         ],
         stem=f"You weigh {say(mass)} of glucose syrup. Its label says: 42 DE, "
@@ -125,8 +125,8 @@ def swap_packs(draw: Draw) -> Asked:
                         "Work out the solids first, in grams.",
                     ),
                 ],
-                working="yours = theirs x their solids / your solids",
-                worked=f"{say(mass)} x {wanted.m:g} / {held.m:g} = {say(swap.mass, digits=4)}",
+                working="yours = theirs × their solids / your solids",
+                worked=f"{say(mass)} × {wanted.m:g} / {held.m:g} = {say(swap.mass, digits=4)}",
             ),
             QuantityPart(
                 "How much water do you leave out of the formula?",
@@ -147,8 +147,8 @@ def swap_packs(draw: Draw) -> Asked:
                         "whether the formula's own syrup was dry.",
                     ),
                 ],
-                working="water to leave out = yours - theirs",
-                worked=f"{say(swap.mass, digits=4)} - {say(mass)} = "
+                working="water to leave out = yours − theirs",
+                worked=f"{say(swap.mass, digits=4)} − {say(mass)} = "
                 f"{say(swap.leave_out, digits=4)}",
             ),
         ],
@@ -185,8 +185,8 @@ def swap_drier(draw: Draw) -> Asked:
                         "Look again at the two shares of solids.",
                     ),
                 ],
-                working="yours = theirs x their solids / your solids",
-                worked=f"{say(mass)} x {wanted.m:g} / {held.m:g} = {say(swap.mass, digits=4)}",
+                working="yours = theirs × their solids / your solids",
+                worked=f"{say(mass)} × {wanted.m:g} / {held.m:g} = {say(swap.mass, digits=4)}",
             ),
             QuantityPart(
                 "How much water do you add to the formula?",
@@ -207,8 +207,8 @@ def swap_drier(draw: Draw) -> Asked:
                         "Work with the masses on the scale.",
                     ),
                 ],
-                working="water to add = theirs - yours",
-                worked=f"{say(mass)} - {say(swap.mass, digits=4)} = {say(swap.add, digits=4)}",
+                working="water to add = theirs − yours",
+                worked=f"{say(mass)} − {say(swap.mass, digits=4)} = {say(swap.add, digits=4)}",
             ),
         ],
         stem=f"A formula asks for {say(mass)} of a syrup with {wanted.m:g} % solids. "
@@ -244,9 +244,9 @@ def graining_share(draw: Draw) -> QuantityPart:
                 "Look again at what *all the sugar* means.",
             ),
         ],
-        working="share = glucose solids / (glucose solids + sugar) x 100",
-        worked=f"glucose solids = {say(mass)} x {share.m:g} / 100 = {say(solids, digits=4)}\n"
-        f"{number(solids.m, 4)} / ({number(solids.m, 4)} + {sugar.m:g}) x 100 = "
+        working="share = glucose solids / (glucose solids + sugar) × 100",
+        worked=f"glucose solids = {say(mass)} × {share.m:g} / 100 = {say(solids, digits=4)}\n"
+        f"{number(solids.m, 4)} / ({number(solids.m, 4)} + {sugar.m:g}) × 100 = "
         f"{say(answer, 'percent', digits=4)}",
     )
 

@@ -56,8 +56,8 @@ def two_rests(draw: Draw) -> Asked:
                         "Write each label beside its own mass.",
                     ),
                 ],
-                working="solids = first mass x its share + second mass x its share",
-                worked=f"{say(first)} x {dry.m / 100:g} + {say(second)} x {wet.m / 100:g} = "
+                working="solids = first mass × its share + second mass × its share",
+                worked=f"{say(first)} × {dry.m / 100:g} + {say(second)} × {wet.m / 100:g} = "
                 f"{say(solids, digits=4)}",
             ),
             QuantityPart(
@@ -79,7 +79,7 @@ def two_rests(draw: Draw) -> Asked:
                         "Ask which of the two a label gives.",
                     ),
                 ],
-                working="share = solids / mass of both x 100 %",
+                working="share = solids / mass of both × 100 %",
                 worked=f"{say(solids, digits=4)} / {say(total)} = {say(share, digits=4)}",
             ),
         ],
@@ -123,8 +123,8 @@ def put_right_late(draw: Draw) -> Asked:
                         "Ask how many of them are in it already.",
                     ),
                 ],
-                working="missing = mass x (share wanted - share held)",
-                worked=f"{say(mass)} x ({wanted.m:g} - {held.m:g}) / 100 = {say(missing, digits=4)}",
+                working="missing = mass × (share wanted − share held)",
+                worked=f"{say(mass)} × ({wanted.m:g} − {held.m:g}) / 100 = {say(missing, digits=4)}",
             ),
             QuantityPart(
                 "You have nothing but these packs. How much more of them do you weigh in, so that the "

@@ -78,9 +78,9 @@ def two_point(draw: Draw) -> Asked:
                         "Decide first whether it reads too high or too low there.",
                     ),
                 ],
-                working="true = (shown - in ice) x boils at / (in boiling - in ice)",
-                worked=f"({say(shown)} - {_signed(in_ice.m)}) x {say(boils, places=1)} / "
-                f"({say(in_boiling, places=1)} - {_signed(in_ice.m)}) = {say(true, digits=4)}",
+                working="true = (shown − in ice) × boils at / (in boiling − in ice)",
+                worked=f"({say(shown)} − {_signed(in_ice.m)}) × {say(boils, places=1)} / "
+                f"({say(in_boiling, places=1)} − {_signed(in_ice.m)}) = {say(true, digits=4)}",
             )
         ],
         exhibit=card,
@@ -122,8 +122,8 @@ def card(draw: Draw) -> Asked:
                         "Look at what the thermometer showed in ice and in boiling water.",
                     ),
                 ],
-                working="shown = in ice + true x (in boiling - in ice) / boils at",
-                worked=f"{_signed(in_ice.m)} + {say(wanted)} x ({say(in_boiling, places=1)} - "
+                working="shown = in ice + true × (in boiling − in ice) / boils at",
+                worked=f"{_signed(in_ice.m)} + {say(wanted)} × ({say(in_boiling, places=1)} − "
                 f"{_signed(in_ice.m)}) / {say(boils, places=1)} = {say(shows, digits=4)}",
             )
         ],
@@ -267,9 +267,9 @@ def boils_here(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"the part of the way = ({say(height, digits=4)} - {row} m) / 500 m = "
-                f"{above / 500:g}; {_signed(at(row).m)} - {above / 500:g} x "
-                f"({_signed(at(row).m)} - {_signed(at(row + 500).m)}) = "
+                worked=f"the part of the way = ({say(height, digits=4)} − {row} m) / 500 m = "
+                f"{above / 500:g}; {_signed(at(row).m)} − {above / 500:g} × "
+                f"({_signed(at(row).m)} − {_signed(at(row + 500).m)}) = "
                 f"{say(q(by_table, 'degC'), digits=4)}; the curve itself gives "
                 f"{say(at(height.m), digits=4)}",
             )
@@ -361,8 +361,8 @@ def scale_error(draw: Draw) -> Asked:
                         "ask when.",
                     ),
                 ],
-                working="error = step / mass x 100 %",
-                worked=f"{say(step)} / {say(mass)} x 100 % = {say(error, digits=4)}",
+                working="error = step / mass × 100 %",
+                worked=f"{say(step)} / {say(mass)} × 100 % = {say(error, digits=4)}",
             ),
             QuantityPart(
                 f"You allow {say(allowed)}. What is the smallest mass that you may weigh on this scale?",

@@ -57,8 +57,8 @@ def window_card(draw: Draw) -> Asked:
                     "Ask how far below boiling this end is.",
                 ),
             ],
-            working="shown = in ice + true x (in boiling - in ice) / boils at",
-            worked=f"{say(in_ice, places=1)} + {say(wanted)} x ({say(in_boiling, places=1)} - "
+            working="shown = in ice + true × (in boiling − in ice) / boils at",
+            worked=f"{say(in_ice, places=1)} + {say(wanted)} × ({say(in_boiling, places=1)} − "
             f"{say(in_ice, places=1)}) / {say(boils, places=1)} = {say(shows, digits=4)}",
         )
 
@@ -129,7 +129,7 @@ def two_kitchens(draw: Draw) -> QuantityPart:
                 "Ask what the climb between them does.",
             ),
         ],
-        working="up there = down here - climb / 300 m x 1 °C",
+        working="up there = down here − climb / 300 m × 1 °C",
         worked=f"The climb is {climb} m, so {climb} / 300 = {climb / 300:.2g} degrees less than "
         f"{say(shown, places=1)}; worked out exactly it is {say(answer, digits=4)}",
     )

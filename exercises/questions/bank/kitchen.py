@@ -255,7 +255,7 @@ def white_limit(draw: Draw) -> Asked:
                         "yourself how many grams a per cent of a kilogram is.",
                     ),
                 ],
-                working="white = limit x glaze",
+                working="white = limit × glaze",
                 worked=f"{say(limit)} of {say(glaze, digits=4)} = {say(law, digits=4)}",
                 safety=True,
             ),
@@ -279,7 +279,7 @@ def white_limit(draw: Draw) -> Asked:
                         "whether both must be kept.",
                     ),
                 ],
-                working="the smaller of limit x glaze and dose x glaze",
+                working="the smaller of limit × glaze and dose × glaze",
                 worked=f"{say(dose)} of {say(glaze, digits=4)}, which is stricter than the "
                 f"law: {say(label, digits=4)}",
                 safety=True,
@@ -529,7 +529,7 @@ def log_warm(draw: Draw) -> Asked:
                         "Ask yourself when the lower limit was reached.",
                     ),
                 ],
-                working="time = end of lukewarm - start of lukewarm",
+                working="time = end of lukewarm − start of lukewarm",
                 worked=f"It passes {say(high)} halfway to the second row, after "
                 f"{say(passed / 2)}, and {say(low)} after {say(cold)}: "
                 f"{say(warm, 'min', digits=4)}",

@@ -61,8 +61,10 @@ def in_order(draw: Draw, steps: tuple[Step, ...], when: str, size: int = 5) -> A
             OrderPart(
                 "Put these steps in order.",
                 _told_apart(asked),
-                worked="Each step needs what the one before it left: "
-                + "; ".join(f"{step.title}: {step.ready}" for step in asked),
+                worked="Each step needs the look that the one before it left. "
+                + " ".join(
+                    f"{step.title}: {step.ready[:1].lower()}{step.ready[1:]}" for step in asked
+                ),
                 says=_COMES,
             )
         ],
@@ -99,7 +101,7 @@ def next_step(draw: Draw, steps: tuple[Step, ...], when: str) -> ChoicePart:
         f"{when} you have just done this: {done.title}. It looks as it should. Which step comes "
         "next?",
         one_right(texts, right, hints),
-        worked=f"After {done.title.lower()} comes: {steps[right].title}.",
+        worked=f"Next comes: {steps[right].title}.",
     )
 
 

@@ -51,8 +51,8 @@ def from_the_tray(draw: Draw) -> Asked:
                         "Read again which of the two is asked.",
                     ),
                 ],
-                working="run-off = caught / poured x 100 %",
-                worked=f"{say(caught, digits=4)} / {say(poured, digits=4)} x 100 % = "
+                working="run-off = caught / poured × 100 %",
+                worked=f"{say(caught, digits=4)} / {say(poured, digits=4)} × 100 % = "
                 f"{say(run_off, digits=4)}",
             ),
             QuantityPart(
@@ -79,8 +79,8 @@ def from_the_tray(draw: Draw) -> Asked:
                         "Ask which part is on the cakes.",
                     ),
                 ],
-                working="coat = (poured - caught) / (cakes x area)",
-                worked=f"({say(poured, digits=4)} - {say(caught, digits=4)}) / ({count} x "
+                working="coat = (poured − caught) / (cakes × area)",
+                worked=f"({say(poured, digits=4)} − {say(caught, digits=4)}) / ({count} × "
                 f"{say(face)}) = {say(found, digits=4)}",
             ),
         ],
@@ -131,8 +131,8 @@ def two_readings(draw: Draw) -> Asked:
                         "Look again at what you divide by.",
                     ),
                 ],
-                working="time constant = minutes / ln((first - air) / (second - air))",
-                worked=f"{say(between)} / ln(({first.m:g} - {room.m:g}) / ({second.m:g} - "
+                working="time constant = minutes / ln((first − air) / (second − air))",
+                worked=f"{say(between)} / ln(({first.m:g} − {room.m:g}) / ({second.m:g} − "
                 f"{room.m:g})) = {say(pace, digits=4)}",
             ),
             QuantityPart(
@@ -154,8 +154,8 @@ def two_readings(draw: Draw) -> Asked:
                         "Ask what happens to the pace as the jug nears the room.",
                     ),
                 ],
-                working="t = time constant x ln((second - air) / (target - air))",
-                worked=f"{say(pace, digits=4)} x ln({left:g} / {end:g}) = {say(wait, digits=4)}",
+                working="t = time constant × ln((second − air) / (target − air))",
+                worked=f"{say(pace, digits=4)} × ln({left:g} / {end:g}) = {say(wait, digits=4)}",
             ),
         ],
         stem=f"A stirred jug in air of {say(room)} is at {say(first)}, and {say(between)} later "
@@ -199,8 +199,8 @@ def window_lasts(draw: Draw) -> QuantityPart:
                 "Take the room off both temperatures first.",
             ),
         ],
-        working="t = time constant x ln((34 °C - air) / (31 °C - air)), for the faster jug",
-        worked=f"The small jug falls out first.\n{say(small)} x ln((34 - {room.m:g}) / (31 - "
+        working="t = time constant × ln((34 °C − air) / (31 °C − air)), for the faster jug",
+        worked=f"The small jug falls out first.\n{say(small)} × ln((34 − {room.m:g}) / (31 − "
         f"{room.m:g})) = {say(time, digits=4)}",
     )
 

@@ -58,8 +58,8 @@ def price_you_can_pay(draw: Draw) -> Asked:
                         "Ask what the run-off is a share of.",
                     ),
                 ],
-                working="poured = cakes x kept / (1 - run-off)",
-                worked=f"{cakes} x {say(keeps)} / {number(stays)} = {say(poured, 'kg', digits=4)}",
+                working="poured = cakes × kept / (1 − run-off)",
+                worked=f"{cakes} × {say(keeps)} / {number(stays)} = {say(poured, 'kg', digits=4)}",
             ),
             QuantityPart(
                 f"The glaze of one cake may cost {cents / 100:.2f} EUR. What may a kilogram of "
@@ -82,7 +82,7 @@ def price_you_can_pay(draw: Draw) -> Asked:
                     ),
                 ],
                 working="price = money / mass",
-                worked=f"{cakes} x {cents / 100:.2f} EUR / {say(poured, 'kg', digits=4)} = "
+                worked=f"{cakes} × {cents / 100:.2f} EUR / {say(poured, 'kg', digits=4)} = "
                 f"{say(price, digits=4)}",
             ),
         ]
@@ -126,9 +126,9 @@ def after_thinning(draw: Draw) -> Asked:
                         "Ask how much was in the glaze already.",
                     ),
                 ],
-                working="share = (mass x share before + water added) / (mass + water added) x 100 %",
-                worked=f"({say(mass, digits=4)} x {water.m / 100:.2f} + {say(more)}) / "
-                f"{say(whole, digits=4)} x 100 % = {say(now, digits=4)}",
+                working="share = (mass × share before + water added) / (mass + water added) × 100 %",
+                worked=f"({say(mass, digits=4)} × {water.m / 100:.2f} + {say(more)}) / "
+                f"{say(whole, digits=4)} × 100 % = {say(now, digits=4)}",
             ),
             QuantityPart(
                 "What share of it is fat now?",
@@ -149,8 +149,8 @@ def after_thinning(draw: Draw) -> Asked:
                         "Ask whether water makes a glaze richer or poorer in fat.",
                     ),
                 ],
-                working="share = mass x share before / (mass + water added) x 100 %",
-                worked=f"{say(mass, digits=4)} x {fat.m / 100:.2f} / {say(whole, digits=4)} x 100 % = "
+                working="share = mass × share before / (mass + water added) × 100 %",
+                worked=f"{say(mass, digits=4)} × {fat.m / 100:.2f} / {say(whole, digits=4)} × 100 % = "
                 f"{say(thinner, digits=4)}",
             ),
         ],

@@ -92,8 +92,8 @@ def brix_weighed(draw: Draw) -> Asked:
                         "Ask yourself what else is in it.",
                     ),
                 ],
-                working="sugar = mass of syrup x Brix",
-                worked=f"{say(share)} x {say(strong, digits=4)} = {say(inside, digits=4)}",
+                working="sugar = mass of syrup × Brix",
+                worked=f"{say(share)} × {say(strong, digits=4)} = {say(inside, digits=4)}",
             ),
         ]
     )
@@ -132,7 +132,7 @@ def water_for_brix(draw: Draw) -> QuantityPart:
                 "Ask yourself how much of it is in the bowl already.",
             ),
         ],
-        working="syrup = sugar / Brix; water = syrup - sugar",
+        working="syrup = sugar / Brix; water = syrup − sugar",
         worked=f"{say(sugar)} / {say(wanted)} = {say(sugar / share, digits=4)}; "
         f"minus {say(sugar)} of sugar: {say(poured, digits=4)}",
     )
@@ -168,7 +168,7 @@ def blend(draw: Draw) -> QuantityPart:
             ),
         ],
         working="Brix = sugar in both / mass of both",
-        worked=f"sugar: {say(first)} x {say(weak)} + {say(second)} x {say(strong)} = "
+        worked=f"sugar: {say(first)} × {say(weak)} + {say(second)} × {say(strong)} = "
         f"{say((first * weak + second * strong).to(unit('g')), digits=4)}; in all "
         f"{say(first)} + {say(second)} = {say(total, digits=4)}; Brix: {say(mixed, digits=4)}",
     )
@@ -256,7 +256,7 @@ def jug_density(draw: Draw) -> Asked:
                     ),
                 ],
                 working="density = mass / volume",
-                worked=f"a litre weighs 2 x {say(mass, digits=4)} = {say(2 * mass, digits=4)}; "
+                worked=f"a litre weighs 2 × {say(mass, digits=4)} = {say(2 * mass, digits=4)}; "
                 "g/l is the same number as kg/m³: "
                 f"{say(dense, digits=4)}",
             ),
@@ -281,7 +281,7 @@ def jug_density(draw: Draw) -> Asked:
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
                 worked=f"the part of the way = {way:g} / {span:g} = {part:g}; "
-                f"{say(low)} + {part:g} x 5 % = {say(low + q(5 * part, 'percent'), digits=4)}; "
+                f"{say(low)} + {part:g} × 5 % = {say(low + q(5 * part, 'percent'), digits=4)}; "
                 f"the curve itself gives {say(strong, digits=4)}",
             ),
         ],

@@ -63,8 +63,8 @@ def sugar_to_strengthen(draw: Draw) -> QuantityPart:
                 "Ask what stays the same when sugar is stirred in.",
             ),
         ],
-        working="water = mass x (1 - Brix now); syrup = water / (1 - Brix wanted)",
-        worked=f"the water stays: {say(mass)} x {1 - now.m / 100:.2f} = {say(q(mass.m - had, 'g'), digits=4)}; "
+        working="water = mass × (1 − Brix now); syrup = water / (1 − Brix wanted)",
+        worked=f"the water stays: {say(mass)} × {1 - now.m / 100:.2f} = {say(q(mass.m - had, 'g'), digits=4)}; "
         f"/ {1 - wanted.m / 100:.2f} = {say(q(mass.m + more, 'g'), digits=4)}; minus {say(mass)}: "
         f"{say(q(more, 'g'), digits=4)}",
     )
@@ -117,8 +117,8 @@ def gauge_to_litres(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"({say(shown, places=1)} - {say(below, places=1)}) / "
-                f"({say(above, places=1)} - {say(below, places=1)}) of the way from {low} % to "
+                worked=f"({say(shown, places=1)} − {say(below, places=1)}) / "
+                f"({say(above, places=1)} − {say(below, places=1)}) of the way from {low} % to "
                 f"{low + 5} %: {say(strong, digits=4)}",
             ),
             QuantityPart(
@@ -140,8 +140,8 @@ def gauge_to_litres(draw: Draw) -> Asked:
                         "Ask first whether syrup is heavier or lighter than water.",
                     ),
                 ],
-                working="mass = volume x density",
-                worked=f"{say(volume)} x {say(dense, digits=4)} = {say(mass, digits=4)}",
+                working="mass = volume × density",
+                worked=f"{say(volume)} × {say(dense, digits=4)} = {say(mass, digits=4)}",
                 unit="kg",
             ),
         ],
@@ -391,8 +391,8 @@ def spatula_left_in(draw: Draw) -> Asked:
                         "Ask which of the two it made heavier.",
                     ),
                 ],
-                working="water lost = before - (after - spatula)",
-                worked=f"{say(before, digits=4)} - ({say(after, digits=4)} - {say(spatula)}) = "
+                working="water lost = before − (after − spatula)",
+                worked=f"{say(before, digits=4)} − ({say(after, digits=4)} − {say(spatula)}) = "
                 f"{say(q(gone, 'g'), digits=4)}",
             ),
             QuantityPart(
@@ -414,8 +414,8 @@ def spatula_left_in(draw: Draw) -> Asked:
                         "Take off what is not syrup.",
                     ),
                 ],
-                working="Brix = sugar / (sugar + water - water lost)",
-                worked=f"{say(sugar)} / ({say(sugar)} + {say(poured)} - {gone} g) = "
+                working="Brix = sugar / (sugar + water − water lost)",
+                worked=f"{say(sugar)} / ({say(sugar)} + {say(poured)} − {gone} g) = "
                 f"{say(strong, digits=4)}",
             ),
         ],
@@ -552,8 +552,8 @@ def from_the_scale(draw: Draw) -> Asked:
                         "Ask what the whole syrup weighs.",
                     ),
                 ],
-                working="Brix = sugar / (pan and syrup - pan)",
-                worked=f"{say(sugar)} / ({say(pan + left, digits=4)} - {say(pan)}) = "
+                working="Brix = sugar / (pan and syrup − pan)",
+                worked=f"{say(sugar)} / ({say(pan + left, digits=4)} − {say(pan)}) = "
                 f"{say(strength, digits=4)}",
             ),
             QuantityPart(

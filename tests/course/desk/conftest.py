@@ -46,6 +46,20 @@ class Visitor:
         desk.worker.wait(120)
         return desk.worker.piece
 
+    def decide(self, asked: dict[str, Any], **why: str) -> Any:
+        """Look at what a decision changes, then confirm what was shown."""
+        shown = self.post("/matters/decide", asked)
+        seen = re.search(r'name="seen" value="(\w+)"', shown.get_data(as_text=True))
+        assert seen, text_of(shown)
+        sure = {**asked, "sure": "yes", "seen": seen[1], **why}
+        return self.post("/matters/decide", sure)
+
+    def issue(self, paper: str, **typed: str) -> Any:
+        """Draft a sitting where nobody did, issue it, and return the work."""
+        self.post(f"/papers/{paper}/draft", {"sitting": typed.get("sitting", "1")})
+        self.post(f"/papers/{paper}/issue", {"by": "Marit Oswin", **typed})
+        return self.worked()
+
 
 @pytest.fixture
 def visitor(tmp_path: Path) -> Visitor:

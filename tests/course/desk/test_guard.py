@@ -155,3 +155,33 @@ def test_a_folder_on_a_share_is_refused_with_the_reason(
 
 def test_a_folder_of_this_machine_is_taken(tmp_path: Path) -> None:
     refuse_a_share(tmp_path)
+
+
+def test_a_form_that_was_refused_may_be_put_right_and_sent_again(bramblemoor: Visitor) -> None:
+    word = bramblemoor.word()
+    sent = {"word": word, "press": "ask:no-such-question"}
+    way = "/papers/syrups-and-gelatin/questions"
+    assert bramblemoor.post(way, sent).status_code == 400
+    right = {"word": word, "press": "ask:syrup-blend"}
+    assert bramblemoor.post(way, right).status_code == 200
+    assert bramblemoor.post(way, right).status_code == 409  # and what was done is not done again
+
+
+def test_what_was_typed_into_a_refused_form_stands_on_the_page(bramblemoor: Visitor) -> None:
+    bramblemoor.post("/papers/syrups-and-gelatin/draft")
+    typed = {"by": "Ada <b>Quill", "hand_in_by": "2027-06-01"}
+    answer = bramblemoor.post("/papers/syrups-and-gelatin/issue", typed | {"sitting": "9"})
+    page = answer.get_data(as_text=True)
+    assert answer.status_code == 400
+    assert "Ada &lt;b&gt;Quill" in page
+    assert "2027-06-01" in page
+    assert "sitting" not in page.partition("What you typed")[2]
+
+
+def test_the_way_back_from_a_fault_is_a_page_of_this_desk(bramblemoor: Visitor) -> None:
+    way = "/papers/syrups-and-gelatin/issue"
+    for came_from in ("http://evil.example/papers", f"http://{HOST}{way}", ""):
+        page = bramblemoor.post(way, {"by": ""}, Referer=came_from).get_data(as_text=True)
+        assert 'class="go" href="/papers"' in page
+    page = bramblemoor.post(way, {"by": ""}, Referer=f"http://{HOST}/papers/a?b=1").text
+    assert 'class="go" href="/papers/a?b=1"' in page

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from course.scheme.reading import read_scheme
 from exercises.book.book import open_book
 from exercises.questions.answer_boxes import answer_boxes
 from tests.course.desk.conftest import Visitor, text_of
@@ -28,9 +29,9 @@ def answers(token: str, given: dict[str, str]) -> bytes:
 
 @pytest.fixture
 def issued(bramblemoor: Visitor) -> Visitor:
-    assert bramblemoor.post(f"/papers/{PAPER}/draft").status_code == 200
-    said = text_of(bramblemoor.post(f"/papers/{PAPER}/issue", {"by": "Marit Oswin"}))
-    assert "12 sheets" in said
+    piece = bramblemoor.issue(PAPER)
+    assert piece.state == "done", piece.said
+    assert any("12 sheets" in line for line in piece.said)
     return bramblemoor
 
 
@@ -110,8 +111,7 @@ def test_from_the_pile_to_a_decision_and_back(issued: Visitor) -> None:
     assert f"{part.key}: 0 → 1 of" in preview
     with open_book(place(issued).book) as book:
         assert book.matter(matter.id).open  # a preview decides nothing
-    sure = {**asked, "sure": "yes", "by": "Ilse Varga", "reason": "Names the right range"}
-    issued.post("/matters/decide", sure)
+    issued.decide(asked, by="Ilse Varga", reason="Names the right range")
     with open_book(place(issued).book) as book:
         after = {m.part: m.awarded for m in book.marks(matter.handin)}
         assert not book.matter(matter.id).open
@@ -148,87 +148,6 @@ def test_letters_are_written_and_read_before_they_go(issued: Visitor) -> None:
     letter = issued.get(f"/results/kept/{names[0]}")
     assert letter.status_code == 200
     assert "Marit Oswin" in letter.get_data(as_text=True)
-
-
-def test_a_value_is_changed_in_its_place_and_remarks_stay(bramblemoor: Visitor) -> None:
-    path = place(bramblemoor).scheme
-    before = path.read_text(encoding="utf-8")
-    digest = re.search(r'name="digest" value="(\w+)"', bramblemoor.get("/scheme").text)
-    assert digest
-    answer = bramblemoor.post(
-        "/scheme", {"digest": digest[1], "at:kitchen.altitude": "1450 m", "at:cakes.1.count": "7"}
-    )
-    assert answer.status_code == 200
-    assert "water boils here at 95.1 °C" in text_of(answer)
-    after = path.read_text(encoding="utf-8")
-    wanted = before.replace('altitude = "430 m"', 'altitude = "1450 m"').replace(
-        "count = 6", "count = 7", 1
-    )
-    assert after == wanted
-
-
-def test_a_fault_stands_beside_its_value_and_nothing_is_saved(bramblemoor: Visitor) -> None:
-    path = place(bramblemoor).scheme
-    before = path.read_bytes()
-    digest = re.search(r'name="digest" value="(\w+)"', bramblemoor.get("/scheme").text)
-    assert digest
-    asked = {"digest": digest[1], "at:kitchen.altitude": "1.450 m", "at:kitchen.room": "21 °C"}
-    answer = bramblemoor.post("/scheme", asked)
-    assert answer.status_code == 400
-    page = answer.get_data(as_text=True)
-    beside = re.search(r'id="no-kitchen\.altitude">([^<]+)<', page)
-    assert beside
-    assert "two ways" in beside[1] or "1450" in beside[1]
-    assert 'value="21 °C"' in page  # what else was typed is still there
-    assert path.read_bytes() == before
-
-
-def test_while_one_types_faults_are_told_and_nothing_is_saved(bramblemoor: Visitor) -> None:
-    before = place(bramblemoor).scheme.read_bytes()
-    word = bramblemoor.word()
-    asked = {"word": word, "at:kitchen.room": "warm"}
-    told = bramblemoor.post("/scheme/try", asked, **{"X-Word": word}).get_json()
-    assert "kitchen.room" in told["faults"]
-    again = {"word": word, "at:kitchen.room": "24 °C"}
-    told = bramblemoor.post("/scheme/try", again, **{"X-Word": word}).get_json()
-    assert told["faults"] == {}
-    assert any("24 °C" in line for line in told["beside"])
-    assert place(bramblemoor).scheme.read_bytes() == before
-    assert not list(place(bramblemoor).folder.glob(".typed*"))
-
-
-def test_a_save_over_something_newer_is_refused_and_what_was_typed_is_kept(
-    bramblemoor: Visitor,
-) -> None:
-    path = place(bramblemoor).scheme
-    digest = re.search(r'name="digest" value="(\w+)"', bramblemoor.get("/scheme").text)
-    assert digest
-    newer = path.read_text(encoding="utf-8").replace('room = "22 °C"', 'room = "25 °C"')
-    path.write_text(newer, encoding="utf-8")
-    asked = {"digest": digest[1], "at:kitchen.altitude": "900 m"}
-    answer = bramblemoor.post("/scheme", asked)
-    assert answer.status_code == 400
-    assert path.read_text(encoding="utf-8") == newer
-    (kept,) = path.parent.glob("scheme as typed *.toml")
-    assert kept.name in text_of(answer)
-    assert '"900 m"' in kept.read_text(encoding="utf-8")
-
-
-def test_one_more_cake_and_one_less(bramblemoor: Visitor) -> None:
-    path = place(bramblemoor).scheme
-
-    def press(action: str) -> None:
-        page = bramblemoor.get("/scheme").text
-        digest = re.search(r'name="digest" value="(\w+)"', page)
-        assert digest
-        assert (
-            bramblemoor.post("/scheme", {"digest": digest[1], "action": action}).status_code == 200
-        )
-
-    press("more:cakes")
-    assert path.read_text(encoding="utf-8").count("[[cakes]]") == 4
-    press("less:cakes.4")
-    assert path.read_text(encoding="utf-8").count("[[cakes]]") == 3
 
 
 def test_only_one_piece_of_work_at_a_time(bramblemoor: Visitor) -> None:
@@ -403,8 +322,7 @@ def test_working_is_read_beside_its_steps_and_the_suggested_mark_is_given(
     assert "Suggested:" in shown
     asked = {"matter": str(matter.id), "part": part.key, "decision": "suggested"}
     assert "Nothing is decided yet" in text_of(issued.post("/matters/decide", asked))
-    sure = {**asked, "sure": "yes", "by": "Marit Oswin", "reason": "Read"}
-    issued.post("/matters/decide", sure)
+    issued.decide(asked, by="Marit Oswin", reason="Read")
     with open_book(place(issued).book) as book:
         assert not book.matter(matter.id).open
     said = {"by": "Marit Oswin", "says": "My method was right", "part": part.key}
@@ -412,3 +330,117 @@ def test_working_is_read_beside_its_steps_and_the_suggested_mark_is_given(
     assert "Somebody who gave no mark there decides it" in text_of(answer)
     with open_book(place(issued).book) as book:
         assert any(m.kind == "appeal" for m in book.matters(waiting=True))
+
+
+def test_every_paper_says_what_it_would_ask_whatever_it_is_for(bramblemoor: Visitor) -> None:
+    said = text_of(bramblemoor.get("/papers"))
+    assert "kitchen-hazards (decide; must be met): judged by 3 questions" in said
+    assert "Practice syrup-practice: 4 questions, drawn again for each set." in said
+
+
+def test_a_matter_says_whose_it_is_by_id_name_and_sitting(issued: Visitor) -> None:
+    assert issued.issue(PAPER, sitting="2", hand_in_by="2027-06-01").state == "done"
+    with open_book(place(issued).book) as book:
+        sheet = next(one for one in book.sheets(PAPER) if one.sitting == 2)
+        name = book.students()[sheet.student].name
+    given = {b.key: b.part.exact_answer() for b in answer_boxes(sheet.questions)}
+    first = next(b.key for b in answer_boxes(sheet.questions))
+    drop(issued, (f"{sheet.token}.json", answers(sheet.token, given | {first: "some of it"})))
+    said = text_of(issued.get("/matters"))
+    assert f"{sheet.student} {name}, {PAPER}, sitting 2" in said
+
+
+def test_a_sheet_that_came_on_paper_is_keyed_in_by_name(issued: Visitor) -> None:
+    with open_book(place(issued).book) as book:
+        sheet = book.sheets(PAPER)[0]
+    boxes = answer_boxes(sheet.questions)
+    assert f"/pile/on-paper?sheet={sheet.token}" in issued.get("/pile").text
+    page = issued.get(f"/pile/on-paper?sheet={sheet.token.lower().replace('-', ' ')}").text
+    assert all(f'name="answer:{box.key}"' in page for box in boxes)
+    typed = {f"answer:{box.key}": box.part.exact_answer() for box in boxes}
+    typed |= {"sheet": sheet.token, f"working:{boxes[-1].whole_key}": "as the card says"}
+    assert issued.post("/pile/on-paper", {**typed, "by": " "}).status_code == 400
+    said = text_of(issued.post("/pile/on-paper", {**typed, "by": "Marit Oswin"}))
+    total = sum(box.part.total for box in boxes)
+    assert f"{total:g} of {total:g} marks" in said
+    with open_book(place(issued).book) as book:
+        (held,) = book.handins()
+        assert (held.form, held.token) == ("paper", sheet.token)
+        assert f"Receipt {book.receipt(held.id)}." in said
+        assert held.working[boxes[-1].whole_key] == "as the card says"
+    wrong = issued.get("/pile/on-paper?sheet=0000")
+    assert wrong.status_code == 400
+    nothing = {"sheet": sheet.token, "by": "Marit Oswin"}
+    assert "No answer: was keyed in" in text_of(issued.post("/pile/on-paper", nothing))
+
+
+def test_ones_own_school_begins_with_a_dozen_answers(visitor: Visitor) -> None:
+    assert 'href="/begin/own"' in visitor.get("/").text
+    typed = {"school": "Altiplano Workshop", "altitude": "3.640 m", "students": "9"}
+    refused = visitor.post("/begin/own", typed)
+    assert refused.status_code == 400
+    page = refused.get_data(as_text=True)
+    assert 'value="Altiplano Workshop"' in page
+    beside = re.search(r'id="no-altitude">([^<]+)<', page)
+    assert beside
+    assert "3640" in beside[1]
+    assert not place(visitor).scheme.exists()
+    visitor.post("/begin/own", typed | {"altitude": "3640 m", "region": "elsewhere"})
+    scheme = read_scheme(place(visitor).scheme)
+    assert (scheme.school.name, scheme.group.students) == ("Altiplano Workshop", 9)
+    assert scheme.kitchen.altitude.m_as("m") == 3640
+    assert visitor.post("/begin/own", typed).status_code == 400  # there is one now
+    assert visitor.get("/begin/own").status_code == 400
+
+
+def test_in_an_empty_folder_every_page_says_something_or_leads_to_the_beginning(
+    visitor: Visitor,
+) -> None:
+    for page in ("/course", "/papers", f"/papers/{PAPER}", "/practical"):
+        assert "Begin with an invented school" in text_of(visitor.get(page))
+    for page in ("/", "/scheme", "/pile", "/matters", "/results", "/keeping"):
+        answer = visitor.get(page)
+        assert answer.status_code == 200
+        assert "glossbook describe" not in text_of(answer)
+
+
+ODD = {
+    'altitude = "430 m"': 'altitude = "3640 m"',
+    'region = "EU"': 'region = "elsewhere"',
+    "Pastry School of Bramblemoor": "Altiplano Workshop of Sweet Things",
+    'glucose = "confectioner"': 'own_glucose = "plain syrup 60"',
+    'mass = "18 g"\n': 'mass = "18 g"\n[[formula.line]]\ningredient = "cocoa butter"\nmass = "20 g"\n',
+    "students = 12\nstations = 3": "students = 5\nstations = 2",
+    "[papers.syrups-and-gelatin]": (
+        '[[more_groups]]\nname = "afternoon"\nstudents = 4\nstations = 2\n'
+        "practical = 2027-03-24\n\n"
+        '[[allergies]]\nallergen = "milk"\nstudents = 1\n\n'
+        '[[own_ingredients]]\nname = "plain syrup 60"\nkind = "glucose syrup"\nof = "plant"\n'
+        'solids = "81 %"\nde = "60 %"\nallergens = []\n\n[papers.syrups-and-gelatin]'
+    ),
+}
+
+
+def test_an_odd_school_goes_from_its_file_to_sheets_at_the_desk(bramblemoor: Visitor) -> None:
+    text = place(bramblemoor).scheme.read_text(encoding="utf-8")
+    for was, now in ODD.items():
+        assert was in text, was
+        text = text.replace(was, now, 1)
+    page = bramblemoor.get("/scheme/text").text
+    digest = re.search(r'name="digest" value="(\w+)"', page)
+    assert digest
+    sent = bramblemoor.post("/scheme/text", {"digest": digest[1], "text": text})
+    assert sent.status_code == 200, text_of(sent)
+    first = bramblemoor.get("/papers/class-list").text
+    digest = re.search(r'name="digest" value="(\w+)"', first)
+    assert digest
+    names = "".join(f"A{n},Student {n}\n" for n in range(9))
+    typed = {"digest": digest[1], "text": f"id,name\n{names}"}
+    assert bramblemoor.post("/papers/class-list", typed).status_code == 200
+    piece = bramblemoor.issue(PAPER)
+    assert piece.state == "done", piece.said
+    with open_book(place(bramblemoor).book) as book:
+        assert len(book.sheets(PAPER)) == 9
+        kitchen = book.paper(PAPER).plan["kitchen"]
+    assert kitchen["altitude"][0] == 3640
+    assert len(read_scheme(place(bramblemoor).scheme).formula.lines) == 7

@@ -15,7 +15,15 @@ from calculators.faults import FaultsError
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, act
 from exercises.rehearsal.judgement import judge
-from exercises.rehearsal.log import SURPRISED, begin, read_log, written_log
+from exercises.rehearsal.log import (
+    MOST_ACTIONS,
+    SURPRISED,
+    WAYS,
+    begin,
+    kitchen_digest,
+    read_log,
+    written_log,
+)
 from exercises.rehearsal.state import State, Vessel, from_json, rounded, to_json
 from exercises.rehearsal.surprises import SURPRISES, beginning, drawn
 from tests.exercises.rehearsal.kitchens_of_rehearsal import KITCHEN, careful, played
@@ -168,9 +176,64 @@ def test_what_is_no_log_is_told(text: str) -> None:
 def test_a_kitchen_that_is_none_is_told() -> None:
     held = json.loads(written_log(begin(KITCHEN)))
     for cakes in (3, [3]):
-        text = json.dumps({**held, "kitchen": {**KITCHEN, "cakes": cakes}})
-        with pytest.raises(FaultsError):
-            read_log(text)
+        kitchen = {**KITCHEN, "cakes": cakes}
+        own = {"kitchen": kitchen, "kitchen digest": kitchen_digest(kitchen)}
+        with pytest.raises(FaultsError, match=r"kitchen that can.t be read|can.t be done again"):
+            read_log(json.dumps({**held, **own}))
+
+
+def test_a_kitchen_that_was_changed_is_told() -> None:
+    held = json.loads(written_log(begin(KITCHEN)))
+    text = json.dumps({**held, "kitchen": {**KITCHEN, "room": "18 °C"}})
+    with pytest.raises(FaultsError, match="has another kitchen than it says"):
+        read_log(text)
+
+
+def test_a_kitchen_is_the_same_with_other_prices_and_names_and_no_other() -> None:
+    dearer = [[name, mass, "99 EUR", "1 kg"] for name, mass, _, _ in KITCHEN["formula"]]
+    same = {**KITCHEN, "formula": dearer, "local_contact": "bench 1", "formula_name": "Ours"}
+    assert kitchen_digest(same) == kitchen_digest(KITCHEN)
+    more = [["water", "231 g", "", ""], *KITCHEN["formula"][1:]]
+    for key, value in {"formula": more, "room": "23 °C", "jug": "12 cm"}.items():
+        assert kitchen_digest({**KITCHEN, key: value}) != kitchen_digest(KITCHEN)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "words"),
+    [
+        ("dry run", 2, "another version"),
+        ("dry run", True, "another version"),
+        ("way", "quick", "way that is not known"),
+        ("surprises", ["flood"], "surprise that is not known"),
+        ("actions", [{"do": "wipe"}] * (MOST_ACTIONS + 1), "too many actions"),
+        ("actions", [{"do": "wipe"}, {"do": "fly"}], "step 2: can't be done there"),
+        ("actions", [3], "is not the log of a run"),
+        ("ends", "0", "does not end as it says"),
+    ],
+)
+def test_a_log_says_what_is_wrong_with_it(key: str, value: Any, words: str) -> None:
+    held = json.loads(written_log(begin(KITCHEN)))
+    with pytest.raises(FaultsError, match=words):
+        read_log(json.dumps({**held, key: value}))
+
+
+@settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+@given(
+    deeds=st.lists(_deeds(), min_size=60, max_size=60),
+    seed=st.text(max_size=12),
+    way=st.sampled_from(WAYS),
+)
+def test_any_run_replays_exactly_from_its_file(
+    deeds: list[dict[str, Any]], seed: str, way: str
+) -> None:
+    run = begin(KITCHEN, way, seed)
+    for deed in [{"do": "check pan"}, {"do": "cold water"}, *deeds]:
+        run, _ = run.then(deed)
+    text = written_log(run)
+    again = read_log(text)
+    assert again.state == run.state
+    assert [o.seen for o in again.outcomes] == [o.seen for o in run.outcomes]
+    assert written_log(again) == text
 
 
 @pytest.mark.parametrize(

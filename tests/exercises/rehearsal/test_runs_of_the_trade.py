@@ -79,6 +79,19 @@ def test_gelatin_held_at_95_degrees_is_weaker_and_not_dead(good: Judgement) -> N
     assert weak > 0.5
 
 
+def test_gelatin_that_goes_in_hot_and_stays_hot_sets_softer(good: Judgement) -> None:
+    pan = next(a for a in careful() if a["do"] == "cool" and a["vessel"] == "pan")
+    actions = [a for a in careful() if a != pan]
+    covered = {"do": "cover", "vessel": "pan", "hand": "from the side"}
+    hours = {"do": "cool", "vessel": "pan", "where": "bath", "bath": 90.0, "minutes": 240.0}
+    ended = end(before(actions, "combine", covered, hours))
+    at_once = end(actions)
+    assert at_once.row("set").off < 1  # a band, and no cliff
+    assert ended.row("set").value < at_once.row("set").value - 4
+    assert ended.row("set").value > 0.5 * good.row("set").value
+    assert "cool" in reasons(ended)
+
+
 def test_without_wiping_the_glaze_slides_on_frost(good: Judgement) -> None:
     stand = {"do": "cool", "vessel": "jug", "where": "bath", "bath": 32.5, "minutes": 12.0}
     actions = before(without(careful(), "wipe"), "pour", stand)
@@ -159,6 +172,9 @@ def test_unsoaked_gelatin_in_a_cool_base_stays_in_lumps() -> None:
     run = played(actions[: place + 2])
     assert run.state.vessel("pan").lumps > 0.5
     assert any("lumps" in words for _, words in run.outcomes[-1].seen)
+    ended = end(actions)
+    assert ended.row("set").off > 1 or ended.row("lumps").off > 1
+    assert reasons(ended)[0] in ("soak", "cool")
 
 
 def test_a_base_left_out_overnight_is_never_safe() -> None:
@@ -193,6 +209,7 @@ def test_weak_leaves_taken_for_what_the_box_says_set_softer(good: Judgement) -> 
     blind = [a for a in careful() if a["do"] != "read box"]
     ended = end(blind, run)
     assert ended.row("set").value < 0.85 * good.row("set").value
+    assert any("weaker grade" in said for said in ended.surprises)
 
 
 def test_a_thermometer_that_reads_high_and_was_not_checked_pours_cold() -> None:
@@ -211,6 +228,41 @@ def test_a_thermometer_that_reads_high_and_was_not_checked_pours_cold() -> None:
     known = played(actions, begin(KITCHEN, surprises=("thermometer",)))
     cold, right = (dict(r.state.vessels)["tray"].celsius for r in (blind, known))
     assert cold < right - 1.5
+    why = judge(blind, seconds=60)
+    assert "check thermometer" in reasons(why)
+    assert any("3 °C too high" in said for said in why.surprises)
+
+
+def test_a_wide_jug_does_not_cover_the_blade_and_draws_air(good: Judgement) -> None:
+    wide = begin(KITCHEN, surprises=("wide jug",))
+    late = before(careful(), "take cakes out", {"do": "blend", "vessel": "jug", "seconds": 60.0})
+    late = changed(late, "blend", seconds=90.0)
+    narrow, ended = end(late), end(late, wide)
+    assert ended.row("pits").off > 1 > narrow.row("pits").off
+    seen = [words for o in played(late, wide).outcomes for _, words in o.seen]
+    assert any("hollow" in words or "funnel" in words for words in seen)
+    assert "blend" in reasons(ended)
+    assert any("hardly covers the blade" in said for said in ended.surprises)
+
+
+def test_in_a_warm_room_the_pan_cools_slowly_and_frost_gathers_fast() -> None:
+    warm, usual = begin(KITCHEN, surprises=("warm room",)), begin(KITCHEN)
+    wait = [{"do": "take cakes out"}, {"do": "cool", "vessel": "jug", "minutes": 10.0}]
+    actions = before(careful(), "wipe", wait[1])
+    frosts = [played(actions[: actions.index({"do": "wipe"})], run).state.cakes.frost
+              for run in (warm, usual)]  # fmt: skip
+    assert frosts[0] > 1.2 * frosts[1]
+    place = next(n for n, a in enumerate(careful()) if a["do"] == "add gelatin")
+    clocks = [played(careful()[:place], run).state.clock for run in (warm, usual)]
+    assert clocks[0] > clocks[1]
+    assert any("30 °C" in said for said in end(careful(), warm).surprises)
+
+
+def test_glaze_on_the_clock_for_hours_may_not_be_sold() -> None:
+    stood = {"do": "cool", "vessel": "jug", "where": "bath", "bath": 33.0, "minutes": 360.0}
+    ended = end(before(careful(), "trial pour", stood))
+    assert ended.row("clock").off > 1
+    assert reasons(ended)[0] == "cool"
 
 
 def test_an_old_frost_is_seen_and_wiped_away(good: Judgement) -> None:

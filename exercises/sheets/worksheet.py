@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -97,4 +98,21 @@ def paper(sheet: Sheet) -> str:
     """Return the sheet to be printed on A4, with answer lines and working space."""
     return page_template("paper.html").render(
         s=public(sheet), css=static_text("tokens.css", "worksheet.css", "paper.css")
+    )
+
+
+def print_run(sheets: Sequence[Sheet]) -> str:
+    """Return sheets that look alike as one page to be printed, each from a fresh page on.
+
+    Parameters
+    ----------
+    sheets : sequence of Sheet
+        All in large print, or all plain, or neither.
+    """
+    shown = [public(sheet) for sheet in sheets]
+    return page_template("print_run.html").render(
+        title=sheets[0].title,
+        look=shown[0]["look"],
+        sheets=shown,
+        css=static_text("tokens.css", "worksheet.css", "paper.css"),
     )
