@@ -17,6 +17,7 @@ from course.desk.pages.today import begun
 from course.desk.place import file_name
 from course.desk.work import Worker
 from course.office.papers import questions_for
+from course.office.rehearsing import know_dry_runs
 from exercises.book.records import must_name
 from exercises.marking import run
 from exercises.questions import own
@@ -170,6 +171,7 @@ def take_in() -> Any:
         questions_for(scheme)
         beside = scheme.questions_folder
         with desk_book() as book:
+            know_dry_runs(book, scheme)
             done = run.mark_folder(
                 folder,
                 book,

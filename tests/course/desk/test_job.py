@@ -11,6 +11,8 @@ from typing import Any
 
 import pytest
 
+from course.live.answers import Answers
+from course.making.blocks import setting_of
 from course.scheme.reading import read_scheme
 from exercises.book.book import open_book
 from exercises.questions.answer_boxes import answer_boxes
@@ -121,6 +123,20 @@ def test_from_the_pile_to_a_decision_and_back(issued: Visitor) -> None:
     with open_book(place(issued).book) as book:
         assert book.matter(matter.id).open
         assert {m.part: m.awarded for m in book.marks(matter.handin)} == before
+
+
+def test_the_log_of_a_run_that_was_set_after_the_sheets_is_taken_in(issued: Visitor) -> None:
+    path = place(issued).scheme
+    with path.open("a", encoding="utf-8") as file:
+        file.write('\n[dry_runs.later]\nway = "free"\n')
+    page = Answers(setting_of(read_scheme(path)))
+    asked = ["dry_run", {"run": "later", "student": "Odile Marchetti"}, {"do": "save"}]
+    saved = json.loads(page.call(json.dumps(asked)))
+    piece = drop(issued, (saved["file_name"], saved["file"].encode()))
+    assert piece.state == "done", piece.said
+    with open_book(place(issued).book) as book:
+        (one,) = book.rehearsals()
+    assert one.student == "BP-01"
 
 
 def test_the_same_files_again_count_once(issued: Visitor) -> None:
