@@ -27,8 +27,19 @@ from exercises.look import TOKENS
 
 LARGEST_UPLOAD = 200 * 1024 * 1024  # of all files that are dropped at once
 MOST_FIELDS = 5000
-NOT_TYPED = ("word", "digest", "sure", "seen", "sitting", "back", "press", "outcome", "example",
-             "action", "matter")  # fmt: skip
+NOT_TYPED = (
+    "word",
+    "digest",
+    "sure",
+    "seen",
+    "sitting",
+    "back",
+    "press",
+    "outcome",
+    "example",
+    "action",
+    "matter",
+)
 
 
 @dataclass

@@ -200,10 +200,15 @@ def _lot(
     new = place is not None
     real = path if place is None or table.many != "rows" else (*path[:-1], place)
     gaps = [
-        Gap(_said((*path, k.name)), (*real, k.name), k, *_value_of(held, k.name),
-            notes.get((*path, k.name), ""))
+        Gap(
+            _said((*path, k.name)),
+            (*real, k.name),
+            k,
+            *_value_of(held, k.name),
+            notes.get((*path, k.name), ""),
+        )
         for k in table.keys
-    ]  # fmt: skip
+    ]
     for name, value in held.items():  # what nobody declared: a slip, to be seen and emptied
         if name not in ORDER[table.way] and not isinstance(value, dict) and not _rows(value):
             key = _Loose(name, "", None)

@@ -242,7 +242,9 @@ STORES = Keys(
         ),
         Size("scale", "the step of the bench scale", "1 g", measure=STEP),
         Size(
-            "fine_scale", "the step of the small scale, for gelatin and colour", "0.1 g",
+            "fine_scale",
+            "the step of the small scale, for gelatin and colour",
+            "0.1 g",
             measure=STEP,
         ),
         Key(
@@ -252,7 +254,7 @@ STORES = Keys(
             without="none is bought in its place",
         ),
     ),
-)  # fmt: skip
+)
 MORE_GELATINS = Keys(
     "stores.more_gelatins",
     "Other gelatins on the shelf",
@@ -308,13 +310,22 @@ COOLING = Keys(
     "cooling",
     "How the glaze is cooled",
     (
-        Size("bath", "of the bath; at 2 °C or below there is ice in it", say(USUAL.bath),
-             measure=COLD_BATH),
+        Size(
+            "bath",
+            "of the bath; at 2 °C or below there is ice in it",
+            say(USUAL.bath),
+            measure=COLD_BATH,
+        ),
         Size("out", "of the glaze when it leaves the bath", say(USUAL.out), measure=OUT_OF_BATH),
-        Size("tray", "how deep it lies in the fridge", None, measure=TRAY,
-             without="it stands in its jug"),
+        Size(
+            "tray",
+            "how deep it lies in the fridge",
+            None,
+            measure=TRAY,
+            without="it stands in its jug",
+        ),
     ),
-)  # fmt: skip
+)
 TERM = Keys(
     "term",
     "The term",
@@ -332,8 +343,11 @@ CAKES = Keys(
     "cakes",
     "Cakes",
     (
-        Word("shape", "other, where only its area is known",
-             choices=lambda: (*shapes(), coating.OTHER)),
+        Word(
+            "shape",
+            "other, where only its area is known",
+            choices=lambda: (*shapes(), coating.OTHER),
+        ),
         _COUNT,
         *(
             Size(
@@ -349,7 +363,7 @@ CAKES = Keys(
     "",
     "rows",
     "cake",
-)  # fmt: skip
+)
 COLOURS = Keys(
     "colours",
     "Colours",
@@ -383,10 +397,15 @@ _GROUP = (
     Day("practical", "the day of the pour", None, without="not fixed yet"),
     Clock("start", "the clock at the first word", FIRST_START),
     Size("hours", "contact hours of that day", None, measure=HOURS, without="no end is set"),
-    Size("hours_before", "contact hours of the day before", None, measure=HOURS,
-         without="no end is set"),
+    Size(
+        "hours_before",
+        "contact hours of the day before",
+        None,
+        measure=HOURS,
+        without="no end is set",
+    ),
     Whole("assessors", "each watches one pour at a time", 1, low=1, high=50),
-)  # fmt: skip
+)
 GROUP = Keys(
     "group",
     "The group",
@@ -448,27 +467,47 @@ PLAN = Keys(
         Whole("benches", "in use", None, low=1, high=500, without=_OPEN),
         Whole("batches", "of glaze that are cooked", None, low=1, high=500, without=_OPEN),
         Whole("rounds", "of pouring", None, low=1, high=4, without=_OPEN),
-        YesNo("helped", "more is made than poured, or a colour thinned, where that helps", None,
-              without=_OPEN),
+        YesNo(
+            "helped",
+            "more is made than poured, or a colour thinned, where that helps",
+            None,
+            without=_OPEN,
+        ),
         Whole("pours", "cakes that each student pours before an assessor", 2, low=1, high=6),
-        Minutes("starts", "the minutes at which tasks begin, as the printed plan lists them", (),
-                without=_OPEN),
+        Minutes(
+            "starts",
+            "the minutes at which tasks begin, as the printed plan lists them",
+            (),
+            without=_OPEN,
+        ),
     ),
-)  # fmt: skip
+)
 OBSERVATION = Keys(
     "observation",
     "What is watched at the bench",
     (
-        Size("coat_band", "how far a coat may weigh from the one wanted", say(Limits().coat_band),
-             measure=COAT_BAND),
-        Size("thermometer", "how far a thermometer may be out", say(Limits().thermometer),
-             measure=OUT_BY),
+        Size(
+            "coat_band",
+            "how far a coat may weigh from the one wanted",
+            say(Limits().coat_band),
+            measure=COAT_BAND,
+        ),
+        Size(
+            "thermometer",
+            "how far a thermometer may be out",
+            say(Limits().thermometer),
+            measure=OUT_BY,
+        ),
         Size("cover", "how much glaze covers the blade", say(Limits().cover), measure=COVER),
     ),
-)  # fmt: skip
+)
 LEVEL_KEYS = {level: level.replace(" ", "_") for level in LEVELS}
-_SITTINGS = Word("sittings", "which counts: best, last, or capped (a resit: a pass at most)", BEST,
-                 choices=lambda: SITTINGS)  # fmt: skip
+_SITTINGS = Word(
+    "sittings",
+    "which counts: best, last, or capped (a resit: a pass at most)",
+    BEST,
+    choices=lambda: SITTINGS,
+)
 
 
 def _outcomes() -> Sequence[str]:
@@ -479,22 +518,47 @@ PAPERS = Keys(
     "papers",
     "Papers",
     (
-        Words("outcomes", "what it asks about; two questions or more for each that is judged",
-              choices=_outcomes, one="outcome"),
+        Words(
+            "outcomes",
+            "what it asks about; two questions or more for each that is judged",
+            choices=_outcomes,
+            one="outcome",
+        ),
         *(
             Whole(key, f"how many questions of the level {level}", 0, low=0, high=60)
             for level, key in LEVEL_KEYS.items()
         ),
-        Words("include", "questions that it asks in any case", (), one="question",
-              without="none is fixed"),
-        Words("exclude", "questions that it never asks", (), one="question",
-              without="none is left out"),
-        Words("questions", "all its questions, in the order of the sheet; then no level counts",
-              (), one="question", without="they are drawn"),
+        Words(
+            "include",
+            "questions that it asks in any case",
+            (),
+            one="question",
+            without="none is fixed",
+        ),
+        Words(
+            "exclude",
+            "questions that it never asks",
+            (),
+            one="question",
+            without="none is left out",
+        ),
+        Words(
+            "questions",
+            "all its questions, in the order of the sheet; then no level counts",
+            (),
+            one="question",
+            without="they are drawn",
+        ),
         Day("opens_on", "the day from which it is worked on", None, without="not said"),
         Day("hand_in_by", "the last day on which it is handed in", None, without="not said"),
-        Words("must_pass", "outcomes without which it is not passed; three questions for each",
-              (), choices=_outcomes, one="outcome", without="none"),
+        Words(
+            "must_pass",
+            "outcomes without which it is not passed; three questions for each",
+            (),
+            choices=_outcomes,
+            one="outcome",
+            without="none",
+        ),
         Text("title", "as the sheet is headed", "", without="the paper's name"),
         Word("use", "assessed, or for practice", USES[0], choices=lambda: USES),
         Whole("marks", "in all", None, low=1, high=1000, without="what its questions bring"),
@@ -503,7 +567,7 @@ PAPERS = Keys(
     "",
     "named",
     "paper",
-)  # fmt: skip
+)
 DRY_RUNS = Keys(
     "dry_runs",
     "Dry runs",
@@ -539,22 +603,36 @@ PASS = Keys(
     "To pass",
     (
         Size("share", "of the marks", "50 %", measure=PART),
-        Words("must_pass", "outcomes that must be met, whatever the marks", (),
-              choices=_outcomes, one="outcome", without="none"),
+        Words(
+            "must_pass",
+            "outcomes that must be met, whatever the marks",
+            (),
+            choices=_outcomes,
+            one="outcome",
+            without="none",
+        ),
         _SITTINGS,
     ),
-)  # fmt: skip
+)
 MARKING = Keys(
     "marking",
     "How it is marked",
     (
-        Word("missing_unit", "asked: a number without its unit loses that mark",
-             "asked", choices=lambda: tuple(MISSING_UNIT)),
-        Word("other_unit", "accepted: 0.5 kg is as good as 500 g", "accepted",
-             choices=lambda: tuple(OTHER_UNIT)),
+        Word(
+            "missing_unit",
+            "asked: a number without its unit loses that mark",
+            "asked",
+            choices=lambda: tuple(MISSING_UNIT),
+        ),
+        Word(
+            "other_unit",
+            "accepted: 0.5 kg is as good as 500 g",
+            "accepted",
+            choices=lambda: tuple(OTHER_UNIT),
+        ),
         YesNo("unit_alone", "a right unit earns its mark beside a wrong number", False),
     ),
-)  # fmt: skip
+)
 OWN = Keys(
     "own",
     "What is your own",
@@ -562,23 +640,37 @@ OWN = Keys(
         Text("lessons", "a folder beside the scheme", "", without="no lessons of your own"),
         Text("questions", "a folder beside the scheme", "", without="no questions of your own"),
         Text("pictures", "a folder beside the scheme", "", without="no pictures of your own"),
-        Text("ingredients", "a file of labels beside the scheme", "",
-             without="labels stand in the scheme"),
-        Words("earlier_books", "mark books of other terms: what they asked comes last", (),
-              one="file name", without="none"),
+        Text(
+            "ingredients",
+            "a file of labels beside the scheme",
+            "",
+            without="labels stand in the scheme",
+        ),
+        Words(
+            "earlier_books",
+            "mark books of other terms: what they asked comes last",
+            (),
+            one="file name",
+            without="none",
+        ),
     ),
-)  # fmt: skip
+)
 LOCAL_RULES = Keys(
     "local_rules",
     "Your own rules",
     (
         Text("link", "where the rules of your kitchen stand", ""),
         Text("contact", "whom a student asks in the kitchen", ""),
-        Size("discard_after", "how long a warm milk glaze is held with you, in all", None,
-             measure=HOLD, without="the course tells students to ask"),
+        Size(
+            "discard_after",
+            "how long a warm milk glaze is held with you, in all",
+            None,
+            measure=HOLD,
+            without="the course tells students to ask",
+        ),
     ),
     "They come before everything that the course says.",
-)  # fmt: skip
+)
 LABELS = Keys(
     "own_ingredients",
     "Labels of your own",
@@ -586,27 +678,47 @@ LABELS = Keys(
         Text("name", "as formula and stores call it"),
         Word("kind", "what it is used as", choices=kinds),
         Word("of", "what it is made of: it decides who may eat it", choices=origins),
-        Words("allergens", "that the label names as contained", choices=_allergens,
-              one="allergen"),
-        Words("may_contain", "that the label warns of", (), choices=_allergens, one="allergen",
-              without="no warning"),
+        Words("allergens", "that the label names as contained", choices=_allergens, one="allergen"),
+        Words(
+            "may_contain",
+            "that the label warns of",
+            (),
+            choices=_allergens,
+            one="allergen",
+            without="no warning",
+        ),
         *(
             Size(name.replace(" ", "_"), "in 100 g", None, measure=PART, without="not on the label")
             for name in ON_LABEL
         ),
-        Size("density", "to weigh a pack that is sold by volume", None, measure=DENSITY,
-             without="not on the label"),
-        Size("de", "dextrose equivalent of a glucose syrup", None, measure=DE,
-             without="not on the label"),
-        Word("colourant", "of a colour: what the law knows it as", "", choices=colourants,
-             without="it is no colour"),
+        Size(
+            "density",
+            "to weigh a pack that is sold by volume",
+            None,
+            measure=DENSITY,
+            without="not on the label",
+        ),
+        Size(
+            "de",
+            "dextrose equivalent of a glucose syrup",
+            None,
+            measure=DE,
+            without="not on the label",
+        ),
+        Word(
+            "colourant",
+            "of a colour: what the law knows it as",
+            "",
+            choices=colourants,
+            without="it is no colour",
+        ),
         _PRICE,
         _PACK,
     ),
     "",
     "rows",
     "label",
-)  # fmt: skip
+)
 
 # In the order in which they are shown, part by part.
 PARTS = (
@@ -614,9 +726,11 @@ PARTS = (
     ("Kitchen and stores", (KITCHEN, STORES, MORE_GELATINS)),
     ("The glaze", (FORMULA, LINE, LABELS, WINDOW, COATING, COOLING)),
     ("Cakes and colours", (CAKES, COLOURS)),
-    ("The class at the bench",
-     (GROUP, MORE_GROUPS, ALLERGIES, ALLERGY_LINE, EQUIPMENT, PLAN, OBSERVATION)),
+    (
+        "The class at the bench",
+        (GROUP, MORE_GROUPS, ALLERGIES, ALLERGY_LINE, EQUIPMENT, PLAN, OBSERVATION),
+    ),
     ("Papers and marks", (PAPERS, DRY_RUNS, DRY_RUN_LINE, PASS, MARKING)),
     ("Your own", (LOCAL_RULES, OWN)),
-)  # fmt: skip
+)
 TABLES = tuple(table for _, tables in PARTS for table in tables)

@@ -107,10 +107,15 @@ def _held(folder: Path) -> tuple[list[tuple[Path, Mapping[str, str]]], list[Faul
         else:
             whole.append((path, words))
     faults += [
-        Fault(f"{folder.name}/{WORDS}", "has words for a picture that is not there", name, "",
-              "Put the picture beside it, or take the words out")
+        Fault(
+            f"{folder.name}/{WORDS}",
+            "has words for a picture that is not there",
+            name,
+            "",
+            "Put the picture beside it, or take the words out",
+        )
         for name in said.keys() - pictures.keys()
-    ]  # fmt: skip
+    ]
     return [one for one in whole if takes_the_place_of(one[0].stem)], faults
 
 

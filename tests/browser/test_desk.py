@@ -24,10 +24,26 @@ from tests.browser.pages import chromium, faults_of, needs_chromium
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group(__name__)]
 
 PAPER = "syrups-and-gelatin"
-PAGES = ("", "scheme", "scheme/text", "course", "papers", f"papers/{PAPER}", "papers/class-list",
-         f"papers/{PAPER}/questions", f"papers/{PAPER}/questions/syrup-blend?example=2",
-         "papers/syrup-practice", "pile", "matters", "matters?kind=unread+part",
-         "matters/1", "results", "practical", "keeping", "under-way")  # fmt: skip
+PAGES = (
+    "",
+    "scheme",
+    "scheme/text",
+    "course",
+    "papers",
+    f"papers/{PAPER}",
+    "papers/class-list",
+    f"papers/{PAPER}/questions",
+    f"papers/{PAPER}/questions/syrup-blend?example=2",
+    "papers/syrup-practice",
+    "pile",
+    "matters",
+    "matters?kind=unread+part",
+    "matters/1",
+    "results",
+    "practical",
+    "keeping",
+    "under-way",
+)
 CODE = "from course.cli.commands import main; main()"
 
 
@@ -166,8 +182,13 @@ def test_a_scheme_is_filled_in_by_keyboard_and_its_forms_meet_wcag_when_all_is_o
 
         page.goto(f"{root}scheme/labels")
         new = "own_ingredients.+"
-        for name, value in (("name", "oat bar"), ("kind", "chocolate"), ("of", "plant"),
-                            ("water", "1"), ("sugars", "45 g")):  # fmt: skip
+        for name, value in (
+            ("name", "oat bar"),
+            ("kind", "chocolate"),
+            ("of", "plant"),
+            ("water", "1"),
+            ("sugars", "45 g"),
+        ):
             tab_to(page, f"[id='at-{new}.{name}']")
             page.keyboard.type(value)
         page.locator(f"[id='no-{new}.allergens']").get_by_text("Silence").wait_for()

@@ -173,8 +173,9 @@ def test_a_bench_without_milk_has_formula_batch_and_label_of_its_own(tmp_path):
     assert blends.pop(1) < min(blends.values())
     orders, _ = lists.orders(scheme, tables)
     for line in orders:
-        weighed = [r.mass.m for rows in weighings.values() for r in rows
-                   if r.ingredient == line.ingredient]  # fmt: skip
+        weighed = [
+            r.mass.m for rows in weighings.values() for r in rows if r.ingredient == line.ingredient
+        ]
         if weighed:
             assert sum(weighed) == pytest.approx(line.needed.m_as("g"), abs=0.5 * len(weighed))
     assert "nobody can promise more" in words(handout(scheme, tables))

@@ -141,8 +141,13 @@ def test_in_plain_jupyter_a_step_has_no_picture_that_would_be_missing():
 
 def test_a_plate_in_a_lesson_has_two_widths_and_all_that_keeps_a_page_still():
     html = blocks.plate("p190", "site")
-    for wanted in ("p190-400.webp 400w", "p190-800.webp 800w", 'width="800" height="600"',
-                   'loading="lazy"', plates.DISCLAIMER):  # fmt: skip
+    for wanted in (
+        "p190-400.webp 400w",
+        "p190-800.webp 800w",
+        'width="800" height="600"',
+        'loading="lazy"',
+        plates.DISCLAIMER,
+    ):
         assert wanted in html
     told = blocks.plate("p190", "plain")
     assert "<" not in told
@@ -280,8 +285,12 @@ def test_faults_of_a_folder_of_photographs_are_told_together(tmp_path, own):
     with pytest.raises(FaultsError) as told:
         own_pictures.load(tmp_path / "mine")
     said = str(told.value)
-    for words in ("has no words for who can't see it", "is named for no plate",
-                  "is not a picture that can be read", "a picture that is not there"):  # fmt: skip
+    for words in (
+        "has no words for who can't see it",
+        "is named for no plate",
+        "is not a picture that can be read",
+        "a picture that is not there",
+    ):
         assert words in said
 
 

@@ -49,9 +49,19 @@ def test_a_stream_from_thirty_centimetres_lands_more_than_twice_as_fast():
 
 @pytest.mark.parametrize(
     ("step", "hands"),
-    [("begin", "briefing"), ("blend again", "blend"), ("rest", "rest"), ("colour", "colour"),
-     ("layer", "layer"), ("trial", "trial"), ("frost", "frost"), ("pour", "pour each"),
-     ("move", "move"), ("left over", "left over"), ("clean", "clean")],
-)  # fmt: skip
+    [
+        ("begin", "briefing"),
+        ("blend again", "blend"),
+        ("rest", "rest"),
+        ("colour", "colour"),
+        ("layer", "layer"),
+        ("trial", "trial"),
+        ("frost", "frost"),
+        ("pour", "pour each"),
+        ("move", "move"),
+        ("left over", "left over"),
+        ("clean", "clean"),
+    ],
+)
 def test_minutes_of_hands_are_those_of_the_plan(step, hands):
     assert method().step(step).minutes == q(HANDS[hands], "min")

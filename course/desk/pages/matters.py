@@ -164,12 +164,17 @@ def _others(book: Book, held: HandIn) -> list[dict[str, Any]]:
                 "got": sum(mark.awarded for mark in marks.values()),
                 "mine": sum(mark.awarded for mark in mine.values()),
                 "parts": [
-                    (key, held.answers.get(key, ""), mine.get(key), one.answers.get(key, ""),
-                     marks.get(key))
+                    (
+                        key,
+                        held.answers.get(key, ""),
+                        mine.get(key),
+                        one.answers.get(key, ""),
+                        marks.get(key),
+                    )
                     for key in parts
                 ],
             }
-        )  # fmt: skip
+        )
     return found
 
 

@@ -388,9 +388,13 @@ def strokes(shapes: Sequence[str]) -> Picture:
                 above.set(xlim=(-1.15, 1.15), ylim=(-1.15, 1.15), aspect="equal")
                 beside.set(xlim=(-1.15, 1.15), ylim=(-0.5, 1.25), aspect="equal")
             grid[2 * place + 1][0].annotate(
-                name, (-1.1, -0.1), va="top", color=BERRY, weight="bold",
+                name,
+                (-1.1, -0.1),
+                va="top",
+                color=BERRY,
+                weight="bold",
                 fontsize=either(10, None),
-            )  # fmt: skip
+            )
         told = " ".join(
             f"{name.capitalize()}: begin at {stroke.starts}. {stroke.stroke} Stop: {stroke.stops}"
             for name in chosen
@@ -485,9 +489,13 @@ def _from_the_side(axes: Any, name: str, frame: int) -> None:
                 run = (0.5, 1.0, 1.0, 1.0)[frame] if inner else down
                 edge = x - 0.07 if x == left else x
                 axes.add_patch(
-                    Rectangle((edge, high * (1 - run)), 0.07, high * run + 0.08 * (run > 0),
-                              facecolor=GLAZE)
-                )  # fmt: skip
+                    Rectangle(
+                        (edge, high * (1 - run)),
+                        0.07,
+                        high * run + 0.08 * (run > 0),
+                        facecolor=GLAZE,
+                    )
+                )
     axes.plot([-1.15, 1.15], [-0.02, -0.02], color=INK, linewidth=1)
     if frame < 3:
         axes.plot([stream[0]] * 2, [stream[1] + 0.08, 1.2], color=BERRY, linewidth=2.4)

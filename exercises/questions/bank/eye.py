@@ -36,104 +36,170 @@ class Seen:
 FAULTS = {
     "dull": Seen(
         (
-            Cause("It was poured too cold", ("jug when poured", "27 °C, stirred"),
-                  "Warm it into the window, stirring"),
-            Cause("A skin grew on it", ("film on the glaze", "none, for 40 min"),
-                  "Blend it under the surface, sieve it, keep it covered"),
+            Cause(
+                "It was poured too cold",
+                ("jug when poured", "27 °C, stirred"),
+                "Warm it into the window, stirring",
+            ),
+            Cause(
+                "A skin grew on it",
+                ("film on the glaze", "none, for 40 min"),
+                "Blend it under the surface, sieve it, keep it covered",
+            ),
         ),
         "Read the jug, and ask when the film went on",
     ),
     "pits": Seen(
         (
-            Cause("Air was blended in", ("blender head", "half out of the glaze"),
-                  "Keep the head covered, and rest the glaze overnight"),
-            Cause("Ice melted under the coat", ("cake", "20 min unwrapped, not wiped"),
-                  "Wipe the face, and pour within a minute"),
+            Cause(
+                "Air was blended in",
+                ("blender head", "half out of the glaze"),
+                "Keep the head covered, and rest the glaze overnight",
+            ),
+            Cause(
+                "Ice melted under the coat",
+                ("cake", "20 min unwrapped, not wiped"),
+                "Wipe the face, and pour within a minute",
+            ),
         ),
         "Weigh a cup of the glaze, and ask how long the cake lay open",
     ),
     "waves": Seen(
         (
-            Cause("It was too cold in the jug", ("jug when poured", "27 °C, stirred"),
-                  "Bring the jug up into the window"),
-            Cause("It had lost water", ("batch, weighed", "8 % lighter than when new"),
-                  "Give back what is missing, hot"),
+            Cause(
+                "It was too cold in the jug",
+                ("jug when poured", "27 °C, stirred"),
+                "Bring the jug up into the window",
+            ),
+            Cause(
+                "It had lost water",
+                ("batch, weighed", "8 % lighter than when new"),
+                "Give back what is missing, hot",
+            ),
         ),
         "Read the jug, and weigh the batch against its first mass",
     ),
     "thin rim": Seen(
         (
-            Cause("It was too warm in the jug", ("jug when poured", "40 °C, stirred"),
-                  "Let the jug come down into the window"),
-            Cause("The stream stayed in the middle", ("stroke", "three seconds, no lap"),
-                  "End the stroke with a slow lap inside the edge"),
+            Cause(
+                "It was too warm in the jug",
+                ("jug when poured", "40 °C, stirred"),
+                "Let the jug come down into the window",
+            ),
+            Cause(
+                "The stream stayed in the middle",
+                ("stroke", "three seconds, no lap"),
+                "End the stroke with a slow lap inside the edge",
+            ),
         ),
         "Read the jug, and ask for the path of the stream",
     ),
     "slid": Seen(
         (
-            Cause("Frost lay under it", ("cake", "20 min unwrapped, not wiped"),
-                  "Wipe the face dry, seconds before"),
-            Cause("The face was greasy", ("face of the cake", "smoothed with an oiled knife"),
-                  "Smooth the face without fat"),
+            Cause(
+                "Frost lay under it",
+                ("cake", "20 min unwrapped, not wiped"),
+                "Wipe the face dry, seconds before",
+            ),
+            Cause(
+                "The face was greasy",
+                ("face of the cake", "smoothed with an oiled knife"),
+                "Smooth the face without fat",
+            ),
         ),
         "Ask when it was unwrapped, and rub an open place for grease",
     ),
     "cracks": Seen(
         (
-            Cause("It had set too firmly to bend", ("gelatin", "platinum, as many grams as of bronze"),
-                  "Weigh the gelatin for its grade"),
-            Cause("It was bent while frozen", ("lifted", "with one knife, without its card"),
-                  "Lift it on its card, with two knives"),
+            Cause(
+                "It had set too firmly to bend",
+                ("gelatin", "platinum, as many grams as of bronze"),
+                "Weigh the gelatin for its grade",
+            ),
+            Cause(
+                "It was bent while frozen",
+                ("lifted", "with one knife, without its card"),
+                "Lift it on its card, with two knives",
+            ),
         ),
         "Look up the grade of the gelatin, and ask how it was lifted",
     ),
     "streaks": Seen(
         (
-            Cause("It was spread after it had set", ("palette knife", "one minute after the pour"),
-                  "Leave the knife away, and let it level"),
-            Cause("It could not level by itself", ("spoon test", "it falls in folds; so it was spread"),
-                  "Warm it until the spoon says that it levels"),
+            Cause(
+                "It was spread after it had set",
+                ("palette knife", "one minute after the pour"),
+                "Leave the knife away, and let it level",
+            ),
+            Cause(
+                "It could not level by itself",
+                ("spoon test", "it falls in folds; so it was spread"),
+                "Warm it until the spoon says that it levels",
+            ),
         ),
         "Ask when the knife was used, and what the spoon showed",
     ),
     "muddy": Seen(
         (
-            Cause("The layered jug was stirred", ("layers", "stirred once, then poured"),
-                  "Layer from low down, and then leave it alone"),
-            Cause("The jugs were too thin to lie apart", ("jugs when layered", "42 °C, 41 °C, 42 °C"),
-                  "Hold every jug in one bath until it thickens"),
+            Cause(
+                "The layered jug was stirred",
+                ("layers", "stirred once, then poured"),
+                "Layer from low down, and then leave it alone",
+            ),
+            Cause(
+                "The jugs were too thin to lie apart",
+                ("jugs when layered", "42 °C, 41 °C, 42 °C"),
+                "Hold every jug in one bath until it thickens",
+            ),
         ),
         "Ask what was done to the layers, and how warm the jugs were",
     ),
     "lumps": Seen(
         (
-            Cause("The powder went in dry", ("colour", "powder, straight from its tin"),
-                  "Wet the powder first, then sieve"),
-            Cause("A crust of gel fell in", ("colour", "gel, from a tube with a dry lip"),
-                  "Clean the lip of the tube, then sieve"),
+            Cause(
+                "The powder went in dry",
+                ("colour", "powder, straight from its tin"),
+                "Wet the powder first, then sieve",
+            ),
+            Cause(
+                "A crust of gel fell in",
+                ("colour", "gel, from a tube with a dry lip"),
+                "Clean the lip of the tube, then sieve",
+            ),
         ),
         "Rub one between two fingers, and look at how the colour is sold",
     ),
     "drops": Seen(
         (
-            Cause("The air of the room left it there", ("thawed", "unwrapped, at 25 °C"),
-                  "Thaw it in its box, in the fridge"),
-            Cause("A weak set let it go", ("gelatin", "held at 95 °C for 40 min"),
-                  "Let the base cool before the gelatin"),
+            Cause(
+                "The air of the room left it there",
+                ("thawed", "unwrapped, at 25 °C"),
+                "Thaw it in its box, in the fridge",
+            ),
+            Cause(
+                "A weak set let it go",
+                ("gelatin", "held at 95 °C for 40 min"),
+                "Let the base cool before the gelatin",
+            ),
         ),
         "Look at the plate beside it, and press the coat",
     ),
     "drips": Seen(
         (
-            Cause("It was moved while it still ran", ("moved", "one minute after the pour"),
-                  "Wait on the rack for single drops"),
-            Cause("The drips were left to set", ("trimmed", "no; moved after a quarter of an hour"),
-                  "Draw a knife under the edge before it is hard"),
+            Cause(
+                "It was moved while it still ran",
+                ("moved", "one minute after the pour"),
+                "Wait on the rack for single drops",
+            ),
+            Cause(
+                "The drips were left to set",
+                ("trimmed", "no; moved after a quarter of an hour"),
+                "Draw a knife under the edge before it is hard",
+            ),
         ),
         "Ask when it was moved, and whether it was trimmed",
     ),
-}  # fmt: skip
+}
 # Faults that can be taken for one another: an option is never absurd.
 GROUPS = {
     "specks": ("pits", "lumps", "drops", "cracks"),

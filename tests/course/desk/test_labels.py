@@ -87,8 +87,10 @@ def test_nothing_typed_changes_nothing(bramblemoor: Visitor) -> None:
         for name, value in re.findall(r'name="(at:own_ingredients.1[^"]*)" value="([^"]*)"', page)
     }
     assert shown["at:own_ingredients.1.fat"] == "36,5"
-    ticks = {"has:own_ingredients.1.allergens": "gluten",
-             "has:own_ingredients.1.may_contain": ["milk", "nuts"]}  # fmt: skip
+    ticks = {
+        "has:own_ingredients.1.allergens": "gluten",
+        "has:own_ingredients.1.may_contain": ["milk", "nuts"],
+    }
     assert sent(bramblemoor, shown | ticks).status_code == 200
     assert path_of(bramblemoor).read_bytes() == before
 
@@ -106,9 +108,14 @@ def test_silence_on_allergens_is_no_answer(bramblemoor: Visitor) -> None:
 
 
 def test_a_colour_that_the_region_forbids_is_told_with_its_law(bramblemoor: Visitor) -> None:
-    white = {f"at:{NEW}.name": "snow white", f"at:{NEW}.kind": "colour", f"at:{NEW}.of": "mineral",
-             f"at:{NEW}.water": "0", f"at:{NEW}.colourant": "titanium white",
-             f"has:{NEW}.allergens": "[]"}  # fmt: skip
+    white = {
+        f"at:{NEW}.name": "snow white",
+        f"at:{NEW}.kind": "colour",
+        f"at:{NEW}.of": "mineral",
+        f"at:{NEW}.water": "0",
+        f"at:{NEW}.colourant": "titanium white",
+        f"has:{NEW}.allergens": "[]",
+    }
     made = slot(sent(bramblemoor, white), "is-own_ingredients.1")
     assert "may not go into food in the European Union" in made
     assert "E 171" in made
@@ -137,7 +144,10 @@ def test_a_fault_of_a_label_stands_beside_it(
 
 def test_labels_in_a_file_beside_the_scheme_are_written_there(bramblemoor: Visitor) -> None:
     path = path_of(bramblemoor)
-    path.write_text(path.read_text(encoding="utf-8") + '\n[own]\ningredients = "labels.toml"\n', encoding="utf-8")  # fmt: skip
+    path.write_text(
+        path.read_text(encoding="utf-8") + '\n[own]\ningredients = "labels.toml"\n',
+        encoding="utf-8",
+    )
     beside = path.with_name("labels.toml")
     beside.write_text("# Copied on 3 March.\n", encoding="utf-8")
     before = path.read_bytes()
@@ -155,7 +165,9 @@ def test_labels_in_a_file_beside_the_scheme_are_written_there(bramblemoor: Visit
 )
 def test_no_file_outside_the_folder_is_written(bramblemoor: Visitor, name: str) -> None:
     path = path_of(bramblemoor)
-    path.write_text(path.read_text(encoding="utf-8") + f'\n[own]\ningredients = "{name}"\n', encoding="utf-8")  # fmt: skip
+    path.write_text(
+        path.read_text(encoding="utf-8") + f'\n[own]\ningredients = "{name}"\n', encoding="utf-8"
+    )
     answer = bramblemoor.post("/scheme/labels", {"beside": "yes", "digest": "x", **BAR})
     assert answer.status_code == 400
     assert "no file of labels beside the scheme" in text_of(answer)

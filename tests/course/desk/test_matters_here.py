@@ -89,9 +89,8 @@ def test_a_file_that_nobody_can_read_is_saved_to_be_looked_at_and_never_shown(
 
 def test_a_file_is_given_as_it_came_and_not_another_of_the_same_name(pile: Visitor) -> None:
     matter = next(
-        one for one in waiting(pile, UNREAD_FILE)
-        if "photo" in pile.get(f"/matters/{one.id}").text
-    )  # fmt: skip
+        one for one in waiting(pile, UNREAD_FILE) if "photo" in pile.get(f"/matters/{one.id}").text
+    )
     with open_book(place(pile).book) as book:
         name = book.handin(matter.handin).path.rpartition("/")[2]
     later = place(pile).hand_ins / "9999-12-31 23-59-59"

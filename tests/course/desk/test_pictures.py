@@ -94,7 +94,9 @@ def test_a_photograph_takes_the_place_of_its_plates_with_nothing_but_its_pixels(
 def test_a_folder_that_the_scheme_names_is_used(bramblemoor: Visitor) -> None:
     path = path_of(bramblemoor)
     path.with_name("mine").mkdir()
-    path.write_text(path.read_text(encoding="utf-8") + '\n[own]\npictures = "mine"\n', encoding="utf-8")  # fmt: skip
+    path.write_text(
+        path.read_text(encoding="utf-8") + '\n[own]\npictures = "mine"\n', encoding="utf-8"
+    )
     before = path.read_bytes()
     assert put_in(bramblemoor, photograph()).status_code == 200
     assert (path.with_name("mine") / "thin-rim.jpg").is_file()
@@ -118,15 +120,18 @@ def bomb() -> bytes:
         (None, "", "was not given"),
         (b"", "p.jpg", "was not given"),
         (b"no picture", "p.jpg", "is not a picture that can be read"),
-        (b'<svg xmlns="http://www.w3.org/2000/svg"><script>1</script></svg>', "p.svg",
-         "is not a picture that can be read"),
+        (
+            b'<svg xmlns="http://www.w3.org/2000/svg"><script>1</script></svg>',
+            "p.svg",
+            "is not a picture that can be read",
+        ),
         (photograph(kind="GIF"), "p.gif", "is not a picture that can be read"),
         (photograph()[:4000], "p.jpg", "is not a picture that can be read"),
         (photograph((700, 500)), "p.jpg", "is too small to be seen"),
         (bomb(), "p.png", "is too large.*million pixels"),
         (b"\xff\xd8" + b"\0" * (30 * 1024 * 1024), "p.jpg", "is too large"),
     ],
-)  # fmt: skip
+)
 def test_what_is_no_picture_is_refused_and_nothing_is_written(
     bramblemoor: Visitor, data: bytes | None, file: str, said: str
 ) -> None:
@@ -236,7 +241,9 @@ def test_a_folder_that_changed_meanwhile_is_not_written_to(bramblemoor: Visitor)
 @pytest.mark.parametrize("name", ["..", "/tmp", "x/../..", "."])
 def test_no_folder_outside_the_scheme_s_is_written_to(bramblemoor: Visitor, name: str) -> None:
     path = path_of(bramblemoor)
-    path.write_text(path.read_text(encoding="utf-8") + f'\n[own]\npictures = "{name}"\n', encoding="utf-8")  # fmt: skip
+    path.write_text(
+        path.read_text(encoding="utf-8") + f'\n[own]\npictures = "{name}"\n', encoding="utf-8"
+    )
     assert bramblemoor.get("/scheme/pictures").status_code == 400
     answer = bramblemoor.post("/scheme/pictures", {"digest": "x", "name": "thin-rim", "alt": ALT})
     assert answer.status_code == 400

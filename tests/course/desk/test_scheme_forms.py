@@ -201,8 +201,13 @@ def test_a_key_that_must_be_there_is_asked_for_when_it_is_emptied(bramblemoor: V
 
 
 def test_a_row_is_filled_in_and_added(bramblemoor: Visitor) -> None:
-    given = {"cakes.+.shape": "slab", "cakes.+.count": "2", "cakes.+.length": "30 cm",
-             "cakes.+.width": "20 cm", "cakes.+.height": "3 cm"}  # fmt: skip
+    given = {
+        "cakes.+.shape": "slab",
+        "cakes.+.count": "2",
+        "cakes.+.length": "30 cm",
+        "cakes.+.width": "20 cm",
+        "cakes.+.height": "3 cm",
+    }
     answer = sent(bramblemoor, **given)
     assert answer.status_code == 200, text_of(answer)
     cakes = read_scheme(path_of(bramblemoor)).cakes
@@ -337,9 +342,18 @@ def test_a_file_that_is_no_toml_is_mended_as_text(bramblemoor: Visitor) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["kitchen = 3\n", "cakes = {}\n", "papers = []\n", 'cakes = ["x"]\n', "[papers]\na = 1\n",
-     "formula.line = 2\n", "[[kitchen]]\n", "colours = 1.5\n", ""],
-)  # fmt: skip
+    [
+        "kitchen = 3\n",
+        "cakes = {}\n",
+        "papers = []\n",
+        'cakes = ["x"]\n',
+        "[papers]\na = 1\n",
+        "formula.line = 2\n",
+        "[[kitchen]]\n",
+        "colours = 1.5\n",
+        "",
+    ],
+)
 def test_a_file_of_another_shape_is_shown_with_its_faults(bramblemoor: Visitor, text: str) -> None:
     path_of(bramblemoor).write_text(text, encoding="utf-8")
     page = bramblemoor.get("/scheme")
