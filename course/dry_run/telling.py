@@ -178,6 +178,7 @@ def waited_words(run: Run, asked: Mapping[str, Any]) -> str:
 _LABELS = {
     "minutes": "how long",
     "grams": "how much",
+    "over all cakes": "how much over all cakes together",
     "seconds": "how long",
     "until": "until it shows",
     "bath": "water of the bath",
@@ -216,7 +217,11 @@ def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> l
                 boxes.append(
                     {
                         "name": name,
-                        "label": _label(name, takes, waits="until" in found.takes),
+                        "label": _label(
+                            "over all cakes" if found.name == "pour" and name == "grams" else name,
+                            takes,
+                            waits="until" in found.takes,
+                        ),
                         "start": takes.start,
                     }
                 )

@@ -10,6 +10,7 @@ import math
 from dataclasses import replace
 
 from calculators.faults import fault_error
+from calculators.units import say
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.deeds import (
     FEEL,
@@ -598,7 +599,9 @@ def take_cakes_out(bench: Bench) -> None:
             frost=bench.conditions.frost,
         )
     bench.wait(60)
-    bench.say(SEE, _frosty(bench))
+    cake = bench.conditions.kitchen.cakes[0]
+    sizes = ", ".join(f"{name} {say(size)}" for name, size in cake.sizes.items())
+    bench.say(SEE, f"{cake.count} × {cake.shape} on the rack: {sizes}. {_frosty(bench)}")
 
 
 def _bare(bench: Bench) -> None:
