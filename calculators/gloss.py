@@ -13,10 +13,12 @@ from __future__ import annotations
 import math
 
 from calculators.sources import table
+from calculators.syrup import refractive_index
 from calculators.units import Measure, Quantity, calculator, q
 
 _TABLE = table("gloss")
-GLAZE_INDEX = _TABLE["glaze index"].quantity
+_SUGARS = q(200 / 3, "percent")  # of a wet pouring glaze, about; fat and milk move little
+GLAZE_INDEX = q(round(refractive_index(_SUGARS).m, 2))
 _STANDARD = _TABLE["gloss standard index"].quantity.m
 _GREEN = _TABLE["green light"].quantity
 _METER = q(60, "degree")
@@ -36,8 +38,8 @@ def reflectance(index: Quantity = GLAZE_INDEX, angle: Quantity = _METER) -> Quan
     Parameters
     ----------
     index : quantity
-        Of refraction, a plain number, 1 to 3; 1.46 from memory, or
-        ``syrup.refractive_index``.
+        Of refraction, a plain number, 1 to 3; 1.46 for two thirds sugars,
+        by ``syrup.refractive_index``.
     angle : quantity
         From the upright, in degrees, 0 to 89.
 

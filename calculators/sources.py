@@ -212,6 +212,12 @@ def records(name: str) -> tuple[dict[str, str], ...]:
         )
 
 
+def standing() -> dict[str, int]:
+    """Return how many rows of all tables are of each provenance, the surest first."""
+    rows = [row for path in sorted(DATA.glob("*.csv")) for row in records(path.stem)]
+    return {name: sum(row.get("provenance") == name for row in rows) for name in PROVENANCES}
+
+
 def provenance_note(row: Row) -> str:
     """Return in words where a value comes from, for a caption or a table.
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, current_app, render_template, request
+from flask import Flask, Response, current_app, redirect, render_template, request
 
 from calculators.faults import FaultsError, fault_error
 from course.desk.guard import REFUSED, Guard
@@ -106,6 +106,7 @@ def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Fla
     app.extensions["guard"] = Guard(app, hosts)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(lambda: {"desk": desk(), "here": request.path})
+    app.before_request(_begin_first)
     for pages in BLUEPRINTS:
         app.register_blueprint(pages)
     app.register_error_handler(FaultsError, _faults)
@@ -115,6 +116,12 @@ def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Fla
     app.register_error_handler(Exception, _our_own)
     app.add_url_rule("/static/tokens.css", "tokens", _tokens)
     return app
+
+
+def _begin_first() -> Any:
+    """Lead to the first page from those that can show nothing without a scheme."""
+    asks = request.path.split("/")[1] in ("course", "papers", "practical")
+    return redirect("/") if asks and not desk().place.scheme.exists() else None
 
 
 def _tokens() -> Response:

@@ -99,8 +99,8 @@ class Section:
         As it is said.
     lots : tuple of Lot
         Those that are there; the one, where there can be one alone.
-    blank : Lot or None
-        To fill for one more.
+    blanks : tuple of Lot
+        To fill for one more, or for several where they only stand together.
     there : bool
         Whether the file has any.
     """
@@ -109,7 +109,7 @@ class Section:
     way: str
     heading: str
     lots: tuple[Lot, ...]
-    blank: Lot | None = None
+    blanks: tuple[Lot, ...] = ()
     there: bool = True
 
 
@@ -145,10 +145,21 @@ def _sections(table: Keys, data: Any, notes: Mapping[Path, str]) -> Iterator[Sec
             for at, row in rows
             if isinstance(row, dict)
         ]
-        blank = _lot(table, (*path, NEW), {}, f"Another {table.one}", notes, len(rows))
+        several = 1 if rows else table.at_once
+        blanks = tuple(
+            _lot(
+                table,
+                (*path, f"{NEW}{n or ''}"),
+                {},
+                f"New {table.one}" + (f" {n + 1}" if several > 1 else ""),
+                notes,
+                len(rows),
+            )
+            for n in range(several)
+        )
         of = _MANY[table.way.partition(".")[0]].one.capitalize() if len(path) > 2 else ""
         heading = f"{of} {_said(path[1:2])}: {table.heading}" if of else table.heading
-        yield Section(table, way, heading, tuple(lots), blank, bool(lots))
+        yield Section(table, way, heading, tuple(lots), blanks, bool(lots))
 
 
 def _places(data: Any, way: Path, path: Path = ()) -> Iterator[tuple[Path, Any]]:
@@ -184,10 +195,10 @@ def _lot(
     held: Mapping[str, Any],
     heading: str,
     notes: Mapping[Path, str],
-    place: int = 0,
+    place: int | None = None,
 ) -> Lot:
-    new = path[-1:] == (NEW,)
-    real = (*path[:-1], place) if new and table.many == "rows" else path
+    new = place is not None
+    real = path if place is None or table.many != "rows" else (*path[:-1], place)
     gaps = [
         Gap(_said((*path, k.name)), (*real, k.name), k, *_value_of(held, k.name),
             notes.get((*path, k.name), ""))
@@ -287,12 +298,14 @@ def typed_into(text: str, form: Mapping[str, str], tables: Iterable[Keys] = TABL
     gone, paths = [], {}
     for section in held:
         paths[_path_of(section)] = section.way
-        for lot in (*section.lots, *([section.blank] if section.blank else [])):
+        added = 0
+        for lot in (*section.lots, *section.blanks):
             path = lot.path
             if lot.new:
-                path = _added(edit, section, lot, form)
+                path = _added(edit, section, lot, form, added)
                 if not path:
                     continue
+                added += 1
             else:
                 _filled(edit, lot, form)
             if f"less:{lot.way}" in form and section.table.many and not lot.new:
@@ -306,8 +319,7 @@ def typed_into(text: str, form: Mapping[str, str], tables: Iterable[Keys] = TABL
 
 
 def _path_of(section: Section) -> Path:
-    lots = (*section.lots, section.blank)
-    first = next(lot for lot in lots if lot)
+    first = (*section.lots, *section.blanks)[0]
     return first.path[:-1] if section.table.many else first.path
 
 
@@ -322,8 +334,11 @@ def _filled(edit: TomlEdit, lot: Lot, form: Mapping[str, str]) -> None:
             edit.take_out(gap.path)
 
 
-def _added(edit: TomlEdit, section: Section, lot: Lot, form: Mapping[str, str]) -> Path:
-    """Write one more of many, where any of its gaps was filled; return its path."""
+def _added(edit: TomlEdit, section: Section, lot: Lot, form: Mapping[str, str], after: int) -> Path:
+    """Write one more of many, where any of its gaps was filled; return its path.
+
+    ``after`` is how many new ones came before it.
+    """
     given = {gap: form.get(f"at:{gap.way}", "").strip() for gap in lot.gaps}
     name, path = form.get(f"at:{lot.way}", "").strip(), lot.path
     if not name and not any(given.values()):
@@ -335,9 +350,11 @@ def _added(edit: TomlEdit, section: Section, lot: Lot, form: Mapping[str, str]) 
                 f"is the name of another {section.table.one}" if name else "has no name",
                 name,
                 "",
-                "Give it one of its own, such as second-paper",
+                f"Give it one of its own, such as second-{section.table.one.replace(' ', '-')}",
             )
         path = (*path[:-1], name)
+    elif isinstance(path[-1], int):
+        path = (*path[:-1], path[-1] + after)
     edit.add(path)
     for gap, value in given.items():
         if value:

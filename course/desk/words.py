@@ -8,6 +8,8 @@ _SAID: list[tuple[str, str]] = [
     (r" \(glossbook \w+\)", ""),
     (r" \(--[\w-]+\)", ""),
     (r",? or run: glossbook [^;]*$", ""),
+    (r"Check the name, or make one: glossbook describe", "Begin on the page Today"),
+    (r"Check the name; a mark book", "A mark book"),
     (r"Key its answers in: glossbook mark --on-paper \S+", "Key its answers in, on the pile"),
     (r"Reopen it first: glossbook settle \d+ --reopen", "Take that decision back first"),
     (r": glossbook settle\b", ", under Matters"),

@@ -27,7 +27,7 @@ from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, Conditions, Stat
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
 _JUG = 1500.0
 MOST_WAITED = 1440  # min, a day
-STEAMS = 75.0  # °C, from here steam is seen
+STEAMING = 75.0  # °C, from here steam is seen
 _FILLS = ("empty", "hardly filled", "a quarter full", "half full", "nearly full", "full")
 
 
@@ -301,7 +301,7 @@ def _told(name: str, vessel: Vessel) -> str:
         parts.append("under film")
     if vessel.colour:
         parts.append(vessel.colour)
-    if vessel.celsius > STEAMS:
+    if vessel.celsius > STEAMING:
         parts.append("steaming")
     return ", ".join(parts) + "."
 
@@ -357,7 +357,7 @@ def _drawn(x: int, name: str, vessel: Vessel) -> str:
         f'<path d="{shape}" {line}/>'
         f'<text x="{x + 48}" y="14" text-anchor="middle" font-size="13" fill="currentColor">{name}</text>'
         + (film if vessel.covered else "")
-        + (steam if vessel.celsius > STEAMS else "")
+        + (steam if vessel.celsius > STEAMING else "")
     )
 
 

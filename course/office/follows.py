@@ -119,7 +119,7 @@ def law_said(colourant: str, region: str) -> str:
         return f"may not go into food in {where}"
     if answer == "yes":
         return f"may go into food in {where}, up to its dose: read its label"
-    return f"ask before it goes into food in {where}: nobody can say yes from a table"
+    return f"ask first: the table can't say that it may go into food in {where}"
 
 
 def _people(scheme: Scheme) -> Said:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
+from itertools import islice
 from pathlib import Path
 
 from calculators.faults import fault_error
@@ -121,7 +122,7 @@ def mark(
             f"{summary.rehearsed} of them {'is a dry run' if one else 'are dry runs'}: recorded, "
             f"and commented on by glossbook report; {'it earns' if one else 'they earn'} no marks."
         )
-    lines += _receipts(summary.receipts, receipts)
+    lines += _receipts(book, summary, receipts)
     if summary.to_look:
         lines.append(f"{_need_a_look(summary.to_look)}:")
         lines += [f"  {path}: {why}" for path, why in summary.look]
@@ -144,17 +145,20 @@ def _files(count: int, known: int) -> str:
 MOST_RECEIPTS = 40  # that are printed; a file holds all of them
 
 
-def _receipts(given: Sequence[tuple[str, str, str]], path: Path | None) -> list[str]:
+def _receipts(book: Book, summary: run.Summary, path: Path | None) -> list[str]:
     """Return a line for each receipt, or write them all to a file."""
+    given = book.receipts(summary.pile)
     if path is not None:
         with path.open("w", encoding="utf-8-sig", newline="") as file:
             writer = csv.writer(file, quoting=csv.QUOTE_ALL)
             for row in [("Sheet", "File", "Receipt"), *given]:
                 writer.writerow(map(safe_cell, row))
         return [f"Receipts: {path}"]
-    shown = [f"  {token}: receipt {number}" for token, _, number in given[:MOST_RECEIPTS]]
-    if len(given) > MOST_RECEIPTS:
-        shown.append(f"  and {len(given) - MOST_RECEIPTS} more: write them with --receipts FILE")
+    first = islice(given, MOST_RECEIPTS)
+    shown = [f"  {token}: receipt {number}" for token, _, number in first]
+    if summary.receipts > MOST_RECEIPTS:
+        more = summary.receipts - MOST_RECEIPTS
+        shown.append(f"  and {more} more: write them with --receipts FILE")
     return ["Receipts for students:", *shown] if shown else []
 
 

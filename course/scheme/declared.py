@@ -283,6 +283,7 @@ LINE = Keys(
     "",
     "rows",
     "line",
+    at_once=8,
 )
 WINDOW = Keys(
     "window",
@@ -374,6 +375,7 @@ COLOURS = Keys(
     "",
     "rows",
     "colour",
+    at_once=3,
 )
 _GROUP = (
     Whole("students", "how many", low=1, high=5000),

@@ -21,7 +21,7 @@ from markupsafe import escape
 
 from calculators.faults import Fault, FaultsError
 from calculators.safety import LAST_WORD
-from calculators.sources import bibliography
+from calculators.sources import bibliography, standing
 from course.dry_run import DOC, TITLE
 from course.dry_run.page import MY_BENCH, dry_run_page
 from course.lessons.modules import modules
@@ -327,11 +327,14 @@ def _glossary_page() -> str:
 
 
 def _sources_page() -> str:
+    told = [f"{count} are *{provenance}*" for provenance, count in standing().items()]
     lines = [
         "# Sources\n",
         "Every number of this course is one of three: *published*, with its source; "
-        "*common practice*, a fact of the trade without one; or *from memory*, which is said "
-        "beside it. Here is what lessons, calculators and marking rest on.\n",
+        "*common practice*, a habit or a fact of the trade without one: a dose, a tub as it is "
+        "sold, what a bench lets pass; or *from memory*, which is said beside it and comes with "
+        "a band. A number that is worked out from published ones counts as published, and says "
+        f"from which. Of the rows of its tables {told[0]}, {told[1]} and {told[2]}. Here is what lessons, calculators and marking rest on.\n",
     ]
     for work in sorted(bibliography().values(), key=lambda s: s.short.casefold()):
         lines.append(f"(source-{work.key})=\n\n{work.full}\n")

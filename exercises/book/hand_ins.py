@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import chain, count
 from typing import Any, TypeAlias
 
@@ -34,6 +34,7 @@ from exercises.book.schema import (
     handin_table,
     mark_table,
     matter_table,
+    rehearsal_table,
     sheet_table,
 )
 from exercises.book.times import now
@@ -158,8 +159,8 @@ class HandIns(Rehearsals):
         with self._reading() as connection:
             return {(row[0], row[1]): (row[2], row[3]) for row in connection.execute(asked)}
 
-    def marked_of(self, paper: str, sitting: int) -> list[int]:
-        """Return the marked hand-ins of a paper and sitting by their numbers."""
+    def marked_of(self, paper: str, sitting: int) -> Iterator[int]:
+        """Yield the numbers of the marked hand-ins of a paper and sitting, in order."""
         asked = (
             sa.select(handin_table.c.id)
             .join(sheet_table)
@@ -170,7 +171,8 @@ class HandIns(Rehearsals):
             )
         )
         with self._reading() as connection:
-            return list(connection.execute(asked.order_by(handin_table.c.id)).scalars())
+            streamed = connection.execution_options(yield_per=500)
+            yield from streamed.execute(asked.order_by(handin_table.c.id)).scalars()
 
     def raise_alike(
         self, paper: str, sitting: int, newest: int, found: Mapping[int, Mapping[int, str]]
@@ -273,6 +275,32 @@ class HandIns(Rehearsals):
         with self._reading() as connection:
             digest = connection.execute(asked.order_by(c.id)).scalars().first()
         return str(digest or "")[:RECEIPT]
+
+    def receipts(self, pile: int) -> Iterator[tuple[str, str, str]]:
+        """Yield sheet, path and receipt of the hand-ins of a pile whose sheet is known.
+
+        The log of a dry run has its form for a sheet.
+
+        Parameters
+        ----------
+        pile : int
+            The first hand-in of the pile.
+        """
+        h, c = handin_table.c, chain_table.c
+        its = sa.and_(c.kind == HAND_IN, c.subject == sa.cast(h.id, sa.String))
+        asked = (
+            sa.select(h.id, h.token, h.form, h.path, c.digest)
+            .join_from(handin_table, chain_table, its)
+            .outerjoin(rehearsal_table, rehearsal_table.c.handin == h.id)
+            .where(h.pile == pile, sa.or_(h.token.is_not(None), rehearsal_table.c.id.is_not(None)))
+            .order_by(h.id, c.id)
+        )
+        before = 0
+        with self._reading() as connection:
+            for row in connection.execution_options(yield_per=500).execute(asked):
+                if row.id != before:  # what was sealed again, as a person was erased, is no receipt
+                    yield row.token or row.form, row.path, row.digest[:RECEIPT]
+                before = row.id
 
     def matters(
         self,

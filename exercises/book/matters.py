@@ -201,6 +201,8 @@ def counted(connection: sa.Connection) -> dict[int, str]:
 
 def complete(connection: sa.Connection, rows: Sequence[Any]) -> list[HandIn]:
     """Return hand-ins from their rows, with matters and state."""
+    if not rows:  # as for nearly every pile: nothing came before of these sheets
+        return []
     some = [row.id for row in rows] if len(rows) < 500 else None
     by_handin: dict[int, list[Matter]] = {}
     for matter in matters_of(connection, handins=some):

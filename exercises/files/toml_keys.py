@@ -192,6 +192,8 @@ class Keys:
         empty for one alone.
     one : str
         What one of many is called.
+    at_once : int
+        How many a form offers to fill where there are none: those that only stand together.
     """
 
     way: str
@@ -200,6 +202,7 @@ class Keys:
     about: str = ""
     many: str = ""
     one: str = ""
+    at_once: int = 1
 
     def __getitem__(self, name: str) -> Any:
         return next(key for key in self.keys if key.name == name)

@@ -71,6 +71,7 @@ class Given(NamedTuple):
 
 
 Class: TypeAlias = Mapping[str, Mapping[str, Given]]
+Names: TypeAlias = "list[str] | array[int]"
 
 
 class Alike(NamedTuple):
@@ -135,20 +136,26 @@ def alike(sheets: Class, alarms: float = ALARMS) -> list[Alike]:
 
 
 class Gathered:
-    """What a class gave, held in columns, since a class may be large."""
+    """What a class gave, held in columns, since a class may be large.
 
-    def __init__(self) -> None:
-        self.names: list[str] = []
+    Parameters
+    ----------
+    names : list or array, optional
+        Where the names of students or the numbers of hand-ins are kept.
+    """
+
+    def __init__(self, names: Names | None = None) -> None:
+        self.names: Names = [] if names is None else names
         self._owners = array("q")
         self.columns: dict[tuple[str, bool], _Column] = {}
 
-    def add(self, who: str, given: Mapping[str, Given], sheet: str = "") -> None:
+    def add(self, who: Any, given: Mapping[str, Given], sheet: str = "") -> None:
         """Add what one student gave.
 
         Parameters
         ----------
-        who : str
-            The student, or the hand-in.
+        who : str or int
+            The student, or the number of the hand-in.
         given : mapping of str to Given
             By part.
         sheet : str
@@ -156,7 +163,7 @@ class Gathered:
         """
         place = len(self.names)
         self.names.append(who)
-        self._owners.append(hash(sheet or who))
+        self._owners.append(hash(sheet or str(who)))
         for name, one in given.items():
             words = isinstance(one.right, str)
             column = self.columns.setdefault((name, words), _Column(name, words))
@@ -226,7 +233,7 @@ class Gathered:
             if not (by_number or by_turn) and column.state[other] == NOTHING:
                 continue  # nothing to be unlike
             score += log(ratio)
-        names = self.names[one], self.names[other]
+        names = str(self.names[one]), str(self.names[other])
         return Alike(*names, score, threshold, tuple(numbers), tuple(turns))
 
 
@@ -277,29 +284,33 @@ class _Column:
         if not self._open:
             return
         self._open = False
-        self.wrong = [at for at in range(count) if self.state[at] == WRONG]
-        self.taken = Counter(self.turn[at] for at in self.wrong)
         self.by_turn: dict[int, array[int]] = {}
-        for at in self.wrong:
-            self.by_turn.setdefault(self.turn[at], array("I")).append(at)
-        self.by_turn.pop(0, None)
-        self.unexplained = array(
-            "d", sorted(self.value[at] for at in self.wrong if not self.turn[at])
+        for at in range(count):
+            if self.state[at] == WRONG:
+                self.by_turn.setdefault(self.turn[at], array("I")).append(at)
+        self.taken = Counter({turn: len(took) for turn, took in self.by_turn.items()})
+        self.wrong = self.taken.total()
+        loose = self.by_turn.pop(0, ())
+        self.unexplained = array("d", sorted(map(self.value.__getitem__, loose)))
+        held = count - self.state.count(ABSENT)
+        asked = Counter(
+            f"{right:.3g}" for right, state in zip(self.right, self.state, strict=True) if state
         )
-        held = [at for at in range(count) if self.state[at]]
-        asked = Counter(f"{self.right[at]:.3g}" for at in held)
-        pairs = len(held) * (len(held) - 1) / 2
+        pairs = held * (held - 1) / 2
         equal = sum(each * (each - 1) / 2 for each in asked.values())
         self.numbers = (pairs + 2) / (equal + 1)  # that the question may ask for, about
-        targets: list[tuple[float, int]] = []
-        for at in held:
-            if self.state[at] != NOTHING:
-                targets.append((self.value[at], at))
-            if not self.words and self.right[at] != self.value[at]:
-                targets.append((self.right[at], at))
-        targets.sort()
-        self.targets = array("d", [value for value, _ in targets])
-        self.owners = array("I", [at for _, at in targets])
+        # Two to a student: what was given, and what was asked for where that is another.
+        targets = array("I")
+        for at in range(count):
+            if self.state[at] > NOTHING:
+                targets.append(2 * at)
+            if self.state[at] and not self.words and self.right[at] != self.value[at]:
+                targets.append(2 * at + 1)
+        self.targets = array("I", sorted(targets, key=self._target))
+
+    def _target(self, place: int) -> float:
+        """Return the number that stands at a place of the targets."""
+        return (self.right if place & 1 else self.value)[place >> 1]
 
     def same(self, one: float, other: float) -> bool:
         """Tell whether two answers are one."""
@@ -321,11 +332,11 @@ class _Column:
             return set()
         value = self.value[one]
         room = 0.0 if self.words else abs(value) * CLOSE
-        low = bisect_left(self.targets, value - room)
-        high = bisect_right(self.targets, value + room)
+        low = bisect_left(self.targets, value - room, key=self._target)
+        high = bisect_right(self.targets, value + room, lo=low, key=self._target)
         found: set[int] = set()
         if high - low <= 2 * MOST_LIKE:
-            found.update(self.owners[low:high])
+            found.update(place >> 1 for place in self.targets[low:high])
         same = self.by_turn.get(self.turn[one], ())
         if len(same) <= MOST_LIKE:
             found.update(same)
@@ -351,7 +362,7 @@ class _Column:
         """Return which share of the wrong answers of everyone else went this way."""
         others = [self.turn[at] for at in but if self.state[at] == WRONG]
         count = self.taken[turn] - others.count(turn)
-        return min(1.0, (count + 1) / (len(self.wrong) - len(others) + 2))
+        return min(1.0, (count + 1) / (self.wrong - len(others) + 2))
 
     def _letter(self, share: float) -> float:
         """Return how likely one's letter stands for the other's choice too.

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping, Sequence
+from array import array
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from exercises.book.book import Book
@@ -122,21 +124,31 @@ _BLANKS, _NO_LETTERS = re.compile(r"[\s,;_()]+"), re.compile(r"[\W_]+")
 class _Named:
     """Finds students of the class list in the names of files and folders."""
 
+    # A class may be large: of each way to write a student only its hash is kept, beside
+    # the place of the student, sorted.  Among a million ways no two share one of 2**64.
+
     def __init__(self, book: Book) -> None:
-        # A class may be large: nearly always one student is written so, and no tuple is kept.
-        self.ways: dict[str, str | tuple[str, ...]] = {}
+        self.people: list[str] = []
         self.longest = 1
+        parts = [(array("q"), array("I")) for _ in range(SORTED_APART)]
         for person, name in book.names():
             for way in _ways(person, name):
-                written = " ".join(way)
-                held = self._written(written)
-                self.ways[written] = (*held, person) if held else person
+                key = hash(" ".join(way))
+                keys, places = parts[key % SORTED_APART]
+                keys.append(key)
+                places.append(len(self.people))
                 self.longest = max(self.longest, len(way))
+            self.people.append(person)
+        self._ways = [_sorted(*part) for part in parts]
 
-    def _written(self, way: str) -> tuple[str, ...]:
-        """Return the students who are written so."""
-        held = self.ways.get(way, ())
-        return (held,) if isinstance(held, str) else held
+    def _written(self, way: str) -> Iterator[str]:
+        """Yield the students who are written so."""
+        key = hash(way)
+        keys, places = self._ways[key % SORTED_APART]
+        at = bisect_left(keys, key)
+        while at < len(keys) and keys[at] == key:
+            yield self.people[places[at]]
+            at += 1
 
     def in_path(self, path: str) -> set[str]:
         """Return the students whose name or id is in a path."""
@@ -150,6 +162,14 @@ class _Named:
                     for end in range(start + 1, min(len(words), start + self.longest) + 1):
                         found.update(self._written(" ".join(words[start:end])))
         return found
+
+
+SORTED_APART = 16  # so that only a part of a large class is held twice while it is sorted
+
+
+def _sorted(keys: array[int], places: array[int]) -> tuple[array[int], array[int]]:
+    pairs = sorted(zip(keys, places, strict=True))
+    return array("q", [key for key, _ in pairs]), array("I", [place for _, place in pairs])
 
 
 def naming(book: Book, student: str) -> list[int]:

@@ -6,6 +6,8 @@ are read again, and only where a new one came.
 
 from __future__ import annotations
 
+from array import array
+from bisect import bisect_left
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -48,7 +50,7 @@ class Comparison:
         for (paper, sitting), (done, newest) in sorted(self.book.not_compared().items()):
             group = self._group((paper, sitting))
             self._earlier(paper, sitting, group, done)
-            fresh = sum(int(name) > done for name in group.held.names)
+            fresh = sum(int(number) > done for number in group.held.names)
             found: dict[int, dict[int, str]] = {}
             for pair in group.held.alike(first=fresh):
                 for mine, other in ((pair.one, pair.other), (pair.other, pair.one)):
@@ -64,8 +66,7 @@ class Comparison:
 
     def _earlier(self, paper: str, sitting: int, group: _Group, done: int) -> None:
         """Gather the hand-ins of earlier piles, those that were never compared first."""
-        known = set(map(int, group.held.names)) | group.again
-        earlier = [n for n in self.book.marked_of(paper, sitting) if n not in known]
+        earlier = [n for n in self.book.marked_of(paper, sitting) if not group.holds(n)]
         earlier.sort(key=lambda number: number <= done)
         for start in range(0, len(earlier), AT_A_TIME):
             some = earlier[start : start + AT_A_TIME]
@@ -82,9 +83,15 @@ class _Group:
     """The hand-ins of one paper and sitting."""
 
     def __init__(self) -> None:
-        self.held = Gathered()
+        self._numbers = array("q")  # rising, as far as they were taken in together
+        self.held = Gathered(self._numbers)
         self.again: set[int] = set()
         self._seen: set[int] = set()
+
+    def holds(self, number: int) -> bool:
+        """Tell whether a hand-in was added, while those that were taken in together are."""
+        at = bisect_left(self._numbers, number)
+        return self._numbers[at : at + 1] == array("q", [number]) or number in self.again
 
     def add(self, number: int, token: str, given: Mapping[str, Any]) -> None:
         """Add a hand-in, where its sheet has not given the very same before."""
@@ -93,4 +100,4 @@ class _Group:
             self.again.add(number)
             return
         self._seen.add(print_of)
-        self.held.add(str(number), given, token)
+        self.held.add(number, given, token)

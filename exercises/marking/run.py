@@ -19,7 +19,7 @@ from pathlib import Path
 
 from calculators.faults import fault_error
 from exercises.book.book import Book
-from exercises.book.records import HandIn, must_name
+from exercises.book.records import ALIKE, HandIn, must_name
 from exercises.book.schema import UNREADABLE
 from exercises.book.times import now, parse_time
 from exercises.book.tokens import read_token
@@ -151,8 +151,10 @@ class Summary:
         Path, and what there is to settle, for new ones; the first :data:`MOST_SHOWN`.
     to_look : int
         How many new ones need a look.
-    receipts : list of tuple of str
-        Sheet, path and receipt of new ones whose sheet is known; of a dry run it names that.
+    pile : int
+        The first hand-in of the pile; 0 where nothing was new.
+    receipts : int
+        How many new ones have a receipt, logs of dry runs too: :meth:`exercises.book.book.Book.receipts`.
     rehearsed : int
         New logs of dry runs, which are recorded and not marked.
     """
@@ -162,15 +164,18 @@ class Summary:
     states: Counter[str] = field(default_factory=Counter)
     look: list[tuple[str, str]] = field(default_factory=list)
     to_look: int = 0
-    receipts: list[tuple[str, str, str]] = field(default_factory=list, compare=False)
+    pile: int = field(default=0, compare=False)
+    receipts: int = 0
     rehearsed: int = 0
-    _looked_at: dict[int, int] = field(default_factory=dict, compare=False, repr=False)
+    _places: dict[int, int] = field(default_factory=dict, compare=False, repr=False)
 
-    def looks_at(self, book: Book, one: HandIn) -> None:
-        """Take up what there is to settle about a new hand-in, once more where it is known."""
-        place = self._looked_at.setdefault(one.id, len(self.look))
-        self.to_look = len(self._looked_at)
-        if place < MOST_SHOWN:
+    def looks_at(self, book: Book, one: HandIn, *, counted: bool = False) -> None:
+        """Take up what there is to settle about a new hand-in, once more where it was counted."""
+        self.to_look += not counted
+        place = self._places.get(one.id)
+        if place is None and not counted and len(self.look) < MOST_SHOWN:
+            place = self._places[one.id] = len(self.look)
+        if place is not None:
             named = one.flags.get("swapped", ())
             said = what_to_settle(one, book.students(named) if named else {})
             self.look[place : place + 1] = [(one.path, " ".join(said))]
@@ -267,19 +272,18 @@ def mark_folder(
         summary.known += done.files - len(new)
         for one in new:
             summary.states[one.state] += 1
-            if one.token:
-                summary.receipts.append((one.token, one.path, one.receipt))
-            elif one.rehearsal is not None:
-                summary.rehearsed += 1
-                summary.receipts.append((limits.DRY_RUN, one.path, one.receipt))
+            summary.rehearsed += one.rehearsal is not None
+            summary.receipts += one.token is not None or one.rehearsal is not None
             if one.needs_a_look:
                 summary.looks_at(book, one)
         if tell:
             tell(Progress(summary.met, max(total, summary.met)))
-    pile = judge.pile if judge else 0
+    summary.pile = judge.pile if judge else 0
     for number in comparison.raise_matters():
-        if number >= pile:
-            summary.looks_at(book, book.handin(number))
+        if number >= summary.pile:
+            one = book.handin(number)
+            counted = any(matter.kind != ALIKE for matter in one.waiting)
+            summary.looks_at(book, one, counted=counted)
     return summary
 
 

@@ -24,6 +24,8 @@ PAGES = (
     "/scheme/pictures",
     "/papers",
     "/papers/first",
+    "/papers/first/questions",
+    "/papers/class-list",
     "/pile",
     "/matters",
     "/matters/{m}",
@@ -51,7 +53,7 @@ def pages_of(where):
     """Print how long each page takes, and return the slowest and the memory."""
     scheme = (FOLDER / "scheme.toml").read_text(encoding="utf-8")
     (where / "scheme.toml").write_text(
-        scheme.replace("[papers.syrup-practice]", "[papers.first]"), encoding="utf-8"
+        scheme.replace("[papers.syrups-and-gelatin]", "[papers.first]"), encoding="utf-8"
     )
     app = application(Place(where), (HOST,))
     client = app.test_client()

@@ -47,7 +47,7 @@ def by_keyboard(page: Any, do: str, values: dict[str, str], count: int) -> None:
 
 
 @needs_chromium
-@pytest.mark.parametrize(("name", "room"), zip(SHORTS, ROOMS, strict=True))
+@pytest.mark.parametrize(("name", "room"), list(zip(SHORTS, ROOMS, strict=True)))
 def test_a_short_run_by_keyboard_ends_by_itself_and_is_kept_over_a_reload(
     address: str, name: str, room: tuple[str, int, bool]
 ) -> None:
@@ -80,9 +80,10 @@ def test_a_short_run_by_keyboard_ends_by_itself_and_is_kept_over_a_reload(
             picture.scroll_into_view_if_needed()
             assert picture.evaluate("one => one.decode().then(() => one.naturalWidth)") > 0
         assert page.evaluate("document.documentElement.scrollWidth") <= width
-        assert faults_of(page) == ""
         assert page.asked == []
         assert page.said == []
+        if way == "http":  # from a file axe itself asks for what may not be fetched
+            assert faults_of(page) == ""
 
 
 @needs_chromium

@@ -134,7 +134,7 @@ def test_an_unknown_caution_is_refused_with_those_that_exist():
 
 def test_every_row_of_the_law_has_regions_a_date_and_a_known_provenance():
     rows = records("legal")
-    assert len(rows) == 120
+    assert len(rows) == 118
     for row in rows:
         assert row["text"].endswith("."), row
         assert row["provenance"] in PROVENANCES, row

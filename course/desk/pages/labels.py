@@ -132,7 +132,7 @@ def _typed(text: str) -> dict[str, str]:
     """Return the form as the scheme has it: 36 of 100 g is 36 %, and ticks are a list."""
     form = dict(request.form.items())
     (section,) = sections(text, TABLES)
-    for lot in (*section.lots, *([section.blank] if section.blank else [])):
+    for lot in (*section.lots, *section.blanks):
         begun = any(form.get(f"at:{gap.way}", "").strip() for gap in lot.gaps)
         for gap in lot.gaps:
             way = f"at:{gap.way}"

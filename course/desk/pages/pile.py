@@ -181,12 +181,14 @@ def take_in() -> Any:
                 detail = {"received": received, "files": done.new}
                 decisions = [{"what": "received", "detail": detail}]
                 book.append(by=by, reason="Time of receipt", decisions=decisions)
+            receipts = [
+                f"{token}: receipt {number}" for token, _, number in book.receipts(done.pile)
+            ]
         states = ", ".join(f"{n} {state}" for state, n in sorted(done.states.items()))
         yield f"{done.met} {'file' if done.met == 1 else 'files'} read, {done.known} known before."
         if states:
             yield f"New: {states}."
-        for token, _, receipt in done.receipts:
-            yield f"{token}: receipt {receipt}"
+        yield from receipts
         for path, why in done.look:
             yield f"To be looked at: {visible(path)}: {visible(why)}"
 

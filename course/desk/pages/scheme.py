@@ -52,8 +52,10 @@ def _page(text: str, form: Mapping[str, str], shown: Shown) -> Any:
         parts=[(heading, sections(text, _own_page(tables))) for heading, tables in PARTS],
         form=form,
         shown=shown,
-        typed=lambda lot: any(
-            form.get(f"at:{way}") for way in (lot.way, *(gap.way for gap in lot.gaps))
+        typed=lambda *lots: any(
+            form.get(f"at:{way}")
+            for lot in lots
+            for way in (lot.way, *(gap.way for gap in lot.gaps))
         ),
         saved="saved" in request.args,
         suggested={"ingredient": (*shown.own, *ingredients()), "own_glucose": shown.own},
@@ -130,12 +132,11 @@ def _asked(text: str, form: Mapping[str, str]) -> dict[str, str]:
     if what == "less":
         held[f"less:{way}"] = "yes"
     for section in sections(text, TABLES) if what == "more" else ():
-        if section.way == way and section.lots and section.blank:
+        if section.way == way and section.lots and section.blanks:
             last = section.lots[-1]
             for gap in last.gaps:
                 value = held.get(f"at:{gap.way}", gap.value)
-                held.setdefault(f"at:{section.blank.way}.{gap.key.name}", "")
-                held[f"at:{section.blank.way}.{gap.key.name}"] = value
+                held[f"at:{section.blanks[0].way}.{gap.key.name}"] = value
     return held
 
 

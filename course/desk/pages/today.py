@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Mapping
 from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request
@@ -10,7 +11,10 @@ from flask import Blueprint, Response, redirect, render_template, request
 from calculators.faults import FaultsError, fault_error
 from course.demo import FOLDER as DEMO
 from course.desk.app import desk
+from course.desk.guard import REFUSED
 from course.desk.work import Worker
+from course.scheme.wizard import questions, write
+from exercises.files.writing import write as write_file
 
 pages = Blueprint("today", __name__)
 
@@ -51,14 +55,47 @@ def first() -> Any:
 def begin() -> Any:
     """Put an invented school into an empty folder, to try everything on."""
     place = desk().place
-    if place.scheme.exists():
-        raise fault_error(
-            str(place.scheme), "is there already", "", "", "Go on with it, or open another folder"
-        )
+    _still_empty()
     shutil.copyfile(DEMO / "scheme.toml", place.scheme)
     if not place.class_list.exists():
         shutil.copyfile(DEMO / "class.csv", place.class_list)
     return redirect("/")
+
+
+def _still_empty() -> None:
+    place = desk().place
+    if place.scheme.exists():
+        raise fault_error(
+            str(place.scheme), "is there already", "", "", "Go on with it, or open another folder"
+        )
+
+
+@pages.get("/begin/own")
+def begin_own() -> Any:
+    """Ask the dozen questions from whose answers a scheme of one's own is written."""
+    _still_empty()
+    return _asked({}, {})
+
+
+def _asked(typed: Mapping[str, str], faults: Mapping[str, str]) -> str:
+    return render_template("begin_own.html", asks=questions(), typed=typed, faults=faults)
+
+
+@pages.post("/begin/own")
+def begun_own() -> Any:
+    """Write a scheme of one's own from the answers."""
+    _still_empty()
+    typed = {ask.key: request.form.get(ask.key, "").strip() for ask in questions()}
+    faults: dict[str, str] = {}
+    for ask in questions():
+        try:
+            ask.check(typed[ask.key] or ask.default)
+        except FaultsError as error:
+            faults[ask.key] = str(error.faults[0]).partition(": ")[2]
+    if faults:
+        return _asked(typed, faults), REFUSED
+    write_file(desk().place.scheme, write(typed))
+    return redirect("/scheme")
 
 
 @pages.post("/name")

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from course.scheme.reading import read_scheme
 from exercises.book.book import open_book
 from exercises.questions.answer_boxes import answer_boxes
 from tests.course.desk.conftest import Visitor, text_of
@@ -371,3 +372,75 @@ def test_a_sheet_that_came_on_paper_is_keyed_in_by_name(issued: Visitor) -> None
     assert wrong.status_code == 400
     nothing = {"sheet": sheet.token, "by": "Marit Oswin"}
     assert "No answer: was keyed in" in text_of(issued.post("/pile/on-paper", nothing))
+
+
+def test_ones_own_school_begins_with_a_dozen_answers(visitor: Visitor) -> None:
+    assert 'href="/begin/own"' in visitor.get("/").text
+    typed = {"school": "Altiplano Workshop", "altitude": "3.640 m", "students": "9"}
+    refused = visitor.post("/begin/own", typed)
+    assert refused.status_code == 400
+    page = refused.get_data(as_text=True)
+    assert 'value="Altiplano Workshop"' in page
+    beside = re.search(r'id="no-altitude">([^<]+)<', page)
+    assert beside
+    assert "3640" in beside[1]
+    assert not place(visitor).scheme.exists()
+    visitor.post("/begin/own", typed | {"altitude": "3640 m", "region": "elsewhere"})
+    scheme = read_scheme(place(visitor).scheme)
+    assert (scheme.school.name, scheme.group.students) == ("Altiplano Workshop", 9)
+    assert scheme.kitchen.altitude.m_as("m") == 3640
+    assert visitor.post("/begin/own", typed).status_code == 400  # there is one now
+    assert visitor.get("/begin/own").status_code == 400
+
+
+def test_in_an_empty_folder_every_page_says_something_or_leads_to_the_beginning(
+    visitor: Visitor,
+) -> None:
+    for page in ("/course", "/papers", f"/papers/{PAPER}", "/practical"):
+        assert "Begin with an invented school" in text_of(visitor.get(page))
+    for page in ("/", "/scheme", "/pile", "/matters", "/results", "/keeping"):
+        answer = visitor.get(page)
+        assert answer.status_code == 200
+        assert "glossbook describe" not in text_of(answer)
+
+
+ODD = {
+    'altitude = "430 m"': 'altitude = "3640 m"',
+    'region = "EU"': 'region = "elsewhere"',
+    "Pastry School of Bramblemoor": "Altiplano Workshop of Sweet Things",
+    'glucose = "confectioner"': 'own_glucose = "plain syrup 60"',
+    'mass = "18 g"\n': 'mass = "18 g"\n[[formula.line]]\ningredient = "cocoa butter"\nmass = "20 g"\n',
+    "students = 12\nstations = 3": "students = 5\nstations = 2",
+    "[papers.syrups-and-gelatin]": (
+        '[[more_groups]]\nname = "afternoon"\nstudents = 4\nstations = 2\n'
+        "practical = 2027-03-24\n\n"
+        '[[allergies]]\nallergen = "milk"\nstudents = 1\n\n'
+        '[[own_ingredients]]\nname = "plain syrup 60"\nkind = "glucose syrup"\nof = "plant"\n'
+        'solids = "81 %"\nde = "60 %"\nallergens = []\n\n[papers.syrups-and-gelatin]'
+    ),
+}
+
+
+def test_an_odd_school_goes_from_its_file_to_sheets_at_the_desk(bramblemoor: Visitor) -> None:
+    text = place(bramblemoor).scheme.read_text(encoding="utf-8")
+    for was, now in ODD.items():
+        assert was in text, was
+        text = text.replace(was, now, 1)
+    page = bramblemoor.get("/scheme/text").text
+    digest = re.search(r'name="digest" value="(\w+)"', page)
+    assert digest
+    sent = bramblemoor.post("/scheme/text", {"digest": digest[1], "text": text})
+    assert sent.status_code == 200, text_of(sent)
+    first = bramblemoor.get("/papers/class-list").text
+    digest = re.search(r'name="digest" value="(\w+)"', first)
+    assert digest
+    names = "".join(f"A{n},Student {n}\n" for n in range(9))
+    typed = {"digest": digest[1], "text": f"id,name\n{names}"}
+    assert bramblemoor.post("/papers/class-list", typed).status_code == 200
+    piece = bramblemoor.issue(PAPER)
+    assert piece.state == "done", piece.said
+    with open_book(place(bramblemoor).book) as book:
+        assert len(book.sheets(PAPER)) == 9
+        kitchen = book.paper(PAPER).plan["kitchen"]
+    assert kitchen["altitude"][0] == 3640
+    assert len(read_scheme(place(bramblemoor).scheme).formula.lines) == 7

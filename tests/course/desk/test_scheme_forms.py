@@ -278,6 +278,28 @@ def test_an_allergy_gets_its_formula_line_by_line(bramblemoor: Visitor) -> None:
     assert [line.ingredient for line in allergy.lines] == ["water"]
 
 
+def test_a_dry_run_is_set_with_a_glaze_of_its_own(bramblemoor: Visitor) -> None:
+    given = {"dry_runs.+": "at-home", "dry_runs.+.way": "guided"}
+    assert sent(bramblemoor, **given).status_code == 200
+    line = "dry_runs.at-home.line."
+    refused = sent(bramblemoor, **{f"{line}+.ingredient": "water", f"{line}+.mass": "200 g"})
+    assert refused.status_code == 400  # water alone is no glaze: its lines only stand together
+    page = html.unescape(refused.get_data(as_text=True))
+    assert "too little sugar" in page
+    assert f'name="at:{line}+.mass"' in page
+    assert 'value="200 g"' in page
+    glaze = {"": ("water", "200 g"), "2": ("sugar", "300 g"), "5": ("gelatin leaf", "12 g")}
+    lines = {f"{line}+{n}.ingredient": what for n, (what, _) in glaze.items()}
+    lines |= {f"{line}+{n}.mass": mass for n, (_, mass) in glaze.items()}
+    assert sent(bramblemoor, **lines).status_code == 200
+    held = read_scheme(path_of(bramblemoor)).dry_runs["at-home"].lines
+    assert [(one.ingredient, one.mass.m_as("g")) for one in held] == [
+        ("water", 200),
+        ("sugar", 300),
+        ("gelatin leaf", 12),
+    ]
+
+
 def test_what_nobody_declared_is_shown_and_emptied(bramblemoor: Visitor) -> None:
     path = path_of(bramblemoor)
     text = path.read_text(encoding="utf-8")
@@ -324,6 +346,16 @@ def test_a_file_of_another_shape_is_shown_with_its_faults(bramblemoor: Visitor, 
     assert page.status_code == 200
     assert "to be put right" in text_of(page)
     assert sent(bramblemoor, **{"kitchen.room": "22 °C"}).status_code == 400
+
+
+@pytest.mark.parametrize(
+    "action", ["more:", "more:title", "more:cakes.9", "less:..", "less:cakes.9", "x"]
+)
+def test_a_button_that_no_page_has_does_nothing(bramblemoor: Visitor, action: str) -> None:
+    before = path_of(bramblemoor).read_bytes()
+    asked = {"digest": digest_of(bramblemoor), "action": action}
+    assert bramblemoor.post("/scheme", asked).status_code == 200
+    assert path_of(bramblemoor).read_bytes() == before
 
 
 def test_what_is_typed_is_never_taken_as_mark_up(bramblemoor: Visitor) -> None:
