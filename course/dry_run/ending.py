@@ -14,6 +14,7 @@ from exercises.rehearsal.likeness import DRIPS, GLOSS, NEAR, NEAR_TO_RIGHT, Like
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.saying import number, other_way, sentence
 from exercises.rehearsal.short import ShortRun
+from exercises.rehearsal.state import the
 
 _ALWAYS = ("coat", GLOSS)  # told beside every plate
 
@@ -66,8 +67,23 @@ def short_end_html(
 def _cake(judged: Judgement) -> str:
     if not judged.glazed:
         return "<p>Nothing is on the cakes.</p>"
-    rows = [[r.name, _value(r), r.words if r.off >= 1 else "good"] for r in judged.rows]
-    return table_html("The cake at the end", ["What", "Number", "What you see"], rows)
+    rows = [[_NAMES.get(r.name, r.name), _value(r), r.good, _verdict(r)] for r in judged.rows]
+    heads = ["What", "Number", "Good", "What you see"]
+    return table_html("The cake at the end", heads, rows)
+
+
+# What a number is of, where its name alone does not say it.
+_NAMES = {
+    "gloss": "gloss, in units of a gloss meter",
+    "clock": "clock: how long the glaze was in the warm, from the boil to the pour",
+    "gelatin": "gelatin: strength left after the heat",
+    "slide": "slide: share of the coat",
+    "bare": "bare: share of the cakes",
+}
+
+
+def _verdict(row: Row) -> str:
+    return row.words if row.off >= 1 else "good"
 
 
 def _picture(like: Likeness, root: str) -> str:
@@ -123,8 +139,18 @@ def _spent(judged: Judgement, currency: str) -> str:
     money = f" What went in cost {judged.cost:.2f} {currency}." if judged.cost else ""
     return (
         f"<p>{judged.water_lost:.0f} g of water left as steam; {judged.wasted:.0f} g of glaze "
-        f"is neither on a cake nor in the tray.{money}</p>"
+        f"is neither on a cake nor in the tray{_where(judged)}.{money}</p>"
     )
+
+
+def _where(judged: Judgement) -> str:
+    """Return where glaze is that is neither on a cake nor in the tray."""
+    places = {"waste": "thrown away, in the sieve, on the offcut or off the foot"}
+    told = [
+        f"{grams:.0f} g {places.get(name, f'in {the(name).lower()}')}"
+        for name, grams in judged.left
+    ]
+    return f": {', '.join(told)}" if told else ""
 
 
 def _currency(run: Run) -> str:

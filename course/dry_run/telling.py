@@ -22,13 +22,13 @@ from exercises.rehearsal.judgement import had_waited
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Step, method
 from exercises.rehearsal.saying import clock, number, sentence
-from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, Conditions, State, Vessel
+from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, Conditions, State, Vessel, the
 
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
 _JUG = 1500.0
 MOST_WAITED = 1440  # min, a day
 STEAMING = 75.0  # °C, from here steam is seen
-_FILLS = ("empty", "hardly covered", "a quarter full", "half full", "nearly full", "full")
+_FILLS = ("empty", "hardly filled", "a quarter full", "half full", "nearly full", "full")
 
 
 class Telling:
@@ -178,11 +178,12 @@ def waited_words(run: Run, asked: Mapping[str, Any]) -> str:
 _LABELS = {
     "minutes": "how long",
     "grams": "how much",
+    "over all cakes": "how much over all cakes together",
     "seconds": "how long",
     "until": "until it shows",
     "bath": "water of the bath",
     "second": "share of each small jug",
-    "lifted": "guard above the bottom of the jug",
+    "lifted": "how far you lift the blender off the bottom",
     "vessel": "which vessel",
     "source": "from",
     "shade": "colour",
@@ -193,7 +194,7 @@ _LABELS = {
 GROUPS = {
     "Make ready": ("check thermometer", "check pan", "cold water", "read box", "weigh", "soak"),
     "On the hob": ("heat", "take off"),
-    "Put together": ("add gelatin", "combine", "blend", "sieve"),
+    "Put together": ("add gelatin", "combine", "stir", "blend", "sieve"),
     "Cover, cool and warm": ("cover", "cool", "rewarm", "one bath"),
     "Look and measure": ("read", "weigh vessel", "spoon", "trial pour"),
     "Colours": ("split", "colour", "layer"),
@@ -216,7 +217,11 @@ def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> l
                 boxes.append(
                     {
                         "name": name,
-                        "label": _label(name, takes, waits="until" in found.takes),
+                        "label": _label(
+                            "over all cakes" if found.name == "pour" and name == "grams" else name,
+                            takes,
+                            waits="until" in found.takes,
+                        ),
                         "start": takes.start,
                     }
                 )
@@ -288,11 +293,10 @@ def _share(name: str, vessel: Vessel) -> float:
 
 def _told(name: str, vessel: Vessel) -> str:
     full = _FILLS[min(5, 1 + round(4 * _share(name, vessel)))]
-    parts = [
-        f"The {name} is {full}, in the fridge"
-        if vessel.place == "fridge"
-        else f"The {name} is {full}"
-    ]
+    told = f"{the(name)} is {full}"
+    if full == _FILLS[1]:
+        told = f"There is only a little in {the(name).lower()}"
+    parts = [f"{told}, in the fridge" if vessel.place == "fridge" else told]
     if vessel.covered:
         parts.append("under film")
     if vessel.colour:

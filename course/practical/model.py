@@ -9,6 +9,7 @@ from calculators.cooling import Clock
 from calculators.safety import Caution, LegalNote
 from calculators.units import Quantity, q
 from course.scheme.model import LocalRules, Scheme
+from exercises.rehearsal import consequences as follows
 
 # Minutes of hands, common practice of teaching kitchens; change them with your own.
 HANDS = {
@@ -24,7 +25,7 @@ HANDS = {
     "left over": 10,
     "clean": 20,
 }
-FULL = 1.5  # depth of a jug two thirds full, in widths of it
+FULL = follows.number("two thirds")  # depth of a jug two thirds full, in widths of it
 STEP = 5  # the plan counts in steps of so many minutes
 BUBBLE = q(1, "mm")
 LONGEST_DAY = q(8, "h")  # of a working day, common practice

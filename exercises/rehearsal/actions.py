@@ -10,6 +10,7 @@ import math
 from dataclasses import replace
 
 from calculators.faults import fault_error
+from calculators.units import say
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.deeds import (
     FEEL,
@@ -34,11 +35,15 @@ from exercises.rehearsal.state import (
     TRAY,
     VESSELS,
     Vessel,
+    the,
 )
 
 _ANY, _JUGS = Word((JUG, PAN, BOWL, *VESSELS[3:])), Word(VESSELS[2:])
 _POTS = Word((PAN, JUG))
 PAST = "It is past that already, and you don't wait."
+_AWAY = 3.0  # °C beyond the window, from where anybody sees it
+_WARMER = 2.0  # °C, that a cook notices after blending
+_HALF_PAN = 5.0  # cm, of a pan of 10 cm; more boils over
 _NEVER = 0.0  # as a temperature to stop at: only the clock counts
 
 
@@ -70,21 +75,20 @@ def cold_water(bench: Bench) -> None:
     bench.say(SEE, "A wide bowl of cold water stands within reach of the hob.")
 
 
-@action("read box", "Weigh one leaf beside the box", "gelatin-grades")
+@action("read box", "Read the grade on the box, and weigh a leaf", "gelatin-grades")
 def read_box(bench: Bench) -> None:
     """Weigh a leaf: one of a weaker grade weighs more."""
     bench.wait(60)
     bench.note(box_read=True)
-    label = bench.conditions.kitchen.gelatin_bloom.m_as("bloom")
-    held = bench.conditions.bloom
-    like = (
-        "as heavy as"
-        if abs(held - label) < 5
-        else "heavier than"
-        if held < label
-        else "lighter than"
+    kitchen, held = bench.conditions.kitchen, bench.conditions.bloom
+    label = kitchen.gelatin_bloom.m_as("bloom")
+    usual = follows.leaf_weighs(kitchen.gelatin_grade, label)
+    leaf = usual * math.sqrt(label / held)
+    bench.say(
+        SHOWS,
+        f"The box says {kitchen.gelatin_grade}. A leaf of that grade weighs about {usual:.1f} g; "
+        f"of ten leaves from the box, each weighs {leaf:.1f} g.",
     )
-    bench.say(SHOWS, f"One leaf is {like} a leaf of the grade on the box.")
 
 
 @action(
@@ -101,7 +105,9 @@ def weigh(bench: Bench, what: str, into: str, grams: float) -> None:
     shown = round(grams / step) * step if grams >= step else grams
     dry = follows.kind(what) == "gelatin"
     if dry and into == BOWL and bench[BOWL].grams > 0:
-        raise fault_error(BOWL, "has something in it", "", "", "Soak the gelatin with its water")
+        raise fault_error(
+            "The bowl", "has something in it", "", "", "Soak the gelatin with its water"
+        )
     new = Vessel(
         lines=((what, shown),),
         celsius=bench.conditions.room,
@@ -111,6 +117,8 @@ def weigh(bench: Bench, what: str, into: str, grams: float) -> None:
     _pour_in(bench, into, new, melts=dry)
     bench.wait(45)
     bench.say(SHOWS, f"The scale shows {shown:g} g of {what}.")
+    if dry and into != BOWL:
+        bench.say(SEE, "It is dry: it should be soaked first, or it stays in lumps.")
 
 
 def _pour_in(bench: Bench, into: str, new: Vessel, *, melts: bool = False) -> None:
@@ -118,6 +126,13 @@ def _pour_in(bench: Bench, into: str, new: Vessel, *, melts: bool = False) -> No
     old = bench[into]
     both = follows.together(old, new)
     if old.grams > 0:
+        spits = follows.number("spits")
+        if old.celsius >= spits > new.celsius:
+            bench.say(
+                SEE,
+                "It boils up to the rim and spits hot syrup. A little at a time, with face and "
+                "arms away.",
+            )
         kinds = {follows.kind(name) for name, _ in both.lines}
         cold = both.celsius < follows.number("chocolate melts")
         if "chocolate" in kinds and cold and _fresh_chocolate(old, new):
@@ -154,7 +169,7 @@ def _unmelted(both: Vessel, new: Vessel) -> float:
 def soak(bench: Bench, what: str, grams: float, water: float, minutes: float) -> None:
     """Soak gelatin in its own water, all of which goes in with it."""
     if bench[BOWL].grams > 0:
-        raise fault_error(BOWL, "is full", "", "", "Use what is in it, or throw it away")
+        raise fault_error("The bowl", "is full", "", "", "Use what is in it, or throw it away")
     room = bench.conditions.room
     lines = ((what, grams),) + ((("water", water),) if water else ())
     drinks = min(1.0, water / (follows.number("soak water") * grams))
@@ -163,11 +178,14 @@ def soak(bench: Bench, what: str, grams: float, water: float, minutes: float) ->
     bench.wait(60 + 60 * minutes)
     leaf = "leaf" in what
     if swollen > 0.8:
-        bench.say(FEEL, "It is soft all through and bends like wet cloth.", "leaf soaked" * leaf)
+        soft = "is soft all through and bends like wet cloth" if leaf else "is one even jelly"
+        bench.say(FEEL, f"It {soft}.", "leaf soaked" * leaf)
     elif swollen > 0.4:
-        bench.say(FEEL, "It is soft outside; in the middle your fingers find something hard.")
+        hard = "your fingers find something hard" if leaf else "there are dry grains"
+        bench.say(FEEL, f"It is soft outside; in the middle {hard}.")
     else:
-        bench.say(FEEL, "It is stiff and cracks when it is bent.", "leaf dry" * leaf)
+        stiff = "is stiff and cracks when it is bent" if leaf else "is dry grains still"
+        bench.say(FEEL, f"It {stiff}.", "leaf dry" * leaf)
 
 
 # --- on the hob and off it ----------------------------------------------------------------
@@ -185,12 +203,11 @@ def heat(bench: Bench, vessel: str, until: float, minutes: float) -> None:
     """Heat until the thermometer shows a temperature, or for so long."""
     bench.filled(vessel, 20)
     if vessel != PAN:
-        raise fault_error(vessel, "is plastic", "", "", "Heat in the pan, or rewarm in a bath")
+        raise fault_error(the(vessel), "is plastic", "", "", "Heat in the pan, or rewarm in a bath")
     if not bench.state.pan_checked:
         raise StoppedError(
-            "Nobody had looked at the pan. It stood too full on a loose handle; sugar boils up, "
-            "runs over onto the hob and sticks to skin at over 100 °C. Look at the pan first. "
-            "Your local rules and your supervisor come first."
+            f"Nobody had looked at the pan. {_unlooked(bench)} Syrup sticks to skin at over 100 °C. "
+            "Look at the pan first. Your local rules and your supervisor come first."
         )
     if not bench.state.water_beside:
         raise StoppedError(
@@ -218,6 +235,14 @@ def heat(bench: Bench, vessel: str, until: float, minutes: float) -> None:
         if lost > 2
         else "It is hot and does not boil.",
     )
+
+
+def _unlooked(bench: Bench) -> str:
+    """Return what happens to a pan that nobody looked at."""
+    depth = bench[PAN].grams / 1.25 / (math.pi / 4 * follows.PAN_WIDTH**2)  # cm
+    if depth > _HALF_PAN:
+        return "It stood too full: it boiled up and ran over onto the hob."
+    return "Its handle was loose: it tipped, and syrup ran onto the hob."
 
 
 @action("take off", "Take the pan off the hob", "what-can-hurt", hand=HAND)
@@ -297,7 +322,7 @@ def add_gelatin(bench: Bench, vessel: str, hand: str) -> None:
 def combine(bench: Bench, source: str, into: str) -> None:
     """Pour all of one vessel into another and stir."""
     if source == into:
-        raise fault_error(source, "is both of them", source, "", "Choose two vessels")
+        raise fault_error(the(source), "can't be poured into itself", "", "", "Choose two vessels")
     held = bench.filled(source)
     bench[source] = Vessel(celsius=bench.conditions.room)
     _pour_in(bench, into, held)
@@ -306,8 +331,28 @@ def combine(bench: Bench, source: str, into: str) -> None:
     if both.celsius >= follows.number("chocolate melts") and not follows.part(both, "gelatin"):
         bench.change(into, lumps=min(both.lumps, 0.3))
     bench[into] = follows.stirred(bench[into], 40)
-    bench.say(SEE, f"All of it is in the {into}.")
+    bench.say(SEE, f"All of it is in {the(into).lower()}.")
     _looks(bench, into)
+
+
+@action(
+    "stir",
+    "Stir",
+    "gelatin-care",
+    vessel=_ANY,
+    minutes=Number("min", 0.5, 10, 1),
+    hand=HAND,
+)
+def stir(bench: Bench, vessel: str, minutes: float, hand: str) -> None:
+    """Stir with a spatula: strings of gelatin melt where it is warm enough."""
+    held = bench.filled(vessel)
+    bench.guard_hand(vessel, hand)
+    bench[vessel] = follows.stirred(held, 60 * minutes)
+    bench.wait(60 * minutes)
+    if " and " in held.colour:
+        bench.say(SEE, "The colours run into each other.")
+    bench.say(SEE, "It moves as one, equally warm at the wall and in the middle.")
+    _looks(bench, vessel)
 
 
 @action(
@@ -322,6 +367,8 @@ def blend(bench: Bench, vessel: str, seconds: float, lifted: float) -> None:
     """Blend with the guard so far above the bottom of the jug."""
     held = bench.filled(vessel, 20)
     over = follows.cover_over_guard(held, bench.conditions, lifted)
+    if follows.too_full(held, bench.conditions):
+        bench.say(SEE, "The jug is more than two thirds full: it splashes over. Blend it in two.")
     bench[vessel] = follows.blended(held, bench.conditions, seconds, lifted)
     bench.wait(seconds, skip=(vessel,))
     if over < 0.3:
@@ -330,6 +377,9 @@ def blend(bench: Bench, vessel: str, seconds: float, lifted: float) -> None:
         bench.say(SEE, "The surface turns in a hollow that reaches towards the blade.")
     else:
         bench.say(SEE, "The surface is still and closes over the blender.", "blade under")
+    if bench[vessel].celsius - held.celsius >= _WARMER:
+        more = bench[vessel].celsius - held.celsius
+        bench.say(SHOWS, f"It is {more:.0f} °C warmer than before.")
     _looks(bench, vessel)
 
 
@@ -416,7 +466,7 @@ def cool(bench: Bench, vessel: str, where: str, bath: float, until: float, minut
         bench.change(vessel, place=BENCH)
     bench.say(SEE, f"{_time(spent)} later." if spent else PAST)
     if until > _NEVER or minutes < 180:
-        bench.say(SHOWS, f"{bench.reads(vessel):.1f} °C in the {vessel}.")
+        bench.say(SHOWS, f"{bench.reads(vessel):.1f} °C in {the(vessel).lower()}.")
     if follows.viscosity(bench[vessel], bench.conditions) > 60 and follows.part(
         bench[vessel], "gelatin"
     ):
@@ -458,7 +508,7 @@ def one_bath(bench: Bench, bath: float, minutes: float) -> None:
     """Bring all the jugs to one temperature, and stir each."""
     names = tuple(n for n in _JUGS.words if bench[n].grams > 1)
     if not names:
-        raise fault_error(JUG, "is empty", "", "", "Put something into it first")
+        raise fault_error("Every jug", "is empty", "", "", "Put something into it first")
     bench.note(bath=bath)
     for name in names:
         bench.change(name, place=BATH)
@@ -484,7 +534,7 @@ def split(bench: Bench, second: float) -> None:
     whole = bench.filled(JUG, 30)
     for name in VESSELS[3:]:
         if bench[name].grams > 0:
-            raise fault_error(name, "is full", "", "", "Pour it back first")
+            raise fault_error(the(name), "has something in it", "", "", "Pour it back first")
     grams = whole.grams * second / 100
     for name in VESSELS[3:]:
         bench[JUG], share = follows.taken(bench[JUG], grams)
@@ -521,7 +571,7 @@ def layer(bench: Bench) -> None:
     """Pour the colours into the large jug in turns, and do not stir."""
     others = [n for n in VESSELS[3:] if bench[n].grams > 1]
     if not others:
-        raise fault_error("jug 2", "is empty", "", "", "Share it out and colour it first")
+        raise fault_error("Jug 2", "is empty", "", "", "Share it out and colour it first")
     thick = [follows.viscosity(bench[n], bench.conditions) for n in (JUG, *others)]
     for name in others:
         bench[JUG] = follows.together(bench[JUG], bench[name])
@@ -540,14 +590,7 @@ def layer(bench: Bench) -> None:
 @action("take cakes out", "Take the cakes out of the freezer", "pour")
 def take_cakes_out(bench: Bench) -> None:
     """Unwrap them on the rack: from now on frost gathers."""
-    _fresh(bench)
-    bench.wait(60)
-    bench.say(SEE, _frosty(bench))
-
-
-def _fresh(bench: Bench) -> None:
-    if bench.cakes.poured:
-        raise fault_error("the cakes", "are glazed", "", "", "Go on with them as they are")
+    _bare(bench)
     if not bench.cakes.out:
         bench.cakes = replace(
             bench.cakes,
@@ -555,6 +598,23 @@ def _fresh(bench: Bench) -> None:
             celsius=bench.conditions.kitchen.freezer.m_as("degC"),
             frost=bench.conditions.frost,
         )
+    bench.wait(60)
+    cake = bench.conditions.kitchen.cakes[0]
+    sizes = ", ".join(f"{name} {say(size)}" for name, size in cake.sizes.items())
+    bench.say(SEE, f"{cake.count} × {cake.shape} on the rack: {sizes}. {_frosty(bench)}")
+
+
+def _bare(bench: Bench) -> None:
+    if bench.cakes.poured:
+        ways = "Trim the foot, set them on their boards, or look at the cake"
+        raise fault_error("The cakes", "are glazed", "", "", ways)
+
+
+def _out(bench: Bench) -> None:
+    """Ask that the cakes stand on the rack, bare."""
+    _bare(bench)
+    if not bench.cakes.out:
+        raise fault_error("The cakes", "are in the freezer", "", "", "Take them out first")
 
 
 def _frosty(bench: Bench) -> str:
@@ -566,7 +626,7 @@ def _frosty(bench: Bench) -> str:
 @action("wipe", "Wipe the cakes with a clean dry glove", "pour")
 def wipe(bench: Bench) -> None:
     """Wipe the frost off at the last moment."""
-    _fresh(bench)
+    _out(bench)
     bench.wait(60)
     frost = bench.cakes.frost * follows.number("wipe leaves") / 100
     bench.cakes = replace(bench.cakes, frost=frost)
@@ -592,18 +652,34 @@ def trial_pour(bench: Bench, vessel: str) -> None:
         how = "thin, and the edge shows through"
     elif grams > high + notice:
         how = "thick, with a heavy foot"
+    warmth = _warmth(bench, vessel)
     bench.say(SEE, f"On the offcut the coat is {how}.")
-    if follows.waves(coat, bench[vessel], bench.conditions) > 90:
+    if warmth:
+        bench.say(SEE, warmth)
+    elif follows.waves(coat, bench[vessel], bench.conditions) > 90:
         bench.say(SEE, "The marks of the pour stay in it.")
     _looks(bench, vessel)
+
+
+def _warmth(bench: Bench, vessel: str) -> str:
+    """Return what is seen of a glaze that is poured far too hot or too cold."""
+    kitchen, celsius = bench.conditions.kitchen, bench[vessel].celsius
+    if celsius >= follows.number("melts cake"):
+        return "It runs off like water, and the face of the cake melts under it."
+    if celsius > kitchen.window_high.m_as("degC") + _AWAY:
+        return "It runs off fast, and the edge shows through."
+    if celsius < kitchen.window_low.m_as("degC") - _AWAY:
+        return "It falls in folds, and they stay."
+    return ""
 
 
 @action("pour", "Pour over the cakes", "pour", vessel=_JUGS, grams=Number("g", 20, 20000, 1000))
 def pour(bench: Bench, vessel: str, grams: float) -> None:
     """Pour in one stroke; what runs off is caught in the tray."""
-    _fresh(bench)
     held = bench.filled(vessel, 20)
+    _out(bench)
     coat = follows.coat(held, bench.conditions, bench.cakes.celsius)
+    warmth = _warmth(bench, vessel)
     if coat is None:
         bench.wait(20)
         bench.say(SEE, "It hangs in the jug and does not run. Nothing is on the cakes.")
@@ -644,6 +720,8 @@ def pour(bench: Bench, vessel: str, grams: float) -> None:
         SEE,
         "The glaze closes over the cakes." if closed > 0.97 else "Bare patches stay at the foot.",
     )
+    if warmth:
+        bench.say(SEE, warmth)
     if bench.cakes.under > 20:
         bench.say(SEE, "At the wall the coat begins to creep down.")
     _looks(bench, vessel)
@@ -667,7 +745,7 @@ def tap(bench: Bench) -> None:
 
 def _glazed(bench: Bench) -> None:
     if not bench.cakes.poured:
-        raise fault_error("the cakes", "are not glazed yet", "", "", "Pour first")
+        raise fault_error("The cakes", "are not glazed yet", "", "", "Pour first")
 
 
 @action("trim", "Trim the foot with a spatula", "pour")
@@ -698,4 +776,4 @@ def throw_away(bench: Bench, vessel: str) -> None:
     bench.throw(bench.filled(vessel))
     bench[vessel] = Vessel(celsius=bench.conditions.room)
     bench.wait(60)
-    bench.say(SEE, f"The {vessel} is empty, washed and dry.")
+    bench.say(SEE, f"{the(vessel)} is empty, washed and dry.")

@@ -351,7 +351,7 @@ def _melted(vessel: Vessel, seconds: float) -> Vessel:
     t = vessel.celsius
     if t <= MELTS or vessel.lumps <= 0:
         return vessel
-    pace = min(1.0, (t - MELTS) / (number("melts well") - MELTS))
+    pace = min(2.0, (t - MELTS) / (number("melts well") - MELTS))
     return replace(
         vessel, lumps=vessel.lumps * math.exp(-pace * seconds / number("melts into base"))
     )
@@ -422,6 +422,20 @@ def cover_over_guard(vessel: Vessel, conditions: Conditions, lifted: float) -> f
     depth = vessel.grams / blending.GLAZE_DENSITY.m * 1000
     depth /= math.pi / 4 * conditions.jug**2
     return depth - conditions.kitchen.blade.m_as("cm") - lifted
+
+
+def too_full(vessel: Vessel, conditions: Conditions) -> bool:
+    """Return whether a jug is more than two thirds full: no blender belongs into it."""
+    held = vessel.grams / blending.GLAZE_DENSITY.m * 1000  # cm³
+    return bool(held / (math.pi / 4 * conditions.jug**2) > number("two thirds") * conditions.jug)
+
+
+def leaf_weighs(grade: str, bloom: float) -> float:
+    """Return what a leaf weighs, g: by its grade, or by its bloom where that has no leaf."""
+    try:
+        return float(gelatin.leaves_weigh(q(1, "leaf"), grade).m_as("g"))
+    except FaultsError:
+        return 2.0 * math.sqrt(200 / bloom)
 
 
 def blended(vessel: Vessel, conditions: Conditions, seconds: float, lifted: float) -> Vessel:
@@ -523,8 +537,11 @@ def area(conditions: Conditions) -> float:
 
 
 def need(per_area: float, conditions: Conditions) -> float:
-    """Return the grams that close all cakes with a coat of g/cm², with what runs off."""
-    return number("spread") * per_area * area(conditions)
+    """Return the grams that close all cakes with a coat of g/cm², with what runs off.
+
+    Of a coat that is too thin more runs off: it takes as much as one of the window.
+    """
+    return number("spread") * max(per_area, coat_in_window(conditions)[0]) * area(conditions)
 
 
 def gloss_units(air: float, specks: float, streaks: float) -> float:

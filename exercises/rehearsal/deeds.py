@@ -17,6 +17,7 @@ from exercises.rehearsal.state import (
     State,
     Vessel,
     rounded,
+    the,
 )
 
 SEE, SHOWS, FEEL = "you see", "it shows", "on the spoon"
@@ -152,7 +153,7 @@ class Bench:
     def filled(self, name: str, least: float = 1.0) -> Vessel:
         """Return a vessel that must hold something."""
         if self[name].grams < least:
-            raise fault_error(f"The {name}", "is empty", "", "", "Put something into it first")
+            raise fault_error(the(name), "is empty", "", "", "Put something into it first")
         return self[name]
 
     def say(self, sense: str, words: str, plate: str = "") -> None:

@@ -33,6 +33,7 @@ class Row:
     """One number of the cake: its name, value and unit, and how far it is from good.
 
     ``off`` counts what a pastry cook notices: below 1 nobody does.  ``under``: too little.
+    ``good`` is the band in which it is good, in words.
     """
 
     name: str
@@ -41,6 +42,7 @@ class Row:
     off: float
     words: str
     under: bool = False
+    good: str = ""
 
     def __str__(self) -> str:
         """Return it in a line."""
@@ -88,6 +90,8 @@ class Judgement:
         The actions at which somebody would have been hurt.
     beside : tuple of str
         What went against a caution, whether or not it shows on this cake.
+    left : tuple of (str, float)
+        Where glaze is that is neither on a cake nor in the tray, and how many g.
     water_lost, wasted, cost : float
         g, g, and in the kitchen's currency for what has a price.
     whole : bool
@@ -100,6 +104,7 @@ class Judgement:
     surprises: tuple[str, ...]
     stops: tuple[str, ...]
     beside: tuple[str, ...]
+    left: tuple[tuple[str, float], ...]
     water_lost: float
     wasted: float
     cost: float
@@ -162,12 +167,25 @@ def rows_from(
         "clock": ("min", lambda _: over, "too long warm: throw it away"),
     }
     under = {"coat": "thin: the cake shows through", "set": "soft"}
+    notice = {name: follows.number(f"notices {name}") for name in told}
+    ends = {name: f"up to {notice[name]:g} {told[name][0]}" for name in told}
+    ends |= {
+        "coat": f"{low - notice['coat']:.2f} to {high + notice['coat']:.2f} g/cm²",
+        "rim": f"from {0.6 - notice['rim']:.2g} mm",
+        "foot": f"up to {2.5 + notice['foot']:g} mm",
+        "gloss": f"from {smooth - notice['gloss']:.0f}, of about {smooth:.0f} for a smooth one",
+        "marble": f"up to {1 + notice['marble']:g} ×",
+        "set": f"{80 - notice['set']:g} to {140 + notice['set']:g} % of the formula’s",
+        "gelatin": f"from {100 - notice['gelatin']:g} % of its strength",
+        "clock": f"up to {follows.number('held warm'):g} min",
+    }
     out = []
     for name, value in values.items():
         unit, away, words = told[name]
-        off = away(value) / follows.number(f"notices {name}")
+        notices = follows.number(f"notices {name}")
+        off = away(value) / notices
         words = under.get(name, words) if off < 0 else words
-        out.append(Row(name, value, unit, abs(off), words, under=off < 0))
+        out.append(Row(name, value, unit, abs(off), words, under=off < 0, good=ends[name]))
     return tuple(out)
 
 
@@ -239,6 +257,9 @@ def judge(
         tuple(SURPRISES[name].said for name in run.surprises),
         state.stops,
         _beside(run),
+        tuple(
+            (n, v.grams) for n, v in state.vessels if n not in (ON_CAKES, TRAY) and v.grams >= 0.5
+        ),
         sum(v.evaporated for v in vessels.values()),
         sum(v.grams for n, v in vessels.items() if n not in (ON_CAKES, TRAY)),
         spent,

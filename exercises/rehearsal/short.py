@@ -81,7 +81,7 @@ def _soaked_meanwhile(steps: Steps) -> Steps:
 
 def _the_same_day(steps: Steps) -> Steps:
     """Pour on the day that it is made, in one colour: the air has no night to leave in."""
-    covered, there = _last(steps, "cover") + 1, _last(steps, "pour")
+    covered, there = _last(steps, "cover") + 1, _last(steps, "take cakes out")
     return [*steps[:covered], _into_the_window(steps), *steps[there:]]
 
 
@@ -247,6 +247,11 @@ class ShortRun:
     def then(self, run: Run, deed: Mapping[str, Any]) -> tuple[Run, Outcome]:
         """Return the run with one action more; one that it does not offer is refused."""
         name = str(deed.get("do"))
+        if (
+            name == "pour" and "take cakes out" not in self.takes
+        ):  # done for them at the last moment
+            for ready in ("take cakes out", "wipe"):
+                run, _ = run.then({"do": ready})
         if name not in self.takes:
             words = f"{name}: It is not offered here. It may be: {', '.join(self.takes)}."
             return run, Outcome(run.state, refused=words)

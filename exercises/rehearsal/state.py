@@ -21,6 +21,11 @@ BENCH, BATH, FRIDGE = "bench", "bath", "fridge"
 COOL_PLACES = (BENCH, BATH, FRIDGE)
 
 
+def the(name: str) -> str:
+    """Return a vessel's name as a sentence begins with it."""
+    return name.capitalize() if name[-1].isdigit() else f"The {name}"
+
+
 @dataclass(frozen=True, slots=True)
 class Vessel:
     """A pan, bowl or jug and what is in it.

@@ -236,7 +236,7 @@ def layers(run: Watched) -> Verdict:
     return DONE, done[-1].after.clock, "They lay in one jug, and nothing stirred them."
 
 
-_STIRS = ("blend", "sieve", "rewarm", "one bath", "colour", "add gelatin", "combine")
+_STIRS = ("stir", "blend", "sieve", "rewarm", "one bath", "colour", "add gelatin", "combine")
 
 
 # --- the pour and after it ----------------------------------------------------------------

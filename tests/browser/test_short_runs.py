@@ -18,7 +18,7 @@ ACTIONS: dict[str, list[tuple[str, dict[str, str]]]] = {
     "soak": [("soak", {"minutes": "12"}), ("add gelatin", {})],
     "blend": [("blend", {"lifted": "8"}), ("pour", {})],
     "share": [("split", {}), ("colour", {"shade": "green"}), ("layer", {})],
-    "pour": [("read", {}), ("pour", {})],
+    "pour": [("read", {}), ("take cakes out", {}), ("pour", {})],
 }
 ROOMS = [("http", 390, False), ("file", 320, True), ("http", 1280, True), ("file", 390, False)]
 

@@ -410,3 +410,34 @@ def test_another_way_is_told_by_what_is_different() -> None:
     assert other_way({**cool, "until": 33.0}, cool) == (
         "Let it stand. You: until it shows 33 °C, at most 20 min. Instead: 20 min."
     )
+
+
+def test_each_number_of_the_end_says_what_is_good_and_where_the_rest_of_the_glaze_is(
+    telling: Telling,
+) -> None:
+    end = telling.answer({"way": "free", "actions": careful()}, {"do": "end"})["end"]
+    assert re.search(r"0\.2\d to 0\.3\d g/cm²", end)
+    assert "in units of a gloss meter" in end
+    assert "how long the glaze was in the warm" in end
+    assert re.search(r"g of glaze is neither on a cake nor in the tray: \d+ g ", end)
+    assert "on the offcut" in end
+
+
+def test_the_cakes_are_counted_and_the_pour_is_over_all_of_them(telling: Telling) -> None:
+    told = telling.answer({"way": "free"}, {"do": "take cakes out"})
+    assert "3 × cylinder on the rack: diameter 18 cm, height 4.5 cm" in told["said"][0][1]
+    forms = telling.answer({"way": "free"}, None)["forms"]
+    pour = next(one for one in forms if one["do"] == "pour")
+    assert "over all cakes together" in pour["boxes"][1]["label"]
+
+
+def test_a_run_that_stopped_says_how_often_in_words(telling: Telling) -> None:
+    log: dict[str, Any] = {"way": "free", "actions": []}
+    for deed in ({"do": "weigh", "grams": 300}, {"do": "heat"}, {"do": "heat"}):
+        log = telling.answer(log, deed)["log"]
+    assert "The run stopped twice for safety." in telling.answer(log, {"do": "end"})["end"]
+
+
+def test_a_little_in_a_bowl_is_told_in_plain_words(telling: Telling) -> None:
+    soak = {"do": "soak", "grams": 18, "water": 90, "minutes": 10}
+    assert "There is only a little in the bowl." in telling.answer({"way": "free"}, soak)["bench"]

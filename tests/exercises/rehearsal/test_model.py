@@ -206,7 +206,7 @@ def test_a_kitchen_is_the_same_with_other_prices_and_names_and_no_other() -> Non
         ("way", "quick", "way that is not known"),
         ("surprises", ["flood"], "surprise that is not known"),
         ("actions", [{"do": "wipe"}] * (MOST_ACTIONS + 1), "too many actions"),
-        ("actions", [{"do": "wipe"}, {"do": "fly"}], "step 2: can't be done there"),
+        ("actions", [{"do": "cold water"}, {"do": "fly"}], "step 2: can't be done there"),
         ("actions", [3], "is not the log of a run"),
         ("ends", "0", "does not end as it says"),
     ],

@@ -189,6 +189,7 @@ def test_a_base_left_out_overnight_is_never_safe() -> None:
             "until": 33.0,
             "minutes": 60.0,
         },
+        {"do": "take cakes out"},
         {"do": "wipe"},
         {"do": "pour", "vessel": "jug", "grams": 1200.0},
     ]

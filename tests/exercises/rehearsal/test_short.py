@@ -97,7 +97,7 @@ def test_it_opens_where_the_method_has_come_and_offers_a_few_actions_that_are_th
         # the cakes stood while the jug cooled
         ("pour", [{"do": "take cakes out"}, WINDOW, POUR], "slide", "wipe"),
         # too cold, it keeps its waves
-        ("pour", [{**WINDOW, "bath": 20.0, "until": 27.0}, {"do": "wipe"}, POUR], "waves", "cool"),
+        ("pour", [{**WINDOW, "bath": 20.0, "until": 27.0}, {"do": "take cakes out"}, {"do": "wipe"}, POUR], "waves", "cool"),
     ],
 )  # fmt: skip
 def test_a_mistake_of_the_trade_is_seen_on_the_cake_and_told_first(

@@ -128,7 +128,15 @@ def test_a_run_with_several_mistakes_names_them_all() -> None:
 def test_a_base_that_was_left_out_is_thrown_away_before_anything_else_is_mended() -> None:
     run = begin(KITCHEN, surprises=("left out",))
     warm = {"do": "rewarm", "vessel": "jug", "until": 40.0}
-    judged = end([warm, {"do": "wipe"}, {"do": "pour", "vessel": "jug", "grams": 1200.0}], run)
+    judged = end(
+        [
+            warm,
+            {"do": "take cakes out"},
+            {"do": "wipe"},
+            {"do": "pour", "vessel": "jug", "grams": 1200.0},
+        ],
+        run,
+    )
     assert does(judged.reasons[0]) == "throw away"
 
 
