@@ -67,23 +67,23 @@ def short_end_html(
 def _cake(judged: Judgement) -> str:
     if not judged.glazed:
         return "<p>Nothing is on the cakes.</p>"
-    rows = [[_NAMES.get(r.name, r.name), _value(r), r.good, _verdict(r)] for r in judged.rows]
-    heads = ["What", "Number", "Good", "What you see"]
-    return table_html("The cake at the end", heads, rows)
+    rows = [[_NAMES.get(r.name, r.name), _value(r), _verdict(r)] for r in judged.rows]
+    return table_html("The cake at the end", ["What", "Number", "What you see"], rows)
 
 
 # What a number is of, where its name alone does not say it.
 _NAMES = {
-    "gloss": "gloss, in units of a gloss meter",
-    "clock": "clock: how long the glaze was in the warm, from the boil to the pour",
-    "gelatin": "gelatin: strength left after the heat",
+    "gloss": "gloss (of a gloss meter)",
+    "clock": "clock: time in the warm, from boil to pour",
+    "gelatin": "gelatin: strength left",
     "slide": "slide: share of the coat",
     "bare": "bare: share of the cakes",
 }
 
 
 def _verdict(row: Row) -> str:
-    return row.words if row.off >= 1 else "good"
+    band = row.good.replace(" %", "\N{NO-BREAK SPACE}%")
+    return f"{row.words} (good: {band})" if row.off >= 1 else f"good: {band}"
 
 
 def _picture(like: Likeness, root: str) -> str:

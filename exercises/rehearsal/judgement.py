@@ -173,7 +173,7 @@ def rows_from(
         "coat": f"{low - notice['coat']:.2f} to {high + notice['coat']:.2f} g/cm²",
         "rim": f"from {0.6 - notice['rim']:.2g} mm",
         "foot": f"up to {2.5 + notice['foot']:g} mm",
-        "gloss": f"from {smooth - notice['gloss']:.0f}, of about {smooth:.0f} for a smooth one",
+        "gloss": f"from {smooth - notice['gloss']:.0f}; a smooth one has {smooth:.0f}",
         "marble": f"up to {1 + notice['marble']:g} ×",
         "set": f"{80 - notice['set']:g} to {140 + notice['set']:g} % of the formula’s",
         "gelatin": f"from {100 - notice['gelatin']:g} % of its strength",

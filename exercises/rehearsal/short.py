@@ -126,8 +126,8 @@ SHORTS = {
             "blend",
             "Blend, and pour on the same day",
             "Syrup, gelatin, milk and chocolate are in the jug, warm and streaky. It is poured "
-            "today, in one colour, so the air has no night to leave in. You end by pouring; then "
-            "the rack is tapped and the foot trimmed for you.",
+            "today, in one colour, so the air has no night to leave in. You end by pouring: the "
+            "cakes are taken out and wiped for you, the rack is tapped and the foot trimmed.",
             "combine",
             "pour",
             "blending",

@@ -417,8 +417,8 @@ def test_each_number_of_the_end_says_what_is_good_and_where_the_rest_of_the_glaz
 ) -> None:
     end = telling.answer({"way": "free", "actions": careful()}, {"do": "end"})["end"]
     assert re.search(r"0\.2\d to 0\.3\d g/cm²", end)
-    assert "in units of a gloss meter" in end
-    assert "how long the glaze was in the warm" in end
+    assert "gloss (of a gloss meter)" in end
+    assert "time in the warm, from boil to pour" in end
     assert re.search(r"g of glaze is neither on a cake nor in the tray: \d+ g ", end)
     assert "on the offcut" in end
 
