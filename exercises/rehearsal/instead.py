@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from statistics import median
 from typing import Any
 
 from calculators.ingredients import find
@@ -144,7 +143,10 @@ def measure(run: Run, steps: Sequence[Step]) -> float:
     """Return how many times the method's amounts were made, a plain number."""
     ours, theirs = weighed(run.actions), weighed([step.deed for step in steps])
     shares = [ours[name] / grams for name, grams in theirs.items() if ours.get(name) and grams]
-    return median(shares) if shares else 1.0
+    if not shares:
+        return 1.0
+    in_order, middle = sorted(shares), len(shares) // 2  # the browser's Python has no statistics
+    return (in_order[middle] + in_order[~middle]) / 2
 
 
 def scaled(deed: Mapping[str, Any], times: float) -> Deed:
