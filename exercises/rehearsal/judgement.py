@@ -121,6 +121,8 @@ def rows_of(state: State, conditions: Conditions) -> tuple[Row, ...]:
     if not cakes.poured:
         return ()
     over = max(0.0, cakes.clock - follows.number("held warm"))
+    if over:  # a minute too long is too long
+        over = max(over, follows.number("notices clock"))
     if cakes.rule == cooling_log.BROKEN:
         over = max(over, 2 * follows.number("notices clock"))
     values = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import importlib
 import json
 import re
@@ -707,6 +708,24 @@ def test_without_node_the_plain_start_is_built_and_the_build_says_so(
 
 
 # --- serving -----------------------------------------------------------------------------------
+
+
+def test_what_is_packed_imports_nothing_that_the_browsers_python_leaves_out() -> None:
+    asked = {
+        f"{name}/"
+        for path, data in runtime.ours().items()
+        if path.endswith(".py")
+        for node in ast.walk(ast.parse(data))
+        for name in (
+            [one.name.replace(".", "/") for one in node.names]
+            if isinstance(node, ast.Import)
+            else [(node.module or "").replace(".", "/")]
+            if isinstance(node, ast.ImportFrom)
+            else []
+        )
+    }
+    assert {"math/", "decimal/"} <= asked
+    assert [name for name in asked if name.startswith(runtime.LEFT_OUT)] == []
 
 
 def test_the_runtime_is_served_typed_packed_and_kept_for_ever() -> None:
