@@ -114,6 +114,7 @@ def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: P
         page.keyboard.type("1")
         page.keyboard.press("Enter")
         page.get_by_text("0 → 1 of").wait_for()
+        page.wait_for_function("document.activeElement.matches('[autofocus]')")
         page.keyboard.type("Halfway there")
         page.keyboard.press("Enter")
         page.wait_for_url(re.compile(r"/matters/\d+$"))
