@@ -21,7 +21,7 @@ from tests.exercises.sheets_for_tests import TOKEN, a_sheet
 
 pytestmark = [pytest.mark.browser, needs_firefox, pytest.mark.xdist_group(__name__)]
 
-PANEL = "form.gb-panel"
+PANEL = "form.gb-panel:not(.gb-run)"
 CARD = "form.gb-practice[id^=practice-]"  # of the lesson's own
 
 

@@ -175,12 +175,12 @@ def test_every_panel_and_practice_of_a_lesson_answers_as_python_does(
         first = forms.first
         first.locator("input:not([type=hidden]), button").first.focus()
         page.wait_for_function("!document.querySelector('.gb-says progress')", timeout=SECONDS)
-        for form in page.locator("form.gb-panel").all():
+        for form in page.locator("form.gb-panel:not(.gb-run)").all():
             drive_panel(form, answers)
         for form in page.locator("form.gb-practice").all():
             drive_practice(form, answers)
         # Errors showing, as a screen reader and a phone meet them.
-        for form in page.locator("form.gb-panel").all():
+        for form in page.locator("form.gb-panel:not(.gb-run)").all():
             form.locator("input[type=text]").first.fill("a little")
             form.locator("[aria-invalid]").first.wait_for(timeout=SOON)
         assert faults_of(page) == ""
@@ -200,13 +200,13 @@ def test_nothing_is_fetched_before_a_reader_touches_a_form(address: str) -> None
         page.wait_for_timeout(300)
         fetched = {"started.bin", "pyodide.asm.wasm", "pyodide.mjs", "worker.js"}
         assert not fetched & set(seen)
-        page.locator("form.gb-panel .gb-from summary").first.click()
+        page.locator("form.gb-panel:not(.gb-run) .gb-from summary").first.click()
         page.wait_for_timeout(300)
         assert not fetched & set(seen)
         held: list[Any] = []  # so that what is said meanwhile stands still
         page.route("**/started.bin", lambda route: held.append(route))
-        page.locator("form.gb-panel input").first.focus()
-        says = page.locator("form.gb-panel .gb-says").first
+        page.locator("form.gb-panel:not(.gb-run) input").first.focus()
+        says = page.locator("form.gb-panel:not(.gb-run) .gb-says").first
         assert says.inner_text().startswith("Getting the calculator, about 9 MB")
         assert page.locator("progress").get_attribute("aria-label") == "Fetched"
         while not held:
@@ -220,7 +220,7 @@ def test_nothing_is_fetched_before_a_reader_touches_a_form(address: str) -> None
 def test_a_panel_and_practice_are_worked_by_keyboard_alone(address: str, answers: Answers) -> None:
     with chromium() as page:
         page.goto(f"{address}lessons/gelatin-grades.html")
-        panel = page.locator("form.gb-panel").first
+        panel = page.locator("form.gb-panel:not(.gb-run)").first
         panel.locator("input").first.focus()
         page.keyboard.press("Control+A")
         page.keyboard.type("20 g")
@@ -283,7 +283,7 @@ def test_what_can_not_be_fetched_is_said_and_tried_again(address: str) -> None:
     with chromium() as page:
         page.route("**/pyodide.asm.wasm", lambda route: route.abort())
         page.goto(f"{address}lessons/crystals.html")
-        form = page.locator("form.gb-panel").last
+        form = page.locator("form.gb-panel:not(.gb-run)").last
         box = form.locator("input").first
         box.fill("71 %")
         says = "The calculator could not be fetched or started. Look at the connection, then change a number or ask again. In an old browser it can't start."
@@ -335,12 +335,12 @@ def test_a_verdict_on_what_no_longer_stands_there_is_not_shown(address: str) -> 
 def test_a_page_that_is_come_back_to_shows_what_belongs_together(address: str) -> None:
     with chromium(390) as page:
         page.goto(f"{address}lessons/gelatin-grades.html")
-        panel = page.locator("form.gb-panel").first
+        panel = page.locator("form.gb-panel:not(.gb-run)").first
         example = panel.locator(".gb-answer").text_content()
         start = panel.evaluate("form => Object.fromEntries(new FormData(form))")
         panel.locator("input").first.fill("20 g")
         page.locator("form.gb-practice input[type=radio]").first.check()
-        choice = page.locator("form.gb-panel select").first
+        choice = page.locator("form.gb-panel:not(.gb-run) select").first
         if choice.count():
             choice.select_option(index=1)
         until(panel, ".gb-says", panel.get_attribute("data-can"), SECONDS)
@@ -374,7 +374,7 @@ def test_a_browser_that_is_too_old_is_told_so(address: str, missing: str) -> Non
     with chromium(390) as page:
         page.add_init_script(OLD[missing])
         page.goto(f"{address}lessons/crystals.html")
-        form = page.locator("form.gb-panel").first
+        form = page.locator("form.gb-panel:not(.gb-run)").first
         if "worker" in missing:
             form.locator("input").first.focus()
         says = "This browser is too old to calculate here. A newer one can."
@@ -387,7 +387,7 @@ def test_without_a_script_the_worked_example_stands_with_a_sentence(
 ) -> None:
     with chromium(390, java_script_enabled=False) as page:
         page.goto(f"{address}lessons/crystals.html")
-        form = page.locator("form.gb-panel").first
+        form = page.locator("form.gb-panel:not(.gb-run)").first
         assert form.locator(".gb-answer strong").inner_text()
         assert form.locator(".gb-says").inner_text().startswith("A worked example.")
         card = page.locator(OWN).first
@@ -400,7 +400,7 @@ def test_on_paper_stands_the_example_and_no_solution_under_its_question(address:
         page.goto(f"{address}lessons/gelatin-grades.html")
         page.emulate_media(media="print")
         page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
-        assert page.locator("form.gb-panel .gb-answer strong").first.is_visible()
+        assert page.locator("form.gb-panel:not(.gb-run) .gb-answer strong").first.is_visible()
         assert page.locator("form.gb-practice .gb-worked").count() > 0
         assert not page.locator("form.gb-practice .gb-worked").first.is_visible()
         assert not page.get_by_role("button", name="Look at my answer").first.is_visible()
