@@ -276,7 +276,7 @@ def test_without_a_script_the_worked_solutions_stand_on_a_page_of_their_own(addr
         card.get_by_role("link", name="The worked solution").click()
         solution = page.locator("#solution-gelatin-swap-powder")
         assert solution.is_visible()
-        assert "20.5 g x sqrt(220 / 160) = 24.04 g" in solution.inner_text()
+        assert "20.5 g × sqrt(220 / 160) = 24.04 g" in solution.inner_text()
 
 
 def test_what_can_not_be_fetched_is_said_and_tried_again(address: str) -> None:
