@@ -167,14 +167,14 @@ def _reasons(judged: Judgement, titles: Mapping[str, str], lessons: str, first: 
     elif judged.glazed:
         good = all(row.off < 1 for row in judged.rows)
         parts.append(
-            "<p>All its numbers are good: no decision had to be another one.</p>"
+            "<p>All its numbers are good. There is nothing to mend.</p>"
             if good
             else "<p>No single decision would have made it better.</p>"
         )
     if judged.beside:
         parts.append(f"<p>Whether it shows here or not: {escape(' '.join(judged.beside))}</p>")
     if not judged.whole:
-        parts.append("<p>Time was up before every decision had been tried in another way.</p>")
+        parts.append("<p>The search was stopped before every other way had been tried.</p>")
     if judged.surprises:
         said = " ".join(judged.surprises)
         parts.append(f"<h3>What nobody told you</h3><p>{escape(said)}</p>")

@@ -40,7 +40,7 @@ from exercises.rehearsal.state import (
 
 _ANY, _JUGS = Word((JUG, PAN, BOWL, *VESSELS[3:])), Word(VESSELS[2:])
 _POTS = Word((PAN, JUG))
-PAST = "It is past that already, and you don't wait."
+PAST = "It is past that already, so you don't wait."
 _AWAY = 3.0  # °C beyond the window, from where anybody sees it
 _WARMER = 2.0  # °C, that a cook notices after blending
 _HALF_PAN = 5.0  # cm, of a pan of 10 cm; more boils over
