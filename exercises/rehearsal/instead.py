@@ -322,12 +322,12 @@ def _values(deed: Mapping[str, Any]) -> dict[str, Any]:
 
 def _at_the_pour(run: Run) -> Iterator[Edit]:
     """Yield what a pastry cook would try at the pour itself."""
-    befores = [beginning(run.conditions), *(one.state for one in run.outcomes)]
+    earlier = [beginning(run.conditions), *(one.state for one in run.outcomes)]
     place = next((n for n, one in enumerate(run.outcomes) if one.state.cakes.poured), None)
     if place is None:
         return
-    pour, before = dict(run.actions[place]), befores[place]
-    out = next((n for n in range(place) if befores[n + 1].cakes.out), place)
+    pour, before = dict(run.actions[place]), earlier[place]
+    out = next((n for n in range(place) if earlier[n + 1].cakes.out), place)
     wiped = any(a["do"] == "wipe" for a in run.actions[:place])
     if wiped:
         yield Edit(
@@ -338,7 +338,7 @@ def _at_the_pour(run: Run) -> Iterator[Edit]:
             before={place: ({"do": "wipe"},)},
             says="Wipe the cakes once more, right before the pour.",
         )
-    stood = before.clock - befores[min(out + 1, place)].clock
+    stood = before.clock - earlier[min(out + 1, place)].clock
     if wiped and stood > _STOOD:
         yield Edit(
             {"do": "take cakes out"},
