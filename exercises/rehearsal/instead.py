@@ -25,11 +25,12 @@ _SHARE = 0.03  # of an amount: below it the formula is as written
 _STOOD = 2.5  # min that cakes may stand before the pour, with the wiping
 _MORE = 1.08  # of the need, so that the last drop is not counted on
 _LANDMARKS = ("combine", "rewarm", "layer")
+_MADE = ("weigh", "soak")  # what a batch is made of
 _EXTRA = "The method does without it."
 
 # Why a value matters, by the action and what it takes; else the consequence says it.
 _WHY = {
-    ("soak", "water"): "Leaf drinks about five times its mass; all of that water goes in with it.",
+    ("soak", "water"): "Gelatin drinks about five times its mass; all of that goes in with it.",
     ("soak", "minutes"): "Soaked through in cold water it melts without lumps.",
     ("blend", "lifted"): "With the guard well under the surface it draws no air.",
     ("blend", "seconds"): "A minute spreads the fat and melts the last lumps.",
@@ -130,7 +131,7 @@ def weighed(actions: Sequence[Mapping[str, Any]]) -> dict[str, float]:
     """Return the grams of each ingredient that were weighed or soaked."""
     held: dict[str, float] = {}
     for deed in actions:
-        lots = [(deed.get("what"), deed.get("grams"))] if deed["do"] in ("weigh", "soak") else []
+        lots = [(deed.get("what"), deed.get("grams"))] if deed["do"] in _MADE else []
         if deed["do"] == "soak":
             lots.append(("water", deed.get("water", ACTIONS["soak"].takes["water"].start)))
         for name, grams in lots:
@@ -175,7 +176,7 @@ def _amounts(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
         mine = [
             n
             for n, d in enumerate(run.actions)
-            if d["do"] in ("weigh", "soak") and _thing(str(d.get("what"))) == name
+            if d["do"] in _MADE and _thing(str(d.get("what"))) == name
         ]
         lots = sum(float(run.actions[n].get("grams", 0)) for n in mine)
         more = 1 + (wanted - held) / lots if lots else 0.0
@@ -242,6 +243,9 @@ def matched(actions: Sequence[Mapping[str, Any]], steps: Sequence[Step]) -> dict
 def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
     """Yield what was done in another way, what is missing, and what is extra."""
     done, times = [dict(a) for a in run.actions], measure(run, steps)
+    steps = [
+        replace(s, deed=scaled(s.deed, times) if s.deed["do"] in _MADE else s.deed) for s in steps
+    ]
     places = matched(done, steps)
     alike: dict[tuple[Any, ...], list[int]] = {}  # taken twice, one decision
     for n, i in places.items():
@@ -265,8 +269,7 @@ def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
             continue
         if n not in places:
             i = next((places[m] for m in range(n + 1, len(steps)) if m in places), len(done))
-            deed = scaled(step.deed, times) if step.deed["do"] in ("weigh", "soak") else step.deed
-            yield Edit(None, deed, step.why, _lesson(step), before={i: (deed,)})
+            yield Edit(None, step.deed, step.why, _lesson(step), before={i: (step.deed,)})
     for i in sorted(set(range(len(done))) - set(places.values())):
         if done[i]["do"] == "weigh" and _thing(str(done[i].get("what"))) in weighed(
             [step.deed for step in steps]
@@ -395,9 +398,6 @@ def _more(run: Run, place: int, pour: Deed, held: float, need: float) -> Iterato
         f"{wanted:.0f} g over all cakes. There were {held:.0f} g in the jug."
     )
     yield Edit(pour, more, why, "pour", {**swap, place: more}, says=says)
-
-
-_MADE = ("weigh", "soak")
 
 
 def _grams(deed: Mapping[str, Any]) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from exercises.rehearsal.instead import matched, scaled
+from exercises.rehearsal.instead import edits, matched, scaled
 from exercises.rehearsal.judgement import Judgement, Reason, judge
 from exercises.rehearsal.log import Run, begin
 from exercises.rehearsal.method import method
@@ -70,6 +70,18 @@ def test_a_larger_batch_of_the_same_formula_is_no_mistake() -> None:
     late = end(batch(1.3, [a for a in careful() if a["do"] != "blend"]))
     assert "blend" in [does(r) for r in late.reasons]
     assert not {does(r) for r in late.reasons} & {*AMOUNTS, "pour"}
+
+
+@pytest.mark.parametrize("times", [0.8, 1.3])
+def test_the_water_of_the_soaking_is_held_against_the_batch_that_was_made(times: float) -> None:
+    actions = batch(times)
+    soak = next(a for a in actions if a["do"] == "soak")
+    soak["water"] = 2.0 * soak["grams"]  # five times drinks its fill
+    run = played(actions)
+    steps = method(run.conditions)
+    told = [one.instead for one in edits(run, steps) if one.instead and one.instead["do"] == "soak"]
+    asked = next(one["water"] for one in told if one["water"] != soak["water"])
+    assert asked == pytest.approx(5 * soak["grams"], rel=0.02)
 
 
 def test_an_ingredient_whose_share_is_off_is_told_beside_the_batch_that_was_made() -> None:
