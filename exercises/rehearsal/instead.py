@@ -26,7 +26,10 @@ _STOOD = 2.5  # min that cakes may stand before the pour, with the wiping
 _MORE = 1.08  # of the need, so that the last drop is not counted on
 _LANDMARKS = ("combine", "rewarm", "layer")
 _MADE = ("weigh", "soak")  # what a batch is made of
-_EXTRA = "The method does without it."
+_EXTRA = {
+    "blend": "It may be blended once more before it is coloured, with the guard well under the "
+    "surface. Blending warms it, so bring it back into the window.",
+}
 
 # Why a value matters, by the action and what it takes; else the consequence says it.
 _WHY = {
@@ -277,8 +280,12 @@ def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
             continue  # in two lots: the sum is what counts
         if done[i]["do"] in _HARMLESS:
             continue
-        lesson = ACTIONS[str(done[i]["do"])].lesson
-        yield Edit(done[i], None, _EXTRA, lesson, {i: None})
+        do = str(done[i]["do"])
+        why = _EXTRA.get(do, "The method does without it.")
+        yield Edit(done[i], None, why, ACTIONS[do].lesson, {i: None})
+        if done[i].get("lifted"):
+            under = {**done[i], "lifted": 0.0}
+            yield Edit(done[i], under, _WHY[do, "lifted"], ACTIONS[do].lesson, {i: under})
 
 
 _FOR_COLOURS = ("split", "colour", "one bath", "layer")  # nobody misses them in one colour

@@ -152,6 +152,15 @@ def test_a_base_that_was_left_out_is_thrown_away_before_anything_else_is_mended(
     assert does(judged.reasons[0]) == "throw away"
 
 
+def test_a_second_blending_that_drew_air_says_to_keep_the_guard_under() -> None:
+    place = next(n for n, a in enumerate(careful()) if a["do"] == "trial pour")
+    again = {"do": "blend", "vessel": "jug", "seconds": 60.0, "lifted": 12.0}
+    judged = end([*careful()[:place], again, *careful()[place:]])
+    told = [r for r in judged.reasons if r.place == place and does(r) == "blend"]
+    assert {r.instead and r.instead["lifted"] for r in told} == {None, 0.0}
+    assert all("guard well under the surface" in r.why for r in told)
+
+
 def test_what_went_against_a_caution_is_told_though_it_hardly_shows() -> None:
     actions = [a for a in careful() if a["do"] != "wipe"]
     pan = next(a for a in actions if a["do"] == "cool" and a["vessel"] == "pan")
