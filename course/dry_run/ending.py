@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping
 from html import escape
+from typing import Any
 
 from course.dry_run import DOC, TITLE
 from course.kit.results import plate_html, table_html
 from exercises.craft.plates import of_state, states
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.judgement import Judgement, Reason, Row, judge
-from exercises.rehearsal.likeness import DRIPS, GLOSS, NEAR, NEAR_TO_RIGHT, Likeness, nearest
+from exercises.rehearsal.likeness import (
+    DRIPS,
+    GLOSS,
+    NEAR,
+    NEAR_TO_RIGHT,
+    OTHER_SHAPE,
+    Likeness,
+    nearest,
+)
 from exercises.rehearsal.log import Run
-from exercises.rehearsal.saying import number, other_way, sentence
+from exercises.rehearsal.saying import moves, number, other_way, sentence
 from exercises.rehearsal.short import ShortRun
 from exercises.rehearsal.state import the
 
@@ -36,7 +46,7 @@ def end_html(run: Run, titles: Mapping[str, str], photographed: Collection[str] 
     return "".join(
         [
             _cake(judged),
-            _like(like) if like else "",
+            _like(like, judged) if like else "",
             _spent(judged, _currency(run)),
             _reasons(judged, titles, "lessons/"),
             _trust(run),
@@ -76,6 +86,7 @@ _NAMES = {
     "gloss": "gloss (of a gloss meter)",
     "clock": "clock: time in the warm, from boil to pour",
     "gelatin": "gelatin: strength left",
+    "set": "set: how firm it is",
     "slide": "slide: share of the coat",
     "bare": "bare: share of the cakes",
 }
@@ -83,7 +94,11 @@ _NAMES = {
 
 def _verdict(row: Row) -> str:
     band = row.good.replace(" %", "\N{NO-BREAK SPACE}%")
-    return f"{row.words} (good: {band})" if row.off >= 1 else f"good: {band}"
+    if row.off < 1:
+        return f"good: {band}"
+    ends = [float(end) for end in re.findall(r"(?<!\S)[\d.]+(?=;?\s|$)", row.good)]
+    hidden = float(number(row.value)) in ends  # by rounding
+    return f"{row.words} ({'just outside what is ' * hidden}good: {band})"
 
 
 def _picture(like: Likeness, root: str) -> str:
@@ -91,14 +106,15 @@ def _picture(like: Likeness, root: str) -> str:
     return plate_html(plate.id, plate.alt, f"{plate.caption} {plate.why}", root=root)
 
 
-def _like(like: Likeness) -> str:
+def _like(like: Likeness, judged: Judgement) -> str:
     """Return the plate that is nearest, and how far the cake is from it."""
     plate, far = like.plate, f"{like.distance:.1f}"
     head = "<h3>The plate that is nearest</h3>"
     counts = (
-        "Each number counts from 0, what nobody notices, to 1, all that an eye can take in; "
-        f"the distance is the sum. Above {NEAR:g}, or {NEAR_TO_RIGHT:g} for one as it should be, no "
-        "plate looks like the cake."
+        "The distance adds up what an eye can see: 0 where nobody could tell the two apart, "
+        f"about 1 for a plain fault that only one of them has, {OTHER_SHAPE:g} for another shape. "
+        f"Above {NEAR:g}, or {NEAR_TO_RIGHT:g} for a plate as it should be, no plate looks like "
+        "the cake."
     )
     if not like.near:
         most = sorted(like.numbers, key=lambda one: -one.apart)[:2]
@@ -121,8 +137,20 @@ def _like(like: Likeness) -> str:
         head
         + _picture(like, "")
         + table_html("Your cake beside the plate", ["What", "Your cake", "The plate"], rows)
+        + _not_seen(like, judged)
         + f"<p>Your cake is {far} away from this plate. {counts} The plate’s coat is told as it "
         "would weigh beside the coat of this kitchen.</p>"
+    )
+
+
+def _not_seen(like: Likeness, judged: Judgement) -> str:
+    """Return what is wrong with a cake though it looks like a plate as it should be."""
+    wrong = [_NAMES.get(row.name, row.name) for row in judged.rows if row.off >= 1]
+    if like.plate.kind != "right" or not wrong:
+        return ""
+    return (
+        "<p>It looks like this plate and still is not as it should be. A picture hardly shows "
+        f"what is not good here ({escape('; '.join(wrong))}).</p>"
     )
 
 
@@ -188,29 +216,30 @@ def _reason(reason: Reason, titles: Mapping[str, str], lessons: str, first: int)
     if reason.says:
         text = reason.says
     elif reason.instead is None:
-        text = f"Leave out: {sentence(reason.done or {})}."
+        text = f"Leave out: {_named(reason.done or {})}."
     elif reason.done is None:
-        text = f"Missing: {sentence(reason.instead)}."
+        text = f"Missing: {_named(reason.instead)}."
     else:
         text = other_way(reason.done, reason.instead)
-    moved = "; ".join(
-        f"{row.name} {number(row.value)} → {number(then)} {row.unit}".strip()
-        for row, then in reason.moved
-    )
+    moved = moves(reason.moved)
     title = titles.get(reason.lesson)
     link = f' <a href="{lessons}{reason.lesson}.html">{escape(title)}</a>' if title else ""
     place = reason.place - first
     unsafe = (reason.instead or {}).get("do") == "throw away"
     then = "Then nothing unsafe is served." if unsafe else "Then the cakes are glazed."
-    text = f"With that mended too: {text}" if reason.after else text
+    after = "With that mended, this comes next. " if reason.after else ""
     back = (
         f' <button type="button" class="gb-button" data-back="{place}">'
         f"Go back to before step {place + 1}</button>"
     )
     return (
-        f"<strong>{escape(text)}</strong> {escape(reason.why)}{link}<br>"
+        f"{after}<strong>{escape(text)}</strong> {escape(reason.why)}{link}<br>"
         f"{f'What that moves: {escape(moved)}.' if moved else then}<br>{back}"
     )
+
+
+def _named(deed: Mapping[str, Any]) -> str:
+    return sentence(deed).replace(": ", ", ", 1)  # a colon stands before it
 
 
 def _trust(run: Run) -> str:

@@ -21,7 +21,7 @@ from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
 from exercises.rehearsal.judgement import had_waited
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Step, method
-from exercises.rehearsal.saying import clock, number, sentence
+from exercises.rehearsal.saying import clock, moves, sentence
 from exercises.rehearsal.state import BOWL, PAN, TRAY, VESSELS, Conditions, State, Vessel, the
 
 _HOLDS = {"pan": 3000.0, "bowl": 1200.0}  # ml, for the drawing
@@ -166,10 +166,7 @@ def waited_words(run: Run, asked: Mapping[str, Any]) -> str:
             f"Write minutes from 1 to {MOST_WAITED}, and a step from 1 to {len(run.actions)}: "
             "one that you did."
         )
-    moved = "; ".join(
-        f"{row.name} {number(row.value)} → {number(then)} {row.unit}".strip()
-        for row, then in had_waited(run, place, minutes)[:4]
-    )
+    moved = moves(had_waited(run, place, minutes)[:4])
     began = f"Had all stood {minutes:g} min before step {place + 1}, {sentence(run.actions[place])}"
     return f"{began}: {moved or 'nothing moves that a pastry cook would notice'}."
 

@@ -177,7 +177,7 @@ def rows_from(
         "foot": f"up to {2.5 + notice['foot']:g} mm",
         "gloss": f"from {smooth - notice['gloss']:.0f}; a smooth one has {smooth:.0f}",
         "marble": f"up to {1 + notice['marble']:g} ×",
-        "set": f"{80 - notice['set']:g} to {140 + notice['set']:g} % of the formula’s",
+        "set": f"{80 - notice['set']:g} to {140 + notice['set']:g} % of the formula’s firmness",
         "gelatin": f"from {100 - notice['gelatin']:g} % of its strength",
         "clock": f"up to {follows.number('held warm'):g} min",
     }

@@ -20,7 +20,7 @@ from exercises.rehearsal.state import Conditions, State
 
 NEAR = 0.9  # beyond it, as with a whole fault more, no plate looks like the cake
 NEAR_TO_RIGHT = 0.3  # a plate as it should be stands for no cake with a fault
-_OTHER_SHAPE = 0.5
+OTHER_SHAPE = 0.5
 DRIPS, GLOSS = "drips", "gloss between pits and specks"
 # The states whose cause a run has; it knows no cracks, knife, stirring or dew.
 _STATES = ("right", "dull", "pits", "waves", "thin rim", "slid", "lumps", "drips")
@@ -91,7 +91,7 @@ def nearest(state: State, conditions: Conditions, without: Collection[str] = ())
             continue
         drawn = rows_of_plate(plate, conditions)
         numbers = tuple(Beside(row, drawn[row.name]) for row in rows)
-        distance = sum(one.apart for one in numbers) + _OTHER_SHAPE * (plate.shape != shape)
+        distance = sum(one.apart for one in numbers) + OTHER_SHAPE * (plate.shape != shape)
         one_colour = len(plates.glazes()[plate.glaze].shares) == 1
         rank = (round(distance, 6), one_colour is marbled)  # the earlier one where both tie
         found.append((rank, Likeness(plate, distance, numbers)))

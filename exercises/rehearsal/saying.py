@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from exercises.rehearsal import actions  # noqa: F401 - they register themselves
 from exercises.rehearsal.deeds import ACTIONS
+from exercises.rehearsal.judgement import Row
 
 # How what an action takes is said in a sentence.
 _SAID = {
@@ -72,3 +73,10 @@ def clock(minutes: float) -> str:
 def number(value: float) -> str:
     """Return a number of the cake, to two figures or whole."""
     return f"{value:.0f}" if abs(value) >= 10 or not value else f"{value:#.2g}"
+
+
+def moves(moved: Sequence[tuple[Row, float]]) -> str:
+    """Return in a line what numbers of the cake are, and what they would be."""
+    return "; ".join(
+        f"{row.name} {number(row.value)} → {number(then)} {row.unit}".strip() for row, then in moved
+    )

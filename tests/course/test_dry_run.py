@@ -10,6 +10,7 @@ import pytest
 
 from calculators.faults import FaultsError
 from course.demo import FOLDER
+from course.dry_run.ending import _verdict
 from course.dry_run.page import dry_run_page
 from course.dry_run.telling import GROUPS, Telling, card_html
 from course.lessons.modules import modules
@@ -19,7 +20,10 @@ from course.making.blocks import setting_of
 from course.making.lessons import LESSONS, read_lesson
 from course.scheme.reading import read_scheme
 from exercises.craft import plates
+from exercises.rehearsal.consequences import coat_in_window
 from exercises.rehearsal.deeds import ACTIONS
+from exercises.rehearsal.judgement import rows_from
+from exercises.rehearsal.likeness import nearest
 from exercises.rehearsal.log import FREE, SURPRISED, begin, read_log, written_log
 from exercises.rehearsal.method import method
 from exercises.rehearsal.saying import clock, other_way, sentence
@@ -121,6 +125,35 @@ def test_the_nearest_plate_stands_at_the_end_with_its_numbers_and_says_that_it_i
     assert plates.DISCLAIMER in end
     assert "Your cake is 0.0 away from this plate" in end
     assert '<th scope="row">coat</th>' in end.partition("The plate that is nearest")[2]
+
+
+def test_a_plate_as_it_should_be_beside_a_fault_says_what_a_picture_does_not_show(
+    telling: Telling,
+) -> None:
+    words = "still is not as it should be"
+    good = {"way": "free", "actions": careful()}
+    assert words not in telling.answer(good, {"do": "end"})["end"]
+    firm = [{**a, "grams": 24.0} if a["do"] == "soak" else a for a in careful()]
+    warm = [{**a, "where": "bench"} if a.get("where") == "fridge" else a for a in careful()]
+    for actions, wrong in ((firm, "set: how firm it is"), (warm, "clock: time in the warm")):
+        run = played(actions)
+        like = nearest(run.state, run.conditions)
+        assert like is not None
+        assert like.plate.kind == "right"
+        end = telling.answer({"way": "free", "actions": actions}, {"do": "end"})["end"]
+        assert wrong in end.partition(words)[2].partition(")")[0]
+
+
+def test_a_number_just_outside_what_is_good_says_so_where_rounding_hides_it() -> None:
+    conditions = begin(KITCHEN).conditions
+    low = coat_in_window(conditions)[0] - 0.02
+    (row,) = rows_from({"coat": float(f"{low:.2f}") - 0.004}, conditions)
+    assert row.off >= 1
+    assert "(just outside what is good: 0.2" in _verdict(row)
+    (far,) = rows_from({"coat": low - 0.05}, conditions)
+    assert "(good: 0.2" in _verdict(far)
+    (whole,) = rows_from({"pits": 1.0}, conditions)
+    assert "(good: up to 0.05" in _verdict(whole)
 
 
 def test_a_cake_that_no_plate_is_near_to_is_told_so(telling: Telling) -> None:
