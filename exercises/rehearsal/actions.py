@@ -325,6 +325,12 @@ def combine(bench: Bench, source: str, into: str) -> None:
         raise fault_error(the(source), "can't be poured into itself", "", "", "Choose two vessels")
     held = bench.filled(source)
     bench[source] = Vessel(celsius=bench.conditions.room)
+    if held.celsius >= follows.number("hot steam"):
+        bench.say(
+            SEE,
+            "Steam rises as you pour. Pour slowly, in long sleeves and with your face away, into a "
+            "vessel made for such heat: hot syrup splashes and sticks to skin.",
+        )
     _pour_in(bench, into, held)
     bench.wait(40)
     both = bench[into]
@@ -409,11 +415,17 @@ def sieve(bench: Bench, vessel: str) -> None:
 @action("cover", "Lay film on the surface", "shine", vessel=_ANY, hand=HAND)
 def cover(bench: Bench, vessel: str, hand: str) -> None:
     """Lay film in contact, so that neither skin nor dew forms."""
-    bench.filled(vessel)
+    held = bench.filled(vessel)
     bench.guard_hand(vessel, hand)
     bench.change(vessel, covered=True)
     bench.wait(30)
     bench.say(SEE, "The film lies on it without a bubble.")
+    if held.celsius >= follows.number("hot steam"):
+        bench.say(
+            SEE,
+            "Steam comes from under its edge. Keep face, fingers and wrists out of it, and open the "
+            "film away from you. Its box says how hot it may get.",
+        )
 
 
 # --- cool and warm ------------------------------------------------------------------------

@@ -151,3 +151,19 @@ def test_vessels_are_named_as_a_cook_names_them() -> None:
     assert refused(run, {"do": "spoon", "vessel": "jug"}).startswith("The jug is empty")
     same = refused(run, {"do": "combine", "source": "jug", "into": "jug"})
     assert same.startswith("The jug can't be poured into itself")
+
+
+@pytest.mark.parametrize(
+    ("deed", "caution"),
+    [
+        ({"do": "cover", "vessel": "pan"}, "Steam comes from under its edge"),
+        ({"do": "combine", "source": "pan", "into": "jug"}, "hot syrup splashes"),
+    ],
+)
+def test_film_and_a_jug_get_a_caution_while_the_syrup_is_hot(
+    deed: dict[str, Any], caution: str
+) -> None:
+    hot = played(until("cool", "pan"))
+    assert hot.state.vessel("pan").celsius > 90
+    assert caution in said(hot, deed)
+    assert caution not in said(played(until("combine")), deed)
