@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import functools
 import threading
 import webbrowser
 from collections.abc import Callable, Iterator
@@ -53,7 +54,7 @@ class Desk:
     worker : Worker
         Does what takes long.
     saving : Lock
-        Held by who reads the scheme to write it anew: one window at a time.
+        Held by who reads a file to write it anew: see :func:`one_at_a_time`.
     """
 
     place: Place
@@ -95,6 +96,17 @@ def desk() -> Desk:
     """Return the desk of the request that is being answered."""
     held: Desk = current_app.extensions["desk"]
     return held
+
+
+def one_at_a_time(page: Callable[..., Any]) -> Callable[..., Any]:
+    """Let one window at a time into a page that reads a file, looks at it and writes it anew."""
+
+    @functools.wraps(page)
+    def answer(**asked: str) -> Any:
+        with desk().saving:
+            return page(**asked)
+
+    return answer
 
 
 def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Flask:

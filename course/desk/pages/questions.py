@@ -8,7 +8,7 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request
 
 from calculators.faults import fault_error
-from course.desk.app import desk
+from course.desk.app import desk, one_at_a_time
 from course.desk.scheme_file import save, text_of
 from course.office import setting
 from course.office.papers import questions_for
@@ -117,6 +117,7 @@ def one(name: str, question: str) -> Any:
 
 
 @pages.post("/papers/<name>/questions")
+@one_at_a_time
 def choose(name: str) -> Any:
     """Write into the scheme that a question is asked, or never, or as the mark book decides."""
     way, _, question = request.form.get("press", "").partition(":")
@@ -126,8 +127,7 @@ def choose(name: str) -> Any:
         raise fault_error("The press", "names no question", question, "", "Load the page again")
     path = desk().place.scheme
     # Read here and not when the page was shown: what another window saved meanwhile stays.
-    with desk().saving:
-        save(path, with_question(text_of(path), name, question, way))
+    save(path, with_question(text_of(path), name, question, way))
     if request.form.get("back") == "one":
         example = request.form.get("example", "1")
         return redirect(f"/papers/{name}/questions/{question}?example={int(example)}")
