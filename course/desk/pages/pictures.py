@@ -11,10 +11,10 @@ from flask import Blueprint, abort, jsonify, redirect, render_template, request,
 
 from calculators.faults import Fault, FaultsError, fault_error
 from course.desk.app import desk, one_at_a_time
-from course.desk.forms import ORDER, sections
+from course.desk.forms import sections
 from course.desk.scheme_file import digest_of, save, text_of
 from course.office import pictures
-from course.scheme.declared import OWN
+from course.scheme.declared import ORDER, OWN
 from exercises.craft import plates
 from exercises.craft.own_pictures import Photograph, photographs, words_of
 from exercises.craft.plates import Plate, State
