@@ -25,6 +25,7 @@ from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from exercises.book.book import Book, open_book
 from exercises.look import TOKENS
+from exercises.sheets.sheet import say_date
 
 LARGEST_UPLOAD = 200 * 1024 * 1024  # of all files that are dropped at once
 MOST_FIELDS = 5000
@@ -127,6 +128,7 @@ def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Fla
     app.config["MAX_FORM_MEMORY_SIZE"] = 4 * 1024 * 1024
     app.extensions["desk"] = Desk(place)
     app.extensions["guard"] = Guard(app, hosts)
+    app.jinja_env.filters["day"] = say_date
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(lambda: {"desk": desk(), "here": request.path})
     app.before_request(_begin_first)

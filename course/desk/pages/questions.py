@@ -95,8 +95,7 @@ def one(name: str, question: str) -> Any:
         raise fault_error(
             "The question", "is not known", question, "", "Choose one of those listed"
         )
-    asked = request.args.get("example", "1")
-    example = int(asked) if asked.isdecimal() and 1 <= int(asked) <= EXAMPLES else 1
+    example = _example()
     stands, used = _standing(scheme, name)
     card = bank[question]
     found = overview.choosable({question: card}, [card.outcome], plan.kitchen, used, example)
@@ -116,6 +115,12 @@ def one(name: str, question: str) -> Any:
     )
 
 
+def _example() -> int:
+    """Return which draw of a question is looked at, the first where nothing sensible is asked."""
+    asked = request.values.get("example", "1")
+    return int(asked) if asked.isdecimal() and 1 <= int(asked) <= EXAMPLES else 1
+
+
 @pages.post("/papers/<name>/questions")
 @one_at_a_time
 def choose(name: str) -> Any:
@@ -129,8 +134,7 @@ def choose(name: str) -> Any:
     # Read here and not when the page was shown: what another window saved meanwhile stays.
     save(path, with_question(text_of(path), name, question, way))
     if request.form.get("back") == "one":
-        example = request.form.get("example", "1")
-        return redirect(f"/papers/{name}/questions/{question}?example={int(example)}")
+        return redirect(f"/papers/{name}/questions/{question}?example={_example()}")
     only = request.form.get("outcome", "")
     more = f"&outcome={only}" if only in outcomes() else ""
     return redirect(f"/papers/{name}/questions?at={question}{more}#{question}")
