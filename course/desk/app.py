@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import functools
 import threading
 import webbrowser
 from collections.abc import Callable, Iterator
@@ -24,6 +25,7 @@ from course.scheme.model import Scheme
 from course.scheme.reading import read_scheme
 from exercises.book.book import Book, open_book
 from exercises.look import TOKENS
+from exercises.sheets.sheet import say_date
 
 LARGEST_UPLOAD = 200 * 1024 * 1024  # of all files that are dropped at once
 MOST_FIELDS = 5000
@@ -53,7 +55,7 @@ class Desk:
     worker : Worker
         Does what takes long.
     saving : Lock
-        Held by who reads the scheme to write it anew: one window at a time.
+        Held by who reads a file to write it anew: see :func:`one_at_a_time`.
     """
 
     place: Place
@@ -97,6 +99,17 @@ def desk() -> Desk:
     return held
 
 
+def one_at_a_time(page: Callable[..., Any]) -> Callable[..., Any]:
+    """Let one window at a time into a page that reads a file, looks at it and writes it anew."""
+
+    @functools.wraps(page)
+    def answer(**asked: str) -> Any:
+        with desk().saving:
+            return page(**asked)
+
+    return answer
+
+
 def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Flask:
     """Return the desk for a folder.
 
@@ -115,6 +128,7 @@ def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Fla
     app.config["MAX_FORM_MEMORY_SIZE"] = 4 * 1024 * 1024
     app.extensions["desk"] = Desk(place)
     app.extensions["guard"] = Guard(app, hosts)
+    app.jinja_env.filters["day"] = say_date
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(lambda: {"desk": desk(), "here": request.path})
     app.before_request(_begin_first)

@@ -13,13 +13,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from calculators.faults import Fault, fault_error
-from course.scheme.declared import TABLES
+from course.scheme.declared import ORDER, TABLES
 from exercises.files.toml_edit import TomlEdit
 from exercises.files.toml_keys import Key, Keys
 from exercises.files.toml_lines import Key as Path
 from exercises.files.toml_lines import Walk
 
-ORDER = {table.way: [key.name for key in table.keys] for table in TABLES}
 NEW = "+"  # stands in the way of a gap for the number of one that is not there yet
 EMPTY = "[]"  # a list that says that there is none
 _MANY = {table.way: table for table in TABLES if table.many}

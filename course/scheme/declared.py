@@ -734,3 +734,5 @@ PARTS = (
     ("Your own", (LOCAL_RULES, OWN)),
 )
 TABLES = tuple(table for _, tables in PARTS for table in tables)
+# The keys of each table, in the order in which a file has them.
+ORDER = {table.way: [key.name for key in table.keys] for table in TABLES}

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
+import tomllib
 
 from calculators.faults import fault_error
+from course.scheme.declared import ORDER
+from exercises.files.toml_edit import TomlEdit
 
 ASK, LEAVE, NEVER = WAYS = "ask", "leave", "never"
 _LISTS = {ASK: "include", NEVER: "exclude"}
@@ -40,22 +39,18 @@ def with_question(text: str, paper: str, question: str, way: str) -> str:
         Where the file has no such table.
     """
     try:
-        held = tomlkit.parse(text)
-        table: Any = held["papers"][paper]
-    except (TOMLKitError, KeyError, TypeError):
+        table = tomllib.loads(text)["papers"][paper]
+    except (tomllib.TOMLDecodeError, KeyError, TypeError):
         raise fault_error(
             "The scheme", "has no table of this paper", f"[papers.{paper}]", "", "Look at the file"
         ) from None
-    lists = {ASK: ALL} if ALL in table else _LISTS
-    for kind, key in lists.items():
-        names = table.get(key, [])
+    edit = TomlEdit(text, ORDER)
+    for kind, key in ({ASK: ALL} if ALL in table else _LISTS).items():
+        path, names = ("papers", paper, key), table.get(key, [])
         if kind == way and question not in names:
-            if key in table:
-                names.append(question)
-            else:
-                table[key] = [question]
+            edit.put(path, [*names, question])
+        elif kind != way and names == [question]:
+            edit.take_out(path)
         elif kind != way and question in names:
-            names.remove(question)
-            if not names:
-                del table[key]
-    return tomlkit.dumps(held)
+            edit.put(path, [name for name in names if name != question])
+    return edit.text

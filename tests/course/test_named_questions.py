@@ -65,6 +65,15 @@ def test_a_paper_that_names_all_its_questions_gains_one_at_the_end_and_loses_one
     assert tomllib.loads(less)["papers"]["short"] == {"questions": ["two-b", "three-c"]}
 
 
+def test_the_remark_behind_a_list_stays_when_its_last_question_goes() -> None:
+    text = DEMO.replace(
+        "hand_in_by = 2027-03-15\n", 'hand_in_by = 2027-03-15\ninclude = ["one-a"]  # the classic\n'
+    )
+    less = with_question(text, PAPER, "one-a", "leave")
+    assert "the classic" in less
+    assert "include" not in tomllib.loads(less)["papers"][PAPER]
+
+
 @pytest.mark.parametrize("text", ["", "papers = 3\n", "[papers.other]\n", "[papers"])
 def test_a_scheme_without_the_paper_is_refused(text: str) -> None:
     with pytest.raises(FaultsError, match="has no table of this paper"):

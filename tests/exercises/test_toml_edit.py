@@ -7,11 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from course.demo import FOLDER
-from course.scheme.declared import TABLES
+from course.scheme.declared import ORDER, TABLES
 from course.scheme.wizard import write
 from exercises.files.toml_edit import TomlEdit
 
-ORDER = {table.way: [key.name for key in table.keys] for table in TABLES}
 DEMO = (FOLDER / "scheme.toml").read_text(encoding="utf-8")
 
 

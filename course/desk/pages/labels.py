@@ -11,7 +11,7 @@ from flask import Blueprint, jsonify, redirect, render_template, request
 
 from calculators.faults import fault_error
 from calculators.safety import LAST_WORD, allergens
-from course.desk.app import desk
+from course.desk.app import desk, one_at_a_time
 from course.desk.forms import EMPTY, Gap, Typed, as_it_stands, beside, sections, typed_into
 from course.desk.scheme_file import changed_meanwhile, digest_of, keep, save, text_of
 from course.office.follows import label_lines
@@ -166,6 +166,7 @@ def try_it() -> Any:
 
 
 @pages.post("/scheme/labels")
+@one_at_a_time
 def save_it() -> Any:
     """Save the labels, where the file is still the one that was shown."""
     path = _file()

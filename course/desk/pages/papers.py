@@ -15,7 +15,7 @@ from flask import Blueprint, abort, g, redirect, render_template, request, send_
 
 from calculators.faults import FaultsError, fault_error
 from course.demo import FOLDER as DEMO
-from course.desk.app import desk
+from course.desk.app import desk, one_at_a_time
 from course.desk.guard import KEPT_POLICY, REFUSED
 from course.desk.pages.kept import kept_file
 from course.desk.pages.today import begun
@@ -92,6 +92,7 @@ def class_list() -> Any:
 
 
 @pages.post("/papers/class-list")
+@one_at_a_time
 def take_list() -> Any:
     """Take a class list in, from a file or as it was typed, once it is read without a fault."""
     sent = request.files.get("list")

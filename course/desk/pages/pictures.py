@@ -10,11 +10,11 @@ from typing import Any
 from flask import Blueprint, abort, jsonify, redirect, render_template, request, send_file
 
 from calculators.faults import Fault, FaultsError, fault_error
-from course.desk.app import desk
-from course.desk.forms import ORDER, sections
+from course.desk.app import desk, one_at_a_time
+from course.desk.forms import sections
 from course.desk.scheme_file import digest_of, save, text_of
 from course.office import pictures
-from course.scheme.declared import OWN
+from course.scheme.declared import ORDER, OWN
 from exercises.craft import plates
 from exercises.craft.own_pictures import Photograph, photographs, words_of
 from exercises.craft.plates import Plate, State
@@ -150,6 +150,7 @@ def try_it() -> Any:
 
 
 @pages.post("/scheme/pictures")
+@one_at_a_time
 def put_in() -> Any:
     """Put a picture in, or give one other words; what is wrong is told with all that was typed."""
     name, alt, caption = _typed()
@@ -168,6 +169,7 @@ def put_in() -> Any:
 
 
 @pages.post("/scheme/pictures/away")
+@one_at_a_time
 def take_away() -> Any:
     """Take a picture away; the rendered plate comes back."""
     try:

@@ -8,7 +8,7 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request
 
 from calculators.faults import fault_error
-from course.desk.app import desk
+from course.desk.app import desk, one_at_a_time
 from course.desk.scheme_file import save, text_of
 from course.office import setting
 from course.office.papers import questions_for
@@ -95,8 +95,7 @@ def one(name: str, question: str) -> Any:
         raise fault_error(
             "The question", "is not known", question, "", "Choose one of those listed"
         )
-    asked = request.args.get("example", "1")
-    example = int(asked) if asked.isdecimal() and 1 <= int(asked) <= EXAMPLES else 1
+    example = _example()
     stands, used = _standing(scheme, name)
     card = bank[question]
     found = overview.choosable({question: card}, [card.outcome], plan.kitchen, used, example)
@@ -116,7 +115,14 @@ def one(name: str, question: str) -> Any:
     )
 
 
+def _example() -> int:
+    """Return which draw of a question is looked at, the first where nothing sensible is asked."""
+    asked = request.values.get("example", "1")
+    return int(asked) if asked.isdecimal() and 1 <= int(asked) <= EXAMPLES else 1
+
+
 @pages.post("/papers/<name>/questions")
+@one_at_a_time
 def choose(name: str) -> Any:
     """Write into the scheme that a question is asked, or never, or as the mark book decides."""
     way, _, question = request.form.get("press", "").partition(":")
@@ -126,11 +132,9 @@ def choose(name: str) -> Any:
         raise fault_error("The press", "names no question", question, "", "Load the page again")
     path = desk().place.scheme
     # Read here and not when the page was shown: what another window saved meanwhile stays.
-    with desk().saving:
-        save(path, with_question(text_of(path), name, question, way))
+    save(path, with_question(text_of(path), name, question, way))
     if request.form.get("back") == "one":
-        example = request.form.get("example", "1")
-        return redirect(f"/papers/{name}/questions/{question}?example={int(example)}")
+        return redirect(f"/papers/{name}/questions/{question}?example={_example()}")
     only = request.form.get("outcome", "")
     more = f"&outcome={only}" if only in outcomes() else ""
     return redirect(f"/papers/{name}/questions?at={question}{more}#{question}")

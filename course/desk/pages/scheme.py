@@ -11,7 +11,7 @@ from flask import Blueprint, jsonify, redirect, render_template, request
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.ingredients import ingredients
 from calculators.units import say
-from course.desk.app import desk
+from course.desk.app import desk, one_at_a_time
 from course.desk.forms import Typed, as_it_stands, beside, sections, typed_into
 from course.desk.scheme_file import changed_meanwhile, digest_of, keep, save, text_of
 from course.office.follows import follows
@@ -109,6 +109,7 @@ def _told(faults: Iterable[Fault]) -> Shown:
 
 
 @pages.post("/scheme")
+@one_at_a_time
 def save_it() -> Any:
     """Save what was typed, where the file is still the one that was shown."""
     text, form = _text(), _asked(_text(), request.form)
@@ -157,6 +158,7 @@ def _as_text(shown: str, faults: Iterable[str] = ()) -> Any:
 
 
 @pages.post("/scheme/text")
+@one_at_a_time
 def save_text() -> Any:
     """Save the file itself, where it can be read without a fault."""
     typed = request.form.get("text", "").replace("\r\n", "\n")

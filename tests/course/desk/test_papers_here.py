@@ -49,6 +49,14 @@ def test_every_question_of_the_papers_outcomes_is_listed_with_what_one_chooses_b
     assert "judged by 3 questions" in said  # the blueprint stands beside them
 
 
+@pytest.mark.parametrize("asked", ["", "0", "two", "1001"])
+def test_an_example_that_nobody_can_draw_is_the_first(bramblemoor: Visitor, asked: str) -> None:
+    sent = {"press": "ask:syrup-blend", "back": "one", "example": asked}
+    answer = bramblemoor.post(QUESTIONS, sent)
+    assert answer.status_code == 200
+    assert "Example 1 " in text_of(answer)
+
+
 def test_an_example_comes_with_its_mark_scheme_and_the_next_has_other_numbers(
     bramblemoor: Visitor,
 ) -> None:
@@ -231,6 +239,18 @@ def test_the_papers_of_a_sitting_are_one_page_to_print_and_each_look_is_apart(
     assert '<html lang="en-GB" class="large">' in large
     assert "sandbox" in issued.get(f"/papers/{PAPER}/to-print").headers["Content-Security-Policy"]
     assert issued.get(f"/papers/{PAPER}/to-print?look=huge").status_code == 404
+
+
+def test_days_are_said_as_on_the_sheets(issued: Visitor) -> None:
+    said = text_of(issued.get(f"/papers/{PAPER}"))
+    assert "It opens on Monday 8 March 2027. It is handed in by Monday 15 March 2027 ." in said
+    assert said.count("Monday 15 March 2027") == 1 + len(sheets(issued))
+    path = place(issued).scheme
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("opens_on = 2027-03-08\n", "", 1), encoding="utf-8")
+    said = text_of(issued.get(f"/papers/{PAPER}"))
+    assert "It is handed in by Monday 15 March 2027 ." in said
+    assert "It opens on Monday" not in said
 
 
 def test_each_paper_of_a_print_run_is_the_paper_that_lies_in_the_students_folder(

@@ -12,6 +12,7 @@ import threading
 import time
 import urllib.parse
 import urllib.request
+from collections.abc import Callable
 from http.cookiejar import CookieJar
 from pathlib import Path
 from typing import Any
@@ -205,6 +206,108 @@ def test_the_second_window_on_the_file_itself_is_refused_and_its_text_is_kept(
     assert place(bramblemoor).scheme.read_text(encoding="utf-8") == text
     (kept,) = place(bramblemoor).folder.glob("scheme as typed *.toml")
     assert kept.read_text(encoding="utf-8") == typed
+
+
+class Watched:
+    """The lock of a desk; tells when somebody has to wait for it."""
+
+    def __init__(self, lock: Any) -> None:
+        self.lock, self.waited = lock, threading.Event()
+
+    def __enter__(self) -> None:
+        if self.lock.locked():
+            self.waited.set()
+        self.lock.acquire()
+
+    def __exit__(self, *_: Any) -> None:
+        self.lock.release()
+
+
+def pressed_within(
+    visitor: Visitor, monkeypatch: pytest.MonkeyPatch, where: str, press: Callable[[], Any]
+) -> threading.Thread:
+    """Let a second window press when the first has come to a function, and finish if it can."""
+    desk = visitor.app.extensions["desk"]
+    desk.saving = watched = Watched(desk.saving)
+    second = threading.Thread(target=press)
+    module, _, name = where.rpartition(".")
+    held = getattr(sys.modules[module], name)
+
+    def first(*asked: Any, **more: Any) -> Any:
+        if second.ident is None:
+            second.start()
+            while second.is_alive() and not watched.waited.wait(0.01):
+                pass
+        return held(*asked, **more)
+
+    monkeypatch.setattr(where, first)
+    return second
+
+
+@pytest.mark.parametrize("page", ["/scheme", "/scheme/text"])
+def test_of_two_windows_that_save_the_scheme_at_the_same_moment_one_is_refused(
+    bramblemoor: Visitor, monkeypatch: pytest.MonkeyPatch, page: str
+) -> None:
+    shown = digest(bramblemoor.get(page))
+    text = place(bramblemoor).scheme.read_text(encoding="utf-8")
+    codes = []
+
+    def save(window: Visitor, altitude: str) -> None:
+        typed = {"at:kitchen.altitude": altitude, "text": text.replace("430 m", altitude)}
+        codes.append(window.post(page, {"digest": shown, **typed}).status_code)
+
+    late = another(bramblemoor)
+    second = pressed_within(
+        bramblemoor,
+        monkeypatch,
+        "course.desk.pages.scheme.look_at",
+        lambda: save(late, "3640 m"),
+    )
+    save(bramblemoor, "1500 m")
+    second.join(60)
+    assert sorted(codes) == [200, 400]
+    assert 'altitude = "1500 m"' in place(bramblemoor).scheme.read_text(encoding="utf-8")
+    (kept,) = place(bramblemoor).folder.glob("scheme as typed *.toml")
+    assert 'altitude = "3640 m"' in kept.read_text(encoding="utf-8")
+
+
+def test_labels_that_are_saved_while_a_question_is_named_do_not_undo_it(
+    bramblemoor: Visitor, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown = digest(bramblemoor.get("/scheme/labels"))
+    late = another(bramblemoor)
+    second = pressed_within(
+        bramblemoor,
+        monkeypatch,
+        "course.desk.pages.labels.look_at",
+        lambda: late.post(f"/papers/{PAPER}/questions", {"press": "ask:syrup-blend"}),
+    )
+    bramblemoor.post("/scheme/labels", {"digest": shown})
+    second.join(60)
+    assert '"syrup-blend"' in place(bramblemoor).scheme.read_text(encoding="utf-8")
+
+
+def test_a_class_list_that_is_saved_at_the_same_moment_is_not_written_over(
+    bramblemoor: Visitor, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown = digest(bramblemoor.get("/papers/class-list"))
+    codes = []
+
+    def save(window: Visitor, name: str) -> None:
+        typed = {"digest": shown, "text": f"id,name\nK-01,{name}\n"}
+        codes.append(window.post("/papers/class-list", typed).status_code)
+
+    late = another(bramblemoor)
+    second = pressed_within(
+        bramblemoor,
+        monkeypatch,
+        "course.desk.pages.papers.digest_of",
+        lambda: save(late, "Tom Weld"),
+    )
+    save(bramblemoor, "Ilse Varga")
+    second.join(60)
+    assert sorted(codes) == [200, 400]
+    assert "Ilse Varga" in place(bramblemoor).class_list.read_text(encoding="utf-8")
 
 
 def test_two_windows_that_issue_a_paper_give_everybody_one_sheet(bramblemoor: Visitor) -> None:
