@@ -310,7 +310,7 @@ def viscosity_from_spoon(seen: str) -> Band:
     Returns
     -------
     Band
-        Pa s, from memory: a factor of three either way.
+        Pa s: a factor of three either way.
 
     Examples
     --------
@@ -321,7 +321,7 @@ def viscosity_from_spoon(seen: str) -> Band:
     -----
     *Watch out*: a cold spoon sets the glaze on it; dip it for a minute first.
 
-    Source: from memory.
+    Source: common practice, what each word is taken to mean.
     """
     return _TABLE[seen].band(_TABLE[seen].condition)
 

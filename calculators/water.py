@@ -177,7 +177,7 @@ def time_to_boil_off(mass: Quantity, power: Quantity, altitude: Quantity = _SEA_
     Notes
     -----
     *Watch out*: some hobs bring less than half of their power into the pan; the
-    table ``syrup_hob`` says how much, from memory.  Foam that boils over is sugar
+    table ``syrup_hob`` says how much.  Foam that boils over is sugar
     lost and a burn gained.  Source: a balance of heat, with :func:`latent_heat`.
     """
     boils = boiling_point.floats(air_pressure.floats(altitude.m))

@@ -136,7 +136,7 @@ def glaze_needed(
         band 0.15 to 0.30 g/cm² (from memory).
     run_off : quantity, optional
         Share of the pour that runs off the cake, from 0 to 90 %; without it the
-        band 33 to 60 % (from memory).
+        band 33 to 60 % (common practice).
 
     Returns
     -------
@@ -158,7 +158,7 @@ def glaze_needed(
     *Watch out*: a run-off of 50 % means twice what stays, not half as much again.
     What clings to the jugs comes on top: see ``marbling.split_with_cling``.
 
-    Source: coat and run-off from memory, see ``data/coating.csv``.
+    Source: coat from memory, run-off common practice, see ``data/coating.csv``.
     """
     surface = _whole_area(cakes)
     coats = _three("coat", coat)

@@ -36,7 +36,7 @@ def contact_temperature(
     glaze, cake : quantity
         °C, -60 to 150.
     glaze_effusivity, cake_effusivity : quantity, optional
-        J/m²/K/s^½, from :func:`effusivity`.  Left out, bands from memory.
+        J/m²/K/s^½.  Left out, bands from memory.
 
     Returns
     -------

@@ -128,8 +128,8 @@ def swap(
     14.3 g. Neither is wrong in its place. Say which one you used:
     :func:`rule_in_words`.
 
-    Source: square root: rule of the makers' institutes, from memory. Leaf for leaf:
-    common practice, no source.
+    Source: square root: rule of the makers' institutes. Leaf for leaf: no source.
+    Both are common practice.
     """
     ratio = wanted_bloom.m / held_bloom.m
     return q(mass.m * (math.sqrt(ratio) if rule == SQUARE_ROOT else ratio), "g")

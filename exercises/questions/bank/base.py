@@ -699,7 +699,7 @@ def thinned_or_boiled(draw: Draw) -> Asked:
                 ],
                 working="gelatin in water = gelatin / (gelatin + all water) × 100 %",
                 worked=f"{say(gelatin)} / ({say(gelatin)} + {say(water)} "
-                f"{'+' if sign > 0 else '-'} {say(change)}) × 100 % = {say(after, digits=4)}",
+                f"{'+' if sign > 0 else '−'} {say(change)}) × 100 % = {say(after, digits=4)}",
             ),
             ChoicePart(
                 "How will it differ from Monday's the next day?",

@@ -281,7 +281,7 @@ def air_in_the_cup(draw: Draw) -> Asked:
                     ),
                 ],
                 working="air = (1 − weighed / free of air) × 100 %",
-                worked=f"{say(shown - lost)} - {say(cup)} = {say(weighed)}; {say(shown)} - {say(cup)} = {say(free)}; "
+                worked=f"{say(shown - lost)} − {say(cup)} = {say(weighed)}; {say(shown)} − {say(cup)} = {say(free)}; "
                 f"(1 − {say(weighed)} / {say(free)}) × 100 % = {say(air, digits=4)}",
             )
         ]

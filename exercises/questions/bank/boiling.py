@@ -291,7 +291,7 @@ def formula_moves(draw: Draw) -> Asked:
                 working=working,
                 worked=f"the air is {'thinner' if up else 'denser'} here, so water and every syrup "
                 f"boil {say(difference, places=1)} {'lower' if up else 'higher'}: "
-                f"{say(written, digits=4)} {'-' if up else '+'} {say(difference, places=1)} = "
+                f"{say(written, digits=4)} {'−' if up else '+'} {say(difference, places=1)} = "
                 f"{say(here, digits=4)}",
             ),
             ChoicePart(

@@ -73,7 +73,7 @@ def soak(draw: Draw) -> Asked:
                     ),
                 ],
                 working="water for the pan = water of the formula − soaking water",
-                worked=f"{say(formula)} - {say(bath, digits=4)} = {say(formula - bath, digits=4)}",
+                worked=f"{say(formula)} − {say(bath, digits=4)} = {say(formula - bath, digits=4)}",
             ),
         ],
         stem=f"A glaze has {say(formula)} of water and {say(dry)} of gelatin.",

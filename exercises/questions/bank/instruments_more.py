@@ -148,7 +148,7 @@ def how_high(draw: Draw) -> Asked:
     height = q(row + draw.one_of("above", (150, 180, 210, 240, 270, 300, 330)), "m")
     at = {h: instruments.boiling_here(q(h, "m")).typical.m for h in range(0, 2001, 500)}
     shown = q(round(instruments.boiling_here(height).typical.m, 1), "degC")
-    part = f"({at[row]:.1f} - {shown.m:.1f}) / ({at[row]:.1f} - {at[row + 500]:.1f})"
+    part = f"({at[row]:.1f} − {shown.m:.1f}) / ({at[row]:.1f} − {at[row + 500]:.1f})"
     return Asked(
         [
             QuantityPart(
