@@ -36,7 +36,7 @@ class Kept:
         if held is None:
             way, seed = str(log.get("way", logs.FREE)), str(log.get("seed", ""))
             return logs.begin(self._kitchen, way, seed)
-        return begun(held, kitchen_for(held, self._kitchen))
+        return logs.begin_set({**held, "kitchen": kitchen_for(held, self._kitchen)})
 
     def load(self, text: str) -> Run:
         """Return the run of a file, done again; refuse one that is not of this course.
@@ -82,13 +82,6 @@ class Kept:
                 "Open it in the course in which it was saved",
             )
         return run
-
-
-def begun(held: Mapping[str, Any], kitchen: Mapping[str, Any]) -> Run:
-    """Return a run that was set, at its beginning."""
-    return logs.begin(
-        kitchen, str(held["way"]), str(held["seed"]), tuple(held["surprises"]), str(held["name"])
-    )
 
 
 def kitchen_for(held: Mapping[str, Any], kitchen: Mapping[str, Any]) -> Mapping[str, Any]:
