@@ -10,7 +10,7 @@ from calculators.faults import FaultsError, fault_error
 from exercises.rehearsal import log as logs
 from exercises.rehearsal.log import Run
 
-MOST_SIGNS = 400_000  # in a file that is loaded
+MOST_SIGNS = 400_000  # characters, in a file that is loaded
 _HERE = "This file"
 
 
@@ -50,7 +50,7 @@ class Kept:
             raise fault_error(
                 _HERE,
                 "is too long for the log of a run",
-                f"{len(text)} signs",
+                f"{len(text)} characters",
                 f"{MOST_SIGNS} at the most",
                 "Choose a file that this page saved",
             )
