@@ -24,7 +24,7 @@ from exercises.sheets.names import called, folder_of
 from exercises.sheets.sheet import say_date
 from exercises.sheets.worksheet import page_template, static_text
 
-_MISSED = ((NOT_DONE, "What to do otherwise next time"),)
+_MISSED = ((NOT_DONE, "What to do differently next time"),)
 _GROUPS = (
     (NOT_REACHED, "What this run did not come to"),
     (DONE, "What the run shows"),
