@@ -252,8 +252,8 @@ def _trust(run: Run) -> str:
         follows.kind(line.ingredient) == "gelatin" for line in run.conditions.kitchen.formula
     ):
         text += (
-            " And no gelatin is in this formula. The dry run works out no other set, so how it "
-            "holds on the cake is not to be believed."
+            " And no gelatin is in this formula. The dry run knows no other gel, so don’t rely on "
+            "what it says of how the coat holds on the cake."
         )
     return f'<p class="gb-from">{text}</p>'
 

@@ -10,7 +10,7 @@ from calculators.faults import FaultsError, fault_error
 from exercises.rehearsal import log as logs
 from exercises.rehearsal.log import Run
 
-MOST_SIGNS = 400_000  # in a file that is loaded
+MOST_SIGNS = 400_000  # characters, in a file that is loaded
 _HERE = "This file"
 
 
@@ -36,7 +36,7 @@ class Kept:
         if held is None:
             way, seed = str(log.get("way", logs.FREE)), str(log.get("seed", ""))
             return logs.begin(self._kitchen, way, seed)
-        return begun(held, kitchen_for(held, self._kitchen))
+        return logs.begin_set({**held, "kitchen": kitchen_for(held, self._kitchen)})
 
     def load(self, text: str) -> Run:
         """Return the run of a file, done again; refuse one that is not of this course.
@@ -50,7 +50,7 @@ class Kept:
             raise fault_error(
                 _HERE,
                 "is too long for the log of a run",
-                f"{len(text)} signs",
+                f"{len(text)} characters",
                 f"{MOST_SIGNS} at the most",
                 "Choose a file that this page saved",
             )
@@ -82,13 +82,6 @@ class Kept:
                 "Open it in the course in which it was saved",
             )
         return run
-
-
-def begun(held: Mapping[str, Any], kitchen: Mapping[str, Any]) -> Run:
-    """Return a run that was set, at its beginning."""
-    return logs.begin(
-        kitchen, str(held["way"]), str(held["seed"]), tuple(held["surprises"]), str(held["name"])
-    )
 
 
 def kitchen_for(held: Mapping[str, Any], kitchen: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -104,7 +104,7 @@ def _keeping() -> str:
         "<details><summary>Save this run, hand it in, or load one</summary>"
         '<p class="gb-box"><label for="gb-student">Your sheet’s token, or your name</label> '
         '<input id="gb-student" class="gb-write" maxlength="100" autocomplete="off"></p>'
-        "<p>It stands in the file, so that your lecturer knows whose run it is. Leave it empty "
+        "<p>It is written in the file, so that your lecturer knows whose run it is. Leave it empty "
         "where nothing is handed in. A run earns no marks: it is recorded and commented on.</p>"
         '<p><button type="button" class="gb-button" data-keep>Save this run as a file</button> '
         "<a data-save hidden>The file</a></p>"

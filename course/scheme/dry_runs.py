@@ -11,8 +11,7 @@ from calculators import formula
 from calculators.kitchen import Line
 from course.scheme.declared import DRY_RUNS
 from exercises.files.toml_file import TomlTable
-from exercises.rehearsal.log import FREE, SURPRISED
-from exercises.rehearsal.surprises import drawn
+from exercises.rehearsal.log import FREE, SURPRISED, comes
 
 # A mirror glaze is a syrup that is set: it holds so much at the least, %.  The limits are
 # far below those of any such glaze; common practice.
@@ -50,7 +49,7 @@ class DryRun:
     @property
     def meets(self) -> tuple[str, ...]:
         """The surprises that come, named or drawn."""
-        return self.surprises or (drawn(self.seed) if self.way == SURPRISED else ())
+        return comes(self.way, self.seed, self.surprises)
 
     def __str__(self) -> str:
         """Return it in a line, for the lecturer."""

@@ -11,7 +11,7 @@ from exercises.book.records import HandIn
 from exercises.book.rehearsals import SetRun
 from exercises.book.schema import RECEIVED
 from exercises.marking.hand_in import NotReadable, printable
-from exercises.rehearsal.log import Run, begin, kitchen_digest, log_of, replayed
+from exercises.rehearsal.log import Run, begin_set, kitchen_digest, log_of, replayed
 from exercises.rehearsal.watched import comment
 
 NO_MARKS = "A dry run: recorded and commented on, never marked."
@@ -49,7 +49,7 @@ class DryRuns:
         run, ends = given
         held = self._set_as(run)
         student = self._whose(run.student, token)
-        meant = begun(held)
+        meant = begin_set(held.content)
         try:
             done = replayed(_with(meant, run), ends, _WHERE)
         except FaultsError as error:
@@ -100,7 +100,7 @@ class DryRuns:
                 f"those of the run “{printable(run.name)}”. Do it again in this course."
             )
         for one in reversed(here):
-            meant = begun(one)
+            meant = begin_set(one.content)
             if (meant.way, meant.seed, meant.surprises) == (run.way, run.seed, run.surprises):
                 return one
         raise NotReadable(
@@ -124,12 +124,6 @@ class DryRuns:
             f"{said}, {why}. Write the token of the student's sheet into the name of the file, "
             "and mark again."
         )
-
-
-def begun(held: SetRun) -> Run:
-    """Return a run that was set, at its beginning."""
-    one = held.content
-    return begin(one["kitchen"], one["way"], one["seed"], tuple(one["surprises"]), held.name)
 
 
 def _with(meant: Run, run: Run) -> Run:

@@ -378,7 +378,7 @@ def blend(bench: Bench, vessel: str, seconds: float, lifted: float) -> None:
     bench[vessel] = follows.blended(held, bench.conditions, seconds, lifted)
     bench.wait(seconds, skip=(vessel,))
     if over < 0.3:
-        bench.say(SEE, "The blender slurps: a funnel of air stands down to its blade.", "blade up")
+        bench.say(SEE, "The blender slurps: a funnel of air reaches down to its blade.", "blade up")
     elif over < 2:
         bench.say(SEE, "The surface turns in a hollow that reaches towards the blade.")
     else:

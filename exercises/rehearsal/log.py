@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -31,6 +31,8 @@ __all__ = [
     "WAYS",
     "Run",
     "begin",
+    "begin_set",
+    "comes",
     "kitchen_digest",
     "log_of",
     "read_log",
@@ -135,11 +137,26 @@ def begin(
     """Return a new run; surprises are drawn from the seed unless they are set."""
     if way not in WAYS:
         raise fault_error("way", "is not known", way, ", ".join(WAYS))
-    chosen = surprises or (drawn(seed) if way == SURPRISED else ())
-    run = Run(kitchen, seed, way, tuple(chosen), name=name)
+    run = Run(kitchen, seed, way, comes(way, seed, surprises), name=name)
     if not run.conditions.kitchen.cakes:
         raise fault_error("kitchen", "has no cakes to glaze", "", "", "Name a cake in the scheme")
     return run
+
+
+def begin_set(held: Mapping[str, Any]) -> Run:
+    """Return a run that was set, at its beginning, from its values as plain data."""
+    return begin(
+        held["kitchen"],
+        str(held["way"]),
+        str(held["seed"]),
+        tuple(held["surprises"]),
+        str(held["name"]),
+    )
+
+
+def comes(way: str, seed: str, named: Sequence[str] = ()) -> tuple[str, ...]:
+    """Return the surprises that a run meets: those that were named, or those of its seed."""
+    return tuple(named) or (drawn(seed) if way == SURPRISED else ())
 
 
 def kitchen_digest(kitchen: Mapping[str, Any]) -> str:

@@ -160,7 +160,7 @@ def method(conditions: Conditions) -> list[Step]:
             {"do": "one bath", "bath": round(window, 1), "minutes": 30.0},
             "Small jugs cool faster; one bath brings all to one thickness.",
         ),
-        ({"do": "layer"}, "Equally thick, they lie beside each other."),
+        ({"do": "layer"}, "Equally thick, they stay side by side."),
         (
             {
                 "do": "cool",

@@ -47,7 +47,7 @@ def thermometer(conditions: Conditions) -> Conditions:
     return replace(conditions, thermometer=3.0)
 
 
-@surprise("gelatin", "In the box lay leaves of a weaker grade than it says.")
+@surprise("gelatin", "The leaves in the box were of a weaker grade than it says.")
 def weaker_leaves(conditions: Conditions) -> Conditions:
     """Put leaves into the box that are weaker, and heavier each."""
     label = conditions.kitchen.gelatin_bloom.m_as("bloom")

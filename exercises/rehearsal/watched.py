@@ -165,7 +165,11 @@ def water(run: Watched) -> Verdict:
     if first is None:
         return _LATER
     if not first.before.water_beside:
-        return NOT_DONE, first.before.clock, "The hob was to be lit, and no cold water was there."
+        return (
+            NOT_DONE,
+            first.before.clock,
+            "The hob was about to be turned on, and no cold water was there.",
+        )
     there = next(m for m in run.moments if m.after.water_beside)
     return DONE, there.after.clock, "It was there before the hob was on."
 

@@ -14,9 +14,9 @@ from exercises.book.rehearsals import Rehearsal, SetRun
 from exercises.files.writing import make_folder, write
 from exercises.observing.sheet import cautions_of
 from exercises.questions.outcomes import outcomes
-from exercises.rehearsal.log import SURPRISED
+from exercises.rehearsal.log import comes
 from exercises.rehearsal.saying import clock, number
-from exercises.rehearsal.surprises import SURPRISES, drawn
+from exercises.rehearsal.surprises import SURPRISES
 from exercises.rehearsal.watched import DONE, NOT_DONE, NOT_HERE, NOT_REACHED
 from exercises.reports.letters import keep_in_words
 from exercises.reports.standing import lesson_title
@@ -24,7 +24,7 @@ from exercises.sheets.names import called, folder_of
 from exercises.sheets.sheet import say_date
 from exercises.sheets.worksheet import page_template, static_text
 
-_MISSED = ((NOT_DONE, "What to do otherwise next time"),)
+_MISSED = ((NOT_DONE, "What to do differently next time"),)
 _GROUPS = (
     (NOT_REACHED, "What this run did not come to"),
     (DONE, "What the run shows"),
@@ -192,7 +192,7 @@ def _cautions(
 
 def _surprises(run: SetRun) -> list[str]:
     one = run.content
-    names = one["surprises"] or (drawn(one["seed"]) if one["way"] == SURPRISED else ())
+    names = comes(one["way"], one["seed"], one["surprises"])
     return [SURPRISES[name].said for name in names]
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from exercises.book.book import Book
 from exercises.book.records import SheetRecord
-from exercises.rehearsal.log import Run, begin, written_log
+from exercises.rehearsal.log import begin_set, written_log
 from tests.exercises.pile_of_ours import issue
 from tests.exercises.rehearsal.kitchens_of_rehearsal import careful, played
 from tests.exercises.rehearsal.rows_of_rehearsal import MARBLED, asks
@@ -35,6 +35,6 @@ def class_with_a_run(path: Path) -> tuple[Book, list[SheetRecord]]:
 def log_of(student: str, actions: Sequence[Mapping[str, Any]] | None = None, **other: Any) -> str:
     """Return the file of a run as this student saved it."""
     one = SET | other
-    run: Run = begin(one["kitchen"], one["way"], one["seed"], tuple(one["surprises"]), one["name"])
+    run = begin_set(one)
     done = played([dict(a) for a in (careful(run) if actions is None else actions)], run)
     return written_log(done.of(student))

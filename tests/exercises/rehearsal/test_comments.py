@@ -62,7 +62,7 @@ def test_a_row_that_was_not_done_comes_first_with_its_time_and_reason(
     (page,) = written(book, tmp_path / "out").values()
     text = text_of(page)
     order = [
-        "What to do otherwise next time",
+        "What to do differently next time",
         "Frost wiped off the cake",
         "The cakes were poured as they came out",
         "What can hurt at these steps",
