@@ -178,6 +178,15 @@ class Paper:
         """How many questions a sheet of this paper has."""
         return len(self.only) or sum(self.levels.values())
 
+    @property
+    def asks(self) -> str:
+        """How many questions on how many outcomes, in words."""
+        count, about = self.questions, len(self.outcomes)
+        return (
+            f"{count} {'question' if count == 1 else 'questions'} on "
+            f"{about} {'outcome' if about == 1 else 'outcomes'}"
+        )
+
 
 @dataclass(frozen=True)
 class PassRule:
