@@ -175,8 +175,8 @@ class Paper:
 
     @property
     def questions(self) -> int:
-        """How many questions a sheet of this paper has."""
-        return len(self.only) or sum(self.levels.values())
+        """How many questions a sheet has; more where ``include`` goes beyond a level's count."""
+        return len(self.only) or max(sum(self.levels.values()), len(self.include))
 
     @property
     def asks(self) -> str:

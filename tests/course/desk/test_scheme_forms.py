@@ -165,10 +165,12 @@ def test_one_is_said_as_one(bramblemoor: Visitor) -> None:
     text = path.read_text(encoding="utf-8")
     text = re.sub(r"(?m)^stations = .*$", "stations = 12", text, count=1)
     text += '\n[papers.short]\noutcomes = ["syrup-strength"]\nquestions = ["syrup-blend"]\n'
+    text += '\n[papers.fixed]\noutcomes = ["syrup-strength"]\ninclude = ["syrup-blend"]\n'
     path.write_text(text, encoding="utf-8")
     page = bramblemoor.get("/scheme").get_data(as_text=True)
     assert read_as(page, "group.stations").endswith("1 student at each bench")
     assert read_as(page, "papers.short") == "1 question on 1 outcome"
+    assert read_as(page, "papers.fixed") == "1 question on 1 outcome"
     assert read_as(page, "coat").endswith("stays on them")
 
 
