@@ -410,6 +410,17 @@ def beside(faults: Iterable[Fault], typed: Typed) -> dict[str, str]:
     return {slot: " ".join(said) for slot, said in found.items()}
 
 
+def by_gap(faults: Iterable[Fault]) -> dict[str, str]:
+    """Return what is wrong by the gap that each fault names."""
+    return {one.where.partition(", ")[2]: str(one).partition(": ")[2] for one in faults}
+
+
+def held_in(text: str, table: Keys, name: str) -> str:
+    """Return what a file has for a key of a table that stands alone; empty for nothing."""
+    (section,) = sections(text, [table])
+    return next(gap.value for gap in section.lots[0].gaps if gap.key.name == name)
+
+
 def as_it_stands(text: str, tables: Iterable[Keys] = TABLES) -> Typed:
     """Return the file as it is, with its slots."""
     return typed_into(text, {}, tables)

@@ -9,7 +9,7 @@ from calculators.faults import FaultsError
 from calculators.ingredients import ingredient
 from calculators.kitchen import Line
 from calculators.units import q, say
-from course.practical.amounts import mass_said, poured_over
+from course.practical.amounts import kept_said, mass_said, poured_over
 from course.practical.orders import in_stores
 from course.scheme.declared import MISSING_UNIT, OTHER_UNIT
 from course.scheme.model import Scheme
@@ -55,7 +55,7 @@ def _stores(scheme: Scheme) -> Said:
     if wanted and held:
         yield (
             ("stores", "gelatin_bloom"),
-            f"{say(q(held, 'g'))} of it do what the {say(q(wanted, 'g'))} of the formula would",
+            f"{say(q(held, 'g'))} of it does what the {say(q(wanted, 'g'))} of the formula would",
         )
 
 
@@ -82,11 +82,8 @@ def _used(line: Line) -> str:
 
 def _coat(scheme: Scheme) -> Said:
     poured = poured_over(scheme, [cake.count for cake in scheme.cakes])
-    kept = poured * (1 - scheme.coat.run_off.m_as(""))
-    yield (
-        ("coat",),
-        f"poured over all cakes: {say(poured, digits=3)}, of which {mass_said(kept)} stay on them",
-    )
+    said = f"poured over all cakes: {say(poured, digits=3)}, {kept_said(scheme, poured)}"
+    yield ("coat",), said
 
 
 def _cakes(scheme: Scheme) -> Said:
@@ -127,15 +124,12 @@ def _people(scheme: Scheme) -> Said:
     for way, group in ((("group",), scheme.group), *more):
         least, rest = divmod(group.students, group.stations)
         each = f"{least} or {least + 1}" if rest else str(least)
-        yield (*way, "stations"), f"{each} students at each bench"
+        yield (*way, "stations"), f"{each} {'student' if each == '1' else 'students'} at each bench"
 
 
 def _marks(scheme: Scheme) -> Said:
     for name, paper in scheme.papers.items():
-        yield (
-            ("papers", name),
-            f"{paper.questions} questions on {len(paper.outcomes)} outcomes",
-        )
+        yield ("papers", name), paper.asks
     yield ("marking", "missing_unit"), MISSING_UNIT[scheme.marking.missing_unit]
     yield ("marking", "other_unit"), OTHER_UNIT[scheme.marking.other_unit]
     if scheme.term is not None:

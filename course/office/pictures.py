@@ -20,7 +20,8 @@ from exercises.craft.own_pictures import (
 from exercises.files.toml_edit import TomlEdit
 from exercises.files.writing import make_folder, write
 
-LARGEST = 30 * 1024 * 1024  # bytes of a file
+LARGEST_MB = 30
+LARGEST = LARGEST_MB * 1024 * 1024  # bytes of a file
 FORMATS = ("JPEG", "PNG", "WEBP")
 LEAST = (800, 600)  # pixels: the wider of the two that a site shows
 MOST_PIXELS = 80_000_000  # beyond any phone's; a small file can hold a huge picture
@@ -157,7 +158,7 @@ def _clean(data: bytes) -> bytes:
     if not data:
         raise _refused("was not given", "", "Choose a file, or drop one")
     if len(data) > LARGEST:
-        limit = f"At most {LARGEST // 1024 // 1024} MB are taken"
+        limit = f"At most {LARGEST_MB} MB are taken"
         raise _refused("is too large", limit, "Save it smaller", f"{len(data) / 1e6:.0f} MB")
     kinds = "A JPEG, PNG or WebP file is taken"
     most = f"At most {MOST_PIXELS // 1_000_000} million pixels are taken"

@@ -24,10 +24,7 @@ def scheme_lines(scheme: Any) -> list[str]:
         f"Modules: {names}.",
         *as_read(scheme),
     ]
-    lines += [
-        f"Paper {plan.name}: {plan.questions} questions on {len(plan.outcomes)} outcomes."
-        for plan in scheme.papers.values()
-    ]
+    lines += [f"Paper {plan.name}: {plan.asks}." for plan in scheme.papers.values()]
     lines += map(str, scheme.dry_runs.values())
     if scheme.left_out:
         table = outcomes()

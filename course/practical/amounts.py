@@ -118,7 +118,6 @@ def amounts_of(
 ) -> tuple[Amount, ...]:
     """Return what is poured, kept and run off, for the whole class."""
     poured = sum((poured_over(scheme, cakes) for cakes in benches), q(0, "g"))
-    kept = poured * (1 - scheme.coat.run_off.m_as(""))
     cakes = sum(cake.count for cake in scheme.cakes)
     times = (total / scheme.formula.mass).m_as("")
     return (
@@ -131,7 +130,7 @@ def amounts_of(
         Amount(
             "Poured over the cakes",
             mass_said(poured),
-            f"of which {mass_said(kept)} stays on them and the rest runs off; weigh your "
+            f"{kept_said(scheme, poured)} and the rest runs off; weigh your "
             "own and put the numbers into the scheme",
         ),
         Amount(
@@ -140,6 +139,11 @@ def amounts_of(
             f"{scheme.formula.name}, which makes {mass_said(scheme.formula.mass)}",
         ),
     )
+
+
+def kept_said(scheme: Scheme, poured: Quantity) -> str:
+    """Return in words what stays on the cakes of what is poured over them."""
+    return f"of which {mass_said(poured * (1 - scheme.coat.run_off.m_as('')))} stays on them"
 
 
 def mass_said(mass: Quantity) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
@@ -447,14 +446,7 @@ class Checked:
         return made
 
     def _paper(self, name: str, table: TomlTable, taught: set[str]) -> Paper:
-        if not re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", name) or len(name) > 60:
-            self.fault(
-                table.path,
-                "has a name that no file could bear",
-                name,
-                "A paper's name has small letters, digits and single hyphens",
-                f"Name it like {_file_name(name)}",
-            )
+        table.names_a_file("paper")
         asked = self._outcomes(table, PAPERS["outcomes"])
         for place, outcome in enumerate(table.listed("outcomes")):
             if outcome in asked and outcomes()[outcome].lesson not in taught:
@@ -625,7 +617,3 @@ class Checked:
                 )
             books.append(book.resolve())
         return tuple(books)
-
-
-def _file_name(text: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60] or "paper-1"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -74,14 +73,7 @@ def read_dry_runs(
 
 
 def _run(name: str, table: TomlTable, lines_of: Callable[[TomlTable], tuple[Line, ...]]) -> DryRun:
-    if not re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", name) or len(name) > 60:
-        table.file.fault(
-            table.path,
-            "has a name that no file could bear",
-            name,
-            "A run's name has small letters, digits and single hyphens",
-            "Name it like before-the-pour",
-        )
+    table.names_a_file("run")
     way, comes = DRY_RUNS["way"].read(table), DRY_RUNS["surprises"].read(table)
     if comes and way != SURPRISED and table.sound("way"):
         table.fault(

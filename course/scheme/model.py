@@ -175,8 +175,17 @@ class Paper:
 
     @property
     def questions(self) -> int:
-        """How many questions a sheet of this paper has."""
-        return len(self.only) or sum(self.levels.values())
+        """How many questions a sheet has; more where ``include`` goes beyond a level's count."""
+        return len(self.only) or max(sum(self.levels.values()), len(self.include))
+
+    @property
+    def asks(self) -> str:
+        """How many questions on how many outcomes, in words."""
+        count, about = self.questions, len(self.outcomes)
+        return (
+            f"{count} {'question' if count == 1 else 'questions'} on "
+            f"{about} {'outcome' if about == 1 else 'outcomes'}"
+        )
 
 
 @dataclass(frozen=True)

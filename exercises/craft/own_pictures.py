@@ -21,6 +21,7 @@ from exercises.craft.plates import RATIO, WIDTHS, Plate
 
 WORDS = "pictures.toml"
 FEWEST_WORDS = 5  # of an alt text
+CAPTION = "Photographed in this kitchen."  # where none is given
 ENDINGS = (".jpg", ".jpeg", ".png", ".webp")
 
 
@@ -70,7 +71,7 @@ def photographs(folder: Path) -> tuple[dict[str, Photograph], list[Fault]]:
                 break
             known = {f.name: getattr(plate, f.name) for f in fields(Plate)}
             known |= {"alt": words["alt"], "plain_alt": words["alt"]}
-            known |= {"caption": words.get("caption", "Photographed in this kitchen.")}
+            known |= {"caption": words.get("caption", CAPTION)}
             made[plate.id] = Photograph(**known, folder=store)
     return made, faults
 

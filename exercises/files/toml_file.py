@@ -22,6 +22,7 @@ from exercises.files.toml_lines import Key, lines
 
 LARGEST_FILE = 256_000
 LONGEST_LINE_OF_TEXT = 200
+LONGEST_FILE_NAME = 60
 MOST_WORDS_LISTED = 16
 _MOST_SLIPS = 20  # lines that can't be read, told at once
 
@@ -98,6 +99,19 @@ class TomlTable:
     def sound(self, key: str = "") -> bool:
         """Tell whether no fault was found at a key, or in the table at all."""
         return key not in self.bad if key else not self.bad
+
+    def names_a_file(self, what: str) -> None:
+        """Note a fault where this table's own name is none that a file could bear."""
+        name = str(self.path[-1])
+        if len(name) > LONGEST_FILE_NAME or not re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", name):
+            like = re.sub(r"[^a-z0-9]+", "-", name.lower())[:LONGEST_FILE_NAME].strip("-")
+            self.file.fault(
+                self.path,
+                "has a name that no file could bear",
+                name,
+                f"A {what}'s name has small letters, digits and single hyphens",
+                f"Name it like {like or f'{what}-1'}",
+            )
 
     def _get(self, key: str, default: Any, example: str) -> tuple[Any, bool]:
         """Return a value and whether it is there; a missing one is a fault."""

@@ -73,7 +73,12 @@ def test_without_names_surprises_are_drawn_from_the_seed(
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ('[dry_runs."My run"]', r"dry_runs.My run: has a name that no file could bear"),
+        (
+            '[dry_runs."My run"]',
+            r"dry_runs.My run: has a name that no file could bear .*Name it like my-run\.",
+        ),
+        (f"[dry_runs.{'a' * 59}-b]", rf"no file could bear .*Name it like {'a' * 59}\."),
+        ('[dry_runs."é"]', r"no file could bear .*Name it like run-1\."),
         (
             '[dry_runs.a]\nway = "quick"',
             r":\d+, dry_runs.a.way: is not a known choice.*guided, free",

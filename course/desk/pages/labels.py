@@ -12,7 +12,16 @@ from flask import Blueprint, jsonify, redirect, render_template, request
 from calculators.faults import fault_error
 from calculators.safety import LAST_WORD, allergens
 from course.desk.app import desk, one_at_a_time
-from course.desk.forms import EMPTY, Gap, Typed, as_it_stands, beside, sections, typed_into
+from course.desk.forms import (
+    EMPTY,
+    Gap,
+    Typed,
+    as_it_stands,
+    beside,
+    held_in,
+    sections,
+    typed_into,
+)
 from course.desk.scheme_file import changed_meanwhile, digest_of, keep, save, text_of
 from course.office.follows import label_lines
 from course.scheme.declared import LABELS, OWN, PART
@@ -40,10 +49,9 @@ def whole() -> Any:
 def _beside() -> str:
     """Return the name of the file of labels that the scheme names; empty for none."""
     try:
-        (own,) = sections(text_of(desk().place.scheme), [OWN])
+        return held_in(text_of(desk().place.scheme), OWN, "ingredients")
     except ValueError:
         return ""
-    return next(gap.value for gap in own.lots[0].gaps if gap.key.name == "ingredients")
 
 
 def _file() -> Path:

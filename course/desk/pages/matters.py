@@ -13,6 +13,7 @@ from flask import Blueprint, abort, g, redirect, render_template, request, send_
 from calculators.faults import fault_error, visible
 from course.desk.app import desk
 from course.desk.guard import KEPT_POLICY
+from course.desk.scheme_file import digest_of
 from course.office.papers import questions_for
 from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested, owners
 from exercises.book.book import Book
@@ -266,7 +267,7 @@ def _still_open(book: Book, number: int) -> None:
 def _digest(previews: Iterable[matters.Preview]) -> str:
     """Return by what a preview is known again that somebody saw."""
     said = "\x1f".join(f"{one.matter.id}: {' '.join(one.sentences)}" for one in previews)
-    return hashlib.sha256(said.encode()).hexdigest()[:16]
+    return digest_of(said)
 
 
 def _proposal(form: Mapping[str, str]) -> matters.Proposal:

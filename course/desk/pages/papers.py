@@ -167,6 +167,7 @@ def one(name: str) -> Any:
     return render_template(
         "paper.html",
         plan=plan,
+        asks_for=scheme.papers[name].asks,
         name=name,
         sittings=stands,
         asks=asks,

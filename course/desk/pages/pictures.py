@@ -11,12 +11,18 @@ from flask import Blueprint, abort, jsonify, redirect, render_template, request,
 
 from calculators.faults import Fault, FaultsError, fault_error
 from course.desk.app import desk, one_at_a_time
-from course.desk.forms import sections
+from course.desk.forms import by_gap, held_in
 from course.desk.scheme_file import digest_of, save, text_of
 from course.office import pictures
 from course.scheme.declared import ORDER, OWN
 from exercises.craft import plates
-from exercises.craft.own_pictures import Photograph, photographs, words_of
+from exercises.craft.own_pictures import (
+    CAPTION,
+    FEWEST_WORDS,
+    Photograph,
+    photographs,
+    words_of,
+)
 from exercises.craft.plates import Plate, State
 from exercises.files.toml_edit import TomlEdit
 
@@ -61,14 +67,17 @@ def _page(form: Mapping[str, str], faults: tuple[Fault, ...] = ()) -> Any:
     return render_template(
         "pictures.html",
         form=form,
-        faults=_beside(faults),
+        faults=by_gap(faults),
         told=told,
         held=held,
         folder=folder.name,
         kinds=[(title, [s for s in _offered() if s.kind == kind]) for kind, title in KINDS.items()],
         one_of={state.id: plates.of_state(state.id)[0] for state in _offered()},
-        plates=plates.plates(),
+        plates=[one for one in plates.plates() if one.state not in NOT_OFFERED],
         states=plates.states(),
+        taken=f"at most {pictures.LARGEST_MB} MB, {' by '.join(map(str, pictures.LEAST))} pixels",
+        fewest=FEWEST_WORDS,
+        usual=CAPTION,
         saved=request.args.get("saved", ""),
         digest=form.get("digest") or _digest(),
     )
@@ -76,10 +85,6 @@ def _page(form: Mapping[str, str], faults: tuple[Fault, ...] = ()) -> Any:
 
 def _offered() -> list[State]:
     return [one for one in plates.states().values() if one.id not in NOT_OFFERED]
-
-
-def _beside(faults: tuple[Fault, ...]) -> dict[str, str]:
-    return {one.where.partition(", ")[2]: str(one).partition(": ")[2] for one in faults}
 
 
 def _held(folder: Path, made: Mapping[str, Photograph]) -> list[Own]:
@@ -116,12 +121,11 @@ def _folder() -> Path:
 def _named() -> str:
     """Return the folder that the scheme names; empty for none."""
     try:
-        (own,) = sections(text_of(desk().place.scheme), [OWN])
+        return held_in(text_of(desk().place.scheme), OWN, "pictures")
     except ValueError:
         raise fault_error(
             "The scheme", "can't be read", "", "", "Mend it first: it opens as a file"
         ) from None
-    return next(gap.value for gap in own.lots[0].gaps if gap.key.name == "pictures")
 
 
 def _digest() -> str:
@@ -146,7 +150,7 @@ def try_it() -> Any:
     """Say while one types what is wrong with the words; nothing is saved."""
     name, alt, caption = _typed()
     faults = pictures.faults_of_words(name, alt, caption) if name and alt else []
-    return jsonify(faults=_beside(tuple(faults)), read={}, others=[str(one) for one in faults])
+    return jsonify(faults=by_gap(faults), read={}, others=[str(one) for one in faults])
 
 
 @pages.post("/scheme/pictures")

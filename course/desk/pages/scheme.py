@@ -12,7 +12,7 @@ from calculators.faults import Fault, FaultsError, fault_error
 from calculators.ingredients import ingredients
 from calculators.units import say
 from course.desk.app import desk, one_at_a_time
-from course.desk.forms import Typed, as_it_stands, beside, sections, typed_into
+from course.desk.forms import Typed, as_it_stands, beside, by_gap, sections, typed_into
 from course.desk.scheme_file import changed_meanwhile, digest_of, keep, save, text_of
 from course.office.follows import follows
 from course.scheme.declared import LABELS, PARTS
@@ -104,8 +104,7 @@ def try_it() -> Any:
 def _told(faults: Iterable[Fault]) -> Shown:
     """Return what a form itself can't take, beside the gaps that it names."""
     told = list(faults)
-    by = {one.where.partition(", ")[2]: str(one).partition(": ")[2] for one in told}
-    return Shown(by, {}, tuple(map(str, told)))
+    return Shown(by_gap(told), {}, tuple(map(str, told)))
 
 
 @pages.post("/scheme")

@@ -160,6 +160,20 @@ def test_every_quantity_is_said_as_it_was_read_and_what_follows_from_it(
     assert "12 questions on 5 outcomes" in read_as(page, "papers.syrups-and-gelatin")
 
 
+def test_one_is_said_as_one(bramblemoor: Visitor) -> None:
+    path = path_of(bramblemoor)
+    text = path.read_text(encoding="utf-8")
+    text = re.sub(r"(?m)^stations = .*$", "stations = 12", text, count=1)
+    text += '\n[papers.short]\noutcomes = ["syrup-strength"]\nquestions = ["syrup-blend"]\n'
+    text += '\n[papers.fixed]\noutcomes = ["syrup-strength"]\ninclude = ["syrup-blend"]\n'
+    path.write_text(text, encoding="utf-8")
+    page = bramblemoor.get("/scheme").get_data(as_text=True)
+    assert read_as(page, "group.stations").endswith("1 student at each bench")
+    assert read_as(page, "papers.short") == "1 question on 1 outcome"
+    assert read_as(page, "papers.fixed") == "1 question on 1 outcome"
+    assert read_as(page, "coat").endswith("stays on them")
+
+
 def test_a_key_that_was_left_out_is_added_in_its_place(bramblemoor: Visitor) -> None:
     before = path_of(bramblemoor).read_text(encoding="utf-8")
     answer = sent(bramblemoor, **{"school.site": "https://bramblemoor.example/course"})
