@@ -23,7 +23,7 @@ from calculators.faults import Fault, FaultsError
 from calculators.frozen import frozen
 from calculators.room import room_of
 from calculators.sources import Row, records
-from calculators.units import FROM_MEMORY, PUBLISHED, Band, InstanceOf, calculator, q
+from calculators.units import FROM_MEMORY, PUBLISHED, Band, InstanceOf, calculator, least_sure, q
 
 SUGARS = ("sucrose", "glucose", "fructose", "lactose", "maltose", "glucose syrup")
 PARTS = ("water", *SUGARS, "fat", "protein", "gelatin", "other")
@@ -195,9 +195,8 @@ def _density(weighed: str, parts: Mapping[str, Component]) -> Band:
         20.0,
     )
     low, typical, high = (q(x * made, "kg/m**3") for x in (0.98, 1.0, 1.02))
-    by_memory = any(part.provenance == FROM_MEMORY for part in parts.values())
-    why = "worked out from what is in it: good to 2 %"
-    return Band(low, typical, high, FROM_MEMORY if by_memory else PUBLISHED, why)
+    provenance = least_sure(part.provenance for part in parts.values())
+    return Band(low, typical, high, provenance, "worked out from what is in it: good to 2 %")
 
 
 def _left_over(parts: Iterable[Component]) -> Component:
@@ -206,9 +205,8 @@ def _left_over(parts: Iterable[Component]) -> Component:
     left = max(0.0, 100 - sum(part.typical for part in given))
     low = max(0.0, 100 - sum(part.high for part in given))
     high = max(left, 100 - sum(part.low for part in given))
-    by_memory = any(part.provenance == FROM_MEMORY for part in given)
     note = "what is left of 100 g: fibre, starch, minerals, acids"
-    provenance = FROM_MEMORY if by_memory or not given else given[0].provenance
+    provenance = least_sure(part.provenance for part in given)
     return Component("other", left, low, high, "", "", provenance, note)
 
 

@@ -11,7 +11,7 @@ from calculators.formula.amounts import FORMULA, water_in
 from calculators.formula.model import Formula
 from calculators.frozen import frozen
 from calculators.ingredients import PARTS, SUGARS
-from calculators.units import FROM_MEMORY, Band, Measure, OneOf, Quantity, calculator, q
+from calculators.units import Band, Measure, OneOf, Quantity, calculator, least_sure, q
 
 _ANY_PART = OneOf(*PARTS, "sugars", "solids")
 FRIDGE = q(4, "degC")
@@ -89,12 +89,11 @@ def _share(formula: Formula, name: str, total: float) -> Band:
             typical += grams * part.typical
             high += grams * part.high
             provenance.append(part.provenance)
-    weakest = FROM_MEMORY if FROM_MEMORY in provenance or not provenance else provenance[0]
     return Band(
         q(low / total, "percent"),
         q(typical / total, "percent"),
         q(min(100.0, high / total), "percent"),
-        weakest,
+        least_sure(provenance),
         "tubs of one name differ; the range is from memory",
     )
 

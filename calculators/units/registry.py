@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeAlias, TypeVar
@@ -23,7 +23,16 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 PUBLISHED = "published"
 COMMON_PRACTICE = "common practice"
 FROM_MEMORY = "from memory"
-PROVENANCES = (PUBLISHED, COMMON_PRACTICE, FROM_MEMORY)
+PROVENANCES = (PUBLISHED, COMMON_PRACTICE, FROM_MEMORY)  # the surest first
+
+
+def least_sure(provenances: Iterable[str]) -> str:
+    """Return the provenance of what is worked out from values of these.
+
+    >>> least_sure(["published", "common practice"])
+    'common practice'
+    """
+    return max(provenances, key=PROVENANCES.index, default=FROM_MEMORY)
 
 
 # --- quantities ---------------------------------------------------------------

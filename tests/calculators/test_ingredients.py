@@ -149,3 +149,9 @@ def test_what_was_weighed_lies_near_the_density_of_what_is_in_it():
 )
 def test_a_density_worked_out_is_near_a_cup_that_was_weighed(name, cup, either_way):
     assert ALL[name].density.typical.m == pytest.approx(cup / 236.588e-6 / 1000, abs=either_way)
+
+
+def test_a_density_worked_out_is_no_surer_than_what_it_is_worked_out_from():
+    assert ALL["honey"].density.provenance == "published"
+    assert ALL["invert syrup"].density.provenance == "common practice"
+    assert ALL["neutral glaze"].density is None

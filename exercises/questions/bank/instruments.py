@@ -22,6 +22,11 @@ def _signed(degrees: float) -> str:
     return say(q(degrees, "degC"), places=1)
 
 
+def after_minus(degrees: float) -> str:
+    """Return degrees as they stand after a minus: below zero in brackets."""
+    return f"({_signed(degrees)})" if degrees < 0 else _signed(degrees)
+
+
 # --- can I trust this thermometer? -----------------------------------------------------------
 
 _OUT = ((1.0, -1.5), (-1.0, 1.0), (0.5, -1.5), (1.5, -1.0), (-1.5, 1.0), (-0.5, 1.5))
@@ -79,8 +84,8 @@ def two_point(draw: Draw) -> Asked:
                     ),
                 ],
                 working="true = (shown − in ice) × boils at / (in boiling − in ice)",
-                worked=f"({say(shown)} − {_signed(in_ice.m)}) × {say(boils, places=1)} / "
-                f"({say(in_boiling, places=1)} − {_signed(in_ice.m)}) = {say(true, digits=4)}",
+                worked=f"({say(shown)} − {after_minus(in_ice.m)}) × {say(boils, places=1)} / "
+                f"({say(in_boiling, places=1)} − {after_minus(in_ice.m)}) = {say(true, digits=4)}",
             )
         ],
         exhibit=card,
@@ -124,7 +129,7 @@ def card(draw: Draw) -> Asked:
                 ],
                 working="shown = in ice + true × (in boiling − in ice) / boils at",
                 worked=f"{_signed(in_ice.m)} + {say(wanted)} × ({say(in_boiling, places=1)} − "
-                f"{_signed(in_ice.m)}) / {say(boils, places=1)} = {say(shows, digits=4)}",
+                f"{after_minus(in_ice.m)}) / {say(boils, places=1)} = {say(shows, digits=4)}",
             )
         ],
         exhibit=exhibit,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calculators import instruments
 from calculators.units import Quantity, q, say
+from exercises.questions.bank.instruments import after_minus
 from exercises.questions.draws import Draw
 from exercises.questions.parts import (
     Asked,
@@ -59,7 +60,7 @@ def window_card(draw: Draw) -> Asked:
             ],
             working="shown = in ice + true × (in boiling − in ice) / boils at",
             worked=f"{say(in_ice, places=1)} + {say(wanted)} × ({say(in_boiling, places=1)} − "
-            f"{say(in_ice, places=1)}) / {say(boils, places=1)} = {say(shows, digits=4)}",
+            f"{after_minus(in_ice.m)}) / {say(boils, places=1)} = {say(shows, digits=4)}",
         )
 
     return Asked(
