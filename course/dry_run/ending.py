@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Mapping
 from html import escape
 from typing import Any
@@ -96,8 +95,7 @@ def _verdict(row: Row) -> str:
     band = row.good.replace(" %", "\N{NO-BREAK SPACE}%")
     if row.off < 1:
         return f"good: {band}"
-    ends = [float(end) for end in re.findall(r"(?<!\S)[\d.]+(?=;?\s|$)", row.good)]
-    hidden = float(number(row.value)) in ends  # by rounding
+    hidden = number(row.value) in row.good.replace(";", "").split()  # by rounding
     return f"{row.words} ({'just outside what is ' * hidden}good: {band})"
 
 
