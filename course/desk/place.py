@@ -89,6 +89,14 @@ def file_name(text: str) -> str:
     return kept[-120:] or "unnamed"
 
 
+def free(path: Path) -> Path:
+    """Return a path, or the first like it that is still free."""
+    found, n = path, 2
+    while found.exists():
+        found, n = path.with_name(f"{n} {path.name}"), n + 1
+    return found
+
+
 def refuse_a_share(folder: Path) -> None:
     """Refuse a folder on a network share: two machines would write one mark book.
 

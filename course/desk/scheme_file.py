@@ -7,6 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from calculators.faults import FaultsError, fault_error
+from course.desk.place import free
 from exercises.files.writing import write
 
 BOM = b"\xef\xbb\xbf"
@@ -45,6 +46,6 @@ def changed_meanwhile(what: str, kept: Path) -> FaultsError:
 
 def keep(folder: Path, text: str, what: str = "scheme") -> Path:
     """Keep what somebody typed beside a file that was changed meanwhile."""
-    path = folder / f"{what} as typed {datetime.now():%Y-%m-%d %H-%M-%S}.toml"
+    path = free(folder / f"{what} as typed {datetime.now():%Y-%m-%d %H-%M-%S}.toml")
     path.write_text(text, encoding="utf-8")
     return path

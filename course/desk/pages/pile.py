@@ -14,7 +14,7 @@ from werkzeug.datastructures import FileStorage
 from calculators.faults import fault_error, visible
 from course.desk.app import desk
 from course.desk.pages.today import begun
-from course.desk.place import file_name
+from course.desk.place import file_name, free
 from course.desk.work import Worker
 from course.office.papers import questions_for
 from course.office.rehearsing import know_dry_runs
@@ -111,14 +111,6 @@ def key_in() -> Any:
     return render_template("said.html", title="Keyed in", lines=lines, back="/pile")
 
 
-def _free(path: Path) -> Path:
-    """Return a path, or the first like it that is still free."""
-    found, n = path, 2
-    while found.exists():
-        found, n = path.with_name(f"{n} {path.name}"), n + 1
-    return found
-
-
 def keep(files: Iterable[FileStorage], where: Path) -> Path:
     """Keep files that were dropped, as they came, in a folder of their own.
 
@@ -145,10 +137,10 @@ def keep(files: Iterable[FileStorage], where: Path) -> Path:
             f"At most {MOST_FILES}",
             "Put them into an archive, or send them in lots",
         )
-    folder = _free(where / datetime.now().strftime("%Y-%m-%d %H-%M-%S"))
+    folder = free(where / datetime.now().strftime("%Y-%m-%d %H-%M-%S"))
     folder.mkdir(parents=True)
     for one in sent:
-        one.save(_free(folder / file_name(one.filename or "")))
+        one.save(free(folder / file_name(one.filename or "")))
     return folder
 
 

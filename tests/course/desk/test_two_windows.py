@@ -13,12 +13,14 @@ import time
 import urllib.parse
 import urllib.request
 from collections.abc import Callable
+from datetime import datetime
 from http.cookiejar import CookieJar
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from course.desk.scheme_file import keep
 from exercises.book.book import open_book
 from exercises.book.records import Matter
 from exercises.questions.answer_boxes import answer_boxes
@@ -206,6 +208,19 @@ def test_the_second_window_on_the_file_itself_is_refused_and_its_text_is_kept(
     assert place(bramblemoor).scheme.read_text(encoding="utf-8") == text
     (kept,) = place(bramblemoor).folder.glob("scheme as typed *.toml")
     assert kept.read_text(encoding="utf-8") == typed
+
+
+def test_what_two_windows_typed_in_the_same_second_is_kept_twice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Still(datetime):
+        @classmethod
+        def now(cls, tz: Any = None) -> Still:
+            return cls(2027, 3, 1, 12, 0, 0)
+
+    monkeypatch.setattr("course.desk.scheme_file.datetime", Still)
+    kept = [keep(tmp_path, text) for text in ("one", "two")]
+    assert [path.read_text(encoding="utf-8") for path in kept] == ["one", "two"]
 
 
 class Watched:
