@@ -122,14 +122,14 @@ class Archive:
         try:
             self._check_directory(file)
             self._zip = zipfile.ZipFile(file)
-            self._infos = [i for i in self._zip.infolist() if not i.is_dir()]
-            if len(self._infos) > MOST_MEMBERS:
+            infos = [i for i in self._zip.infolist() if not i.is_dir()]
+            if len(infos) > MOST_MEMBERS:
                 raise NotReadable(f"It holds more than {MOST_MEMBERS} files.")
-            if not self._infos:
+            if not infos:
                 raise NotReadable("It is an archive with nothing in it.")
-            if what := _document(self._infos):
-                self._infos = []
+            if what := _document(infos):
                 raise NotReadable(f"It is {what}, not a hand-in. Look at it by hand.")
+            self._infos = infos
         except NotReadable as reason:
             self.fault = str(reason)
         except Exception:  # a hostile directory can raise nearly anything

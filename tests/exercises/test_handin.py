@@ -4,7 +4,6 @@ import base64
 import io
 import json
 import random
-import time
 import zipfile
 
 import pytest
@@ -18,6 +17,7 @@ from exercises.marking.copied_line import pack_line
 from exercises.marking.notebook_reader import reply
 from exercises.marking.reader import read_bytes
 from exercises.sheets import notebook, worksheet
+from tests.clock import within
 from tests.exercises.pile_of_ours import answer_file, notebook_file
 from tests.exercises.sheets_for_tests import a_sheet
 
@@ -27,10 +27,7 @@ WORKING = {"1a": "10 x 1.25\n= 12.5"}
 
 
 def _read(data, name="", seconds=1.0):
-    start = time.process_time()
-    got = read_bytes(data, name)
-    assert time.process_time() - start < seconds
-    return got
+    return within(seconds, lambda: read_bytes(data, name))
 
 
 def _book(**changes):
@@ -413,13 +410,15 @@ def _zip(members, **how):
     return into.getvalue()
 
 
-def _members(data):
-    start = time.process_time()
+def _listed(data):
     archive = Archive(io.BytesIO(data))
     out = list(archive.members())
     archive.close()
-    assert time.process_time() - start < 1
     return archive.fault, out
+
+
+def _members(data):
+    return within(1, lambda: _listed(data))
 
 
 @pytest.mark.parametrize(
@@ -506,9 +505,11 @@ def test_damaged_and_empty_archives_are_told():
     assert "damaged" in _members(bytes(broken))[1][0].fault
 
 
-def test_an_archive_of_too_many_files_is_refused_before_it_is_listed():
+def test_an_archive_of_too_many_files_is_refused_and_none_is_read():
     many = _zip([(f"{n}", b"") for n in range(20_050)])
-    assert "more than" in _members(many)[0]
+    fault, members = _members(many)
+    assert "more than" in fault
+    assert members == []
     huge = bytearray(_zip([("a", b"")]))
     at = huge.rfind(b"PK\x05\x06") + 12
     huge[at : at + 4] = (0xFFFFFFF0).to_bytes(4, "little")

@@ -22,6 +22,7 @@ from exercises.marking.run import Summary, mark_folder
 from exercises.rehearsal.log import MOST_ACTIONS
 from exercises.rehearsal.watched import NOT_DONE
 from exercises.reports.personal_data import erase_person, export_person, kept_too_long
+from tests.clock import within
 from tests.exercises.pile_of_ours import answer_file, right_answers
 from tests.exercises.rehearsal.handed_in import SET, class_with_a_run, log_of
 from tests.exercises.rehearsal.rows_of_rehearsal import MARBLED
@@ -223,12 +224,14 @@ def test_a_run_that_takes_too_long_is_given_up(ours: Ours, monkeypatch: pytest.M
 
 
 def test_an_honest_run_is_far_from_the_limit() -> None:
-    reading = read_bytes(log_of("Ada Ample").encode())
-    assert reading.log is not None
-    run, ends = reading.log
-    began = time.process_time()
-    assert run.digest == ends
-    assert time.process_time() - began < limits.LONGEST_REPLAY / 4
+    data = log_of("Ada Ample").encode()
+
+    def again() -> bool:
+        log = read_bytes(data).log
+        assert log is not None
+        return log[0].digest == log[1]
+
+    assert within(limits.LONGEST_REPLAY / 4, again)
 
 
 # --- the book -----------------------------------------------------------------------------

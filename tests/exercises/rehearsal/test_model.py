@@ -26,6 +26,7 @@ from exercises.rehearsal.log import (
 )
 from exercises.rehearsal.state import State, Vessel, from_json, rounded, to_json
 from exercises.rehearsal.surprises import SURPRISES, beginning, drawn
+from tests.clock import within
 from tests.exercises.rehearsal.kitchens_of_rehearsal import KITCHEN, careful, played
 
 SHELF = ("water", "sugar", "glucose syrup", "sweetened condensed milk", "white chocolate",
@@ -271,16 +272,20 @@ def test_the_hidden_state_is_never_told() -> None:
 
 def test_a_step_and_a_judgement_answer_in_time() -> None:
     played(careful())  # tables are read once
-    run, slow = begin(KITCHEN), []
-    for deed in careful():
-        began = time.process_time()
-        run, _ = run.then(deed)
-        slow.append(time.process_time() - began)
+
+    def steps() -> list[float]:
+        run, slow = begin(KITCHEN), []
+        for deed in careful():
+            began = time.process_time()
+            run, _ = run.then(deed)
+            slow.append(time.process_time() - began)
+        return slow
+
+    slow = [min(each) for each in zip(*(steps() for _ in range(3)), strict=True)]
     assert sorted(slow)[-3] < 0.05
     assert max(slow) < 0.15
-    began = time.process_time()
-    judge(played([a for a in careful() if a["do"] not in ("wipe", "sieve", "cover")]))
-    assert time.process_time() - began < 5
+    left = [a for a in careful() if a["do"] not in ("wipe", "sieve", "cover")]
+    within(5, lambda: judge(played(left)))
 
 
 def test_a_judgement_stops_looking_when_its_time_is_over() -> None:
