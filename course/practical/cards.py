@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calculators import coating, formula, marbling, safety
 from calculators.kitchen import Cake
@@ -155,22 +155,29 @@ def _rows(
             if not task.batch and not task.bench
             else ", ".join(task.who)
         )
-        rows.append(
-            Row(
-                at(start, task.starts),
-                title,
-                () if step.id in told else (*_thinned(table.layout, task), *step.does),
-                _mass(scheme, table.layout, task, load),
-                temperature(scheme, step),
-                f"{lasts} min",
-                who,
-                "" if step.id in told else step.ready,
-                caution,
-                safety.caution(caution).hazard if caution else "",
-            )
+        row = Row(
+            at(start, task.starts),
+            title,
+            () if step.id in told else (*_thinned(table.layout, task), *step.does),
+            _mass(scheme, table.layout, task, load),
+            temperature(scheme, step),
+            f"{lasts} min",
+            who,
+            "" if step.id in told else step.ready,
+            caution,
+            safety.caution(caution).hazard if caution else "",
         )
+        rows.append(_with_the_rest(row, scheme, table) if task.kind == "left over" else row)
         told.add(step.id)
     return rows
+
+
+def _with_the_rest(row: Row, scheme: Scheme, table: Timetable) -> Row:
+    """Return the row of what is left over, which says as the lecturer's page where it goes."""
+    goes = left_over(scheme, table)
+    if goes.startswith(holding.THROW_OUT):
+        return replace(row, does=(goes,), temperature="", ready="Out, and the hour in the log.")
+    return replace(row, does=(*row.does, goes))
 
 
 def _thinned(layout: Layout, task: Task) -> tuple[str, ...]:

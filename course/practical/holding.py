@@ -30,6 +30,7 @@ DEEP = q(2, "cm")  # of a shallow layer in a tray; common practice
 WATER_TIMES = 4  # kilograms of bath to one of glaze
 LONGEST_WARM = q(4, "h")  # the strictest figure that we have read for time as a control
 STRICT = (5.0, 60.0)  # °C: cold and hot line where a region gives none
+THROW_OUT = "Throw the rest out"  # how left_over begins where nothing goes back
 _STEP = 50  # g
 _ROW = 300.0  # s between two rows of a predicted log
 
@@ -313,11 +314,11 @@ def left_over(scheme: Scheme, warm: int, again: int) -> str:
     if rule is not None and rule.back_under is not None:
         back = int(rule.back_under.m_as("min"))
         if not back:
-            return "Throw the rest out: time alone does not let it go back into the cold."
+            return f"{THROW_OUT}: time alone does not let it go back into the cold."
         most = min(most, back)
     if warm + again > most:
         return (
-            f"Throw the rest out: it has been warm for {warm} min, and would be for "
+            f"{THROW_OUT}: it has been warm for {warm} min, and would be for "
             f"{warm + again} min until it is cold again."
         )
     return (
