@@ -73,6 +73,11 @@ class LegalNote:
     dated: date | None
     provenance: str
 
+    @property
+    def known(self) -> str:
+        """How the rule is known and when it was looked at; *not read* where it never was."""
+        return f"{self.provenance}, {self.dated}" if self.dated else "not read"
+
     def __str__(self) -> str:
         """Return the note with its source, its provenance and its date."""
         cited = source(self.source).short if self.source else ""

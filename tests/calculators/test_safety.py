@@ -153,6 +153,9 @@ def test_a_note_is_found_or_asked_for_in_every_region(subject, region):
     notes = safety.legal_note(subject, region)
     assert notes
     assert all(note.provenance in str(note) for note in notes)
+    # How it is known: its day, or that nobody here has read it.
+    for note in notes:
+        assert note.known.endswith(str(note.dated) if note.dated else "not read")
 
 
 def test_a_wrong_subject_and_a_wrong_region_are_told_as_they_are():

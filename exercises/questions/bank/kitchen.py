@@ -215,7 +215,7 @@ def order_list(draw: Draw) -> Asked:
         exhibit=Exhibit(
             "What this course knows of the law",
             ("note", "how it is known"),
-            [(n.text, f"{n.provenance}, {n.dated}") for n in permission.notes],
+            [(n.text, n.known) for n in permission.notes],
         ),
     )
 
