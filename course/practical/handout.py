@@ -18,6 +18,7 @@ from course.practical.cards import allergy_notes, at, cards, in_the_room, left_o
 from course.practical.holding import cold_line, most_warm
 from course.practical.solver import pins, planned_all
 from course.practical.timetable import Task, Timetable, clocked
+from course.practical.warnings import to_settle
 from course.scheme.model import Scheme
 from exercises.craft.method import method
 
@@ -68,6 +69,7 @@ def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
         freezer=say(scheme.kitchen.freezer),
         pours=scheme.practical.decisions.pours,
         last_word=safety.last_word(scheme.local_rules),
+        settle=to_settle(scheme),
     )
 
 

@@ -42,13 +42,18 @@ def warnings_of(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:
             "cakes, or fewer stations."
         )
     told += too_little(scheme, stations)
-    told += _over_dose(scheme)
     longest = max(stations, key=lambda station: station.lasts)
     if longest.lasts > LONGEST_DAY:
         told.append(
             f"{longest.name}: the plan takes {clock(longest.lasts)} hours, longer than a "
             "working day. Give it fewer cakes, use more stations, or plan two days."
         )
+    return (*told, *to_settle(scheme))
+
+
+def to_settle(scheme: Scheme) -> tuple[str, ...]:
+    """Return what of glaze and colours must be settled, whoever stands where."""
+    told = _over_dose(scheme)
     for technique in formula.gelling(scheme.formula.as_formula()):
         if technique.agent != "gelatin":
             told.append(

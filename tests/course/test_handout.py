@@ -186,6 +186,29 @@ def test_a_formula_that_holds_what_it_is_to_be_without_is_refused(tmp_path):
         read(tmp_path, OWN.replace("cocoa butter", "butter"))
 
 
+def test_the_lecturers_page_asks_to_settle_an_overdose_and_a_set_that_is_not_gelatins():
+    agar = dataclasses.replace(
+        DEMO.formula,
+        lines=tuple(
+            dataclasses.replace(line, ingredient="agar", mass=q(6, "g"), price=None, pack=None)
+            if line.ingredient == "gelatin leaf"
+            else line
+            for line in DEMO.formula.lines
+        ),
+    )
+    pink = next(jug for jug in DEMO.colours if jug.colourant)
+    white = dataclasses.replace(
+        pink, share=q(100, "percent"), colourant="titanium white", dose=q(30, "g/kg")
+    )
+    odd = dataclasses.replace(DEMO, formula=agar, region="US", colours=(white,))
+    for scheme, many in ((DEMO, 0), (odd, 1)):
+        table = solver.planned(scheme, scheme.group).table
+        said = words(handout(scheme, [table]))
+        assert said.count("To settle before the day") == many
+        assert said.count("more than the law allows") == many
+        assert said.count("The glaze is set by agar") == many
+
+
 @pytest.mark.parametrize("worst", [40, 170])
 def test_a_card_sends_the_rest_where_the_lecturers_page_sends_it(tables, monkeypatch, worst):
     table = tables[0]

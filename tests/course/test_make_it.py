@@ -7,13 +7,13 @@ import shutil
 import nbformat
 import pytest
 
-from calculators import mixture, safety
+from calculators import formula, mixture, safety
 from calculators.faults import FaultsError
 from calculators.units import q, say
 from course.demo import FOLDER
 from course.live import runtime
 from course.live.cards import asked_html
-from course.making import blocks, steps
+from course.making import blocks, lessons, recording, running, steps
 from course.making.lessons import BLOCK, LESSONS
 from course.practical import cards, lesson
 from course.practical.amounts import batch_for, mass_said
@@ -77,6 +77,22 @@ def test_lesson_and_plan_weigh_the_same_glaze_from_the_same_stores():
     for kind in range(len(SCHEME.cakes)):
         over = mass_said(cards.pour_of(SCHEME, kind))
         assert any(over in said for said in lesson.masses(HERE, method().step("pour")))
+
+
+@pytest.mark.parametrize("setter", ["agar", "gelatin leaf"])
+def test_a_glaze_that_gelatin_does_not_set_is_told_where_its_steps_do_not_hold(setter, tmp_path):
+    lines = tuple(
+        dataclasses.replace(line, ingredient=setter, price=None, pack=None)
+        if line.ingredient == "gelatin leaf"
+        else line
+        for line in SCHEME.formula.lines
+    )
+    scheme = dataclasses.replace(SCHEME, formula=dataclasses.replace(SCHEME.formula, lines=lines))
+    (chosen,) = (one for one in lessons.lessons_of(SCHEME.modules) if one.slug == "make-it")
+    kitchen = blocks.kitchen_cell(scheme)
+    (ran,) = running.run_all([chosen], kitchen, folder=tmp_path)
+    said = " ".join(cell["says"] for cell in recording.record(ran.notebook))
+    assert (formula.techniques()["agar"].reuse in said) == (setter == "agar")
 
 
 def test_questions_on_order_have_the_steps_of_the_method_in_its_order():
