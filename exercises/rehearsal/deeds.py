@@ -235,16 +235,34 @@ class Outcome:
     plate: str = ""
 
 
+# How what an action takes is said: beside its box, and where it is refused.
+LABELS = {
+    "minutes": "how long",
+    "grams": "how much",
+    "over all cakes": "how much over all cakes together",
+    "seconds": "how long",
+    "until": "until it shows",
+    "bath": "water of the bath",
+    "second": "share of each small jug",
+    "lifted": "how far you lift the blender off the bottom",
+    "vessel": "which vessel",
+    "source": "from",
+    "shade": "colour",
+}
+
+
 def values_of(deed: Mapping[str, Any]) -> tuple[Action, dict[str, Any]]:
     """Return the action of a line of the log and its values; all faults at once."""
     found = ACTIONS.get(str(deed.get("do")))
     if found is None:
         raise fault_error("action", "is not known", deed.get("do"), ", ".join(ACTIONS))
     extra = deed.keys() - found.takes.keys() - {"do"}
-    faults = [Fault(f"{found.name}, {x}", "is not taken by it", "") for x in sorted(extra)]
+    faults = [Fault(f"{found.says}: {x}", "is not taken by it", "") for x in sorted(extra)]
     values: dict[str, Any] = {}
     for name, takes in found.takes.items():
-        values[name], fault = takes.read(f"{found.name}, {name}", deed.get(name, takes.start))
+        values[name], fault = takes.read(
+            f"{found.says}: {LABELS.get(name, name)}", deed.get(name, takes.start)
+        )
         faults += [fault] if fault else []
     if faults:
         raise FaultsError(faults)
