@@ -280,9 +280,11 @@ def act(conditions: Conditions, state: State, deed: Mapping[str, Any]) -> Outcom
             rounded(replace(state, stops=(*state.stops, str(deed["do"])))), stop=str(stop)
         )
     except FaultsError as error:
-        words = "; ".join(
-            " ".join(p for p in (f"{f.where} {f.problem}.", f.limit, f.next_step) if p)
-            for f in error.faults
-        )
-        return Outcome(state, refused=words)
+        return Outcome(state, refused=" ".join(told(one) for one in error.faults))
     return Outcome(bench.done(), tuple(bench.seen), plate=bench.plate)
+
+
+def told(fault: Fault) -> str:
+    """Return a fault in sentences, as a page says it to who does the run."""
+    said = (f"{fault.where} {fault.problem}", fault.limit, fault.next_step)
+    return " ".join(part if part.endswith(".") else f"{part}." for part in said if part)

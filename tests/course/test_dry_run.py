@@ -271,6 +271,8 @@ def test_the_end_of_a_loaded_run_is_its_own_end(telling: Telling) -> None:
     ("text", "words"),
     [
         ("", "is not the log of a run"),
+        ("{", "is not the log of a run"),
+        ('{"what": "something else"}', "is not the log of a run"),
         ("x" * 500_000, "is too long"),
         (written_log(begin({**KITCHEN, "room": "18 °C"})), "comes from another kitchen"),
         (written_log(begin(KITCHEN, name="a-run")), "of a run that this course doesn't set"),
@@ -284,6 +286,7 @@ def test_a_file_that_can_not_be_loaded_says_why_and_takes_nothing_away(
     before = telling.answer({"way": FREE}, {"do": "cold water"})
     told = telling.answer(before["log"], {"do": "load", "file": text})
     assert words in told["refused"]
+    assert not re.search(r"This file:|[Hh]and |given:|Expecting", told["refused"])
     assert told["log"] == before["log"]
     assert told["bench"] == before["bench"]
 
