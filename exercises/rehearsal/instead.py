@@ -9,7 +9,7 @@ window.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -227,10 +227,15 @@ def _keys(deeds: Sequence[Mapping[str, Any]]) -> list[tuple[tuple[str, ...], ...
     return out
 
 
-def matched(actions: Sequence[Mapping[str, Any]], steps: Sequence[Step]) -> dict[int, int]:
-    """Return which action did what a step does: its place by the step's."""
+def matched(
+    actions: Sequence[Mapping[str, Any]], steps: Sequence[Step], stopped: Collection[int] = ()
+) -> dict[int, int]:
+    """Return which action did what a step does: its place by the step's.
+
+    An action that was ``stopped`` did nothing.
+    """
     ours, theirs = _keys(actions), _keys([step.deed for step in steps])
-    free = list(range(len(actions)))
+    free = [n for n in range(len(actions)) if n not in stopped]
     places: dict[int, int] = {}
     for wide in range(2):
         for n, kinds in enumerate(theirs):
@@ -249,7 +254,8 @@ def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
     steps = [
         replace(s, deed=scaled(s.deed, times) if s.deed["do"] in _MADE else s.deed) for s in steps
     ]
-    places = matched(done, steps)
+    stopped = {n for n, one in enumerate(run.outcomes) if one.stop}
+    places = matched(done, steps, stopped)
     alike: dict[tuple[Any, ...], list[int]] = {}  # taken twice, one decision
     for n, i in places.items():
         here, there = _values(done[i]), _values(steps[n].deed)
@@ -273,7 +279,7 @@ def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
         if n not in places:
             i = next((places[m] for m in range(n + 1, len(steps)) if m in places), len(done))
             yield Edit(None, step.deed, step.why, _lesson(step), before={i: (step.deed,)})
-    for i in sorted(set(range(len(done))) - set(places.values())):
+    for i in sorted(set(range(len(done))) - set(places.values()) - stopped):
         if done[i]["do"] == "weigh" and _thing(str(done[i].get("what"))) in weighed(
             [step.deed for step in steps]
         ):
