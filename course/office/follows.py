@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator
 
 from calculators import blending, coating, cooling, formula, safety, water
@@ -10,7 +11,7 @@ from calculators.ingredients import ingredient
 from calculators.kitchen import Line
 from calculators.units import q, say
 from course.practical.amounts import kept_said, mass_said, poured_over
-from course.practical.orders import in_stores
+from course.practical.orders import in_stores, uncoloured
 from course.scheme.declared import MISSING_UNIT, OTHER_UNIT
 from course.scheme.model import Scheme
 from course.scheme.own_ingredients import OwnIngredient
@@ -29,7 +30,7 @@ def follows(scheme: Scheme) -> dict[Key, str]:
         Checked.
     """
     found: dict[Key, str] = {}
-    for part in (_kitchen, _stores, _formula, _coat, _cakes, _colours, _people, _marks):
+    for part in (_kitchen, _stores, _formula, _coat, _cakes, _colours, _people, _days, _marks):
         try:
             found.update(part(scheme))
         except FaultsError:  # a kitchen beyond what a calculator takes: nothing follows
@@ -104,6 +105,8 @@ def _colours(scheme: Scheme) -> Said:
         if colour.dose is not None:
             dose = q(mass.m_as("kg") * colour.dose.m_as("g/kg"), "g")
             yield ("colours", n, "dose"), f"{say(dose, digits=2)} of colour in all"
+        if uncoloured(scheme) and not (colour.colourant or colour.kind):
+            yield ("colours", n, "name"), uncoloured(scheme)
         if colour.colourant:
             yield ("colours", n, "colourant"), law_said(colour.colourant, scheme.region)
 
@@ -125,6 +128,19 @@ def _people(scheme: Scheme) -> Said:
         least, rest = divmod(group.students, group.stations)
         each = f"{least} or {least + 1}" if rest else str(least)
         yield (*way, "stations"), f"{each} {'student' if each == '1' else 'students'} at each bench"
+
+
+def _days(scheme: Scheme) -> Said:
+    more = [(("more_groups", n), one) for n, one in enumerate(scheme.practical.more_groups)]
+    days = [
+        ((*way, "practical"), one.practical) for way, one in ((("group",), scheme.group), *more)
+    ]
+    for name, paper in scheme.papers.items():
+        days += [(("papers", name, "opens_on"), paper.opens_on)]
+        days += [(("papers", name, "hand_in_by"), paper.hand_in_by)]
+    for way, day in days:
+        if day is not None:
+            yield way, f"a {day:%A}{', and past' if day < datetime.date.today() else ''}"
 
 
 def _marks(scheme: Scheme) -> Said:

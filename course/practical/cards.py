@@ -155,16 +155,18 @@ def _rows(
             if not task.batch and not task.bench
             else ", ".join(task.who)
         )
+        out = thrown_out(scheme, table) if task.kind == "left over" else ""
+        does = (out,) if out else (*_thinned(table.layout, task), *step.does)
         rows.append(
             Row(
                 at(start, task.starts),
                 title,
-                () if step.id in told else (*_thinned(table.layout, task), *step.does),
+                () if step.id in told else does,
                 _mass(scheme, table.layout, task, load),
-                temperature(scheme, step),
+                "" if out else temperature(scheme, step),
                 f"{lasts} min",
                 who,
-                "" if step.id in told else step.ready,
+                "" if step.id in told else "Weighed and written down." if out else step.ready,
                 caution,
                 safety.caution(caution).hazard if caution else "",
             )
@@ -340,5 +342,15 @@ def day_of(table: Timetable) -> datetime.date | None:
 
 def left_over(scheme: Scheme, table: Timetable) -> str:
     """Return what becomes of the rest of this plan, at its worst."""
+    return holding.left_over(scheme, *_warm(table))
+
+
+def thrown_out(scheme: Scheme, table: Timetable) -> str:
+    """Return why the rest of this plan is thrown out, at its worst; empty where it need not be."""
+    return holding.thrown_out(scheme, *_warm(table))
+
+
+def _warm(table: Timetable) -> tuple[int, int]:
+    """Return for how long the rest was warm, and for how long again until it is cold, min."""
     warm = max(table.warm(load) for load in table.layout.loads)
-    return holding.left_over(scheme, warm, table.layout.spent or AGAIN)
+    return warm, table.layout.spent or AGAIN

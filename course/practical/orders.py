@@ -199,12 +199,30 @@ def _colour_orders(scheme: Scheme, total: Quantity) -> list[OrderLine]:
     """Return what colours to have at hand, and which of them must be asked about."""
     made = []
     for jug in scheme.colours:
-        if jug.colourant:
-            answer = safety.allowed(jug.colourant, scheme.region).answer
-            note = "" if answer == "yes" else "Ask first: see what the law says below."
+        if jug.colourant or jug.kind:
+            if not jug.colourant:
+                note = "Read its label: the scheme doesn't say which colour it is."
+            elif safety.allowed(jug.colourant, scheme.region).answer == "yes":
+                note = ""
+            else:
+                note = "Ask first: see what the law says below."
             mass = dose_for(jug, total * jug.share.m_as(""))
-            made.append(OrderLine(f"{jug.name}: {jug.colourant}", mass, note=note))
+            made.append(OrderLine(f"{jug.name}: {jug.colourant or jug.kind}", mass, note=note))
     return made
+
+
+def uncoloured(scheme: Scheme) -> str:
+    """Return which jugs of a marble nothing colours; empty where they can be told apart.
+
+    One of them is the glaze as it is; two of them would be one colour under two names.
+    """
+    plain = [jug.name for jug in scheme.colours if not (jug.colourant or jug.kind)]
+    if len(plain) < 2:
+        return ""
+    return (
+        f"Nothing colours {' and '.join(plain)}: none is ordered and no step colours them. "
+        "Name a colourant for all but one under [[colours]]."
+    )
 
 
 def dose_for(jug: Colour, glaze: Quantity) -> Quantity | None:

@@ -467,7 +467,7 @@ def _fewer(scheme: Scheme, group: Group) -> Found:
         middle = (low + high) // 2
         low, high = (low, middle) if fits(middle) else (middle + 1, high)
     made = fewer_cakes(scheme, whole - low)
-    counts = ", ".join(f"{cake.count} {cake.shape}" for cake in made.cakes if cake.count)
+    counts = ", ".join(f"{cake.count or 'no'} {cake.shape}" for cake in made.cakes)
     return f"Pour {low} cake{'s' if low > 1 else ''} fewer: {counts}", True
 
 

@@ -477,15 +477,12 @@ def jugs_needed(scheme: Scheme, layout: Layout) -> int:
 
 
 def shelf_of(cake: Cake) -> Quantity:
-    """Return the shelf that a cake takes, its square, cm²."""
+    """Return the shelf that a cake takes, the rectangle round its foot, cm²."""
     sizes = cake.sizes
     if "area" in sizes:  # no foot is larger than the face above it
         return sizes["area"].to("cm**2")
-    wide = [sizes[name].m_as("cm") for name in ("outer", "diameter") if name in sizes]
-    if wide:
-        return q(max(wide) ** 2, "cm**2")
-    first, second = (*sorted((s.m_as("cm") for s in sizes.values()), reverse=True), 0)[:2]
-    return q(first * (second or first), "cm**2")
+    wide = next(sizes[name] for name in ("outer", "diameter", "width") if name in sizes)
+    return (wide * sizes.get("length", wide)).to("cm**2")
 
 
 def _window(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:

@@ -34,6 +34,7 @@ from course.scheme.declared import (
     TERM,
     TOP,
     WINDOW,
+    colourants,
     shapes,
 )
 from course.scheme.dry_runs import read_dry_runs
@@ -413,6 +414,9 @@ class Checked:
         for row in top.tables("colours", "there is no colour"):
             jug = Colour(**COLOURS.read(row))
             self._lawful(row, "colourant", jug.colourant)
+            if jug.kind != jug.colourant and jug.kind in colourants():  # as the law names it
+                self._lawful(row, "kind", jug.kind)
+                jug = dataclasses.replace(jug, colourant=jug.colourant or jug.kind)
             if jug.name and jug.name in {other.name for other in made}:
                 row.fault(
                     "name",

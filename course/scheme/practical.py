@@ -182,6 +182,15 @@ def read_practical(
         lines = lines_of(row) if "line" in row.data else ()
         one = Allergy(**ALLERGIES.read(row), lines=lines)
         _without(row, one)
+        there = sum(group.students or 0 for group in (first, *groups))
+        if there and (one.students or 0) > there:
+            row.fault(
+                "students",
+                "are more than there are students",
+                one.students,
+                f"There are {there} students in all groups",
+                "Mend one of the two",
+            )
         row.known.add("line")
         row.done()
         allergies.append(one)

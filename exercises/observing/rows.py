@@ -14,7 +14,8 @@ from pathlib import Path
 from typing import Any
 
 from calculators import coating
-from calculators.cooling import warm_between
+from calculators.cooling import time_rule, warm_between
+from calculators.cooling.time_limits import ON_DISPLAY
 from calculators.kitchen import Cake, Kitchen
 from calculators.sources import table
 from calculators.units import Quantity, q, say
@@ -231,8 +232,12 @@ def caption(held: Iterable[Standard]) -> str:
 def hold_said(kitchen: Kitchen, limits: Limits | None = None) -> str:
     """Return what the head of a sheet says on how long the glaze may be warm."""
     at = warm_between(kitchen.region)
-    hold = (limits or Limits()).hold
+    hold, rule = (limits or Limits()).hold, time_rule(kitchen.region)
     told = f"The log counts the time {at}."
+    if rule is not None and rule.counts != ON_DISPLAY:  # by it the log is judged
+        told += f" The law here gives a warm glaze {rule}."
+        if hold is None:
+            return told
     if hold is not None:
         return f"{told} This school holds a warm glaze for at most {say(hold)} in all."
     return f"{told} How long that may be: ask whoever decides here."

@@ -399,7 +399,8 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         limit = deadline_for(kept, replace(student, extra_time=days_of(student.extra_time)))
         by = limit.replace(tzinfo=None, second=0).isoformat() if limit else by
     version = drafted.at(kept.version)
-    return sheet_of(
+    sitting = f"sitting-{kept.sitting}" if kept.sitting > 1 else ""
+    sheet = sheet_of(
         version,
         kept.token,
         student.name,
@@ -408,8 +409,10 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         hand_in_by=by,
         **{look: look in student.print.split() for look in LOOKS},
         extra=extra_minutes(student.extra_time, float(version.plan.get("minutes", 0))),
-        file=file_of(student.name, drafted.name, kept.token),
+        file=file_of(student.name, f"{drafted.name} {sitting}", kept.token),
     )
+    title = ", ".join(filter(None, (sheet.title, sitting.replace("-", " "))))
+    return replace(sheet, title=title)
 
 
 _FORMS: Mapping[str, Callable[[Sheet], str]] = {

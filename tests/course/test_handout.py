@@ -132,6 +132,20 @@ def test_allergies_are_told_without_names_and_nothing_is_called_safe(html):
     assert "Your local rules and your supervisor come first." in text
 
 
+@pytest.mark.parametrize("region", ["US", "GB"])
+def test_a_card_never_sends_into_the_cold_what_the_lecturer_is_told_to_throw_out(tables, region):
+    rules = dataclasses.replace(TWO.local_rules, discard_after=None)
+    scheme = dataclasses.replace(TWO, region=region, local_rules=rules)
+    verdict = cards.left_over(scheme, tables[0])
+    for card in cards.cards(scheme, tables[0]):
+        row = next(row for row in card.rows if row.title == "What is left over")
+        out = verdict.startswith("Throw the rest out")
+        assert (row.does == (verdict,)) is out
+        assert (row.temperature == "") is out
+        assert ("cold" in row.ready) is not out
+    assert (region == "US") is out
+
+
 OWN = """
 [[allergies]]
 allergen = "milk"
