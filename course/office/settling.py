@@ -213,7 +213,7 @@ def choose(book: Book, handin: int, asked: Asked) -> list[str]:
     lines = matters.which_counts(book, book.handin(handin), what)
     if not (asked.by or asked.reason):
         return [*lines, _NOTHING_YET]
-    book.decide(what, by=asked.by, reason=asked.reason, handin=handin)
+    book.decide(what, by=asked.by, reason=asked.reason, handin=handin, told=asked.tell)
     return [*lines, f"Decided by {asked.by}."]
 
 
