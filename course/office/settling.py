@@ -66,7 +66,8 @@ def settled(book: Book, asked: Asked) -> list[str]:
     if asked.handin is not None and asked.appeal is not None:
         return appeal(book, asked.handin, asked.part or "", asked.appeal, asked.date, asked.by)
     if asked.handin is not None and asked.decision is not None:
-        return choose(book, asked.handin, asked)
+        said = {"by": asked.by, "reason": asked.reason, "told": asked.tell}
+        return choose(book, asked.handin, asked.decision, **said)
     if asked.handin is not None:
         return overrule(book, asked.handin, asked)
     if asked.reopen:
@@ -207,14 +208,15 @@ def overrule(book: Book, handin: int, asked: Asked) -> list[str]:
     return [line, f"Decided by {asked.by}."]
 
 
-def choose(book: Book, handin: int, asked: Asked) -> list[str]:
+def choose(
+    book: Book, handin: int, what: str, *, by: str, reason: str, told: str = ""
+) -> list[str]:
     """Show or decide that a hand-in counts, or is set aside."""
-    what = str(asked.decision)
     lines = matters.which_counts(book, book.handin(handin), what)
-    if not (asked.by or asked.reason):
+    if not (by or reason):
         return [*lines, _NOTHING_YET]
-    book.decide(what, by=asked.by, reason=asked.reason, handin=handin)
-    return [*lines, f"Decided by {asked.by}."]
+    book.decide(what, by=by, reason=reason, handin=handin, told=told)
+    return [*lines, f"Decided by {by}."]
 
 
 def appeal(book: Book, handin: int, part: str, says: str, date: str, by: str) -> list[str]:

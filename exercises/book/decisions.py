@@ -184,6 +184,7 @@ class Decisions(HandIns):
         handin: int | None = None,
         mark: int | None = None,
         detail: Mapping[str, Any] | None = None,
+        told: str = "",
     ) -> Decision:
         """Record a decision about one mark or one hand-in, or a note.
 
@@ -203,6 +204,8 @@ class Decisions(HandIns):
             What it is about: one of the two.
         detail : mapping, optional
             What more there is to say.
+        told : str
+            What the student reads, where the detail of a mark does not say it.
 
         Notes
         -----
@@ -234,7 +237,7 @@ class Decisions(HandIns):
             "detail": extra,
             "by": by,
             "reason": reason,
-            "told": str(extra.get("reason", "")) if mark is not None else "",
+            "told": told or (str(extra.get("reason", "")) if mark is not None else ""),
             "at": at,
         }
         marks: list[Mark] = []

@@ -15,7 +15,9 @@ from typing import Any
 
 from calculators.faults import fault_error
 from exercises.book.book import Book
-from exercises.book.records import WORKING, Decision, Mark, PaperRecord, Result
+from exercises.book.decisions import ACCEPTED
+from exercises.book.matters import COUNTS, SET_ASIDE
+from exercises.book.records import WORKING, Decision, HandIn, Mark, PaperRecord, Result
 from exercises.book.schema import MARKED, UNREADABLE
 from exercises.files.writing import make_folder, write
 from exercises.marking.corrections import REMARKED
@@ -106,6 +108,7 @@ def letter(
     course: Signposts | None = None,
     folder: Path = Path(),
     bench: Bench | None = None,
+    decided: Iterable[Decision] = (),
 ) -> str:
     """Return the letter about one sheet as a page that stands alone.
 
@@ -131,6 +134,8 @@ def letter(
         Where the letter will lie, for links to a site in a folder.
     bench : Bench, optional
         What was seen of this student at the bench.
+    decided : iterable of Decision
+        Those about hand-ins of this sheet that stand, for what they tell the student.
     """
     paper = paper.at(result.sheet.version)
     keys = answer_boxes(result.sheet.questions)
@@ -159,6 +164,7 @@ def letter(
         marked=bool(result.marks),
         opening=_opening(result, stands, parts),
         came=_came(result, stands),
+        told=_told(result, decided),
         step=_step(stands, parts, lessons or {}, result),
         outcomes=stands.shown if result.marks else (),
         won=marks_said,
@@ -335,6 +341,25 @@ def _came(result: Result, stands: Standing) -> list[str]:
     return said
 
 
+def _told(result: Result, decided: Iterable[Decision]) -> list[str]:
+    """Return what assessors tell the student beside no mark: of a date, of an appeal."""
+    parts = {matter.id: matter.part for one in _all_of(result) for matter in one.matters}
+    beside = {mark.reason for mark in result.marks.values() if mark.verdict == BY_HAND}
+    said = []
+    for one in decided:
+        closes = one.what in (ACCEPTED, COUNTS, SET_ASIDE) or "reads" in one.detail
+        if one.told.strip() and closes and one.told not in beside:
+            part = parts.get(one.matter or 0, "")
+            about = f" of {part}" if part else ""
+            said.append(f"{one.by} writes{about}: “{one.told.strip()}”")
+    return list(dict.fromkeys(said))
+
+
+def _all_of(result: Result) -> list[HandIn]:
+    """Return the hand-ins of a sheet, the one that counts last."""
+    return [*result.others, *([result.handin] if result.handin else [])]
+
+
 def _received(result: Result) -> str:
     return say_date(result.handin.received_at[:10]) if result.handin else ""
 
@@ -440,8 +465,9 @@ def _solution(key: AnswerBox) -> list[str]:
 
 
 def _said(mark: Mark) -> str:
-    text = at_most(mark.reason)
-    return f"Marked by {mark.by}. {text}" if mark.verdict == BY_HAND else text
+    if mark.verdict == BY_HAND:  # a person's own words stay whole
+        return f"Marked by {mark.by}. {mark.reason.strip()}"
+    return at_most(mark.reason)
 
 
 def at_most(text: str, count: int = MOST_SENTENCES) -> str:
@@ -552,6 +578,9 @@ def write_letters(
                 "Open them first, or write the letters without them",
             )
     at_the_bench = latest(benches(book))
+    decided: dict[int | None, list[Decision]] = {}
+    for decision in book.standing_decisions():
+        decided.setdefault(decision.handin, []).append(decision)
     for one in papers:
         folder = out / slug(one.name)
         make_folder(folder)
@@ -570,6 +599,9 @@ def write_letters(
                 course=course,
                 folder=folder,
                 bench=at_the_bench.get(result.student.id),
+                decided=[
+                    decision for came in _all_of(result) for decision in decided.get(came.id, ())
+                ],
             )
             path = folder / f"{name_of(result)}.html"
             write(path, text)

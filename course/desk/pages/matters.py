@@ -15,9 +15,9 @@ from course.desk.app import desk
 from course.desk.guard import KEPT_POLICY
 from course.desk.scheme_file import digest_of
 from course.office.papers import questions_for
-from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested, owners
+from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested, choose, owners
 from exercises.book.book import Book
-from exercises.book.records import KINDS, WORKING, HandIn, Matter
+from exercises.book.records import KINDS, WORKING, HandIn, Matter, must_name
 from exercises.book.results import that_counts
 from exercises.marking import matters
 from exercises.questions.answer_boxes import answer_boxes
@@ -117,7 +117,17 @@ def _shown(book: Book, number: int) -> dict[str, Any]:
         "waiting": len(waiting),
         "ways": [*([SUGGESTED] if matter.kind == WORKING else []), *WAYS],
         "working": matters.working_to_read(book, matter) if matter.kind == WORKING else None,
+        "pile": _pile(book, matter),
     }
+
+
+def _pile(book: Book, matter: Matter) -> list[tuple[int, str]]:
+    """Return what came with the hand-in of a matter that is about its whole pile."""
+    if "pile" not in matter.detail:
+        return []
+    came = [one for one in book.handins() if one.pile == matter.detail["pile"] and one.token]
+    who = owners(book, came, book.students())
+    return [(one.id, who[one.id]) for one in came]
 
 
 def _lines(book: Book, held: HandIn) -> list[dict[str, Any]]:
@@ -298,6 +308,24 @@ def reopen(number: int) -> Any:
     with desk().book() as book:
         book.reopen(number, by=by, reason=request.form.get("reason", "").strip() or "Taken back")
     return redirect(f"/matters/{number}")
+
+
+@pages.post("/matters/<int:number>/pile")
+def of_the_pile(number: int) -> Any:
+    """Set aside one hand-in of the pile that a matter is about, or let it count again."""
+    form = request.form
+    by = " ".join(form.get("by", "").split())
+    what = "counts" if form.get("decision") == "counts" else "set aside"
+    with desk().book() as book:
+        came = [one for one, _ in _pile(book, book.matter(number))]
+        asked = form.get("handin", "").strip()
+        if asked not in map(str, came):
+            raise fault_error("The hand-in", "is none of this pile", asked, "", "Choose one of it")
+        told, reason = form.get("tell", "").strip(), form.get("reason", "").strip()
+        must_name(by, "your name")
+        lines = choose(book, int(asked), what, by=by, reason=reason, told=told)
+        desk().name = by
+    return render_template("said.html", title="The pile", lines=lines, back=f"/matters/{number}")
 
 
 @pages.post("/matters/<int:number>/appeal")
