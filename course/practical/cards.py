@@ -21,7 +21,6 @@ from exercises.craft.method import WARMER_BATH, Step, method
 
 AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
 DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
-STEP_OF = {"blend": "blend again"}  # a task of the day whose step has another id
 
 
 @dataclass(frozen=True)
@@ -136,7 +135,7 @@ def _rows(
                 continue
             seen.add(task.round)
         pours = [t for t in tasks if t.kind == "pour" and t.round == task.round]
-        step = method().step(STEP_OF.get(task.kind, task.kind))
+        step = method().step(step_id(task))
         load = next((x for x in loads if x.round == task.round), None)
         lasts = task.lasts if task.kind != "pour" else pours[-1].ends - pours[0].starts
         title = f"{step.title}, round {task.round}" if many and task.round else step.title
@@ -164,6 +163,11 @@ def _rows(
         )
         told.add(step.id)
     return rows
+
+
+def step_id(task: Task) -> str:
+    """Return the step of the method that a task of the day is."""
+    return "blend again" if task.kind == "blend" else task.kind
 
 
 def _thinned(layout: Layout, task: Task) -> tuple[str, ...]:
