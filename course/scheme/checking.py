@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators import coating, gelatin, safety
-from calculators.cooling.clock import Method
+from calculators.cooling.clock import USUAL, Method
 from calculators.faults import FaultsError
 from calculators.ingredients import ingredient, ingredients
 from calculators.kitchen import Cake, Line
@@ -338,8 +338,11 @@ class Checked:
     def _cooling(self, table: TomlTable) -> Method:
         """Read how the glaze is cooled; one that its bath never reaches is refused."""
         bath, out, tray = COOLING.read(table).values()
+        if bath is None or out is None:
+            table.done()
+            return USUAL
         way = Method(bath, out, tray)
-        if bath is not None and out is not None and out.m < way.coldest.m:
+        if out.m < way.coldest.m:
             table.fault(
                 "out",
                 "is colder than the bath can make it",
