@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from calculators import colour, formula, gelatin, glucose, safety
 from calculators.faults import fault_error
@@ -193,6 +194,11 @@ def orders_for(
             )
         )
     return (*orders, *_colour_orders(scheme, total)), bill.bought if bill else None
+
+
+def without_price(lines: Sequence[OrderLine]) -> tuple[str, ...]:
+    """Return what is not in the total, because no price is given."""
+    return tuple(line.ingredient for line in lines if line.cost is None)
 
 
 def _colour_orders(scheme: Scheme, total: Quantity) -> list[OrderLine]:

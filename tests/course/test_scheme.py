@@ -399,6 +399,15 @@ def test_a_name_that_no_file_can_have_is_told_and_not_looked_for(told, line, nam
     assert "characters long" in fault or "invisible character" in fault
 
 
+@pytest.mark.parametrize("line", ['bath = "99 °C"', 'out = "0 °C"', "out = 5"])
+def test_a_bath_that_is_out_of_range_is_told_with_its_line_and_hides_no_other_fault(told, line):
+    faults = told(f"{SHORT.replace('90 m', 'high')}\n[cooling]\n{line}\n")
+    key = line.partition(" ")[0]
+    assert len(faults) == 2
+    assert "altitude" in faults[0]
+    assert re.match(rf"scheme\.toml:\d+, cooling\.{key}: ", faults[1])
+
+
 def test_a_table_that_is_no_table_is_told_once_and_not_as_python(told):
     assert told(SHORT.replace("[school]", "[[school]]")) == [
         "scheme.toml:3, school: is not a table. Begin it with [school]."

@@ -112,6 +112,13 @@ def test_a_name_that_is_not_there_is_refused_with_a_next_step():
         plates.plate("none")
 
 
+def test_the_command_renders_nothing_where_every_plate_is_there(capsys):
+    from course.kit.plates.__main__ import main
+
+    main([])
+    assert not capsys.readouterr().out
+
+
 @pytest.mark.skipif(
     not (find_spec("mitsuba") and find_spec("mitsuba_oidn")),
     reason="rendering needs the extra `plates`",
