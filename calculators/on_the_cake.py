@@ -30,7 +30,7 @@ from calculators.coating import (
     YuleLog,
 )
 from calculators.cooling import GLAZE_CONDUCTIVITY, GLAZE_HEAT, contact_temperature
-from calculators.cooling.contact import spread_of
+from calculators.cooling.mixing import TABLE as COOLING
 from calculators.faults import fault_error
 from calculators.frozen import frozen
 from calculators.sources import table
@@ -138,7 +138,7 @@ def depth_set(
         for contact in (meets.high, meets.typical, meets.low)
     ]
     why = "mousses differ in air and ice; gelatin itself takes time"
-    return Band(q(ends[0], "mm"), q(ends[1], "mm"), q(ends[2], "mm"), FROM_MEMORY, why)
+    return Band.of(ends, "mm", FROM_MEMORY, why)
 
 
 # --- waves ------------------------------------------------------------------------------
@@ -314,17 +314,17 @@ def poured(
             f"It must be well above {say(sets.low.to('degC'))}",
             "Warm it gently and stir",
         )
+    cakes = COOLING["cake effusivity"].three
     case = _Case(
         glaze.m,
         cake.m,
         viscosity.typical.m_as("Pa*s"),
         sets.typical.m_as("degC"),
-        spread_of(None, "cake effusivity")[1],
+        cakes[1],
         _ground(shape),
         density.m,
         surface_tension.m / 1000,
     )
-    cakes = spread_of(None, "cake effusivity")
     doubts = (
         [case._replace(viscosity=v.m_as("Pa*s")) for v in (viscosity.low, viscosity.high)],
         [case._replace(sets=s.m_as("degC")) for s in (sets.low, sets.high)],
@@ -340,9 +340,9 @@ def poured(
             moves = [math.log(one[n] / usual[n]) for one in pair]
             down, up = math.hypot(down, min(*moves, 0)), math.hypot(up, max(*moves, 0))
         high = min(usual[n] * math.exp(up), {"percent": 100, "s": _WATCHED}.get(unit, math.inf))
-        low, typical, most = (q(x, unit) for x in (usual[n] * math.exp(-down), usual[n], high))
+        ends = (usual[n] * math.exp(-down), usual[n], high)
         why = "thickness, setting and the cake's own cold, each from a band"
-        bands.append(Band(low, typical, most, FROM_MEMORY, why))
+        bands.append(Band.of(ends, unit, FROM_MEMORY, why))
     return Coat(*bands)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import ClassVar
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
 
@@ -38,8 +38,7 @@ class Shape:
                 faults.append(fault)
             else:
                 centimetres[size.name] = float(value.m)
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
         object.__setattr__(self, "_centimetres", centimetres)
         self._fits()
 
@@ -433,8 +432,7 @@ def shape(name: str, sizes: Mapping[str, Quantity]) -> Shape:
         for size in sizes
         if size not in wanted
     ]
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return SHAPES[name](**sizes)
 
 

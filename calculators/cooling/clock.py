@@ -34,7 +34,7 @@ from calculators.cooling.time_limits import (
     time_rule,
     warm_between,
 )
-from calculators.faults import FaultsError, fault_error
+from calculators.faults import fault_error, refuse
 from calculators.frozen import frozen
 from calculators.safety import REGIONS
 from calculators.units import Measure, OneOf, Quantity, q, say
@@ -103,9 +103,7 @@ def _refuse(name: str, thing: Any, **specs: Measure | OneOf) -> None:
         for key, spec in specs.items()
         if getattr(thing, key) is not None or key not in may_lack
     ]
-    faults = [fault for fault in told if fault is not None]
-    if faults:
-        raise FaultsError(faults)
+    refuse(fault for fault in told if fault is not None)
 
 
 def stirred_model(end: str = "typical") -> Model:

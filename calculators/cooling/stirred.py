@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from calculators.cooling.mixing import HEAT, MASS, TEMPERATURE, read_rows
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q, say
 
 _LONGEST = 14400.0  # min, ten days
@@ -265,7 +265,7 @@ def _slope(points: Sequence[tuple[float, float, float]]) -> float:
 def read_log(name: str, rows: Sequence[Any], least: int) -> list[tuple[float, ...]]:
     """Return a log of times and temperatures in plain numbers, or refuse all its faults."""
     read = read_rows(name, rows, (("time", _TIME), ("temperature", TEMPERATURE)), least)
-    back = [
+    refuse(
         Fault(
             f"{name} {at + 1}, time",
             "is not later than the row before",
@@ -275,7 +275,5 @@ def read_log(name: str, rows: Sequence[Any], least: int) -> list[tuple[float, ..
         )
         for at, ((t0, _), (t1, _)) in enumerate(pairwise(read), 1)
         if t1 - t0 < _TICK
-    ]
-    if back:
-        raise FaultsError(back)
+    )
     return read

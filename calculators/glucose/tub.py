@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from calculators.frozen import frozen
 from calculators.safety import REGIONS, legal_note
 from calculators.sources import Row, table
@@ -53,8 +53,7 @@ class Syrup:
             value, fault = measure.check(f"Syrup, {name}", getattr(self, name))
             object.__setattr__(self, name, value)
             faults += [fault] if fault else []
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
 
     def __str__(self) -> str:
         """Return the syrup as it stands on a label."""

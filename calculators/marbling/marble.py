@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import TypeAlias
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.marbling.shares import SHARES, TWICE, Shares, layers
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q
@@ -50,8 +50,7 @@ class _Stroke:
                         "Give it in radii of the puddle",
                     )
                 )
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
 
     def move(self, point: Point) -> Point:
         """Return where a point of the surface goes."""
@@ -266,7 +265,7 @@ def pattern(
     Source: [lu-marbling2012]: drop, tine line, wave and vortex; the hand's wandering
     is ours.
     """
-    wrong = [
+    refuse(
         Fault(
             f"pattern, strokes, row {place}",
             "is not a stroke",
@@ -276,9 +275,7 @@ def pattern(
         )
         for place, stroke in enumerate(strokes, 1)
         if not isinstance(stroke, _Stroke)
-    ]
-    if wrong:
-        raise FaultsError(wrong)
+    )
     poured: list[Patch] = []
     depth = 0.0
     for place, (name, mass) in enumerate(layers(q(1, "kg"), shares, main, rounds)):

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.glucose import TUBS, Syrup
 from calculators.mixture.model import (
@@ -80,8 +80,7 @@ class Tub:
                 faults.append(fault)
             else:
                 object.__setattr__(self, "syrup", TUBS[word])
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
 
 
 @frozen
@@ -151,8 +150,7 @@ class Mixture:
         if self.salts is not None and not _is_moles(self.salts):
             where, step = "Mixture, salts", 'Give a Band of amounts like q(0.1, "mol")'
             faults.append(Fault(where, "is not a band in mol", repr(self.salts)[:60], "", step))
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
         object.__setattr__(self, "sugars", sugars)
         object.__setattr__(self, "tubs", tuple(self.tubs))
         object.__setattr__(self, "inside", _added_up(self))

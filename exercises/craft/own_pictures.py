@@ -15,7 +15,7 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from exercises.craft import plates
 from exercises.craft.plates import RATIO, WIDTHS, Plate
 
@@ -48,8 +48,7 @@ def load(folder: Path | None) -> None:
     if folder is None:
         return
     made, faults = photographs(folder)
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     plates.replace(made)
 
 

@@ -16,7 +16,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import Measure, Quantity, q, say
 from exercises.files.toml_lines import Key, lines
 
@@ -525,8 +525,7 @@ def _toml_of(text: str, name: str) -> dict[str, Any]:
                 name, "holds a number that is too long", "", "", "Write it shorter"
             ) from None
         else:
-            if faults:
-                raise FaultsError(faults)
+            refuse(faults)
             return read_so_far
 
 

@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import read
 from exercises.book.book import Book
 from exercises.book.observations import FROM_PAGE, KEYED_IN, Observation, ObservationSheet
@@ -180,8 +180,7 @@ def _entry(
         notes[""] = {"note": _text(one["remark"])}
     numbers = _numbers(where, one.get("numbers"), faults)
     log = _log(where, one.get("log"), faults)
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return Observation(
         token,
         observer,

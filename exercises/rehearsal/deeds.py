@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.ingredients import find
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.state import (
@@ -246,8 +246,7 @@ def values_of(deed: Mapping[str, Any]) -> tuple[Action, dict[str, Any]]:
     for name, takes in found.takes.items():
         values[name], fault = takes.read(f"{found.name}, {name}", deed.get(name, takes.start))
         faults += [fault] if fault else []
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return found, values
 
 

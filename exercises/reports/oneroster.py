@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from exercises.book.book import Book
 from exercises.book.records import LATE, Result
 from exercises.book.schema import ISSUED, MARKED, RECEIVED, UNREADABLE
@@ -285,7 +285,7 @@ def _user_row(row: Result) -> dict[str, str]:
 def _refuse_formulas(
     files: Mapping[str, tuple[Sequence[str], Sequence[Mapping[str, str]]]],
 ) -> None:
-    faults = [
+    refuse(
         Fault(
             f"{name}.csv, row {line}, {column}",
             "begins like a formula",
@@ -297,9 +297,7 @@ def _refuse_formulas(
         for line, row in enumerate(rows, 2)
         for column, text in row.items()
         if safe_cell(text) != text
-    ]
-    if faults:
-        raise FaultsError(faults)
+    )
 
 
 def _rfc4180(heads: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:

@@ -11,7 +11,7 @@ from pathlib import Path
 from statistics import fmean
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from exercises.book.book import Book
 from exercises.book.records import Decision, Mark, PaperRecord, Result, must_name
 from exercises.book.schema import UNREADABLE
@@ -100,8 +100,7 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
                 "Give 0.05, for five in a hundred",
             )
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     about = book.paper(paper)
     picks = []
     marked = [result for result in book.results(paper) if result.marks]
@@ -302,8 +301,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
                 "reason": (row.get("remark") or "").strip(),
             }
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if not notes:
         return 0
     return book.append(by=by, reason="Marked a second time, blind", decisions=notes)
@@ -622,8 +620,7 @@ def adjudicate(book: Book, paper: str, path: str | Path, by: str) -> int:
             road="",
             supersedes=mark.id,
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if not given:
         return 0
     detail = {"paper": paper, "marks": {name: one.awarded for name, one in given.items()}}

@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.units import Quantity
 from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
@@ -309,8 +309,7 @@ def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Questio
     ]
     faults += _named_faults(plan, bank)
     if plan.only:
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
         return
     for level, wanted in plan.levels.items():
         held = sum(one.card.level == level for one in fitting)
@@ -339,8 +338,7 @@ def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Questio
         for name in plan.outcomes
         if name in outcomes() and not any(one.card.outcome == name for one in fitting)
     ]
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
 
 
 def _named_faults(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Fault]:

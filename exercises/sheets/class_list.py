@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import read_plainly
 from exercises.book.records import Student
 from exercises.marking.archives import is_archive, open_archive
@@ -107,8 +107,7 @@ def read_class(path: str | Path) -> ClassList:
         for name in dict.fromkeys(names)
         if name and names.count(name) > 1
     ]
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if roster:
         roles = path.with_name("roles.csv")
         if not beside and "role" not in names and roles.is_file():
@@ -175,8 +174,7 @@ def _students(
         students += [student] if student else []
     if not faults and not students:
         faults.append(Fault(str(path), "has a head and no student", "", "", _FIRST_STEP))
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return iter(students)
 
 
