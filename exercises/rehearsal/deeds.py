@@ -235,6 +235,12 @@ class Outcome:
     plate: str = ""
 
 
+def settings_of(deed: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a known action is done with: what was chosen, else what it starts with."""
+    takes = ACTIONS[str(deed["do"])].takes
+    return {name: deed.get(name, one.start) for name, one in takes.items()}
+
+
 def values_of(deed: Mapping[str, Any]) -> tuple[Action, dict[str, Any]]:
     """Return the action of a line of the log and its values; all faults at once."""
     found = ACTIONS.get(str(deed.get("do")))

@@ -16,7 +16,6 @@ from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import DrawnQuestion, Exhibit
 
 FORMAT = 1
-HANDIN_ENDING = ".handin.json"
 
 
 @dataclass(frozen=True)
