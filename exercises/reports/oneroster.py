@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 from calculators.faults import Fault, refuse
@@ -112,16 +112,12 @@ class Roster:
         The class, as that system knows it.
     school_id, category_id, session_id : str
         The school, the category of the work, and the term.
-    system, code : str
-        What this source is called in the manifest.
     """
 
     class_id: str
     school_id: str = ""
     category_id: str = ""
     session_id: str = ""
-    system: str = "Glossbook"
-    code: str = "glossbook"
 
 
 @dataclass(frozen=True)
@@ -130,7 +126,7 @@ class Exported:
 
     path: Path
     files: tuple[str, ...]
-    notes: tuple[str, ...] = field(default_factory=tuple)
+    notes: tuple[str, ...]
 
 
 def oneroster(
@@ -229,8 +225,8 @@ def oneroster(
                 ("manifest.version", "1.0"),
                 ("oneroster.version", "1.2"),
                 *((f"file.{n}", "bulk" if n in files else "absent") for n in _FILES),
-                ("source.systemName", roster.system),
-                ("source.systemCode", roster.code),
+                ("source.systemName", "Glossbook"),
+                ("source.systemCode", "glossbook"),
             )
         ],
     )
