@@ -415,10 +415,8 @@ def _cut(
 
 def _patch_under(point: Point, poured: Sequence[Patch]) -> int | None:
     """Return the place of the topmost patch that holds a point."""
-    for place in range(len(poured) - 1, -1, -1):
-        if _inside(point, poured[place].outline):
-            return place
-    return None
+    places = reversed(range(len(poured)))
+    return next((n for n in places if _inside(point, poured[n].outline)), None)
 
 
 def _inside(point: Point, outline: Sequence[Point]) -> bool:

@@ -20,6 +20,7 @@ from exercises.observing.bench_log import APART
 from exercises.observing.rows import (
     ANSWERS,
     JUDGEMENTS,
+    USUAL,
     Limits,
     bands,
     caption,
@@ -51,7 +52,7 @@ class Rule:
 
 def content_of(
     kitchen: Kitchen,
-    limits: Limits | None = None,
+    limits: Limits = USUAL,
     *,
     title: str,
     school: str,
@@ -73,7 +74,7 @@ def content_of(
     without : iterable of str
         Outcomes that this course does not teach.
     """
-    limits, rule = limits or Limits(), rule or Rule()
+    rule = rule or Rule()
     held = rows(kitchen, limits, without)
     shown = standards(kitchen, held)
     return {

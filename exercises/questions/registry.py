@@ -146,12 +146,11 @@ def question(
     use: str = "both",
     safety: bool = False,
     minutes: float = 4,
-    private: bool = False,
 ) -> Callable[[Callable[[Draw], Any]], Callable[[Draw], Any]]:
     """Put a question into the bank."""
 
     def register(ask: Callable[[Draw], Any]) -> Callable[[Draw], Any]:
-        bank.add(Question(id, ask, outcome, level, use, safety, minutes, private))
+        bank.add(Question(id, ask, outcome, level, use, safety, minutes))
         return ask
 
     return register

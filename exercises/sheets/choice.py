@@ -308,9 +308,14 @@ def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Questio
         if name not in plan.outcomes
     ]
     faults += _named_faults(plan, bank)
-    if plan.only:
-        refuse(faults)
-        return
+    if not plan.only:
+        faults += _missing(plan, fitting)
+    refuse(faults)
+
+
+def _missing(plan: PaperPlan, fitting: Sequence[Asked]) -> list[Fault]:
+    """Return what a choice lacks: questions of a level, or of an outcome."""
+    where, faults = f"paper {plan.name}", []
     for level, wanted in plan.levels.items():
         held = sum(one.card.level == level for one in fitting)
         if level in LEVELS and wanted > held:
@@ -338,7 +343,7 @@ def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Questio
         for name in plan.outcomes
         if name in outcomes() and not any(one.card.outcome == name for one in fitting)
     ]
-    refuse(faults)
+    return faults
 
 
 def _named_faults(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Fault]:

@@ -9,7 +9,7 @@ import csv
 import io
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -131,7 +131,7 @@ def _students(
     names: Sequence[str],
     body: Sequence[tuple[int, list[str]]],
     make: Callable[[Mapping[str, str], str, list[Fault]], Student | None],
-) -> Iterator[Student]:
+) -> list[Student]:
     faults: list[Fault] = []
     students: list[Student] = []
     seen: dict[str, int] = {}
@@ -175,7 +175,7 @@ def _students(
     if not faults and not students:
         faults.append(Fault(str(path), "has a head and no student", "", "", _FIRST_STEP))
     refuse(faults)
-    return iter(students)
+    return students
 
 
 # --- the two forms ---------------------------------------------------------------------
