@@ -13,6 +13,7 @@ from calculators.units import (
     OneOf,
     Quantity,
     calculator,
+    check_in_place,
     number,
     q,
     say,
@@ -48,12 +49,7 @@ class Syrup:
 
     def __post_init__(self) -> None:
         """Check both figures and tell both faults at once."""
-        faults = []
-        for name, measure in (("dextrose_equivalent", DE_RANGE), ("solids", _SOLIDS)):
-            value, fault = measure.check(f"Syrup, {name}", getattr(self, name))
-            object.__setattr__(self, name, value)
-            faults += [fault] if fault else []
-        refuse(faults)
+        refuse(check_in_place(self, dextrose_equivalent=DE_RANGE, solids=_SOLIDS))
 
     def __str__(self) -> str:
         """Return the syrup as it stands on a label."""
