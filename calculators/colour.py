@@ -491,20 +491,14 @@ def mix_reflectances(parts: Sequence[tuple[float, Quantity]]) -> Quantity:
     Source: [kubelka-munk1931], one constant.
     """
     tones, weights = _weighed(parts)
-    faults, values = [], []
-    for place, tone in enumerate(tones, 1):
-        value, fault = _REFLECTANCE.check(f"mix_reflectances, parts, row {place}", tone)
-        if fault:
-            faults.append(fault)
-        else:
-            values.append(value.m)
-    refuse(faults)
-    whole = sum(weights)
-    return q(
-        reflectance.floats(
-            sum(absorption.floats(r) * w for r, w in zip(values, weights, strict=True)) / whole
-        )
-    )
+    checked = [
+        _REFLECTANCE.check(f"mix_reflectances, parts, row {place}", tone)
+        for place, tone in enumerate(tones, 1)
+    ]
+    refuse(fault for _, fault in checked if fault)
+    pairs = zip(checked, weights, strict=True)
+    dark = sum(absorption.floats(tone.m) * weight for (tone, _), weight in pairs)
+    return q(reflectance.floats(dark / sum(weights)))
 
 
 # --- helpers ------------------------------------------------------------------------

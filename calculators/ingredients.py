@@ -16,7 +16,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
-from typing import Any
 
 from calculators import glucose
 from calculators.faults import Fault, FaultsError
@@ -293,16 +292,15 @@ def _step(asked: str) -> str:
         name
         for name in _names()
         if len(theirs := re.findall(r"\w+", name)) == len(words)
-        and all(a[0] == b[0] and _alike(difflib, a, b) for a, b in zip(words, theirs, strict=True))
+        and all(
+            a[0] == b[0] and difflib.SequenceMatcher(None, a, b).ratio() >= _SLIP
+            for a, b in zip(words, theirs, strict=True)
+        )
     ]
     if slips:
         best = max(slips, key=lambda n: difflib.SequenceMatcher(None, asked, n).ratio())
         return f'Did you mean "{_names()[best].name}"?'
     return "See the list of ingredients, or write its label under [[own_ingredients]]"
-
-
-def _alike(difflib: Any, one: str, other: str) -> bool:
-    return bool(difflib.SequenceMatcher(None, one, other).ratio() >= _SLIP)
 
 
 _SLIP = 0.8  # how alike two spellings of one word are

@@ -28,14 +28,12 @@ class Shape:
 
     def __post_init__(self) -> None:
         kind = type(self).__name__
-        faults, centimetres = [], {}
-        for size in fields(self):
-            value, fault = self._size.check(f"{kind}, {size.name}", getattr(self, size.name))
-            if fault:
-                faults.append(fault)
-            else:
-                centimetres[size.name] = float(value.m)
-        refuse(faults)
+        checked = {
+            size.name: self._size.check(f"{kind}, {size.name}", getattr(self, size.name))
+            for size in fields(self)
+        }
+        refuse(fault for _, fault in checked.values() if fault)
+        centimetres = {name: float(value.m) for name, (value, _) in checked.items()}
         object.__setattr__(self, "_centimetres", centimetres)
         self._fits()
 

@@ -115,12 +115,9 @@ def pan(formula: Weighed, names: Sequence[str], soaking_water: Quantity = _NONE)
     *Watch out*: soaking water that you count in the pan makes it boil 2 °C too low, on
     paper.  Source: as :func:`glaze`.
     """
-    wanted, faults = set(), []
-    for place, name in enumerate(names, 1):
-        item, fault = find(name, f"pan, names, {place}")
-        faults += [fault] if fault else []
-        wanted |= {item.name} if item else set()
-    refuse(faults)
+    found = [find(name, f"pan, names, {place}") for place, name in enumerate(names, 1)]
+    refuse(fault for _, fault in found if fault)
+    wanted = {item.name for item, _ in found if item}
     held = list(zip(formula.items, formula.grams, strict=True))
     if lost := sorted(wanted - {item.name for item, _ in held}):
         raise fault_error(
