@@ -157,6 +157,16 @@ class Measure:
         return Fault(name, "is out of range", as_given(value), limit, step)
 
 
+def check_in_place(thing: object, **measures: Measure) -> list[Fault]:
+    """Put quantities of a frozen thing into their kitchen units, and return the faults."""
+    faults = []
+    for name, measure in measures.items():
+        value, fault = measure.check(f"{type(thing).__name__}, {name}", getattr(thing, name))
+        object.__setattr__(thing, name, value)
+        faults += [fault] if fault else []
+    return faults
+
+
 def read_plainly(text: str, where: str = "value") -> Quantity:
     """Read a quantity of any size and kind; ask about one that can be read in two ways.
 

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, FaultsError, refuse
 
 FOLDER = Path(__file__).parent / "plates"
 INDEX = Path(__file__).parent / "plates.toml"
@@ -179,9 +179,7 @@ def plates() -> tuple[Plate, ...]:
     True
     """
     rows = [{"degree": "", **row} for row in _index()["plates"]]
-    faults = [fault for place, row in enumerate(rows, 1) for fault in _faults(place, row)]
-    if faults:
-        raise FaultsError(faults)
+    refuse(fault for place, row in enumerate(rows, 1) for fault in _faults(place, row))
     return tuple(Plate(**row) for row in rows)
 
 

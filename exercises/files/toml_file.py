@@ -16,7 +16,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import Measure, Quantity, q, say
 from exercises.files.toml_lines import Key, lines
 
@@ -246,18 +246,17 @@ class TomlTable:
             self.fault(key, "is an empty list", "[]", "", f"Name at least one {kind}")
         good: list[str] = []
         for place, word in enumerate(value):
-            at = (*self.path, key, place)
-            if not isinstance(word, str) and not allowed:
-                self.bad.add(key)
-                self.file.fault(at, f"is not a {kind}", word, "", "Write it between quote marks")
-            elif (allowed and word not in allowed) or not isinstance(word, str):
-                self.bad.add(key)
-                self.file.fault(at, f"is not a known {kind}", word, *_instead(str(word), allowed))
-            elif word in good:
-                self.bad.add(key)
-                self.file.fault(at, "is in the list twice", word, "", "Keep one")
-            else:
+            known = isinstance(word, str) and (not allowed or word in allowed)
+            if known and word not in good:
                 good.append(word)
+                continue
+            said = (f"is not a {kind}", word, "", "Write it between quote marks")
+            if known:
+                said = ("is in the list twice", word, "", "Keep one")
+            elif allowed:
+                said = (f"is not a known {kind}", word, *_instead(str(word), allowed))
+            self.bad.add(key)
+            self.file.fault((*self.path, key, place), *said)
         return tuple(good)
 
     def date(self, key: str) -> datetime.date | None:
@@ -296,7 +295,7 @@ class TomlTable:
                 f"Begin it with [{_dotted(inner.path)}]",
             )
             inner.bad.add("")
-            inner.known.update(("name",))
+            inner.known.add("name")
         return inner
 
     def tables(self, key: str, none: str) -> list[TomlTable]:
@@ -525,8 +524,7 @@ def _toml_of(text: str, name: str) -> dict[str, Any]:
                 name, "holds a number that is too long", "", "", "Write it shorter"
             ) from None
         else:
-            if faults:
-                raise FaultsError(faults)
+            refuse(faults)
             return read_so_far
 
 

@@ -20,6 +20,7 @@ from exercises.observing.bench_log import APART
 from exercises.observing.rows import (
     ANSWERS,
     JUDGEMENTS,
+    USUAL,
     Limits,
     bands,
     caption,
@@ -51,7 +52,7 @@ class Rule:
 
 def content_of(
     kitchen: Kitchen,
-    limits: Limits | None = None,
+    limits: Limits = USUAL,
     *,
     title: str,
     school: str,
@@ -73,7 +74,7 @@ def content_of(
     without : iterable of str
         Outcomes that this course does not teach.
     """
-    limits, rule = limits or Limits(), rule or Rule()
+    rule = rule or Rule()
     held = rows(kitchen, limits, without)
     shown = standards(kitchen, held)
     return {
@@ -121,7 +122,9 @@ def paper_sheets(
         log_rows=range(LOG_ROWS),
         picture=picture,
         marked=marked,
-        hazards=[] if marked else [one["hazard"] for one in _all_hazards(pages[0]["c"])],
+        hazards=[]
+        if marked
+        else [one["hazard"] for each in _of_a_bench_alone(pages[0]["c"]).values() for one in each],
         hob=at_the_hob(),
         css=static_text("tokens.css", "observation_paper.css"),
     )
@@ -227,10 +230,6 @@ def _of_a_bench_alone(content: Mapping[str, Any]) -> dict[str, list[dict[str, st
         {"step": step.id, "when": first["when"]} for first in content["rows"][:1] for step in steps
     ]
     return cautions_of([*content["rows"], *others], content["last word"])
-
-
-def _all_hazards(content: Mapping[str, Any]) -> list[dict[str, str]]:
-    return [one for each in _of_a_bench_alone(content).values() for one in each]
 
 
 def picture(name: str) -> Markup:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.ingredients import find
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.state import (
@@ -251,6 +251,12 @@ LABELS = {
 }
 
 
+def settings_of(deed: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a known action is done with: what was chosen, else what it starts with."""
+    takes = ACTIONS[str(deed["do"])].takes
+    return {name: deed.get(name, one.start) for name, one in takes.items()}
+
+
 def values_of(deed: Mapping[str, Any]) -> tuple[Action, dict[str, Any]]:
     """Return the action of a line of the log and its values; all faults at once."""
     found = ACTIONS.get(str(deed.get("do")))
@@ -264,8 +270,7 @@ def values_of(deed: Mapping[str, Any]) -> tuple[Action, dict[str, Any]]:
             f"{found.says}: {LABELS.get(name, name)}", deed.get(name, takes.start)
         )
         faults += [fault] if fault else []
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return found, values
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.kitchen import kitchen_of
 from exercises.rehearsal import actions  # noqa: F401 - they register themselves
 from exercises.rehearsal.deeds import Outcome, act
@@ -247,8 +247,7 @@ def log_of(held: Any, where: str = "run") -> tuple[Run, str]:
         )
     if not same:
         faults.append(Fault(where, "has another kitchen than it says", "", "", _CHANGED))
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return run, ends
 
 

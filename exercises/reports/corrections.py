@@ -18,7 +18,7 @@ from exercises.marking.corrections import (
     Correction as Correction,
 )
 from exercises.marking.matters import answers_as_read
-from exercises.marking.rules import MISSING, UNREAD, Bank, Verdict
+from exercises.marking.rules import MISSING, UNREAD, Bank
 from exercises.questions.registry import bank
 from exercises.reports.standing import BY_HAND, marks_said, standing
 
@@ -149,8 +149,9 @@ def preview_remark(
     falling: frozenset[int | None] = frozenset()
     looked_at = 0
     seen = False
-    so_far = corrections_of(book, paper)
-    for result in book.results(paper):
+    every = [*corrections_of(book, paper), correction]
+    results = book.results(paper)
+    for result in results:
         asked = [one["id"] for one in result.sheet.questions]
         if correction.question not in asked:
             continue
@@ -158,27 +159,19 @@ def preview_remark(
         for other in result.others:  # one of them may be chosen to count later
             held = replace(result, handin=other, marks={m.part: m for m in book.marks(other.id)})
             if held.marks:
-                more, _ = _moved(book, held, about, so_far, correction, questions)
+                more, _ = _moved(book, held, about, every, questions)
                 marks += more
                 falling |= _falling(held, more)
         if not result.marks or result.handin is None:
             continue
         looked_at += 1
-        new, kept = _moved(book, result, about, so_far, correction, questions)
+        new, kept = _moved(book, result, about, every, questions)
         left += [f"{result.sheet.token} {part}" for part in kept]
         if not new:
             continue
         marks += new
         falling |= _falling(result, new)
-        moved = Result(
-            result.sheet,
-            result.student,
-            result.state,
-            result.handin,
-            {**result.marks, **{mark.part: mark for mark in new}},
-            result.others,
-            result.needs_a_look,
-        )
+        moved = replace(result, marks={**result.marks, **{mark.part: mark for mark in new}})
         before, after = standing(result, about), standing(moved, about)
         if before.awarded != after.awarded:
             moves.append(
@@ -202,7 +195,7 @@ def preview_remark(
         )
     owners = {
         one.id: result.student.id
-        for result in book.results(paper)
+        for result in results
         for one in (*((result.handin,) if result.handin else ()), *result.others)
     }
     return Preview(
@@ -218,26 +211,18 @@ def _moved(
     book: Book,
     result: Result,
     about: PaperRecord,
-    so_far: Sequence[Correction],
-    correction: Correction,
+    every: Sequence[Correction],
     questions: Bank,
 ) -> tuple[list[Mark], list[str]]:
-    """Return the new marks of a hand-in, and the parts that keep an assessor's mark."""
+    """Return the new marks of a hand-in, and the parts that keep an assessor's mark.
+
+    The last correction is the one that is looked at.
+    """
     assert result.handin is not None
     answers = answers_as_read(book, result.handin)
-    every = [*so_far, correction]
     policy = about.at(result.sheet.version).policy
-    verdicts = marked(result.sheet.questions, answers, policy, every, questions_now=questions)
-    return _changed(result, verdicts, correction)
-
-
-def _changed(
-    result: Result, verdicts: Iterable[Verdict], correction: Correction
-) -> tuple[list[Mark], list[str]]:
-    """Return the new marks of a sheet, and the parts that keep an assessor's mark."""
-    assert result.handin is not None
-    new, kept = [], []
-    for one in verdicts:
+    correction, new, kept = every[-1], [], []
+    for one in marked(result.sheet.questions, answers, policy, every, questions_now=questions):
         old = result.marks.get(one.part)
         if old is None or old.question != correction.question:
             continue

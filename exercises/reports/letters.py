@@ -8,7 +8,7 @@ mark book with a name and a time.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -44,6 +44,7 @@ from exercises.reports.standing import (
 )
 from exercises.sheets.choice import Rules
 from exercises.sheets.class_list import WORDS
+from exercises.sheets.issuing import look_of
 from exercises.sheets.names import called, file_of, folder_of
 from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
 from exercises.sheets.worksheet import page_template, static_text
@@ -78,10 +79,8 @@ def open_solutions(book: Book, paper: str, by: str, reason: str) -> None:
 
 def solutions_opened(book: Book, paper: str) -> Decision | None:
     """Return who opened the worked solutions of a paper, and when; None if nobody."""
-    found = [
-        one for one in book.decisions() if one.what == OPENED and one.detail.get("paper") == paper
-    ]
-    return found[0] if found else None
+    told = (one for one in book.decisions() if one.what == OPENED)
+    return next((one for one in told if one.detail.get("paper") == paper), None)
 
 
 def corrected_questions(book: Book, paper: str) -> frozenset[str]:
@@ -150,10 +149,9 @@ def letter(
         if course is not None:
             asked = {one["id"] for one in result.sheet.questions}
             part["read"] = course.pointer(part["question"], part["outcome"], bank(), folder, asked)
-    looks = result.student.print.split()
     return page_template("letter.html").render(
         title=paper.title,
-        look=" ".join(name for name in ("large", "plain") if name in looks),
+        look=look_of(result.student),
         name=result.student.name,
         dear=called(result.student.name),
         token=result.sheet.token,
@@ -470,16 +468,16 @@ def _said(mark: Mark) -> str:
     return at_most(mark.reason)
 
 
-def at_most(text: str, count: int = MOST_SENTENCES) -> str:
-    """Return a text of so many sentences; the last one, the next step, always stays.
+def at_most(text: str) -> str:
+    """Return a text of a few sentences; the last one, the next step, always stays.
 
     >>> at_most("It is near. You rounded. You did it twice. Round at the end.")
     'It is near. You rounded. Round at the end.'
     """
     sentences = _BETWEEN_SENTENCES.split(text.strip())
-    if len(sentences) <= count:
+    if len(sentences) <= MOST_SENTENCES:
         return text.strip()
-    return " ".join([*sentences[: count - 1], sentences[-1]])
+    return " ".join([*sentences[: MOST_SENTENCES - 1], sentences[-1]])
 
 
 def _wrote(result: Result, key: AnswerBox) -> str:
@@ -540,7 +538,6 @@ def write_letters(
     signed: str = "",
     course: Signposts | None = None,
     results: Sequence[Result] | None = None,
-    tell: Callable[[int, int], None] | None = None,
 ) -> list[Path]:
     """Write a letter about each sheet of which something came in; return where they lie.
 
@@ -563,11 +560,9 @@ def write_letters(
         Where the course teaches and practises what was asked.
     results : sequence of Result, optional
         Of that one paper, where the caller has them already.
-    tell : function, optional
-        Told how many are written, of how many.
     """
     out, keep, paths = Path(out), str(book.about.get("keep_data", "")), []
-    papers = [book.paper(paper)] if paper else _issued(book)
+    papers = [book.paper(paper)] if paper else [p for p in book.papers() if p.state == "issued"]
     for one in papers:
         if solutions and solutions_opened(book, one.name) is None:
             raise fault_error(
@@ -586,8 +581,7 @@ def write_letters(
         make_folder(folder)
         corrected = corrected_questions(book, one.name)
         rows = book.results(one.name) if results is None else results
-        people = [row for row in rows if something_to_say(row)]
-        for done, result in enumerate(people, 1):
+        for result in filter(something_to_say, rows):
             text = letter(
                 result,
                 one,
@@ -606,8 +600,6 @@ def write_letters(
             path = folder / f"{name_of(result)}.html"
             write(path, text)
             paths.append(path)
-            if tell:
-                tell(done, len(people))
     return paths
 
 
@@ -615,10 +607,6 @@ def something_to_say(result: Result) -> bool:
     """Tell whether there is anything to write about; who handed in nothing gets no letter."""
     came = result.handin is not None or bool(result.others)
     return came and not result.student.erased_at
-
-
-def _issued(book: Book) -> list[PaperRecord]:
-    return [one for one in book.papers() if one.state == "issued"]
 
 
 def name_of(result: Result) -> str:

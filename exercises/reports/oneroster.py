@@ -5,10 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from exercises.book.book import Book
 from exercises.book.records import LATE, Result
 from exercises.book.schema import ISSUED, MARKED, RECEIVED, UNREADABLE
@@ -112,16 +112,12 @@ class Roster:
         The class, as that system knows it.
     school_id, category_id, session_id : str
         The school, the category of the work, and the term.
-    system, code : str
-        What this source is called in the manifest.
     """
 
     class_id: str
     school_id: str = ""
     category_id: str = ""
     session_id: str = ""
-    system: str = "Glossbook"
-    code: str = "glossbook"
 
 
 @dataclass(frozen=True)
@@ -130,7 +126,7 @@ class Exported:
 
     path: Path
     files: tuple[str, ...]
-    notes: tuple[str, ...] = field(default_factory=tuple)
+    notes: tuple[str, ...]
 
 
 def oneroster(
@@ -229,8 +225,8 @@ def oneroster(
                 ("manifest.version", "1.0"),
                 ("oneroster.version", "1.2"),
                 *((f"file.{n}", "bulk" if n in files else "absent") for n in _FILES),
-                ("source.systemName", roster.system),
-                ("source.systemCode", roster.code),
+                ("source.systemName", "Glossbook"),
+                ("source.systemCode", "glossbook"),
             )
         ],
     )
@@ -285,7 +281,7 @@ def _user_row(row: Result) -> dict[str, str]:
 def _refuse_formulas(
     files: Mapping[str, tuple[Sequence[str], Sequence[Mapping[str, str]]]],
 ) -> None:
-    faults = [
+    refuse(
         Fault(
             f"{name}.csv, row {line}, {column}",
             "begins like a formula",
@@ -297,9 +293,7 @@ def _refuse_formulas(
         for line, row in enumerate(rows, 2)
         for column, text in row.items()
         if safe_cell(text) != text
-    ]
-    if faults:
-        raise FaultsError(faults)
+    )
 
 
 def _rfc4180(heads: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:

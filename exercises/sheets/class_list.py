@@ -9,12 +9,12 @@ import csv
 import io
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import read_plainly
 from exercises.book.records import Student
 from exercises.marking.archives import is_archive, open_archive
@@ -107,8 +107,7 @@ def read_class(path: str | Path) -> ClassList:
         for name in dict.fromkeys(names)
         if name and names.count(name) > 1
     ]
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if roster:
         roles = path.with_name("roles.csv")
         if not beside and "role" not in names and roles.is_file():
@@ -132,7 +131,7 @@ def _students(
     names: Sequence[str],
     body: Sequence[tuple[int, list[str]]],
     make: Callable[[Mapping[str, str], str, list[Fault]], Student | None],
-) -> Iterator[Student]:
+) -> list[Student]:
     faults: list[Fault] = []
     students: list[Student] = []
     seen: dict[str, int] = {}
@@ -175,9 +174,8 @@ def _students(
         students += [student] if student else []
     if not faults and not students:
         faults.append(Fault(str(path), "has a head and no student", "", "", _FIRST_STEP))
-    if faults:
-        raise FaultsError(faults)
-    return iter(students)
+    refuse(faults)
+    return students
 
 
 # --- the two forms ---------------------------------------------------------------------

@@ -42,9 +42,7 @@ FEW = 24  # below this many sheets, one process is quicker than several
 # --- practice ---
 
 
-def practice(
-    plan: PaperPlan, bank: Mapping[str, Question], seed: str, student: str = "Practice"
-) -> Sheet:
+def practice(plan: PaperPlan, bank: Mapping[str, Question], seed: str) -> Sheet:
     """Return a practice sheet; anyone may draw one as often as they like.
 
     It is in no mark book, and its questions are those open to practice.
@@ -59,7 +57,7 @@ def practice(
     token = "practice-" + hashlib.sha256(seed.encode()).hexdigest()[:8]
     return Sheet(
         token,
-        student,
+        "Practice",
         f"{plan.title}: practice",
         questions,
         cautions=cautions_for(questions, plan.rules),

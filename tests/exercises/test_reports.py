@@ -443,7 +443,7 @@ def test_nothing_a_student_wrote_reaches_a_page_unescaped(ours, hostile):
     ours.hand_in(0, answers, name="x.handin.json", working={"1a": hostile})
     ours.hand_in(0, {**answers, "2b": hostile}, when="2030-03-09")
     letter = write_letters(ours.book, ours.root / "letters")[0].read_text("utf-8")
-    report = write_class_report(ours.book, ours.root, "first").read_text("utf-8")
+    report = write_class_report(ours.book, ours.root, "first")[0].read_text("utf-8")
     for text in (letter, report):
         assert_stands_alone(text)
         assert "<script" not in text
@@ -624,7 +624,7 @@ def test_item_statistics_are_told_from_thirty_students_and_else_why_not(tmp_path
 
 def test_the_report_shows_no_grid_of_students_by_tasks(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 30, leave=()) as book:
-        text = write_class_report(book, tmp_path, "first").read_text("utf-8")
+        text = write_class_report(book, tmp_path, "first")[0].read_text("utf-8")
     tags = [tag for tag, _ in Page(text).tags]
     assert "table" not in tags
     assert "rect" not in tags
@@ -633,7 +633,7 @@ def test_the_report_shows_no_grid_of_students_by_tasks(tmp_path):
 
 def test_every_picture_says_itself_in_words_or_stands_beside_them(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 12) as book:
-        text = write_class_report(book, tmp_path, "first").read_text("utf-8")
+        text = write_class_report(book, tmp_path, "first")[0].read_text("utf-8")
     pictures = [attributes for tag, attributes in Page(text).tags if tag == "svg"]
     assert len(pictures) > 10
     for one in pictures:
