@@ -65,6 +65,7 @@ def _form(runs: Sequence[Any], *, live: bool) -> str:
         f"{_set_runs(runs)}"
         f'<p class="gb-box"><label for="gb-way">Way</label> <select id="gb-way" class="gb-write">{ways}'
         '</select> <button type="button" class="gb-button" data-new>Begin a new run</button></p>'
+        '<p data-sure role="status"></p>'
         "<details open><summary>The formula, the cakes and the window</summary>"
         "<div data-card></div></details><div data-bench></div><p>Time so far: <output data-clock>0 min</output></p>"
         '<div data-said role="log" aria-live="polite" aria-label="What you see, read and feel"></div>'
