@@ -23,6 +23,7 @@ from exercises.book.records import (
     Mark,
     Matter,
     must_name,
+    same_person,
 )
 from exercises.book.schema import (
     decision_table,
@@ -475,7 +476,7 @@ def _may_close(connection: sa.Connection, matter: Matter, one: Closing, by: str)
             for mark in history
             if mark.by != MACHINE and mark.decision not in mine and matter.part in ("", mark.part)
         }
-        if by.strip().casefold() in {name.strip().casefold() for name in first}:
+        if any(same_person(by, name) for name in first):
             raise fault_error(
                 where,
                 "is an appeal against a mark that the same person gave",

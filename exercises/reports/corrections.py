@@ -284,6 +284,15 @@ def remark(book: Book, preview: Preview, *, by: str, reason: str, lower: Iterabl
     must_name(by)
     fix = preview.correction
     confirmed = set(lower)
+    fall = {preview.owners[m.handin] for m in preview.marks if m.supersedes in preview.falling}
+    if confirmed - fall:
+        raise fault_error(
+            "--lower",
+            "names somebody whose marks do not fall by it",
+            ", ".join(sorted(confirmed - fall)),
+            f"They fall for {', '.join(sorted(fall)) or 'nobody'}",
+            "Correct the id; nothing is changed yet",
+        )
     marks = [
         mark
         for mark in preview.marks

@@ -13,7 +13,14 @@ from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error, refuse
 from exercises.book.book import Book
-from exercises.book.records import Decision, Mark, PaperRecord, Result, must_name
+from exercises.book.records import (
+    Decision,
+    Mark,
+    PaperRecord,
+    Result,
+    must_name,
+    same_person,
+)
 from exercises.book.schema import UNREADABLE
 from exercises.book.tokens import read_token
 from exercises.files.writing import make_folder, write
@@ -275,7 +282,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
     for where, _, mark, size, remark in _filled_in(path, _HEADS[:4], results, faults):
         if given.get((mark.id, by)) == size:
             continue
-        if mark.by == by:
+        if same_person(mark.by, by):
             faults.append(
                 Fault(
                     where,
@@ -583,7 +590,8 @@ def adjudicate(book: Book, paper: str, path: str | Path, by: str) -> int:
     for where, token, mark, size, remark in _filled_in(
         path, ("sheet", "part", FINAL), results, faults
     ):
-        if by in (mark.by, *(name for number, name in seconds if number == mark.id)):
+        before = (mark.by, *(name for number, name in seconds if number == mark.id))
+        if any(same_person(by, name) for name in before):
             faults.append(
                 Fault(
                     where,

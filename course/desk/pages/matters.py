@@ -17,7 +17,7 @@ from course.desk.scheme_file import digest_of
 from course.office.papers import questions_for
 from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested, choose, owners
 from exercises.book.book import Book
-from exercises.book.records import KINDS, WORKING, HandIn, Matter, must_name
+from exercises.book.records import KINDS, UNREAD_FILE, WORKING, HandIn, Matter, must_name
 from exercises.book.results import that_counts
 from exercises.marking import matters
 from exercises.questions.answer_boxes import answer_boxes
@@ -67,6 +67,7 @@ def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
                 "kind": one.kind,
                 "part": one.part,
                 "who": who[held.id],
+                "file": visible(held.path.rpartition("/")[2]) if one.kind == UNREAD_FILE else "",
                 "says": visible(matters.in_words(one, held, people)),
             }
         )

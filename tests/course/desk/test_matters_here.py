@@ -68,6 +68,17 @@ def test_a_second_hand_in_stands_beside_the_first_with_what_differs(pile: Visito
     assert all("All answers are the same." in text for text in same)
 
 
+def test_a_file_that_nobody_can_read_is_listed_by_its_name(pile: Visitor) -> None:
+    with open_book(place(pile).book) as book:
+        names = [
+            book.handin(one.handin).path.rpartition("/")[2]
+            for one in book.matters(waiting=True, kind=UNREAD_FILE)
+        ]
+    listed = text_of(pile.get("/matters?kind=unread+file"))
+    assert len(set(names)) > 2
+    assert all(f", {name} " in listed for name in names)
+
+
 def test_a_file_that_nobody_can_read_is_saved_to_be_looked_at_and_never_shown(
     pile: Visitor,
 ) -> None:
