@@ -649,6 +649,13 @@ def test_more_allergic_students_than_students_are_told(told):
     assert "There are 8 students in all groups" in fault
 
 
+def test_the_bloom_that_a_grade_alone_is_counted_at_is_said_beside_it(scheme_of):
+    held = scheme_of(SHORT.replace('gelatin_grade = "gold"', 'gelatin_grade = "powder"', 1))
+    said = follows(held)
+    for way, one in (("stores", held.stores), ("formula", held.formula)):
+        assert say(one.gelatin_bloom) in said[way, "gelatin_grade"]
+
+
 def test_a_day_that_is_past_is_said_and_is_no_fault(scheme_of):
     today = datetime.date.today()
     for days, past in ((-1, True), (1, False)):

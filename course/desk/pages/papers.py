@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import re
 import secrets
@@ -120,11 +121,16 @@ def take_list() -> Any:
         read_class(beside)
         beside.replace(place.class_list)
     except FaultsError as error:
+        named = sent.filename if sent and sent.filename else place.class_list.name
+        told = [
+            dataclasses.replace(one, where=one.where.replace(str(beside), named))
+            for one in error.faults
+        ]
         if "text" not in request.form:
-            raise
-        faults = [str(one).replace(beside.name, place.class_list.name) for one in error.faults]
+            raise FaultsError(told) from None
         typed = request.form["text"]
-        return render_template("class_list.html", **_class_list(typed, faults)), REFUSED
+        shown = _class_list(typed, map(str, told))
+        return render_template("class_list.html", **shown), REFUSED
     finally:
         beside.unlink(missing_ok=True)
     return redirect("/papers/class-list")
