@@ -25,6 +25,7 @@ from course.desk.work import Worker
 from course.office import setting
 from course.office.sittings import MOST, sittings
 from exercises.book.records import SheetRecord, Student
+from exercises.book.times import until
 from exercises.reports.letters import slug
 from exercises.sheets import worksheet
 from exercises.sheets.class_list import read_class
@@ -187,6 +188,7 @@ def one(name: str) -> Any:
         faults=faults,
         resit=_resit_list(name).is_file(),
         looks=_looks,
+        until=until,
     )
 
 
