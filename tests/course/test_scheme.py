@@ -436,6 +436,16 @@ def test_two_currencies_are_not_mixed(told):
     ]
 
 
+def test_a_price_in_an_unknown_currency_is_told_as_that_with_a_way_on(told):
+    text = SHORT.replace('mass = "150 g"', 'mass = "150 g"\nprice = "28 MXN"\npack = "1 kg"')
+    (fault,) = told(text)
+    assert (
+        "formula.line.1.price: is in a currency that is not in the table (given: 28 MXN)" in fault
+    )
+    assert "Leave the prices out" in fault
+    assert "Did you mean" not in fault
+
+
 def test_a_colourant_that_the_region_forbids_is_refused_with_its_law(told):
     colours = '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
     text = SHORT.replace('"GB"', '"EU"') + colours
