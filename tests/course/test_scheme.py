@@ -436,6 +436,12 @@ def test_two_currencies_are_not_mixed(told):
     ]
 
 
+def test_a_missing_grade_is_told_with_all_grades_and_none_is_suggested(told):
+    (fault,) = told(SHORT.replace('gelatin_grade = "gold"\n[[formula', "[[formula"))
+    assert "formula.gelatin_grade: is missing" in fault
+    assert 'gelatin_grade = "...", one of: bronze, silver, gold' in fault
+
+
 def test_a_price_in_an_unknown_currency_is_told_as_that_with_a_way_on(told):
     text = SHORT.replace('mass = "150 g"', 'mass = "150 g"\nprice = "28 MXN"\npack = "1 kg"')
     (fault,) = told(text)
