@@ -49,6 +49,8 @@ def _kitchen(scheme: Scheme) -> Said:
 
 
 def _stores(scheme: Scheme) -> Said:
+    for way, one in (("stores", scheme.stores), ("formula", scheme.formula)):
+        yield (way, "gelatin_grade"), f"counted as {say(one.gelatin_bloom)}; the pack may differ"
     wanted, held = (
         sum(one.mass.m_as("g") for one in lines if ingredient(one.ingredient).kind == "gelatin")
         for lines in (scheme.formula.lines, in_stores(scheme, scheme.formula.mass))

@@ -152,6 +152,13 @@ def _counted(mass: Quantity, held: stores.Gelatin) -> str:
     return f"{say(gelatin.leaves(mass, held.grade), digits=2)} of {held.grade}."
 
 
+OF_FISH = (
+    "Gelatin of fish sets and melts colder than that of pig or beef with the same bloom, for "
+    "which temperatures are given here: try a little on a frozen offcut first, and keep the "
+    "glazed cakes cold."
+)  # common practice
+
+
 def note_on(scheme: Scheme, name: str, total: Quantity) -> str:
     """Return what must be said beside a line that was swapped."""
     lines = formula.scale_to(scheme.formula.as_formula(), total).lines
@@ -164,7 +171,8 @@ def note_on(scheme: Scheme, name: str, total: Quantity) -> str:
             and _gelatin_name(scheme, of) == name
         )
         whole = sum(masses, q(0, "g"))
-        return f"{_gelatin_held(scheme, whole)[1]}{_or_instead(scheme, whole)}".strip()
+        fish = f" {OF_FISH}" if item.origin == "fish" else ""
+        return f"{_gelatin_held(scheme, whole)[1]}{fish}{_or_instead(scheme, whole)}".strip()
     swapped = [w.ingredient for w in lines if w.ingredient in _TUBS]
     bought = name in _TUBS or (name and name == scheme.stores.own_glucose)
     if bought and swapped and name not in swapped:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
@@ -264,8 +265,9 @@ class Checked:
         try:
             known = ingredient(written)
         except FaultsError as error:
-            first = error.faults[0]
-            row.fault("ingredient", first.problem, written, "", first.next_step)
+            if not self._labelled(written):  # where the label is at fault, that is told
+                first = error.faults[0]
+                row.fault("ingredient", first.problem, written, "", first.next_step)
             return ""
         if known.name not in self.own and known.name not in ingredients():
             row.fault(  # on the shelf of another scheme
@@ -278,6 +280,12 @@ class Checked:
             return ""
         self._lawful(row, "ingredient", known.colourant)
         return known.name
+
+    def _labelled(self, name: str) -> bool:
+        """Tell whether a label of the scheme has this name, right or not."""
+        rows = self.data.get("own_ingredients")
+        held = [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
+        return name.strip().casefold() in [str(row.get("name")).strip().casefold() for row in held]
 
     def _lawful(self, row: TomlTable, key: str, colourant: str) -> None:
         """Refuse a colourant that may not go into food in the scheme's region."""
@@ -299,8 +307,19 @@ class Checked:
         if "price" not in row.data:
             row.known.add("price")
             return None
+        written = str(row.data["price"])
+        named = re.search(r"\b[A-Z]{3}\b", written)
+        if named and named[0] not in CURRENCIES:
+            row.known.add("price")
+            row.fault(
+                "price",
+                "is in a currency that is not in the table",
+                written,
+                "It must be one of: " + ", ".join(CURRENCIES),
+                "Leave the prices out, or write all of them in one of these",
+            )
+            return None
         if not self.currency:
-            written = str(row.data["price"])
             try:
                 unit_name = str(read(written).units)
             except FaultsError:

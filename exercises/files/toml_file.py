@@ -213,7 +213,7 @@ class TomlTable:
 
     def word(self, key: str, allowed: Sequence[str], default: Any = ...) -> str:
         """Return one word of a list; the nearest is suggested for another."""
-        value, there = self._get(key, default, f'"{allowed[0]}"')
+        value, there = self._get(key, default, f'"...", one of: {", ".join(allowed)}')
         if not there:
             return "" if default is ... else str(default)
         if isinstance(value, str) and value in allowed:

@@ -19,7 +19,7 @@ from exercises.book.book import Book
 from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
-from exercises.book.times import days_of, deadline_for, extra_minutes
+from exercises.book.times import extra_minutes, until
 from exercises.files.writing import make_folder, write
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
@@ -392,10 +392,6 @@ def _draw(
 
 
 def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Sheet:
-    by = kept.hand_in_by
-    if student.extra_time or student.other_date:
-        limit = deadline_for(kept, replace(student, extra_time=days_of(student.extra_time)))
-        by = limit.replace(tzinfo=None, second=0).isoformat() if limit else by
     version = drafted.at(kept.version)
     sitting = f"sitting-{kept.sitting}" if kept.sitting > 1 else ""
     sheet = sheet_of(
@@ -404,7 +400,7 @@ def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Shee
         student.name,
         list(map(DrawnQuestion.from_json, kept.questions)),
         opens_on=kept.opens_on,
-        hand_in_by=by,
+        hand_in_by=until(kept, student),
         **{look: look in student.print.split() for look in LOOKS},
         extra=extra_minutes(student.extra_time, float(version.plan.get("minutes", 0))),
         file=file_of(student.name, f"{drafted.name} {sitting}", kept.token),

@@ -13,6 +13,7 @@ from calculators.units import q, say
 from course.demo import FOLDER
 from course.practical import cards, lists, solver
 from course.practical.handout import handout
+from course.practical.orders import note_on
 from course.scheme.practical import Allergy, Group
 from course.scheme.reading import read_scheme
 
@@ -339,3 +340,11 @@ def test_what_is_wrong_is_told_with_its_line(tmp_path, more, said):
     with pytest.raises(FaultsError, match=said) as caught:
         read(tmp_path, "\n" + more)
     assert re.search(r"scheme\.toml:\d+", str(caught.value))
+
+
+@pytest.mark.parametrize(("name", "told"), [("gelatin, fish", True), ("gelatin leaf", False)])
+def test_who_weighs_gelatin_of_fish_is_told_that_it_sets_colder(tmp_path, name, told):
+    scheme = read(tmp_path, "", TEXT.replace('"gelatin leaf"', f'"{name}"', 1))
+    note = note_on(scheme, name, q(1, "kg"))
+    assert ("sets and melts colder" in note) is told
+    assert note.startswith(note_on(DEMO, "gelatin leaf", q(1, "kg"))[:10])

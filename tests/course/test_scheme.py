@@ -445,6 +445,22 @@ def test_two_currencies_are_not_mixed(told):
     ]
 
 
+def test_a_missing_grade_is_told_with_all_grades_and_none_is_suggested(told):
+    (fault,) = told(SHORT.replace('gelatin_grade = "gold"\n[[formula', "[[formula"))
+    assert "formula.gelatin_grade: is missing" in fault
+    assert 'gelatin_grade = "...", one of: bronze, silver, gold' in fault
+
+
+def test_a_price_in_an_unknown_currency_is_told_as_that_with_a_way_on(told):
+    text = SHORT.replace('mass = "150 g"', 'mass = "150 g"\nprice = "28 MXN"\npack = "1 kg"')
+    (fault,) = told(text)
+    assert (
+        "formula.line.1.price: is in a currency that is not in the table (given: 28 MXN)" in fault
+    )
+    assert "Leave the prices out" in fault
+    assert "Did you mean" not in fault
+
+
 def test_a_colourant_that_the_region_forbids_is_refused_with_its_law(told):
     colours = '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
     text = SHORT.replace('"GB"', '"EU"') + colours
@@ -656,6 +672,13 @@ def test_more_allergic_students_than_students_are_told(told):
     (fault,) = told(SHORT + more)
     assert "allergies.1.students: are more than there are students (given: 9)" in fault
     assert "There are 8 students in all groups" in fault
+
+
+def test_the_bloom_that_a_grade_alone_is_counted_at_is_said_beside_it(scheme_of):
+    held = scheme_of(SHORT.replace('gelatin_grade = "gold"', 'gelatin_grade = "powder"', 1))
+    said = follows(held)
+    for way, one in (("stores", held.stores), ("formula", held.formula)):
+        assert say(one.gelatin_bloom) in said[way, "gelatin_grade"]
 
 
 def test_a_day_that_is_past_is_said_and_is_no_fault(scheme_of):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import re
 import secrets
@@ -24,6 +25,7 @@ from course.desk.work import Worker
 from course.office import setting
 from course.office.sittings import MOST, sittings
 from exercises.book.records import SheetRecord, Student
+from exercises.book.times import until
 from exercises.reports.letters import slug
 from exercises.sheets import worksheet
 from exercises.sheets.class_list import read_class
@@ -120,11 +122,16 @@ def take_list() -> Any:
         read_class(beside)
         beside.replace(place.class_list)
     except FaultsError as error:
+        named = sent.filename if sent and sent.filename else place.class_list.name
+        told = [
+            dataclasses.replace(one, where=one.where.replace(str(beside), named))
+            for one in error.faults
+        ]
         if "text" not in request.form:
-            raise
-        faults = [str(one).replace(beside.name, place.class_list.name) for one in error.faults]
+            raise FaultsError(told) from None
         typed = request.form["text"]
-        return render_template("class_list.html", **_class_list(typed, faults)), REFUSED
+        shown = _class_list(typed, map(str, told))
+        return render_template("class_list.html", **shown), REFUSED
     finally:
         beside.unlink(missing_ok=True)
     return redirect("/papers/class-list")
@@ -181,6 +188,7 @@ def one(name: str) -> Any:
         faults=faults,
         resit=_resit_list(name).is_file(),
         looks=_looks,
+        until=until,
     )
 
 
