@@ -6,11 +6,14 @@ import re
 
 import pytest
 
+from calculators.blending import BLADE_COVER
+from calculators.units import read_loosely, say
 from exercises.craft.method import method
 from exercises.questions.bank.make import CAKES
 from exercises.questions.building import build
+from exercises.questions.parts import DrawnTable
 from exercises.questions.registry import bank
-from tests.exercises.test_bank import KITCHEN
+from tests.exercises.test_bank import KITCHEN, shown_text
 
 BANK = bank()
 
@@ -74,3 +77,71 @@ def test_nothing_is_weighed_between_the_frost_and_the_stream():
         steps = [part.steps[place - 1] for place in part.right]
         assert steps[0] == "Wipe the frost off"
         assert not any(step.startswith("Weigh") for step in steps)
+
+
+# --- what the stem must give ----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "blending-covered-shares",
+        "blending-pool-or-not",
+        "blending-how-much-to-make",
+        "blending-which-way",
+        "blending-four-benches",
+    ],
+)
+def test_a_question_on_a_covered_blade_says_how_much_glaze_is_wanted_over_it(name):
+    """A school may ask for less on its observation sheet: then another answer would hold."""
+    for asked in drawn(name, 10):
+        assert f"{say(BLADE_COVER)} of glaze over" in shown_text(asked)
+
+
+# --- sums that a pocket calculator agrees with -----------------------------------------------
+
+
+def rows_of(name: str, count: int = 40):
+    for asked in drawn(name, count):
+        for part in asked.parts:
+            yield from part.rows if isinstance(part, DrawnTable) else [part]
+
+
+@pytest.mark.parametrize("name", ["base-hidden-water", "base-syrup-inside"])
+def test_a_sum_over_the_label_lines_comes_to_what_it_says(name):
+    summed = 0
+    for row in rows_of(name):
+        left, _, right = row.worked.partition(" = ")
+        lines = re.fullmatch(r"(?:\d+ × [\d.]+(?: \+ )?)+", left)
+        if lines:
+            summed += 1
+            total = sum(float(a) * float(b) for a, b in re.findall(r"(\d+) × ([\d.]+)", left))
+            assert total == pytest.approx(float(right.split()[0]), abs=0.0501), row.worked
+    assert summed
+
+
+@pytest.mark.parametrize(
+    "name", ["syrup-gauge-to-litres", "crystals-how-cold", "syrup-handbook", "syrup-jug-density"]
+)
+def test_a_way_between_two_rows_is_worked_with_the_figures_of_the_table(name):
+    found = 0
+    for row in rows_of(name):
+        if row.working.startswith("interpolate"):
+            found += 1
+            sums = row.worked.split("; ")
+            assert sums[-1] == f"the curve itself gives {row.shown}"
+            by_table = read_loosely(sums[-2].rpartition(" = ")[2]).quantity
+            assert abs(by_table.to(row.base_unit).m - row.answer) < row.tolerance, row.worked
+    assert found
+
+
+def test_a_bubble_that_is_timed_is_worked_with_its_speed_to_four_figures():
+    for row in rows_of("blending-bubble-timed"):
+        heavy, size, speed, thick = map(
+            float,
+            re.search(
+                r"([\d.]+) kg/m³ × 9.81 m/s² × \(([\d.]+) m\)² / \(18 × ([\d.]+) m/s\) = ([\d.]+)",
+                row.worked,
+            ).groups(),
+        )
+        assert heavy * 9.81 * size**2 / (18 * speed) == pytest.approx(thick, rel=0.001)

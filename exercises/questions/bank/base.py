@@ -59,7 +59,7 @@ def _sum(grams: Mapping[str, Quantity], *parts: str) -> str:
     return " + ".join(
         f"{number(mass.m, 4)} × {number(_of(what, parts) / 100, 4)}"
         for what, mass in grams.items()
-        if _of(what, parts) > 0.5
+        if _of(what, parts) > 0
     )
 
 
@@ -264,7 +264,7 @@ def syrup_inside(draw: Draw) -> Asked:
                 ],
                 working="sugar in the water phase = sugars / (sugars + water) × 100 %",
                 worked=f"{say(sugars, digits=4)} / ({say(sugars, digits=4)} + {say(water, digits=4)}) "
-                f"x 100 % = {say(strength, digits=4)}",
+                f"× 100 % = {say(strength, digits=4)}",
             ),
         ],
         exhibit=_labels(grams, {"Sugars": SUGARS, "Water": ("water",)}),

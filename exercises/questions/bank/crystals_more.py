@@ -36,6 +36,7 @@ def how_cold(draw: Draw) -> Asked:
     full = syrup.full_at(strength)
     rows = {t: round(syrup.solubility(q(t, "degC")).m, 1) for t in (0, 20, 40, 60, 80)}
     below, above = rows[low], rows[low + 20]
+    part = round((round(strength.m, 1) - below) / (above - below), 3)
     return Asked(
         [
             QuantityPart(
@@ -83,8 +84,10 @@ def how_cold(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"({strength.m:.1f} − {below:.1f}) / ({above:.1f} − {below:.1f}) of the way "
-                f"from {low} °C to {low + 20} °C: about {say(full, digits=4)}",
+                worked=f"the part of the way = ({strength.m:.1f} − {below:.1f}) / ({above:.1f} − "
+                f"{below:.1f}) = {part:g}; {low} °C + {part:g} × 20 °C = "
+                f"{say(q(low + 20 * part, 'degC'), digits=4)}; the curve itself gives "
+                f"{say(full, digits=4)}",
             ),
         ],
         exhibit=Exhibit(
