@@ -446,22 +446,22 @@ def four_plans(draw: Draw) -> Asked:
     lines = {
         "sound": (
             plenty,
-            "stirred until clear, then left alone; clean jug; film at once",
+            "stirred until clear, then left alone; clean jug; film when no steam rises",
             "",
         ),
         "too little": (
             little,
-            "stirred until clear, then left alone; clean jug; film at once",
+            "stirred until clear, then left alone; clean jug; film when no steam rises",
             "Work out which share of its sugar is glucose solids, the tub's water taken off.",
         ),
         "stirred": (
             plenty,
-            f"stirred with {spoon} until it is cold; clean jug; film at once",
+            f"stirred with {spoon} until it is cold; clean jug; film when no steam rises",
             "Ask what that does to a syrup that is over the line.",
         ),
         "scraped": (
             plenty,
-            "stirred until clear, then left alone; wall scraped into the jug; film at once",
+            "stirred until clear, then left alone; wall scraped into the jug; film when no steam rises",
             "Ask what sits on the wall of a pan.",
         ),
     }
@@ -509,9 +509,9 @@ def cannot_grain(draw: Draw) -> Asked:
     careful = draw.shuffled(
         "careful",
         (
-            "clean jug, left still, film at once",
+            "clean jug, left still, film when no steam rises",
             "wall washed down, left still, clean jug",
-            "sieved, clean jug, film at once",
+            "sieved, clean jug, film when no steam rises",
         ),
     )
     careless = draw.one_of(
