@@ -9,10 +9,12 @@ import pytest
 from calculators.blending import BLADE_COVER
 from calculators.units import read_loosely, say
 from exercises.craft.method import method
+from exercises.questions.bank.eye import FAULTS, GROUPS
 from exercises.questions.bank.make import CAKES
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnTable
 from exercises.questions.registry import bank
+from exercises.sheets.sheet import cautions_for
 from tests.exercises.test_bank import KITCHEN, shown_text
 
 BANK = bank()
@@ -145,3 +147,45 @@ def test_a_bubble_that_is_timed_is_worked_with_its_speed_to_four_figures():
             ).groups(),
         )
         assert heavy * 9.81 * size**2 / (18 * speed) == pytest.approx(thick, rel=0.001)
+
+
+# --- what could hurt, and what could be meant ------------------------------------------------
+
+
+def test_film_never_goes_at_once_onto_a_syrup_that_was_boiled():
+    """What comes off the hob steams and may be hotter than film bears."""
+    for name in ("crystals-four-plans", "crystals-cannot-grain", "crystals-clear-order"):
+        text = "\n".join(shown_text(asked) for asked in drawn(name))
+        assert "film at once" not in text
+        assert re.search("film.* steam", text, re.IGNORECASE)
+
+
+@pytest.mark.parametrize(
+    "name", ["boil-to-a-weight-order", "crystals-clear-order", "gelatin-care-order"]
+)
+def test_steps_with_a_boiling_pan_bring_the_caution_on_hot_sugar(name):
+    assert "Hot sugar" in {each["hazard"] for each in cautions_for(drawn(name, 1))}
+
+
+def test_nobody_who_is_hurt_can_be_taken_for_a_machine():
+    assert not any("dishwasher" in asked.parts[0].prompt for asked in drawn("kitchen-what-first"))
+
+
+def test_petals_that_nobody_has_looked_up_are_sold_as_food():
+    """Else *nothing on it says that it may be eaten* would be right as well as *ask*."""
+    asked = [one for one in drawn("kitchen-late-change", 80) if "petals" in one.stem]
+    assert asked
+    assert all("edible" in one.stem for one in asked)
+
+
+@pytest.mark.parametrize("group", GROUPS)
+def test_only_one_mend_of_a_group_of_faults_warms_the_jug(group):
+    mends = [cause.mend for name in GROUPS[group] for cause in FAULTS[name].causes]
+    warming = [mend for mend in mends if re.match("Warm|Bring the jug up", mend)]
+    assert len(warming) <= 1, warming
+
+
+@pytest.mark.parametrize("name", ["fault-six-cakes", "fault-surface-log"])
+def test_what_is_odd_is_named_and_is_more_than_a_no(name):
+    for asked in drawn(name):
+        assert not re.search(r": no[.;]", asked.parts[0].worked), asked.parts[0].worked

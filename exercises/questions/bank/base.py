@@ -488,7 +488,7 @@ def which_for_the_job(draw: Draw) -> Asked:
             ),
             (
                 "The white glaze keeps at room temperature, as so little of its water is free.",
-                "Its band lies far above the point where little grows, and it holds milk. "
+                "In such a band moulds and yeasts still grow, and it holds milk. "
                 "Local rules decide how it is kept.",
             ),
             (
