@@ -22,7 +22,6 @@ import platformdirs
 from calculators.faults import Fault, FaultsError, fault_error
 from course.making import warm
 from course.making.lessons import SECONDS_A_CELL, VALUE, Cell, Lesson, Notebook, parse
-from exercises.questions.registry import calculators_digest
 
 # --- running ---------------------------------------------------------------------------
 
@@ -76,16 +75,20 @@ def _versions() -> str:
 
 
 @cache
-def _figures_digest() -> str:
-    import course.kit
-
-    files = sorted(Path(course.kit.__file__).parent.rglob("*.py"))
-    return hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()
+def _house_digest() -> str:
+    """Return a digest of all that a cell can reach: code, tables, words, sources."""
+    root = Path(__file__).parents[2]
+    total = hashlib.sha256()
+    for folder in ("calculators", "course/kit", "course/practical", "exercises/craft"):
+        for path in sorted((root / folder).rglob("*")):
+            if path.suffix in {".py", ".csv", ".txt", ".toml", ".bib"}:
+                total.update(path.relative_to(root).as_posix().encode() + path.read_bytes())
+    return total.hexdigest()
 
 
 def key_of(lesson: Lesson, kitchen: str) -> str:
-    """Return what a run depends on, as a digest: lesson, kitchen, calculators, libraries."""
-    parts = (lesson.text, kitchen, calculators_digest(), _figures_digest(), _versions())
+    """Return what a run depends on, as a digest: lesson, kitchen, house, libraries."""
+    parts = (lesson.text, kitchen, _house_digest(), _versions())
     return hashlib.sha256("\x1f".join(parts).encode()).hexdigest()[:32]
 
 

@@ -147,13 +147,14 @@ def _rows(
             if not task.batch and not task.bench
             else ", ".join(task.who)
         )
-        out = thrown_out(scheme, table) if task.kind == "left over" else ""
-        does = (out,) if out else (*_thinned(table.layout, task), *step.does)
+        rest = left_over(scheme, table) if task.kind == "left over" else ""
+        out = rest if rest and thrown_out(scheme, table) else ""
+        does = (out,) if out else (*_thinned(table.layout, task), *step.does, rest)
         rows.append(
             Row(
                 at(start, task.starts),
                 title,
-                () if step.id in told else does,
+                () if step.id in told else tuple(filter(None, does)),
                 _mass(scheme, table.layout, task, load),
                 "" if out else temperature(scheme, step),
                 f"{lasts} min",

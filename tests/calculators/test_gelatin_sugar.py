@@ -1,10 +1,12 @@
 """Setting and melting in sugar: the limit is water, the directions are known."""
 
+import re
 from itertools import pairwise
 
 import pytest
 
 from calculators import gelatin
+from calculators.formula import techniques
 from calculators.gelatin_sugar import lift, melting_point, setting_point
 from calculators.units import q
 
@@ -45,3 +47,12 @@ def test_the_band_is_as_wide_as_what_is_not_known():
     band = setting_point(*GEL, q(69, "percent"))
     assert band.high.m - band.low.m > 8
     assert band.provenance == "from memory"
+
+
+def test_a_kept_glaze_is_warmed_at_least_to_where_it_melts():
+    # The words send it to one temperature; below its melting point lumps float in the window.
+    told = re.search(r"(\d+) °C", techniques()["gelatin"].reuse)
+    assert told
+    for bloom in (160, 200, 250):
+        matured = melting_point(q(5, "percent"), q(bloom, "bloom"), q(69, "percent"))
+        assert q(float(told[1]), "degC") > matured.typical

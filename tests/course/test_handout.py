@@ -201,6 +201,22 @@ def test_a_formula_that_holds_what_it_is_to_be_without_is_refused(tmp_path):
         read(tmp_path, OWN.replace("cocoa butter", "butter"))
 
 
+@pytest.mark.parametrize("worst", [40, 170])
+def test_a_card_sends_the_rest_where_the_lecturers_page_sends_it(tables, monkeypatch, worst):
+    table = tables[0]
+    monkeypatch.setattr(type(table), "warm", lambda *_: worst)
+    goes = cards.left_over(DEMO, table)
+    thrown = goes.startswith("Throw the rest out")
+    assert thrown == (worst == 170)
+    for card in cards.cards(DEMO, table):
+        (row,) = (row for row in card.rows if row.title == "What is left over")
+        assert goes in row.does
+        # A card that throws out names no cold, and no label.
+        assert (row.temperature == "") == thrown
+        assert ("Labelled" in row.ready) != thrown
+        assert (len(row.does) == 1) == thrown
+
+
 def test_a_window_below_the_room_is_told_to_the_lecturer():
     hot = dataclasses.replace(
         DEMO,

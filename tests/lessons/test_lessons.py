@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -91,3 +92,11 @@ def test_a_changed_constant_in_a_calculator_is_found(kitchen: str, tmp_path: Pat
     ran = nbval(written("how-strong", kitchen, tmp_path), path=str(root))
     assert ran.returncode == 1, ran.stdout[-3000:]
     assert "failed" in ran.stdout
+
+
+@pytest.mark.parametrize("slug", LESSONS)
+def test_a_band_of_temperature_promises_no_hundredths(slug: str) -> None:
+    # A band of several degrees, of figures from memory, has no second decimal.
+    for cell in recorded(slug):
+        told = re.search(r"\d\.\d\d to −?\d+\.\d\d °C", cell["says"])
+        assert told is None, told

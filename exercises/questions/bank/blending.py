@@ -147,7 +147,7 @@ def will_a_rest_do(draw: Draw) -> Asked:
         ),
         "sieve": (
             "Sieve it now; next time make it the day before",
-            "A sieve is for bubbles that no rest clears. Could these leave by themselves?",
+            "Sieve and night are for bubbles that no rest clears. Could these leave by themselves?",
         ),
         "warm": (
             "Warm it again under film; let it rest then",
@@ -161,7 +161,7 @@ def will_a_rest_do(draw: Draw) -> Asked:
     why = {
         "rest": "At 60 °C these bubbles are out long before the rest is over.",
         "sieve": "The smallest bubbles need far longer than any rest that is allowed in the warm. "
-        "A sieve breaks them now; a night in the fridge lets them go.",
+        "A sieve breaks some of them now; in a night in the fridge the tiniest dissolve.",
         "warm": "At 33 °C these bubbles stay in for longer than the rest; at 60 °C they leave "
         "within minutes.",
     }
