@@ -13,6 +13,7 @@ import re
 import tomllib
 import unicodedata
 from collections.abc import Mapping, Sequence
+from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
@@ -77,8 +78,7 @@ class TomlFile:
 
     def tell(self) -> None:
         """Raise all faults at once, in the order of the lines; do nothing without."""
-        if self._faults:
-            raise FaultsError(f for _, f in sorted(self._faults, key=lambda p: p[0]))
+        refuse(fault for _, fault in sorted(self._faults, key=itemgetter(0)))
 
 
 class TomlTable:

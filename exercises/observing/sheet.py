@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
@@ -28,7 +27,8 @@ from exercises.observing.rows import (
     rows,
     standards,
 )
-from exercises.sheets.worksheet import for_script, page_template, static_text
+from exercises.sheets.sheet import in_page
+from exercises.sheets.worksheet import for_script, page_template, script_hash, static_text
 
 AT = {
     "before": "Before the work",
@@ -155,7 +155,6 @@ def own_page(content: Mapping[str, Any]) -> str:
 
 def _watched(content: Mapping[str, Any], people: list[dict[str, str]], kind: str) -> str:
     script = Markup('"use strict";\n') + static_text("observation.js")
-    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     tokens = "".join(one["token"] for one in people) or content["title"]
     data = {
         "kind": kind,
@@ -180,7 +179,7 @@ def _watched(content: Mapping[str, Any], people: list[dict[str, str]], kind: str
         picture=picture,
         css=static_text("tokens.css", "worksheet.css", "observation.css"),
         script=script,
-        script_hash=f"sha256-{digest}",
+        script_hash=script_hash(script),
         data=for_script(data),
     )
 
@@ -236,7 +235,6 @@ def picture(name: str) -> Markup:
     """Return a plate as an image that stands in the page, with its words."""
     one = plate(name)
     width, height = one.size(400)
-    data = base64.b64encode(one.file(400).read_bytes()).decode()
-    return Markup('<img src="data:image/webp;base64,{}" width="{}" height="{}" alt="{}">').format(
-        data, width, height, one.alt
+    return Markup('<img src="{}" width="{}" height="{}" alt="{}">').format(
+        in_page("webp", one.file(400).read_bytes()), width, height, one.alt
     )

@@ -134,8 +134,7 @@ def preview_remark(
     for text in correction.tolerances.values():
         read_plainly(text.removesuffix(" of the answer"), "--tolerance")
     about = book.paper(paper)
-    mended = questions().get(correction.question)
-    if correction.from_bank and mended is None:
+    if correction.from_bank and correction.question not in questions():
         raise fault_error(
             f"question {correction.question}",
             "is not in the bank",
@@ -143,34 +142,42 @@ def preview_remark(
             "",
             "Give the folder it is in, or correct it by tolerance",
         )
+    every = [*corrections_of(book, paper), correction]
+    asked = [
+        result
+        for result in book.results(paper)
+        if any(one["id"] == correction.question for one in result.sheet.questions)
+    ]
+    if not asked:
+        raise fault_error(
+            f"question {correction.question}",
+            f"is on no sheet of {paper}",
+            "",
+            f"It has: {', '.join(map(str, about.plan.get('questions', ())))}",
+            "Check its name",
+        )
     moves: list[Move] = []
     marks: list[Mark] = []
     left: list[str] = []
-    falling: frozenset[int | None] = frozenset()
+    was: dict[int | None, float] = {}
+    owners: dict[int, str] = {}
     looked_at = 0
-    seen = False
-    every = [*corrections_of(book, paper), correction]
-    results = book.results(paper)
-    for result in results:
-        asked = [one["id"] for one in result.sheet.questions]
-        if correction.question not in asked:
-            continue
-        seen = True
+    for result in asked:
         for other in result.others:  # one of them may be chosen to count later
             held = replace(result, handin=other, marks={m.part: m for m in book.marks(other.id)})
-            if held.marks:
-                more, _ = _moved(book, held, about, every, questions)
-                marks += more
-                falling |= _falling(held, more)
+            marks += _moved(book, held, about, every, questions)[0] if held.marks else []
+            was |= {mark.id: mark.awarded for mark in held.marks.values()}
+            owners[other.id] = result.student.id
         if not result.marks or result.handin is None:
             continue
         looked_at += 1
         new, kept = _moved(book, result, about, every, questions)
+        marks += new
+        was |= {mark.id: mark.awarded for mark in result.marks.values()}
+        owners[result.handin.id] = result.student.id
         left += [f"{result.sheet.token} {part}" for part in kept]
         if not new:
             continue
-        marks += new
-        falling |= _falling(result, new)
         moved = replace(result, marks={**result.marks, **{mark.part: mark for mark in new}})
         before, after = standing(result, about), standing(moved, about)
         if before.awarded != after.awarded:
@@ -185,26 +192,10 @@ def preview_remark(
                     after.state,
                 )
             )
-    if not seen:
-        raise fault_error(
-            f"question {correction.question}",
-            f"is on no sheet of {paper}",
-            "",
-            f"It has: {', '.join(map(str, about.plan.get('questions', ())))}",
-            "Check its name",
-        )
-    owners = {
-        one.id: result.student.id
-        for result in results
-        for one in (*((result.handin,) if result.handin else ()), *result.others)
-    }
+    falling = frozenset(m.supersedes for m in marks if m.awarded < was[m.supersedes])
     return Preview(
         paper, correction, tuple(moves), tuple(marks), looked_at, tuple(left), owners, falling
     )
-
-
-def _falling(result: Result, new: Iterable[Mark]) -> frozenset[int | None]:
-    return frozenset(m.supersedes for m in new if m.awarded < result.marks[m.part].awarded)
 
 
 def _moved(

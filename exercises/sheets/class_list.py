@@ -134,8 +134,7 @@ def _students(
 ) -> list[Student]:
     faults: list[Fault] = []
     students: list[Student] = []
-    seen: dict[str, int] = {}
-    folders: dict[str, int] = {}
+    seen: dict[str, int] = {}  # a folder's name has no capitals on some systems
     for line, cells in body:
         where = f"{path}:{line}"
         if len(cells) > len(names) and any(cell.strip() for cell in cells[len(names) :]):
@@ -156,21 +155,16 @@ def _students(
         written = row.get("id") or row.get("sourcedId") or ""
         faulty = " ".join(written.split()) if len(faults) > before else ""
         person = student.id if student else faulty
-        if not person:
-            continue
-        for known, key in ((seen, person), (folders, person.casefold())):
-            if key in known:
-                faults.append(
-                    Fault(
-                        where,
-                        "names a student a second time",
-                        person[:40],
-                        f"The first time is line {known[key]}",
-                        "Delete one of the lines",
-                    )
+        if person and seen.setdefault(person.casefold(), line) != line:
+            faults.append(
+                Fault(
+                    where,
+                    "names a student a second time",
+                    person[:40],
+                    f"The first time is line {seen[person.casefold()]}",
+                    "Delete one of the lines",
                 )
-                break
-            known[key] = line
+            )
         students += [student] if student else []
     if not faults and not students:
         faults.append(Fault(str(path), "has a head and no student", "", "", _FIRST_STEP))
@@ -194,12 +188,11 @@ def _from_plain(row: Mapping[str, str], where: str, faults: list[Fault]) -> Stud
 
 
 def _from_roster(row: Mapping[str, str], where: str, faults: list[Fault]) -> Student | None:
-    if row.get("status", "").casefold() == "tobedeleted":
+    left = row.get("status", "").casefold() == "tobedeleted"
+    left = left or row.get("enabledUser", "").casefold() == "false"
+    # OneRoster 1.1 says in users.csv who teaches.
+    if left or row.get("role", "student").casefold() not in ("", "student"):
         return None
-    if row.get("enabledUser", "").casefold() == "false":
-        return None
-    if row.get("role", "student").casefold() not in ("", "student"):
-        return None  # OneRoster 1.1 says in users.csv who teaches
     before = len(faults)
     person = _checked(row["sourcedId"], where, "sourcedId", faults)
     given = row.get("preferredGivenName") or row["givenName"]

@@ -126,7 +126,7 @@ def exhibit_shown(exhibit: Exhibit | None, words: bool = False) -> dict[str, Any
     """
     if exhibit is None:
         return None
-    picture = _picture(exhibit.svg) if exhibit.svg else _photo(exhibit.plate)
+    picture = _picture(exhibit.svg, exhibit.plate)
     return {
         **exhibit.to_json(),
         "picture": "" if words else picture,
@@ -135,16 +135,19 @@ def exhibit_shown(exhibit: Exhibit | None, words: bool = False) -> dict[str, Any
 
 
 @lru_cache(maxsize=256)
-def _photo(plate: str) -> str:
-    if not plate:
-        return ""
-    data = plates.plate(plate).file().read_bytes()
-    return "data:image/webp;base64," + base64.b64encode(data).decode()
+def _picture(svg: str, plate: str) -> str:
+    if svg:
+        return in_page("svg+xml", svg.encode())
+    return in_page("webp", plates.plate(plate).file().read_bytes()) if plate else ""
 
 
-@lru_cache(maxsize=256)
-def _picture(svg: str) -> str:
-    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+def in_page(kind: str, data: bytes) -> str:
+    """Return the address of a picture that stands in the page itself.
+
+    >>> in_page("webp", b"abc")
+    'data:image/webp;base64,YWJj'
+    """
+    return f"data:image/{kind};base64,{base64.b64encode(data).decode()}"
 
 
 def say_date(text: str) -> str:
