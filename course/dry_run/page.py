@@ -8,6 +8,7 @@ from typing import Any
 
 from course.dry_run import TITLE
 from exercises.observing.sheet import at_the_hob
+from exercises.rehearsal.log import WAYS
 from exercises.sheets.sheet import say_date
 
 MY_BENCH = "my-bench.html"  # a page of its own beside it
@@ -50,14 +51,7 @@ def dry_run_page(*, live: bool, runs: Iterable[Any] = ()) -> str:
 
 
 def _form(runs: Sequence[Any], *, live: bool) -> str:
-    ways = "".join(
-        f"<option value='{way}'>{says}</option>"
-        for way, says in (
-            ("guided", "guided"),
-            ("free", "free"),
-            ("with surprises", "with surprises"),
-        )
-    )
+    ways = "".join(f"<option value='{way}'>{way}</option>" for way in WAYS)
     data = ' data-live="dry run"' if live else ""
     return (
         f'<form class="gb-panel gb-run"{data} aria-label="{TITLE}" novalidate><fieldset class="gb-boxes" disabled>'

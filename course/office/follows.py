@@ -73,14 +73,9 @@ def _formula(scheme: Scheme) -> Said:
         share = q(100 * line.mass.m_as("g") / whole, "percent")
         yield ("formula", "line", n, "mass"), f"{say(share, digits=2)} of the glaze"
         if line.price is not None and line.pack is not None:
-            yield ("formula", "line", n, "price"), f"{_used(line)} for this formula"
-
-
-def _used(line: Line) -> str:
-    assert line.price is not None
-    assert line.pack is not None
-    money = line.price * (line.mass / line.pack).m_as("")
-    return say(q(round(money.m, 2), str(money.units)), digits=6)
+            money = line.price * (line.mass / line.pack).m_as("")
+            used = say(q(round(money.m, 2), str(money.units)), digits=6)
+            yield ("formula", "line", n, "price"), f"{used} for this formula"
 
 
 def _coat(scheme: Scheme) -> Said:

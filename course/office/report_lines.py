@@ -91,10 +91,8 @@ def _written(thing: Any, heading: str = "") -> Iterator[str]:
             yield from _written(value, named if key == "sizes" else key.replace("_", " "))
 
 
-def _fields(thing: Any) -> dict[str, Any]:
-    if not dataclasses.is_dataclass(thing):
-        return {}
-    return {field.name: getattr(thing, field.name) for field in dataclasses.fields(thing)}
+def _fields(thing: Any) -> Mapping[str, Any]:
+    return vars(thing) if dataclasses.is_dataclass(thing) else {}
 
 
 def built_lines(built: Any) -> list[str]:

@@ -131,26 +131,8 @@ WAYS = {"accept": "accepted", "counts": "counts", "set aside": "set aside"}
 
 def settle(book: Book, numbers: Sequence[int], asked: Asked) -> list[str]:
     """Show what decisions on matters would change; decide them where a name confirms it."""
-    previews, lines = [], []
-    for number in numbers:
-        about = asked.part or book.matter(number).part
-        if asked.decision == SUGGESTED:
-            previews.append(as_suggested(book, number))
-            lines.append(_shown(previews[-1]))
-            continue
-        gives = asked.marks is not None or asked.reads is not None
-        if gives and not about:
-            raise fault_error(
-                f"matter {number}", "is about no part", "", "", "Name the part: --part 2a"
-            )
-        proposal = matters.Proposal(
-            WAYS[asked.decision or "accept"],
-            {about: asked.marks} if asked.marks is not None else {},
-            {about: asked.reads} if asked.reads is not None else {},
-        )
-        found = matters.preview(book, number, proposal)
-        previews.append(found)
-        lines.append(_shown(found))
+    previews = [_preview(book, number, asked) for number in numbers]
+    lines = [f"Matter {p.matter.id}, {p.matter.kind}: {' '.join(p.sentences)}" for p in previews]
     if not (asked.by or asked.reason):
         return [*lines, _NOTHING_YET]
     matters.confirm(book, previews, by=asked.by, reason=asked.reason, told=asked.tell)
@@ -158,9 +140,21 @@ def settle(book: Book, numbers: Sequence[int], asked: Asked) -> list[str]:
     return [*lines, f"{closed} closed, decided by {asked.by}."]
 
 
-def _shown(found: matters.Preview) -> str:
-    about = found.matter
-    return f"Matter {about.id}, {about.kind}: {' '.join(found.sentences)}"
+def _preview(book: Book, number: int, asked: Asked) -> matters.Preview:
+    """Return what the decision on a matter would change."""
+    if asked.decision == SUGGESTED:
+        return as_suggested(book, number)
+    about = asked.part or book.matter(number).part
+    if (asked.marks is not None or asked.reads is not None) and not about:
+        raise fault_error(
+            f"matter {number}", "is about no part", "", "", "Name the part: --part 2a"
+        )
+    proposal = matters.Proposal(
+        WAYS[asked.decision or "accept"],
+        {about: asked.marks} if asked.marks is not None else {},
+        {about: asked.reads} if asked.reads is not None else {},
+    )
+    return matters.preview(book, number, proposal)
 
 
 def as_suggested(book: Book, number: int) -> matters.Preview:

@@ -11,7 +11,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, abort, g, redirect, render_template, request, send_file
 
 from calculators.faults import fault_error, visible
-from course.desk.app import desk
+from course.desk.app import desk, one_line
 from course.desk.guard import KEPT_POLICY
 from course.desk.scheme_file import digest_of
 from course.office.papers import questions_for
@@ -49,7 +49,7 @@ def whole() -> Any:
         kind=kind,
         paper=paper,
         more=max(0, len(waiting) - AT_A_TIME),
-        only=f"?{urlencode(_filter())}" if _filter() else "",
+        only=_only(),
         closed=closed,
     )
 
@@ -79,6 +79,11 @@ def _filter() -> dict[str, str]:
     return {key: request.values[key] for key in ("kind", "paper") if request.values.get(key)}
 
 
+def _only() -> str:
+    """Return the same as the end of an address."""
+    return f"?{urlencode(_filter())}" if _filter() else ""
+
+
 def _waiting(book: Book) -> list[int]:
     """Return the numbers of the matters that wait, of the kind and paper that are looked at."""
     only = _filter()
@@ -99,12 +104,11 @@ def _shown(book: Book, number: int) -> dict[str, Any]:
     waiting = _waiting(book)
     later = [each for each in waiting if each > number] or waiting
     earlier = [each for each in waiting if each < number]
-    only = _filter()
     lines = _lines(book, held)
     return {
         "matter": matter,
-        "only": only,
-        "more": f"?{urlencode(only)}" if only else "",
+        "only": _filter(),
+        "more": _only(),
         "part": next((line for line in lines if line["key"] == matter.part), None),
         "others": _others(book, held),
         "file": _file_of(held) is not None,
@@ -137,19 +141,17 @@ def _lines(book: Book, held: HandIn) -> list[dict[str, Any]]:
         return []
     marks = {mark.part: mark for mark in book.marks(held.id)}
     answers = matters.answers_as_read(book, held)
-    lines = []
-    for box in answer_boxes(book.sheet(held.token).questions):
-        lines.append(
-            {
-                **line_of(box),
-                "stem": box.question.stem if box.key == f"{box.place}a" else "",
-                "wrote": visible(str(answers.get(box.key, ""))),
-                "shown": visible(held.working.get(box.whole_key, "")),
-                "mark": marks.get(box.key),
-                "total": box.part.total,
-            }
-        )
-    return lines
+    return [
+        {
+            **line_of(box),
+            "stem": box.question.stem if box.key == f"{box.place}a" else "",
+            "wrote": visible(str(answers.get(box.key, ""))),
+            "shown": visible(held.working.get(box.whole_key, "")),
+            "mark": marks.get(box.key),
+            "total": box.part.total,
+        }
+        for box in answer_boxes(book.sheet(held.token).questions)
+    ]
 
 
 def _others(book: Book, held: HandIn) -> list[dict[str, Any]]:
@@ -242,7 +244,7 @@ def decide() -> Any:
                 seen=seen,
                 moved=sure,
             )
-        by = " ".join(form.get("by", "").split())
+        by = one_line("by")
         desk().name = by or desk().name
         matters.confirm(
             book,
@@ -252,12 +254,12 @@ def decide() -> Any:
             told=form.get("tell", "").strip(),
         )
         waiting = _waiting(book)
-    only = _filter()
-    more = f"?{urlencode(only)}" if only else ""
-    if len(numbers) > 1 or not waiting:
-        return redirect("/matters" if not waiting else f"/matters{more}")
+    if not waiting:
+        return redirect("/matters")
+    if len(numbers) > 1:
+        return redirect(f"/matters{_only()}")
     following = next((one for one in waiting if one > numbers[0]), waiting[0])
-    return redirect(f"/matters/{following}{more}")
+    return redirect(f"/matters/{following}{_only()}")
 
 
 def _still_open(book: Book, number: int) -> None:
@@ -305,7 +307,7 @@ def _proposal(form: Mapping[str, str]) -> matters.Proposal:
 @pages.post("/matters/<int:number>/reopen")
 def reopen(number: int) -> Any:
     """Take the decision on a matter back; nothing is erased."""
-    by = " ".join(request.form.get("by", "").split()) or desk().name
+    by = one_line("by") or desk().name
     with desk().book() as book:
         book.reopen(number, by=by, reason=request.form.get("reason", "").strip() or "Taken back")
     return redirect(f"/matters/{number}")
@@ -333,7 +335,7 @@ def of_the_pile(number: int) -> Any:
 def appealed(number: int) -> Any:
     """Record what a student says against a mark; a second reader decides it."""
     form = request.form
-    by = " ".join(form.get("by", "").split()) or desk().name
+    by = one_line("by") or desk().name
     with desk().book() as book:
         handin = book.matter(number).handin
         part, date = form.get("part", "").strip(), form.get("on", "").strip()

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
-import io
 import re
 import secrets
-import zipfile
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from flask import Blueprint, abort, g, redirect, render_template, request, send_file
+from flask import Blueprint, abort, g, redirect, render_template, request
 
 from calculators.faults import FaultsError, fault_error
 from course.demo import FOLDER as DEMO
-from course.desk.app import desk, one_at_a_time
+from course.desk.app import desk, one_at_a_time, one_line
 from course.desk.guard import KEPT_POLICY, REFUSED
-from course.desk.pages.kept import kept_file
+from course.desk.pages.kept import kept_file, zipped
 from course.desk.pages.today import begun
 from course.desk.scheme_file import digest_of
 from course.desk.work import Worker
@@ -237,7 +235,7 @@ def scheme_of(name: str, file: str) -> Any:
 def issue(name: str) -> Any:
     """Issue a sitting under the name of whoever looked through its draft."""
     place, form, scheme, sitting = desk().place, request.form, desk().scheme(), _sitting()
-    by = " ".join(form.get("by", "").split())
+    by = one_line("by")
     if not by:
         raise fault_error("Your name", "is missing", "", "", "Say who looked through the draft")
     dates = (form.get("opens_on", "").strip(), form.get("hand_in_by", "").strip())
@@ -295,13 +293,8 @@ def print_run(name: str) -> Any:
 
 
 def _packed(name: str, paths: Iterable[Path]) -> Any:
-    held = io.BytesIO()
-    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for path in paths:
-            if path.is_file():
-                archive.write(path, path.relative_to(desk().place.sheets))
-    held.seek(0)
-    return send_file(held, "application/zip", as_attachment=True, download_name=name)
+    sheets = desk().place.sheets
+    return zipped(name, ((path, path.relative_to(sheets)) for path in paths if path.is_file()))
 
 
 @pages.get("/papers/<name>/to-print")
