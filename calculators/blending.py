@@ -338,10 +338,9 @@ def held_by_yield_stress(diameter: Quantity, yield_stress: Quantity, density: Qu
     """
     push = density.m * GRAVITY * diameter.m / 1000
     sphere, bubble = _SPHERE * push, _BUBBLE * push
-    critical = Band(
-        q(sphere, "Pa"),
-        q((sphere + bubble) / 2, "Pa"),
-        q(bubble, "Pa"),
+    critical = Band.of(
+        (sphere, (sphere + bubble) / 2, bubble),
+        "Pa",
         FROM_MEMORY,
         "real bubbles lie within a factor of two; the bubble's limit is from memory",
     )

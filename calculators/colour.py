@@ -17,7 +17,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.ingredients import ingredient
 from calculators.sources import records, table
@@ -179,10 +179,8 @@ def water_added(kind: str, colourant: Quantity) -> Band:
     if not shelf:
         return _band(f"water, {kind}", colourant.m / 100, "g")
     share = ingredient(shelf).share("water")
-    low, typical, high = (
-        q(colourant.m * end.m / 100, "g") for end in (share.low, share.typical, share.high)
-    )
-    return Band(low, typical, high, share.provenance, share.why)
+    ends = (colourant.m * end.m / 100 for end in (share.low, share.typical, share.high))
+    return Band.of(ends, "g", share.provenance, share.why)
 
 
 # --- colours on a screen, and how far apart they are ----------------------------------
@@ -493,21 +491,14 @@ def mix_reflectances(parts: Sequence[tuple[float, Quantity]]) -> Quantity:
     Source: [kubelka-munk1931], one constant.
     """
     tones, weights = _weighed(parts)
-    faults, values = [], []
-    for place, tone in enumerate(tones, 1):
-        value, fault = _REFLECTANCE.check(f"mix_reflectances, parts, row {place}", tone)
-        if fault:
-            faults.append(fault)
-        else:
-            values.append(value.m)
-    if faults:
-        raise FaultsError(faults)
-    whole = sum(weights)
-    return q(
-        reflectance.floats(
-            sum(absorption.floats(r) * w for r, w in zip(values, weights, strict=True)) / whole
-        )
-    )
+    checked = [
+        _REFLECTANCE.check(f"mix_reflectances, parts, row {place}", tone)
+        for place, tone in enumerate(tones, 1)
+    ]
+    refuse(fault for _, fault in checked if fault)
+    pairs = zip(checked, weights, strict=True)
+    dark = sum(absorption.floats(tone.m) * weight for (tone, _), weight in pairs)
+    return q(reflectance.floats(dark / sum(weights)))
 
 
 # --- helpers ------------------------------------------------------------------------
@@ -515,8 +506,8 @@ def mix_reflectances(parts: Sequence[tuple[float, Quantity]]) -> Quantity:
 
 def _band(name: str, factor: float, unit_name: str) -> Band:
     row = table("colour_bench")[name]
-    low, typical, high = (q(factor * value, unit_name) for value in row.three)
-    return Band(low, typical, high, row.provenance, row.note or row.condition)
+    ends = (factor * value for value in row.three)
+    return Band.of(ends, unit_name, row.provenance, row.note or row.condition)
 
 
 def _linear(colour: Colour) -> tuple[float, ...]:
@@ -535,8 +526,7 @@ def _all_linear(colours: Sequence[Colour]) -> list[tuple[float, ...]]:
             lights.append(_linear(colour))
         except FaultsError as met:
             faults += [replace(f, where=f"parts, row {place}, colour") for f in met.faults]
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return lights
 
 
@@ -591,8 +581,7 @@ def _two_labs(first: Any, second: Any) -> list[tuple[float, ...]]:
             read.append(_lab(f"difference, {name}", given))
         except FaultsError as met:
             faults += met.faults
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return read
 
 
@@ -702,6 +691,5 @@ def _weighed(parts: Sequence[Any]) -> tuple[list[Any], list[float]]:
         faults.append(Fault("parts", "mixes masses and shares", "", "", "Give all as masses"))
     if not faults and sum(weights) <= 0:
         faults.append(Fault("parts", "holds nothing", "", "It must be more than 0", "Add a part"))
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return things, weights

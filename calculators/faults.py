@@ -82,3 +82,12 @@ def fault_error(
 ) -> FaultsError:
     """Return an error with a single fault, ready to be raised."""
     return FaultsError([Fault(where, problem, str(given), limit, next_step)])
+
+
+def refuse(faults: Iterable[Fault]) -> None:
+    """Raise all faults at once; where there is none, go on.
+
+    >>> refuse([])
+    """
+    if found := tuple(faults):
+        raise FaultsError(found)

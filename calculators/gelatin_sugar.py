@@ -13,9 +13,11 @@ chains begin to cluster, and a jug is not a slow laboratory ramp.  If your own g
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from calculators import gelatin
 from calculators.sources import table
-from calculators.units import FROM_MEMORY, Band, Measure, OneOf, Quantity, calculator, q
+from calculators.units import FROM_MEMORY, Band, Measure, OneOf, Quantity, calculator
 
 _TABLE = table("gelatin_sugar")
 _FULL = 70.0  # % sugars, to which the remembered lift belongs
@@ -160,7 +162,7 @@ def melting_point(
 
 
 def _row(name: str) -> Band:
-    return _band(list(_TABLE[name].three), _TABLE[name].unit)
+    return _band(_TABLE[name].three, _TABLE[name].unit)
 
 
 def _sum(parts: list[tuple[int, Band]]) -> Band:
@@ -174,7 +176,6 @@ def _sum(parts: list[tuple[int, Band]]) -> Band:
     return _band([usual - down**0.5, usual, usual + up**0.5], "degC")
 
 
-def _band(ends: list[float], unit: str) -> Band:
-    low, typical, high = (q(end, unit) for end in ends)
+def _band(ends: Iterable[float], unit: str) -> Band:
     why = "gelatins differ, and how far sugar lifts the point is remembered, not read"
-    return Band(low, typical, high, FROM_MEMORY, why)
+    return Band.of(ends, unit, FROM_MEMORY, why)

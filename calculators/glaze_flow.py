@@ -79,12 +79,9 @@ def gelatin_factor(gelatin: Quantity) -> Band:
     volume, crowd, coil = (
         _TABLE[name].three for name in ("gelatin volume", "huggins", "coil in syrup")
     )
-    low, usual, high = (
-        q(_huggins(volume[n] * coil[n] * gelatin.m / 1000, crowd[n])) for n in range(3)
-    )
-    return Band(
-        low, usual, high, FROM_MEMORY, "gelatins and what sugar does to their chains differ"
-    )
+    ends = (_huggins(volume[n] * coil[n] * gelatin.m / 1000, crowd[n]) for n in range(3))
+    why = "gelatins and what sugar does to their chains differ"
+    return Band.of(ends, "", FROM_MEMORY, why)
 
 
 @calculator(returns="", ratio=Measure("", 0, 1e9))
@@ -400,5 +397,5 @@ def _huggins(filled: float, crowd: float) -> float:
 
 
 def _spread(usual: float, down: float, up: float, why: str) -> Band:
-    low, high = usual * math.exp(-down), usual * math.exp(up)
-    return Band(q(low, "Pa*s"), q(usual, "Pa*s"), q(high, "Pa*s"), FROM_MEMORY, why)
+    ends = (usual * math.exp(-down), usual, usual * math.exp(up))
+    return Band.of(ends, "Pa*s", FROM_MEMORY, why)

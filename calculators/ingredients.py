@@ -16,14 +16,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
-from typing import Any
 
 from calculators import glucose
 from calculators.faults import Fault, FaultsError
 from calculators.frozen import frozen
 from calculators.room import room_of
 from calculators.sources import Row, records
-from calculators.units import FROM_MEMORY, PUBLISHED, Band, InstanceOf, calculator, least_sure, q
+from calculators.units import FROM_MEMORY, PUBLISHED, Band, InstanceOf, calculator, least_sure
 
 SUGARS = ("sucrose", "glucose", "fructose", "lactose", "maltose", "glucose syrup")
 PARTS = ("water", *SUGARS, "fat", "protein", "gelatin", "other")
@@ -105,8 +104,7 @@ class Ingredient:
     def share(self, part: str) -> Band:
         """Return how much of one part it holds, as a band in percent."""
         p = self.parts.get(part) or Component(part, 0.0, 0.0, 0.0)
-        low, typical, high = (q(x, "percent") for x in (p.low, p.typical, p.high))
-        return Band(low, typical, high, p.provenance, p.note)
+        return Band.of((p.low, p.typical, p.high), "percent", p.provenance, p.note)
 
 
 @cache
@@ -183,8 +181,8 @@ def _three(row: Mapping[str, str], *columns: str) -> tuple[float, float, float] 
 def _density(weighed: str, parts: Mapping[str, Component]) -> Band:
     """Return the density at 20 °C of what is poured: as weighed, or from what is in it."""
     if weighed:
-        low, typical, high = (q(x * float(weighed), "kg/m**3") for x in (0.99, 1.0, 1.01))
-        return Band(low, typical, high, PUBLISHED, "a measure full of it was weighed")
+        ends = (x * float(weighed) for x in (0.99, 1.0, 1.01))
+        return Band.of(ends, "kg/m**3", PUBLISHED, "a measure full of it was weighed")
     grams = {name: part.typical for name, part in parts.items()}
     made = 1e5 / room_of(
         grams.get("water", 0.0),
@@ -194,9 +192,9 @@ def _density(weighed: str, parts: Mapping[str, Component]) -> Band:
         grams.get("other", 0.0),
         20.0,
     )
-    low, typical, high = (q(x * made, "kg/m**3") for x in (0.98, 1.0, 1.02))
     provenance = least_sure(part.provenance for part in parts.values())
-    return Band(low, typical, high, provenance, "worked out from what is in it: good to 2 %")
+    why = "worked out from what is in it: good to 2 %"
+    return Band.of((x * made for x in (0.98, 1.0, 1.02)), "kg/m**3", provenance, why)
 
 
 def _left_over(parts: Iterable[Component]) -> Component:
@@ -294,16 +292,15 @@ def _step(asked: str) -> str:
         name
         for name in _names()
         if len(theirs := re.findall(r"\w+", name)) == len(words)
-        and all(a[0] == b[0] and _alike(difflib, a, b) for a, b in zip(words, theirs, strict=True))
+        and all(
+            a[0] == b[0] and difflib.SequenceMatcher(None, a, b).ratio() >= _SLIP
+            for a, b in zip(words, theirs, strict=True)
+        )
     ]
     if slips:
         best = max(slips, key=lambda n: difflib.SequenceMatcher(None, asked, n).ratio())
         return f'Did you mean "{_names()[best].name}"?'
     return "See the list of ingredients, or write its label under [[own_ingredients]]"
-
-
-def _alike(difflib: Any, one: str, other: str) -> bool:
-    return bool(difflib.SequenceMatcher(None, one, other).ratio() >= _SLIP)
 
 
 _SLIP = 0.8  # how alike two spellings of one word are

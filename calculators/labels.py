@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from calculators import safety
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from calculators.ingredients import SUGARS, Component, Ingredient, ingredients, table_has
 from calculators.sources import records
-from calculators.units import FROM_MEMORY, PUBLISHED, Band, Quantity, q, say
+from calculators.units import FROM_MEMORY, PUBLISHED, Band, Quantity, say
 
 # What a label may say of 100 g.  *solids* is what is not water; *sugars* are all of them,
 # and those that have no line of their own count as sucrose.
@@ -70,9 +70,7 @@ class Label:
 
     def __post_init__(self) -> None:
         """Refuse what no label can say, all at once."""
-        told = list(self._faults())
-        if told:
-            raise FaultsError(told)
+        refuse(self._faults())
 
     def _faults(self) -> Iterable[Fault]:
         where, held = f"label of {self.name}", self.per_100_g
@@ -187,7 +185,7 @@ class Label:
             None if typical is None else (max(3.0, typical - 3), typical, min(100.0, typical + 3)),
             None
             if density is None
-            else Band(*(q(density.m_as("kg/m**3"), "kg/m**3"),) * 3, PUBLISHED, "from its label"),
+            else Band.of((density.m_as("kg/m**3"),) * 3, "kg/m**3", PUBLISHED, "from its label"),
             MappingProxyType(parts),
             PUBLISHED,
             "from its label",

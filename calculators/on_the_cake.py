@@ -12,8 +12,10 @@ glaze is slippery on the floor.  *Your local rules and your supervisor come firs
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from functools import lru_cache
 from itertools import pairwise
+from operator import itemgetter
 from typing import NamedTuple
 
 from calculators.blending import GLAZE_DENSITY, GRAVITY
@@ -30,7 +32,7 @@ from calculators.coating import (
     YuleLog,
 )
 from calculators.cooling import GLAZE_CONDUCTIVITY, GLAZE_HEAT, contact_temperature
-from calculators.cooling.contact import spread_of
+from calculators.cooling.mixing import TABLE as COOLING
 from calculators.faults import fault_error
 from calculators.frozen import frozen
 from calculators.sources import table
@@ -138,7 +140,7 @@ def depth_set(
         for contact in (meets.high, meets.typical, meets.low)
     ]
     why = "mousses differ in air and ice; gelatin itself takes time"
-    return Band(q(ends[0], "mm"), q(ends[1], "mm"), q(ends[2], "mm"), FROM_MEMORY, why)
+    return Band.of(ends, "mm", FROM_MEMORY, why)
 
 
 # --- waves ------------------------------------------------------------------------------
@@ -314,17 +316,17 @@ def poured(
             f"It must be well above {say(sets.low.to('degC'))}",
             "Warm it gently and stir",
         )
+    cakes = COOLING["cake effusivity"].three
     case = _Case(
         glaze.m,
         cake.m,
         viscosity.typical.m_as("Pa*s"),
         sets.typical.m_as("degC"),
-        spread_of(None, "cake effusivity")[1],
+        cakes[1],
         _ground(shape),
         density.m,
         surface_tension.m / 1000,
     )
-    cakes = spread_of(None, "cake effusivity")
     doubts = (
         [case._replace(viscosity=v.m_as("Pa*s")) for v in (viscosity.low, viscosity.high)],
         [case._replace(sets=s.m_as("degC")) for s in (sets.low, sets.high)],
@@ -340,9 +342,9 @@ def poured(
             moves = [math.log(one[n] / usual[n]) for one in pair]
             down, up = math.hypot(down, min(*moves, 0)), math.hypot(up, max(*moves, 0))
         high = min(usual[n] * math.exp(up), {"percent": 100, "s": _WATCHED}.get(unit, math.inf))
-        low, typical, most = (q(x, unit) for x in (usual[n] * math.exp(-down), usual[n], high))
+        ends = (usual[n] * math.exp(-down), usual[n], high)
         why = "thickness, setting and the cake's own cold, each from a band"
-        bands.append(Band(low, typical, most, FROM_MEMORY, why))
+        bands.append(Band.of(ends, unit, FROM_MEMORY, why))
     return Coat(*bands)
 
 
@@ -435,14 +437,9 @@ class _Race(NamedTuple):
             return first[column]
         if u >= last[0]:
             return last[column] * (u / last[0]) ** (3.0, 3.0, -2.0, -2.0)[column]
-        return interpolate(math.log(u), [(math.log(s[0]), s[column]) for s in self._near(u)])
-
-    def _near(self, u: float) -> list[tuple[float, float, float, float]]:
-        low, high = 0, len(self.steps) - 1
-        while high - low > 1:
-            middle = (low + high) // 2
-            low, high = (middle, high) if self.steps[middle][0] <= u else (low, middle)
-        return self.steps[low : high + 1]
+        right = bisect_right(self.steps, u, key=itemgetter(0))
+        near = self.steps[right - 1 : right + 1]
+        return interpolate(math.log(u), [(math.log(s[0]), s[column]) for s in near])
 
 
 _GRID, _FAR = 200, 40.0
@@ -513,15 +510,14 @@ def _followed(case: _Case) -> tuple[float, ...]:
         crown = _thinned(case, race, spread, level=False)
         mean, foot = (crown * times for times in ground.profile)
         parts, coated = [(mean, mean, crown, foot)], mean * ground.round
+    if ground.wall:  # below a top, or the ends of a log
+        upright = sum(wall(ground.height * (n + 0.5) / 8) for n in range(8)) / 8
+        coated += upright * ground.wall
     if ground.top:
-        middle = _thinned(case, race, spread, level=True)
+        middle = _thinned(case, race, spread, level=True) * ground.edge[1]
         rim = wall(min(_TABLE["rim"].quantity.m / 1000, ground.height))
-        strips = [wall(ground.height * (n + 0.5) / 8) for n in range(8)]
-        parts = [(middle * ground.edge[1], sum(strips) / 8, rim, wall(ground.height))]
-        coated = parts[0][0] * ground.top + parts[0][1] * ground.wall
-    elif ground.wall:  # the ends of a log
-        strips = [wall(ground.height * (n + 0.5) / 8) for n in range(8)]
-        coated += sum(strips) / 8 * ground.wall
+        parts = [(middle, upright, rim, wall(ground.height))]
+        coated += middle * ground.top
     top, mean, rim, foot = parts[0]
     coat = case.density * coated / (ground.top + ground.wall + ground.round)
     seconds = _WATCHED

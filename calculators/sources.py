@@ -149,8 +149,8 @@ class Row:
 
     def band(self, why: str | None = None) -> Band:
         """Return the value with its ends; ``why`` it is a band, else its note says."""
-        low, typical, high = (q(end, self.unit) for end in self.three)
-        return Band(low, typical, high, self.provenance, self.note if why is None else why)
+        why = self.note if why is None else why
+        return Band.of(self.three, self.unit, self.provenance, why)
 
     @property
     def three(self) -> tuple[float, float, float]:

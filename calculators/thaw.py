@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 
 from calculators.cooling import WATER_HEAT, dew_point
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import (
@@ -259,8 +259,7 @@ def thaw(
                 "Look at the temperature of the freezer",
             )
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     dew = dew_point(fridge, humidity)
     times, wets = [], []
     for end in (2, 1, 0):  # quick, usual, slow
@@ -346,6 +345,5 @@ def _enthalpy(t: float, freezing: float, water: float) -> float:
 
 
 def _hours(ends: list[float]) -> Band:
-    low, typical, high = sorted(ends)
     why = "fridges and mousses differ; a probe in the middle of one cake is better"
-    return Band(q(low, "h"), q(typical, "h"), q(high, "h"), FROM_MEMORY, why)
+    return Band.of(sorted(ends), "h", FROM_MEMORY, why)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from calculators.coating.shapes import Shape
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.sources import Row, table
 from calculators.units import Band, InstanceOf, Measure, Quantity, calculator, q
 
@@ -163,15 +163,13 @@ def glaze_needed(
     surface = _whole_area(cakes)
     coats = _three("coat", coat)
     runs = _three("run-off", run_off)
-    low, typical, high = (
-        q(surface * kept / (1 - lost / 100), "g") for kept, lost in zip(coats, runs, strict=True)
-    )
+    ends = (surface * kept / (1 - lost / 100) for kept, lost in zip(coats, runs, strict=True))
     why = (
         "both values are your own weighings"
         if coat is not None and run_off is not None
         else "how much stays and how much runs off differ with glaze, cake and hand"
     )
-    return Band(low, typical, high, why=why)
+    return Band.of(ends, "g", why=why)
 
 
 @calculator(returns="a band in g/cm**2")
@@ -261,8 +259,7 @@ def _whole_area(cakes: Sequence[Any]) -> float:
             )
         else:
             surface += row[0]._area() * count.m
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if not cakes:
         raise fault_error("cakes", "is empty", "", "", "Name at least one shape")
     return surface

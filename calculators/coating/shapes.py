@@ -7,13 +7,9 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import ClassVar
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
-
-_SIZE = Measure("cm", above=0, high=200)
-_AREA = Measure("cm**2", above=0, high=40_000)
-
 
 # --- the shapes ---------------------------------------------------------------------
 
@@ -27,19 +23,17 @@ class Shape:
     """
 
     covers: ClassVar[str] = ""
+    _size: ClassVar[Measure] = Measure("cm", above=0, high=200)
     _centimetres: ClassVar[dict[str, float]]  # of one cake, set when it is made
 
     def __post_init__(self) -> None:
         kind = type(self).__name__
-        faults, centimetres = [], {}
-        for size in fields(self):
-            value, fault = _SIZE.check(f"{kind}, {size.name}", getattr(self, size.name))
-            if fault:
-                faults.append(fault)
-            else:
-                centimetres[size.name] = float(value.m)
-        if faults:
-            raise FaultsError(faults)
+        checked = {
+            size.name: self._size.check(f"{kind}, {size.name}", getattr(self, size.name))
+            for size in fields(self)
+        }
+        refuse(fault for _, fault in checked.values() if fault)
+        centimetres = {name: float(value.m) for name, (value, _) in checked.items()}
         object.__setattr__(self, "_centimetres", centimetres)
         self._fits()
 
@@ -179,7 +173,32 @@ class Slab(_Upright):
 
 
 @frozen
-class Savarin(Shape):
+class _Tube(Shape):
+    """A ring that is round: a torus, or the upper half of one."""
+
+    outer: Quantity
+    inner: Quantity
+    _share: ClassVar[float]  # how much of a torus it is
+
+    def _fits(self) -> None:
+        _hole_fits(self, self.outer, self.inner)
+
+    def _radii(self) -> tuple[float, float]:
+        """Radius to the middle of the tube, and radius of the tube, in cm."""
+        outer, inner = self._cm("outer"), self._cm("inner")
+        return (outer + inner) / 4, (outer - inner) / 4
+
+    def _area(self) -> float:
+        middle, tube = self._radii()
+        return self._share * 4 * math.pi**2 * middle * tube
+
+    def _volume(self) -> float:
+        middle, tube = self._radii()
+        return self._share * 2 * math.pi**2 * middle * tube**2
+
+
+@frozen
+class Savarin(_Tube):
     """A round-topped ring, half a torus on its flat side: the curved face takes glaze.
 
     Parameters
@@ -188,24 +207,12 @@ class Savarin(Shape):
         Diameter of the cake and of its hole, measured at the base; at most 2 m.
     """
 
-    outer: Quantity
-    inner: Quantity
     covers: ClassVar[str] = "the curved face"
-
-    def _fits(self) -> None:
-        _hole_fits(self, self.outer, self.inner)
-
-    def _area(self) -> float:
-        middle, tube = _torus_radii(self)
-        return 2 * math.pi**2 * middle * tube
-
-    def _volume(self) -> float:
-        middle, tube = _torus_radii(self)
-        return math.pi**2 * middle * tube**2
+    _share: ClassVar[float] = 0.5
 
 
 @frozen
-class Torus(Shape):
+class Torus(_Tube):
     """A whole torus, round all the way: all of its face takes glaze.
 
     Parameters
@@ -214,20 +221,8 @@ class Torus(Shape):
         Widest diameter of the cake and narrowest of its hole; at most 2 m.
     """
 
-    outer: Quantity
-    inner: Quantity
     covers: ClassVar[str] = "the whole face"
-
-    def _fits(self) -> None:
-        _hole_fits(self, self.outer, self.inner)
-
-    def _area(self) -> float:
-        middle, tube = _torus_radii(self)
-        return 4 * math.pi**2 * middle * tube
-
-    def _volume(self) -> float:
-        middle, tube = _torus_radii(self)
-        return 2 * math.pi**2 * middle * tube**2
+    _share: ClassVar[float] = 1.0
 
 
 @frozen
@@ -330,12 +325,7 @@ class Measured(Shape):
 
     area: Quantity
     covers: ClassVar[str] = "all that was measured"
-
-    def __post_init__(self) -> None:
-        value, fault = _AREA.check("Measured, area", self.area)
-        if fault:
-            raise FaultsError([fault])
-        object.__setattr__(self, "_centimetres", {"area": float(value.m)})
+    _size: ClassVar[Measure] = Measure("cm**2", above=0, high=40_000)
 
     def _area(self) -> float:
         return self._cm("area")
@@ -433,8 +423,7 @@ def shape(name: str, sizes: Mapping[str, Quantity]) -> Shape:
         for size in sizes
         if size not in wanted
     ]
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return SHAPES[name](**sizes)
 
 
@@ -508,9 +497,3 @@ def _hole_fits(ring: Shape, outer: Quantity, inner: Quantity) -> None:
             f"It must be below {outer.to('cm').m:g} cm",
             "Give diameters, and the hole second",
         )
-
-
-def _torus_radii(ring: Shape) -> tuple[float, float]:
-    """Radius to the middle of the tube, and radius of the tube, in cm."""
-    outer, inner = ring._cm("outer"), ring._cm("inner")
-    return (outer + inner) / 4, (outer - inner) / 4

@@ -34,7 +34,7 @@ from calculators.cooling.time_limits import (
     time_rule,
     warm_between,
 )
-from calculators.faults import FaultsError, fault_error
+from calculators.faults import fault_error, refuse
 from calculators.frozen import frozen
 from calculators.safety import REGIONS
 from calculators.units import Measure, OneOf, Quantity, q, say
@@ -98,14 +98,12 @@ Model = Callable[[Place], Temperature]
 def _refuse(name: str, thing: Any, **specs: Measure | OneOf) -> None:
     """Refuse every value of a dataclass that is out of range, all at once."""
     may_lack = {field.name for field in fields(thing) if field.default is None}
-    told = [
-        spec.check(f"{name}, {key}", getattr(thing, key))[1]
+    refuse(
+        fault
         for key, spec in specs.items()
-        if getattr(thing, key) is not None or key not in may_lack
-    ]
-    faults = [fault for fault in told if fault is not None]
-    if faults:
-        raise FaultsError(faults)
+        if (value := getattr(thing, key)) is not None or key not in may_lack
+        if (fault := spec.check(f"{name}, {key}", value)[1])
+    )
 
 
 def stirred_model(end: str = "typical") -> Model:
@@ -457,17 +455,9 @@ class _Life:
 def _predicted(day: Day, method: Method, model: Model) -> tuple[_Life, int]:
     """Return the life of a glaze to its last pour, and where the second day begins."""
     life = _Life(OFF_THE_HOB.m)
-
-    def place(where: str, around: Quantity) -> Place:
-        start = q(life.rows[-1][1], "degC")
-        return Place(where, day.glaze, start, around, day.jug)
-
-    bench = model(place(AIR, day.room))
-    life.stand(DAY_ONE, "blended on the bench", bench, 5)
-    if method.out.m_as("degC") < life.rows[-1][1]:
-        _bathed(life, day, method, model(_bath(place(BATH, method.bath), method)))
-    cold = replace(place(AIR, _fridge(day, method)), tray=method.tray)
-    life.stand(DAY_ONE, "in the fridge", model(cold), NIGHT.m_as("min"))
+    bench = Place(AIR, day.glaze, OFF_THE_HOB, day.room, day.jug)
+    life.stand(DAY_ONE, "blended on the bench", model(bench), 5)
+    _chilled(life, day, method, model, DAY_ONE, "in the fridge")
     second = len(life.rows) - 1
     for work in day.work:
         life.step(DAY_TWO, work)
@@ -478,12 +468,21 @@ def _fridge(day: Day, method: Method) -> Quantity:
     return day.fridge if method.fridge is None else method.fridge
 
 
-def _bath(place: Place, method: Method) -> Place:
-    iced = method.bath.m_as("degC") <= ICE
-    return replace(place, water=None if iced else place.mass * method.times)
+def _chilled(life: _Life, day: Day, method: Method, model: Model, when: str, name: str) -> None:
+    """Stir a glaze in the bath as long as that cools it, then let it stand in the fridge."""
+
+    def here(where: str, around: Quantity) -> Place:
+        return Place(where, day.glaze, q(life.rows[-1][1], "degC"), around, day.jug)
+
+    if method.out.m_as("degC") < life.rows[-1][1]:
+        iced = method.bath.m_as("degC") <= ICE
+        pool = None if iced else day.glaze * method.times
+        _bathed(life, method, model(replace(here(BATH, method.bath), water=pool)))
+    cold = replace(here(AIR, _fridge(day, method)), tray=method.tray)
+    life.stand(when, name, model(cold), NIGHT.m_as("min"))
 
 
-def _bathed(life: _Life, day: Day, method: Method, heat: Temperature) -> None:
+def _bathed(life: _Life, method: Method, heat: Temperature) -> None:
     """Leave the glaze in the bath until it is as cold as it should be."""
     out = method.out.m_as("degC")
     done = next((t for t in range(1, _LONGEST) if heat(t) <= out + _CLOSE), None)
@@ -515,7 +514,7 @@ def _judged(day: Day, method: Method, model: Model) -> Clock:
         *_cooling_broken(life, cooling),
         *_held_broken(life, day, held),
     ]
-    left = _left_over(day, method, model, life, held)
+    left = _left_over(day, method, model, life)
     broken += _served(life, day, held)
     return Clock(tuple(life.phases), log, cooling, held, tuple(broken), None, left, "")
 
@@ -588,19 +587,13 @@ def _at(life: _Life, time: float) -> Phase:
     return life.phases[-1]
 
 
-def _left_over(day: Day, method: Method, model: Model, life: _Life, held: Held) -> str:
+def _left_over(day: Day, method: Method, model: Model, life: _Life) -> str:
     """Say what becomes of the rest, once it has been cooled like the day before."""
     back = _Life(life.rows[-1][1])
     back.rows, back.phases = [*life.rows], []
     for work in day.after:
         back.step(DAY_TWO, work)
-    start = q(back.rows[-1][1], "degC")
-    if method.out.m_as("degC") < back.rows[-1][1]:
-        heat = model(_bath(Place(BATH, day.glaze, start, method.bath, day.jug), method))
-        _bathed(back, day, method, heat)
-    start = q(back.rows[-1][1], "degC")
-    fridge = Place(AIR, day.glaze, start, _fridge(day, method), day.jug, method.tray)
-    back.stand(DAY_TWO, "back in the fridge", model(fridge), NIGHT.m_as("min"))
+    _chilled(back, day, method, model, DAY_TWO, "back in the fridge")
     cold = warm_between(day.region).cold
     if back.rows[-1][1] > cold.m:
         return f"Throw it out: this fridge does not bring it down to {say(cold)} again."

@@ -6,7 +6,7 @@ import math
 
 from calculators.cooling.mixing import TABLE, TEMPERATURE
 from calculators.sources import table
-from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q
+from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator
 
 # --- the glaze meets the cake ---------------------------------------------------------------
 
@@ -58,16 +58,15 @@ def contact_temperature(
     memory.
     """
     warm = _of_glaze() if glaze_effusivity is None else (glaze_effusivity.m,) * 3
-    cold = spread_of(cake_effusivity, "cake effusivity")
+    cold = TABLE["cake effusivity"].three if cake_effusivity is None else (cake_effusivity.m,) * 3
 
     def meet(one: float, two: float) -> float:
         return (one * glaze.m + two * cake.m) / (one + two)
 
     ends = [meet(one, two) for one in warm for two in cold]
-    return Band(
-        q(min(ends), "degC"),
-        q(meet(warm[1], cold[1]), "degC"),
-        q(max(ends), "degC"),
+    return Band.of(
+        (min(ends), meet(warm[1], cold[1]), max(ends)),
+        "degC",
         FROM_MEMORY,
         "effusivities are from memory, and melting ice is left out",
     )
@@ -81,10 +80,3 @@ def _of_glaze() -> tuple[float, float, float]:
         math.sqrt(k * density * 1000 * c) for k, c in zip(conducts, holds, strict=True)
     )
     return low, usual, high
-
-
-def spread_of(given: Quantity | None, name: str) -> tuple[float, float, float]:
-    """Return low, usual and high of what was given, or of a row of the table."""
-    if given is not None:
-        return given.m, given.m, given.m
-    return TABLE[name].three

@@ -208,7 +208,7 @@ def time_between(
             f"The start is {say(start)}",
             "Swap them" if end.m > start.m else "Give a lower end",
         )
-    rows = _rows("time_between", log)
+    rows = read_log("time_between, row", log)
     done = _first_at(rows, end.m)
     if done is None:
         raise fault_error(
@@ -302,7 +302,7 @@ def judge(log: Sequence[tuple[Quantity, Quantity]], region: str) -> Judgement:
 
     Source: the rows of ``data/cooling_steps.csv``.
     """
-    rows = _rows("judge", log)
+    rows = read_log("judge, row", log)
     held = limits(region)
     warm = None if held is None else time_out_of_temperature(log, held.cold, held.hot)
     gap = q(max(b[0] - a[0] for a, b in pairwise(rows)), "min")
@@ -368,11 +368,6 @@ def _because(
     if any(one.answer == ASK for one in judged):
         return ASK, f"It keeps the rule of {where} as we remember it. Ask for the rule."
     return KEPT, f"Each step of the rule of {where} was kept."
-
-
-def _rows(name: str, log: Sequence[tuple[Quantity, Quantity]]) -> list[tuple[float, float]]:
-    """Return the log in min and °C; all its faults are told under the asker's name."""
-    return [(time, heat) for time, heat in read_log(f"{name}, row", log, 2)]
 
 
 def _longest(rows: Sequence[tuple[float, float]], step: CoolingStep) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.sources import table
 from calculators.units import Measure, q
 from calculators.water import NORMAL_PRESSURE
@@ -72,6 +72,5 @@ def read_rows(
                 faults.append(fault)
         if not faults:
             read.append(tuple(float(cell.m) for cell in cells))
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return read

@@ -17,6 +17,7 @@ from calculators.frozen import frozen
 from calculators.units import FROM_MEMORY, Band, Measure, Quantity, calculator, q, say
 
 _LEWIS_DOUBT = 0.3  # of the heat to mass analogy in a kitchen, from memory
+_CAKE_HEIGHT = q(5, "cm")  # over which still air brings its water
 _DEW_DOUBT = 1.0  # °C, what an error of 5 % of humidity makes, from memory
 _MOIST = Measure("degC", -40, 60)
 _HUMIDITY = Measure("percent", high=100, above=0)
@@ -117,9 +118,11 @@ def frost(
     there = humidity.m / 100 * _over(_WATER, room.m)
     here = _over(_ICE, surface.m) if surface.m < 0 else _over(_WATER, surface.m)
     wetter = max(0.0, there - here) / (pressure.m * 1000)
-    moved = _in_still_air(surface, room, pressure) if coefficient is None else coefficient.m
-    rate = moved / AIR_HEAT * DRY_AIR / STEAM * wetter * 60_000
-    return _doubtful(rate, 1.0)
+    if coefficient is None:
+        coefficient = natural_convection(surface, room, _CAKE_HEIGHT, pressure)
+    rate = coefficient.m / AIR_HEAT * DRY_AIR / STEAM * wetter * 60_000
+    ends = (rate * (1 - _LEWIS_DOUBT), rate, rate * (1 + _LEWIS_DOUBT))
+    return Band.of(ends, "g/m**2/min", FROM_MEMORY, "the air in a kitchen moves as it likes")
 
 
 @frozen
@@ -194,11 +197,6 @@ def thaws_wet(surface: Quantity, room: Quantity, humidity: Quantity) -> Dew:
     return Dew(verdict, limit, q(margin, "delta_degC"), words)
 
 
-def _in_still_air(surface: Quantity, room: Quantity, pressure: Quantity) -> float:
-    """Return what still air brings to a cake 5 cm high, W/m²/K."""
-    return float(natural_convection(surface, room, q(5, "cm"), pressure).m)
-
-
 # Vapour pressures in the form that a student can turn round by hand, WMO-No. 8;
 # water.vapour_pressure is the exact one.
 _WATER, _ICE = (17.62, 243.12), (22.46, 272.62)  # slope, and °C
@@ -219,13 +217,3 @@ def saturated_at(t: float) -> float:
     Exact where water is liquid; the two forms differ by 0.3 %.
     """
     return 1000 * water.vapour_pressure.floats(t) if t >= 0 else _over(_WATER, t)
-
-
-def _doubtful(rate: float, carried: float) -> Band:
-    return Band(
-        q(rate * (1 - _LEWIS_DOUBT), "g/m**2/min"),
-        q(rate, "g/m**2/min"),
-        q(rate * (1 + _LEWIS_DOUBT) * max(1.0, carried), "g/m**2/min"),
-        FROM_MEMORY,
-        "the air in a kitchen moves as it likes",
-    )

@@ -154,7 +154,7 @@ def time_out_of_temperature(
     Source: none needed; the limits are those of your local rules.
     """
     ends_in_order("time_out_of_temperature", low, high)
-    rows = read_log("time_out_of_temperature, row", log, 2)
+    rows = read_log("time_out_of_temperature, row", log)
     spent = sum(
         (t1 - t0) * _share_between(a, b, low.m, high.m) for (t0, a), (t1, b) in pairwise(rows)
     )

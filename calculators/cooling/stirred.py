@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from calculators.cooling.mixing import HEAT, MASS, TEMPERATURE, read_rows
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q, say
 
 _LONGEST = 14400.0  # min, ten days
@@ -162,7 +162,7 @@ def rate_from_readings(readings: Sequence[tuple[Quantity, Quantity]], room: Quan
 
     Source: Newton's law of cooling; weighted least squares.
     """
-    rows = read_log("rate_from_readings, reading", readings, 2)
+    rows = read_log("rate_from_readings, reading", readings)
     above = [t - room.m for _, t in rows]
     if not (min(above) > 0 or max(above) < 0):
         raise fault_error(
@@ -262,10 +262,11 @@ def _slope(points: Sequence[tuple[float, float, float]]) -> float:
     return sum(w * (x - x0) * (y - y0) for x, y, w in points) / across
 
 
-def read_log(name: str, rows: Sequence[Any], least: int) -> list[tuple[float, ...]]:
+def read_log(name: str, log: Sequence[Any]) -> list[tuple[float, float]]:
     """Return a log of times and temperatures in plain numbers, or refuse all its faults."""
-    read = read_rows(name, rows, (("time", _TIME), ("temperature", TEMPERATURE)), least)
-    back = [
+    columns = (("time", _TIME), ("temperature", TEMPERATURE))
+    rows = [(time, heat) for time, heat in read_rows(name, log, columns, 2)]
+    refuse(
         Fault(
             f"{name} {at + 1}, time",
             "is not later than the row before",
@@ -273,9 +274,7 @@ def read_log(name: str, rows: Sequence[Any], least: int) -> list[tuple[float, ..
             f"It must be after {say(q(t0, 'min'))}",
             "Put the rows in order of time",
         )
-        for at, ((t0, _), (t1, _)) in enumerate(pairwise(read), 1)
+        for at, ((t0, _), (t1, _)) in enumerate(pairwise(rows), 1)
         if t1 - t0 < _TICK
-    ]
-    if back:
-        raise FaultsError(back)
-    return read
+    )
+    return rows

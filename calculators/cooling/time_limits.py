@@ -291,7 +291,7 @@ def _since_the_cold(log: Sequence[tuple[Quantity, Quantity]], cold: float) -> fl
 
     0 where it never was cold, or never left it: going back and out again stops no clock.
     """
-    rows = read_log("judge_time, row", log, 2)
+    rows = read_log("judge_time, row", log)
     left = back = None
     for (t0, a), (t1, b) in pairwise(rows):
         if left is None and a <= cold < b:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from calculators.faults import fault_error
 from calculators.formula.model import MASS, Formula
 from calculators.ingredients import SUGARS
-from calculators.room import room_alone, room_of
+from calculators.room import room_of
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q
 
 FORMULA = InstanceOf(Formula, "a formula")
@@ -157,11 +157,6 @@ def density(formula: Formula, temperature: Quantity = _20_C) -> Quantity:
     [choi-okos1986].
     """
     return q(1000 * sum(formula.grams) / _volume(formula, temperature.m), "kg/m**3")
-
-
-def fat_volume(formula: Formula, temperature: Quantity) -> float:
-    """Return the room that the fat of a formula takes, cm³."""
-    return room_alone(formula.of("fat"), "fat", temperature.m_as("degC"))
 
 
 def _volume(formula: Formula, t: float) -> float:

@@ -89,10 +89,9 @@ def _share(formula: Formula, name: str, total: float) -> Band:
             typical += grams * part.typical
             high += grams * part.high
             provenance.append(part.provenance)
-    return Band(
-        q(low / total, "percent"),
-        q(typical / total, "percent"),
-        q(min(100.0, high / total), "percent"),
+    return Band.of(
+        (low / total, typical / total, min(100.0, high / total)),
+        "percent",
         least_sure(provenance),
         "tubs of one name differ; the range is from memory",
     )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from calculators import glaze_flow, mixture
-from calculators.formula.amounts import FORMULA, density, fat_volume
+from calculators.formula.amounts import FORMULA, density
 from calculators.formula.model import Formula
 from calculators.formula.water import thin
 from calculators.ingredients import SUGARS
+from calculators.room import room_alone
 from calculators.units import Band, Measure, Quantity, calculator, q
 
 _STRONGEST = 85.0  # percent sugars beside water, up to which syrups were measured
@@ -52,6 +53,6 @@ def viscosity(formula: Formula, temperature: Quantity) -> Band:
         formula = thin(formula, q(lacks * (1 + 1e-9), "g"))
     serum = mixture.viscosity(mixture.glaze(formula), temperature).typical.to("Pa*s")
     room = sum(formula.grams) / density(formula, temperature).m_as("g/cm**3")  # cm³
-    fat = fat_volume(formula, temperature)
+    fat = room_alone(formula.of("fat"), "fat", temperature.m_as("degC"))
     gelatin = 1000 * formula.of("gelatin") / (room - fat)
     return glaze_flow.viscosity(serum, q(gelatin, "kg/m**3"), q(100 * fat / room, "percent"))

@@ -6,7 +6,7 @@ import math
 from dataclasses import field, replace
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.ingredients import PARTS, Ingredient, find
 from calculators.kitchen import Line
@@ -95,8 +95,7 @@ class Formula:
                     "Give every price in one currency",
                 )
             )
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
         shares = [[g * x / 100 for x in i.typical] for i, g in zip(items, grams, strict=True)]
         for attribute, value in (
             ("lines", lines),

@@ -71,12 +71,10 @@ def strength_left(temperature: Quantity, time: Quantity, acidity: Quantity = _NE
     ``data/gelatin_bench.csv``.
     """
     losses = _losses(temperature.m, acidity.m)
-    left = [100 * math.exp(-rate * time.m) for rate in losses]
-    left = [share if share >= _LEAST else 0.0 for share in left]
-    return Band(
-        q(left[2], "percent"),
-        q(left[1], "percent"),
-        q(left[0], "percent"),
+    left = [100 * math.exp(-rate * time.m) for rate in reversed(losses)]
+    return Band.of(
+        (share if share >= _LEAST else 0.0 for share in left),
+        "percent",
         FROM_MEMORY,
         "rates of loss differ between gelatins and are remembered, not read",
     )
@@ -270,7 +268,6 @@ def enzyme_half_life(fruit: str, temperature: Quantity) -> Band:
             "Boil the fresh juice for one to two minutes before gelatin goes in",
         )
     celsius = temperature.m
-    half = _bromelain_half_life(celsius)
     nearest = min(max(celsius, _MEASURED[0]), _MEASURED[1])
     at_the_edge = _bromelain_half_life(nearest)
     colder = 1 / (celsius + KELVIN) - 1 / (nearest + KELVIN)
@@ -278,10 +275,13 @@ def enzyme_half_life(fruit: str, temperature: Quantity) -> Band:
         math.exp(energy / GAS_IN_KJ * colder)
         for energy in BENCH["activation energy of bromelain"].ends
     ]
-    return Band(
-        q(at_the_edge / 1.5 * min(carried), "min"),
-        q(half, "min"),
-        q(at_the_edge * 1.5 * max(carried), "min"),
+    return Band.of(
+        (
+            at_the_edge / 1.5 * min(carried),
+            _bromelain_half_life(celsius),
+            at_the_edge * 1.5 * max(carried),
+        ),
+        "min",
         PUBLISHED,
         "measured in juice by one laboratory; fruits differ"
         if celsius == nearest

@@ -87,11 +87,10 @@ def gel_strength(concentration: Quantity, bloom: Quantity) -> Band:
     """
     power = BENCH["strength exponent"]
     share = concentration.m / _TEST_SHARE
-    ends = sorted(bloom.m * share**n for n in power.ends)
-    return Band(
-        q(ends[0], "bloom"),
-        q(bloom.m * share**power.quantity.m, "bloom"),
-        q(ends[1], "bloom"),
+    low, high = sorted(bloom.m * share**n for n in power.ends)
+    return Band.of(
+        (low, bloom.m * share**power.quantity.m, high),
+        "bloom",
         FROM_MEMORY,
         "the exponent is 2 by the rule and 1.7 to 2.0 when measured",
     )
@@ -183,10 +182,13 @@ def _gel_point(what: str, percent: float, bloom: float) -> Band:
         return 1 / (1 / (celsius + KELVIN) - shift) - KELVIN
 
     lows, highs = ([row.ends[n] for row in rows] for n in (0, 1))
-    return Band(
-        q(min(at(lows, h) for h in heat.ends), "degC"),
-        q(at([row.quantity.m for row in rows], heat.quantity.m), "degC"),
-        q(max(at(highs, h) for h in heat.ends), "degC"),
+    return Band.of(
+        (
+            min(at(lows, h) for h in heat.ends),
+            at([row.quantity.m for row in rows], heat.quantity.m),
+            max(at(highs, h) for h in heat.ends),
+        ),
+        "degC",
         FROM_MEMORY,
         "gelatins of one bloom differ, and sugar raises the point by 1 to 3 °C",
     )

@@ -73,14 +73,8 @@ def pick_up(mass: Quantity) -> Band:
 
     Source: common practice, makers' data; ``data/gelatin_bench.csv``.
     """
-    ratio = BENCH["pick-up of a squeezed leaf"].band()
-    return Band(
-        q(mass.m * ratio.low.m, "g"),
-        q(mass.m * ratio.typical.m, "g"),
-        q(mass.m * ratio.high.m, "g"),
-        COMMON_PRACTICE,
-        ratio.why,
-    )
+    row = BENCH["pick-up of a squeezed leaf"]
+    return Band.of((mass.m * times for times in row.three), "g", COMMON_PRACTICE, row.note)
 
 
 @calculator(returns="g", dry=MASS, soaked=MASS)

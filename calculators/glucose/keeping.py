@@ -19,7 +19,6 @@ from calculators.units import (
     Quantity,
     calculator,
     interpolate,
-    q,
 )
 from calculators.water import KELVIN
 
@@ -73,13 +72,8 @@ def viscosity(syrup: Syrup | str, temperature: Quantity) -> Band:
     inverse = min(max(1 / (temperature.m + KELVIN), points[0][0]), points[-1][0])
     typical = math.exp(interpolate(inverse, points))
     factor = BENCH["viscosity factor"].quantity.m
-    return Band(
-        q(typical / factor, "Pa*s"),
-        q(typical, "Pa*s"),
-        q(typical * factor, "Pa*s"),
-        FROM_MEMORY,
-        BENCH["viscosity factor"].note,
-    )
+    ends = (typical / factor, typical, typical * factor)
+    return Band.of(ends, "Pa*s", FROM_MEMORY, BENCH["viscosity factor"].note)
 
 
 # --- helpers ------------------------------------------------------------------

@@ -131,14 +131,9 @@ def sweetness(syrup: Syrup | str, of: str = "solids") -> Band:
     known = [(de, rows[f"solids of {de} DE"]) for de in (20, 42, 63)]
     known.append((100, rows["glucose"]))
     share = held.solids.m / 100 if of == "tub" else 1.0
-    low, typical, high = (
+    ends = (
         interpolate(equivalent, [(de, getattr(row, end)) for de, row in known]) * share
         for end in ("low", "value", "high")
     )
-    return Band(
-        q(low, "percent"),
-        q(typical, "percent"),
-        q(high, "percent"),
-        FROM_MEMORY,
-        "sweetness is tasted: sources differ by 15 % and more",
-    )
+    why = "sweetness is tasted: sources differ by 15 % and more"
+    return Band.of(ends, "percent", FROM_MEMORY, why)

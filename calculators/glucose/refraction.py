@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from calculators.glucose.tub import SYRUP, Syrup, syrup_of
 from calculators.sources import records
 from calculators.units import (
@@ -124,15 +124,13 @@ def refractometer_reading(syrup: Syrup | str) -> Band:
                 "Thin it with its own weight of water, read, and double",
             )
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     reading = brix_from_refractive_index(refractive_index(held.solids)).m
     sure = solids <= 66 and 38 <= equivalent <= 46
     either_way = 0.3 if sure else 1.0
-    return Band(
-        q(max(reading - either_way, 0), "percent"),
-        q(reading, "percent"),
-        q(reading + either_way, "percent"),
+    return Band.of(
+        (max(reading - either_way, 0), reading, reading + either_way),
+        "percent",
         PUBLISHED if sure else FROM_MEMORY,
         "the table's own precision"
         if sure

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from calculators.frozen import frozen
 from calculators.safety import REGIONS, legal_note
 from calculators.sources import Row, table
@@ -13,6 +13,7 @@ from calculators.units import (
     OneOf,
     Quantity,
     calculator,
+    check_in_place,
     number,
     q,
     say,
@@ -48,13 +49,7 @@ class Syrup:
 
     def __post_init__(self) -> None:
         """Check both figures and tell both faults at once."""
-        faults = []
-        for name, measure in (("dextrose_equivalent", DE_RANGE), ("solids", _SOLIDS)):
-            value, fault = measure.check(f"Syrup, {name}", getattr(self, name))
-            object.__setattr__(self, name, value)
-            faults += [fault] if fault else []
-        if faults:
-            raise FaultsError(faults)
+        refuse(check_in_place(self, dextrose_equivalent=DE_RANGE, solids=_SOLIDS))
 
     def __str__(self) -> str:
         """Return the syrup as it stands on a label."""

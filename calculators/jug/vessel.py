@@ -25,7 +25,7 @@ from calculators.cooling import (
 )
 from calculators.cooling import coefficient as place_coefficient
 from calculators.cooling.moisture import saturated_at
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.jug.steps import LONGEST, Setting, State, after, until
 from calculators.sources import table
@@ -597,7 +597,7 @@ def meeting(
 
     Sources: as :func:`temperature_after`; the window is common practice.
     """
-    faults = [
+    refuse(
         Fault(
             f"meeting, jug {n}",
             "is not a jug or a tray",
@@ -607,9 +607,7 @@ def meeting(
         )
         for n, vessel in enumerate(vessels, 1)
         if not isinstance(vessel, Vessel)
-    ]
-    if faults:
-        raise FaultsError(faults)
+    )
     if not vessels or not start.m >= high.m > low.m:
         raise fault_error(
             "meeting",
@@ -863,6 +861,5 @@ def _pace_to(
 
 
 def _band(ends: list[float], unit: str) -> Band:
-    low, typical, high = sorted(ends)
     why = "how much small jugs, draughts and skins differ; two readings of your own narrow it"
-    return Band(q(low, unit), q(typical, unit), q(high, unit), FROM_MEMORY, why)
+    return Band.of(sorted(ends), unit, FROM_MEMORY, why)

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import TypeAlias
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.marbling.shares import SHARES, TWICE, Shares, layers
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q
@@ -50,8 +50,7 @@ class _Stroke:
                         "Give it in radii of the puddle",
                     )
                 )
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
 
     def move(self, point: Point) -> Point:
         """Return where a point of the surface goes."""
@@ -266,7 +265,7 @@ def pattern(
     Source: [lu-marbling2012]: drop, tine line, wave and vortex; the hand's wandering
     is ours.
     """
-    wrong = [
+    refuse(
         Fault(
             f"pattern, strokes, row {place}",
             "is not a stroke",
@@ -276,9 +275,7 @@ def pattern(
         )
         for place, stroke in enumerate(strokes, 1)
         if not isinstance(stroke, _Stroke)
-    ]
-    if wrong:
-        raise FaultsError(wrong)
+    )
     poured: list[Patch] = []
     depth = 0.0
     for place, (name, mass) in enumerate(layers(q(1, "kg"), shares, main, rounds)):
@@ -418,10 +415,8 @@ def _cut(
 
 def _patch_under(point: Point, poured: Sequence[Patch]) -> int | None:
     """Return the place of the topmost patch that holds a point."""
-    for place in range(len(poured) - 1, -1, -1):
-        if _inside(point, poured[place].outline):
-            return place
-    return None
+    places = reversed(range(len(poured)))
+    return next((n for n in places if _inside(point, poured[n].outline)), None)
 
 
 def _inside(point: Point, outline: Sequence[Point]) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, TypeAlias
 
 from calculators import colour as _colour
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.sources import table
 from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quantity, q, say
@@ -237,8 +237,7 @@ def pour_order(main: str, colours: Sequence[str]) -> tuple[str, ...]:
     ]
     if not colours:
         faults.append(Fault("pour_order, colours", "is empty", "", "", "Name at least one colour"))
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     order = [main]
     for name in colours:
         order += [name, main]
@@ -352,7 +351,7 @@ def left_over_colour(left: Mapping[str, Quantity], colours: Mapping[str, Any]) -
     Source: common practice for the grey, see ``coating.reuse``; [kubelka-munk1931]
     through ``colour.mix``.
     """
-    faults = [
+    refuse(
         Fault(
             "left_over_colour, colours",
             "has no colour for one of the left-overs",
@@ -362,9 +361,7 @@ def left_over_colour(left: Mapping[str, Quantity], colours: Mapping[str, Any]) -
         )
         for name in left
         if name not in colours
-    ]
-    if faults:
-        raise FaultsError(faults)
+    )
     try:
         return _colour.mix([(colours[name], amount) for name, amount in left.items()])
     except FaultsError as met:
@@ -415,6 +412,5 @@ def _fractions(where: str, shares: Shares) -> dict[str, float]:
                 else "Take the surplus from the largest",
             )
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return parts

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 from calculators import water as plain_water
 from calculators.faults import fault_error
@@ -201,11 +200,9 @@ def left_at_boiling(mixture: Mixture, reading: Quantity, altitude: Quantity = _S
     most = _water_of(inside, t, wanted + found.typical - found.low)
     least = _water_of(inside, t, wanted + found.typical - found.high)
     dry, waters = inside.grams + inside.beside, (least, middle, most)
-    return Left(
-        _three([solids(inside.parts, w) for w in reversed(waters)], "percent"),
-        _three(waters, "g"),
-        _three([dry + w for w in waters], "g"),
-    )
+    strengths = [solids(inside.parts, w) for w in reversed(waters)]
+    bands = ((strengths, "percent"), (waters, "g"), ([dry + w for w in waters], "g"))
+    return Left(*(Band.of(ends, unit, FROM_MEMORY, _WHY) for ends, unit in bands))
 
 
 @frozen
@@ -282,11 +279,6 @@ def boil_to(mixture: Mixture, strength: Quantity, altitude: Quantity = _SEA_LEVE
 # --- plain numbers ------------------------------------------------------------------------
 
 
-def _three(ends: Sequence[float], unit_name: str) -> Band:
-    low, typical, high = (q(end, unit_name) for end in ends)
-    return Band(low, typical, high, FROM_MEMORY, _WHY)
-
-
 def _steams(inside: Inside, t: float) -> float:
     """Return the logarithm of the pressure of the steam over a mixture, in kPa."""
     return math.log(plain_water.vapour_pressure.floats(t)) + typical(inside, inside.water, t)
@@ -302,13 +294,12 @@ def _band(inside: Inside, pressure: float) -> Band:
     found = activity(inside, t, scatter("hot", solids(inside.parts, inside.water)))
     steam = [math.log(plain_water.vapour_pressure.floats(t + step)) for step in (-0.5, 0.5)]
     slope = steam[1] - steam[0]
-    return Band(
-        q(t - (found.high - found.typical) / slope, "degC"),
-        q(t, "degC"),
-        q(t + (found.typical - found.low) / slope, "degC"),
-        FROM_MEMORY,
-        _WHY,
+    ends = (
+        t - (found.high - found.typical) / slope,
+        t,
+        t + (found.typical - found.low) / slope,
     )
+    return Band.of(ends, "degC", FROM_MEMORY, _WHY)
 
 
 def _water_at(inside: Inside, strength: float) -> float:

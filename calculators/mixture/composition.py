@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import field, replace
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.frozen import frozen
 from calculators.glucose import TUBS, Syrup
 from calculators.mixture.model import (
@@ -26,7 +26,17 @@ from calculators.mixture.model import (
 )
 from calculators.sources import table
 from calculators.syrup.keeping import MELTING
-from calculators.units import Band, InstanceOf, Measure, OneOf, Quantity, calculator, q, say
+from calculators.units import (
+    Band,
+    InstanceOf,
+    Measure,
+    OneOf,
+    Quantity,
+    calculator,
+    check_in_place,
+    q,
+    say,
+)
 from calculators.water import GAS_CONSTANT, KELVIN, MOLAR_MASS
 
 KINDS = (*SUGARS, *ALCOHOLS)
@@ -61,15 +71,7 @@ class Tub:
 
     def __post_init__(self) -> None:
         """Check all four and tell all faults at once."""
-        faults = []
-        for name, measure in (
-            ("mass", POURED),
-            ("solids_doubt", _DOUBT),
-            ("equivalent_doubt", _DOUBT),
-        ):
-            checked, fault = measure.check(f"Tub, {name}", getattr(self, name))
-            object.__setattr__(self, name, checked)
-            faults += [fault] if fault else []
+        faults = check_in_place(self, mass=POURED, solids_doubt=_DOUBT, equivalent_doubt=_DOUBT)
         if isinstance(self.syrup, Syrup):
             where = "Tub, dextrose equivalent"
             _, fault = LABEL_DE.check(where, self.syrup.dextrose_equivalent)
@@ -80,8 +82,7 @@ class Tub:
                 faults.append(fault)
             else:
                 object.__setattr__(self, "syrup", TUBS[word])
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
 
 
 @frozen
@@ -123,25 +124,14 @@ class Mixture:
 
     def __post_init__(self) -> None:
         """Check everything, tell all faults at once, and add up what is inside."""
-        faults: list[Fault] = []
-
-        def checked(name: str, measure: Measure, given: Any) -> Any:
-            good, fault = measure.check(f"Mixture, {name}", given)
-            faults.extend([fault] if fault else [])
-            return good
-
-        for name, measure in (
-            ("water", POURED),
-            ("milk_solids", WEIGHED),
-            ("beside", WEIGHED),
-            ("doubt", WEIGHED),
-        ):
-            object.__setattr__(self, name, checked(name, measure, getattr(self, name)))
+        faults = check_in_place(
+            self, water=POURED, milk_solids=WEIGHED, beside=WEIGHED, doubt=WEIGHED
+        )
         sugars = {}
         for name, mass in self._pairs(faults):
             word, fault = OneOf(*KINDS).check(f"Mixture, {name}", name)
-            mass = checked(str(name), WEIGHED, mass)
-            faults += [fault] if fault else []
+            mass, other = WEIGHED.check(f"Mixture, {name}", mass)
+            faults += [one for one in (other, fault) if one]
             if not fault:
                 sugars[word] = mass
         for place, tub in enumerate(self._listed(faults), 1):
@@ -151,8 +141,7 @@ class Mixture:
         if self.salts is not None and not _is_moles(self.salts):
             where, step = "Mixture, salts", 'Give a Band of amounts like q(0.1, "mol")'
             faults.append(Fault(where, "is not a band in mol", repr(self.salts)[:60], "", step))
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
         object.__setattr__(self, "sugars", sugars)
         object.__setattr__(self, "tubs", tuple(self.tubs))
         object.__setattr__(self, "inside", _added_up(self))

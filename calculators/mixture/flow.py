@@ -66,14 +66,8 @@ def viscosity(mixture: Mixture, temperature: Quantity = _20_C) -> Band:
         )
     here = _log_viscosity(inside.parts, strength, t)
     apart = _doubt(inside, strength, t, here)
-    low, typical, high = (math.exp(here + way * apart) for way in (-1, 0, 1))
-    return Band(
-        q(low, "mPa*s"),
-        q(typical, "mPa*s"),
-        q(high, "mPa*s"),
-        FROM_MEMORY,
-        "pairs of sugars and tubs of syrup differ",
-    )
+    ends = (math.exp(here + way * apart) for way in (-1, 0, 1))
+    return Band.of(ends, "mPa*s", FROM_MEMORY, "pairs of sugars and tubs of syrup differ")
 
 
 def _log_viscosity(parts: Parts, strength: float, t: float) -> float:

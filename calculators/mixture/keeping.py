@@ -63,10 +63,9 @@ def water_activity(mixture: Mixture, temperature: Quantity = _25_C) -> Band:
     if settled is not inside:
         strength = solids(settled.parts, settled.water)
         high = max(high, activity(settled, t, scatter("cold", strength)).high)
-    return Band(
-        q(math.exp(found.low)),
-        q(math.exp(found.typical)),
-        q(math.exp(high)),
+    return Band.of(
+        map(math.exp, (found.low, found.typical, high)),
+        "",
         FROM_MEMORY,
         "models and data differ, and so do tubs and salts; worked out, not measured",
     )
@@ -121,10 +120,13 @@ def freezing_point(mixture: Mixture) -> Band:
     limit = value("freezing known to", "mixture_bench")
     more = max(0.0, limit - t) * value("freezing beyond", "mixture_bench")
     beyond = t < limit
-    return Band(
-        q(t - (found.typical - found.low) / slope - more, "degC"),
-        q(t, "degC"),
-        q(min(0.0, t + (found.high - found.typical) / slope + more), "degC"),
+    return Band.of(
+        (
+            t - (found.typical - found.low) / slope - more,
+            t,
+            min(0.0, t + (found.high - found.typical) / slope + more),
+        ),
+        "degC",
         FROM_MEMORY,
         f"below {say(q(limit, 'degC'))} every model goes beyond what was measured"
         if beyond

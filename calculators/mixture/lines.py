@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Protocol, runtime_checkable
 
-from calculators.faults import FaultsError, fault_error
+from calculators.faults import fault_error, refuse
 from calculators.glucose import Syrup
 from calculators.ingredients import PARTS, SUGARS, Ingredient, find
 from calculators.mixture.composition import Mixture, Tub
@@ -115,13 +115,9 @@ def pan(formula: Weighed, names: Sequence[str], soaking_water: Quantity = _NONE)
     *Watch out*: soaking water that you count in the pan makes it boil 2 °C too low, on
     paper.  Source: as :func:`glaze`.
     """
-    wanted, faults = set(), []
-    for place, name in enumerate(names, 1):
-        item, fault = find(name, f"pan, names, {place}")
-        faults += [fault] if fault else []
-        wanted |= {item.name} if item else set()
-    if faults:
-        raise FaultsError(faults)
+    found = [find(name, f"pan, names, {place}") for place, name in enumerate(names, 1)]
+    refuse(fault for _, fault in found if fault)
+    wanted = {item.name for item, _ in found if item}
     held = list(zip(formula.items, formula.grams, strict=True))
     if lost := sorted(wanted - {item.name for item, _ in held}):
         raise fault_error(
@@ -203,5 +199,4 @@ def _salts(held: list[tuple[Ingredient, float]]) -> Band | None:
             high += (row.high or 0) * kilograms
     if not high:
         return None
-    few, usual, many = (q(n, "mol") for n in (low, typical, high))
-    return Band(few, usual, many, FROM_MEMORY, "acids and salts differ")
+    return Band.of((low, typical, high), "mol", FROM_MEMORY, "acids and salts differ")

@@ -36,6 +36,7 @@ from calculators.units import (
 
 _MOST_OTHERS = 3.0  # g to 1 g of water: of stronger company nothing is known
 _FRIDGE, _80 = q(4, "degC"), q(80, "percent")
+_HELD_DOWN = "how far glucose syrup and lactose hold sucrose down is known for cane syrups only"
 _STORE = Measure("degC", 0, 100)
 _STORE_OF_MILK = Measure("degC", 0, 89)
 
@@ -88,13 +89,12 @@ def sucrose_saturation(mixture: Mixture, temperature: Quantity = _FRIDGE) -> Ban
     pure = full / (100 - full)
     weak, usual, strong = ((1 - (k or 0) * others) for k in (row.low, row.value, row.high))
     data = value("sucrose solubility", "mixture_bench") / 100
-    return Band(
-        q(sucrose / (pure * weak) / (1 + data)),
-        q(sucrose / (pure * usual)),
-        q(sucrose / (pure * strong) * (1 + data)),
-        FROM_MEMORY,
-        "how far glucose syrup and lactose hold sucrose down is known for cane syrups only",
+    ends = (
+        sucrose / (pure * weak) / (1 + data),
+        sucrose / (pure * usual),
+        sucrose / (pure * strong) * (1 + data),
     )
+    return Band.of(ends, "", FROM_MEMORY, _HELD_DOWN)
 
 
 @calculator(
@@ -180,12 +180,10 @@ def lactose_saturation(mixture: Mixture, temperature: Quantity = _FRIDGE) -> Ban
     [nickerson-moore1972], from memory.
     """
     inside = known(mixture, "lactose_saturation")
-    lactose, full = inside.of("lactose") / inside.water, _lactose_full(inside, temperature.m)
-    low, typical, high = full
-    return Band(
-        q(lactose / high),
-        q(lactose / typical),
-        q(lactose / low),
+    lactose = inside.of("lactose") / inside.water
+    return Band.of(
+        (lactose / full for full in reversed(_lactose_full(inside, temperature.m))),
+        "",
         FROM_MEMORY,
         "tables of lactose differ by 10 %, and little is known beside other sugars",
     )
@@ -230,13 +228,8 @@ def water_to_spare(mixture: Mixture, temperature: Quantity = _FRIDGE) -> Band:
     def spare(coefficient: float | None, of_pure: float) -> float:
         return inside.water - sucrose / (pure * of_pure) - (coefficient or 0) * others
 
-    return Band(
-        q(spare(row.high, 1 - data), "g"),
-        q(spare(row.value, 1), "g"),
-        q(spare(row.low, 1 + data), "g"),
-        FROM_MEMORY,
-        "how far glucose syrup and lactose hold sucrose down is known for cane syrups only",
-    )
+    ends = (spare(row.high, 1 - data), spare(row.value, 1), spare(row.low, 1 + data))
+    return Band.of(ends, "g", FROM_MEMORY, _HELD_DOWN)
 
 
 # --- plain numbers --------------------------------------------------------------------------

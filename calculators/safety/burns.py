@@ -120,4 +120,4 @@ def _time(seconds: float) -> str:
 
 def _seconds(low: float, usual: float, high: float) -> Band:
     why = "skin, age and contact differ, and the sources print rounded times"
-    return Band(q(low, "s"), q(usual, "s"), q(high, "s"), PUBLISHED, why)
+    return Band.of((low, usual, high), "s", PUBLISHED, why)

@@ -122,7 +122,7 @@ def brix_at_boiling(
         )
     t = min(max(temperature.m, low), high)
     if following == BROWNE:
-        turned = [(rise, b) for b, rise in _browne_table()]
+        turned = [(rise, b) for b, rise in two_columns(_BROWNE)]
         rise = min(t - low, turned[-1][0])
         return q(interpolate(rise, turned), "percent")
     return q(_brix_boiling_at(t, pressure), "percent")
@@ -238,16 +238,13 @@ def sea_level_equivalent(temperature: Quantity, altitude: Quantity = SEA_LEVEL) 
 
 # --- the formulas in plain numbers (percent, °C, kPa, kg/m³) ---------------------------------
 
+_BROWNE = "syrup_boiling_browne"
 _MOLAR_SUCROSE = 342.30  # g/mol
 _STRONGEST = 99.0  # percent; the boiling curve ends here
 # An end may be given as it is said or printed: rounded.
 _SAID = 0.005  # °C
 # [starzak-peacock1997]: Q in J/mol, a, b.
 _Q, _A, _B = -17638.0, -1.0038, -0.24653
-
-
-def _browne_table() -> list[tuple[float, float]]:
-    return two_columns("syrup_boiling_browne")
 
 
 def _browne(b: float) -> float:
@@ -259,7 +256,7 @@ def _browne(b: float) -> float:
             "It must be at most 90 %",
             f'Use following="{MODERN}"',
         )
-    return interpolate(b, _browne_table())
+    return interpolate(b, two_columns(_BROWNE))
 
 
 def log_activity(b: float, t: float) -> float:

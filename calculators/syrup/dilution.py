@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.syrup.strength import MASS
 from calculators.units import InstanceOf, Measure, Quantity, calculator, q, say
 
@@ -150,8 +150,7 @@ def blend(parts: Sequence[tuple[Quantity, Quantity]]) -> Blend:
         if not (mass_fault or share_fault):
             total += mass.m
             sugar += mass.m * share.m
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if total == 0:
         raise fault_error(
             "blend",

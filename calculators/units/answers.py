@@ -89,7 +89,7 @@ def is_blank(text: str) -> bool:
 
 
 @lru_cache(maxsize=256)
-def read_answer(text: str, asked: str = "", where: str = "answer") -> Answer:
+def read_answer(text: str, asked: str = "") -> Answer:
     """Read an answer as a fair person would; evaluate nothing, and decide no doubt.
 
     Parameters
@@ -99,8 +99,6 @@ def read_answer(text: str, asked: str = "", where: str = "answer") -> Answer:
     asked : str
         The registry's name of the unit that was asked for: where pounds are money,
         and degrees are of one scale, it says which.
-    where : str
-        What to call the place in an error.
 
     Returns
     -------
@@ -120,14 +118,14 @@ def read_answer(text: str, asked: str = "", where: str = "answer") -> Answer:
     """
     wanted = _listed(asked)
     try:
-        got = read_loosely(text, where)
+        got = read_loosely(text)
         if got.unit_name == "degC" and wanted in CURRENCIES:  # "417 c" is money here
             return _Reader(wanted).line(_plain_line(text)) or Answer(got.value, got.unit_name)
     except FaultsError as error:
         plain = _plain_line(text)
         found = _Reader(wanted).line(plain) if plain else None
         if found is None:
-            raise _clearer(error, text, where) from None
+            raise _clearer(error, text) from None
         return found
     others: list[tuple[float, str | None]] = []
     name = got.unit_name
@@ -171,23 +169,19 @@ def _listed(asked: str) -> str:
     return next((name for name in names if unit(name) == unit(asked)), asked)
 
 
-def _clearer(error: FaultsError, text: str, where: str) -> FaultsError:
+def _clearer(error: FaultsError, text: str) -> FaultsError:
     """Return the fault with the reason a person would give."""
     fault = error.faults[0]
     behind = fault.problem.partition("not known: ")[2]
     if re.search(r"(?:^|[^\w/^])-?[0-9]", behind):
         return fault_error(
-            where,
+            "answer",
             "holds more than one number",
             text,
             "",
             'Write the result alone, like "1200 g"',
         )
     return error
-
-
-def _words(text: str) -> list[str]:
-    return text.split()
 
 
 # Signs that are one to a reader, and what may stand around an answer.
@@ -255,7 +249,7 @@ _WORDS = {
         "uno dos tres cuatro cinco seis siete ocho nueve diez",
         "uno due tre quattro cinque sei sette otto nove dieci undici dodici",
     )
-    for number, word in enumerate(_words(words), 1)
+    for number, word in enumerate(words.split(), 1)
 }
 _SPELT = re.compile(rf"({'|'.join(_WORDS)})\b(?!-)", re.IGNORECASE)
 _AN_HOUR = re.compile(r"an? (?=hour|minute)", re.IGNORECASE)
@@ -267,9 +261,9 @@ _SHARES = {
         4: "quarter quarters fourth fourths viertel quart quarts cuarto quarto",
         5: "fifth fifths",
     }.items()
-    for word in _words(words)
+    for word in words.split()
 }
-_ORDINALS = frozenset(_words("third fourth fifth"))  # a third is a share, third is a place
+_ORDINALS = frozenset(["third", "fourth", "fifth"])  # a third is a share, third is a place
 _SHARE = re.compile(
     r"(?:(?P<many>an?|one|two|three|four|ein|zwei|drei|une?|deux|trois|dos|tres|due|tre) )?"
     rf"(?P<share>{'|'.join(_SHARES)})(?: of)?(?: an?| the)?(?: |$)",
@@ -364,7 +358,7 @@ _HUNDREDTHS = {
     "p": "GBP",
     "penny": "GBP",
     "pence": "GBP",
-    **dict.fromkeys(_words("centime centimes céntimo céntimos centesimo centesimi"), ""),
+    **dict.fromkeys(["centime", "centimes", "céntimo", "céntimos", "centesimo", "centesimi"], ""),
 }
 # Units that the registry does not have, by one that it has.
 _SCALED = {
@@ -379,7 +373,9 @@ _SCALED = {
     "‰": (0.1, "percent"),
 }
 _RATIOS = frozenset(name for name in WRITTEN.values() if "/" in name)
-_COUNTED = frozenset(_words("x piece pieces pcs pc stück stk pièces piezas pezzi"))
+_COUNTED = frozenset(
+    ["x", "piece", "pieces", "pcs", "pc", "stück", "stk", "pièces", "piezas", "pezzi"]
+)
 # Units that some people write before the number.
 _UNIT_FIRST = frozenset(
     (*CURRENCIES, "g", "kg", "percent", "degree_baume", "degC", "leaf", "bloom")
@@ -402,22 +398,126 @@ SUBSTANCES = {
     for word in words.split()
 }
 _THINGS = frozenset(
-    _words(
-        """glaze glasur glaçage glaseado glassa syrup sirup sirop jarabe sciroppo base mass pan
-    gold silver bronze platinum titanium powder whole cake cakes reading temperature temp time
-    weight density area volume amount"""
-    )
+    [
+        "glaze",
+        "glasur",
+        "glaçage",
+        "glaseado",
+        "glassa",
+        "syrup",
+        "sirup",
+        "sirop",
+        "jarabe",
+        "sciroppo",
+        "base",
+        "mass",
+        "pan",
+        "gold",
+        "silver",
+        "bronze",
+        "platinum",
+        "titanium",
+        "powder",
+        "whole",
+        "cake",
+        "cakes",
+        "reading",
+        "temperature",
+        "temp",
+        "time",
+        "weight",
+        "density",
+        "area",
+        "volume",
+        "amount",
+    ]
 )
 # Words that turn a remark into something else than a thing's name.
 _TURNING = frozenset(
-    _words(
-        """not no or and oder ou und et less more than minus plus per too but nicht sure don't dont
-    without instead to bis between if nor neither either except below above under over
-        pro je par por each every idk squared square sq cubed cubic
-        wrong false falsch incorrect twice double doubled half halves halved times pair pairs dozen
-        hundred thousand million dutzend hundert tausend quarter quarters third thirds tenths
-        fourth fourths fifth fifths vol volumen unter über sous sotto bajo"""
-    )
+    [
+        "not",
+        "no",
+        "or",
+        "and",
+        "oder",
+        "ou",
+        "und",
+        "et",
+        "less",
+        "more",
+        "than",
+        "minus",
+        "plus",
+        "per",
+        "too",
+        "but",
+        "nicht",
+        "sure",
+        "don't",
+        "dont",
+        "without",
+        "instead",
+        "to",
+        "bis",
+        "between",
+        "if",
+        "nor",
+        "neither",
+        "either",
+        "except",
+        "below",
+        "above",
+        "under",
+        "over",
+        "pro",
+        "je",
+        "par",
+        "por",
+        "each",
+        "every",
+        "idk",
+        "squared",
+        "square",
+        "sq",
+        "cubed",
+        "cubic",
+        "wrong",
+        "false",
+        "falsch",
+        "incorrect",
+        "twice",
+        "double",
+        "doubled",
+        "half",
+        "halves",
+        "halved",
+        "times",
+        "pair",
+        "pairs",
+        "dozen",
+        "hundred",
+        "thousand",
+        "million",
+        "dutzend",
+        "hundert",
+        "tausend",
+        "quarter",
+        "quarters",
+        "third",
+        "thirds",
+        "tenths",
+        "fourth",
+        "fourths",
+        "fifth",
+        "fifths",
+        "vol",
+        "volumen",
+        "unter",
+        "über",
+        "sous",
+        "sotto",
+        "bajo",
+    ]
 )
 
 
@@ -631,7 +731,7 @@ class _Reader:
         joined = _JOINED.fullmatch(text)
         if not joined:
             return None
-        first, name = float(joined["first"]), self._larger(joined["unit"], joined["small"])
+        first, name = float(joined["first"]), self._larger(joined["unit"])
         if name in CURRENCIES and len(joined["next"]) == 2 and not joined["last"]:
             if (joined["small"] or "c").rstrip(".").casefold() in _HUNDREDTHS:
                 return Answer(first + float(joined["next"]) / 100, name)
@@ -666,7 +766,7 @@ class _Reader:
             return Answer(value * _SMALLER[name][self.wanted], self.wanted)
         return Answer(value, name)
 
-    def _larger(self, word: str, small: str | None) -> str:
+    def _larger(self, word: str) -> str:
         if self.timed and word in ("m", "'"):
             return "min"
         return self._meant(word)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import wraps
 from typing import Any, Protocol, TypeAlias
 
@@ -155,6 +156,16 @@ class Measure:
                 limit += f", by no less than {_SMALLEST:g}"
         step = "Check the number and its unit"
         return Fault(name, "is out of range", as_given(value), limit, step)
+
+
+def check_in_place(thing: object, **measures: Measure) -> list[Fault]:
+    """Put quantities of a frozen thing into their kitchen units, and return the faults."""
+    faults = []
+    for name, measure in measures.items():
+        value, fault = measure.check(f"{type(thing).__name__}, {name}", getattr(thing, name))
+        object.__setattr__(thing, name, value)
+        faults += [fault] if fault else []
+    return faults
 
 
 def read_plainly(text: str, where: str = "value") -> Quantity:
@@ -367,7 +378,7 @@ def _checked(function: Any, call: Callable[..., Any], held: Declaration) -> Any:
             given.update(kwargs)
         if len(args) > len(names) or len(given) != len(args) + len(kwargs):
             return function(*args, **kwargs)  # Python says what is wrong
-        faults = None
+        faults: list[Fault] = []
         for name, value in given.items():
             spec = specs.get(name)
             if spec is None:
@@ -376,18 +387,9 @@ def _checked(function: Any, call: Callable[..., Any], held: Declaration) -> Any:
                 continue
             given[name], fault = spec.check(name, value)
             if fault:
-                faults = [*(faults or []), fault]
+                faults.append(replace(fault, where=f"{function.__name__}, {fault.where}"))
         if faults:
-            raise FaultsError(
-                Fault(
-                    f"{function.__name__}, {f.where}",
-                    f.problem,
-                    f.given,
-                    f.limit,
-                    f.next_step,
-                )
-                for f in faults
-            )
+            raise FaultsError(faults)
         return call(**given)
 
     checked.__glossbook__ = held  # type: ignore[attr-defined]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
 
@@ -16,6 +17,7 @@ from calculators.units.registry import (
     Quantity,
     is_quantity,
     is_small,
+    q,
     real_number,
     unit,
 )
@@ -41,6 +43,22 @@ class Band:
     high: Quantity
     provenance: str = FROM_MEMORY
     why: str = ""
+
+    @classmethod
+    def of(
+        cls,
+        ends: Iterable[float],
+        unit_name: str = "",
+        provenance: str = FROM_MEMORY,
+        why: str = "",
+    ) -> Band:
+        """Return the band of a low, a typical and a high number of one unit.
+
+        >>> print(Band.of((1, 2, 3), "g"))
+        1 g to 3 g, typically 2 g
+        """
+        low, typical, high = (q(end, unit_name) for end in ends)
+        return cls(low, typical, high, provenance, why)
 
     def __str__(self) -> str:
         """Return the band as it is said at the bench."""

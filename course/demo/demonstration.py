@@ -13,7 +13,7 @@ import os
 import shutil
 import zipfile
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -61,8 +61,8 @@ class DemoMade:
         What to open first.
     """
 
-    places: list[tuple[str, Path]] = field(default_factory=list)
-    first: Path = Path()
+    places: list[tuple[str, Path]]
+    first: Path
 
 
 def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
@@ -81,7 +81,6 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
     for path in (scheme_file, class_file):
         shutil.copyfile(FOLDER / path.name, path)
     scheme = read_scheme(scheme_file)
-    shown = DemoMade()
 
     tell("1 of 7  The course site: lessons run for this kitchen")
     site = build(scheme, out / "site", tell=lambda line: tell(f"        {line}"))
@@ -102,7 +101,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         sheets = _issue(scheme, book, students, questions, out)
         tell("4 of 7  The class hands in (twelve students, played)")
         pile_folder = out / "hand-ins"
-        _hand_in(book, sheets, out / "sheets", pile_folder, scheme)
+        _hand_in(sheets, out / "sheets", pile_folder, scheme)
         tell("5 of 7  Marking the pile")
         in_time = run.mark_folder(pile_folder, book, received_at=_day(scheme, -2))
         _second_try(sheets["BP-05"], pile_folder, scheme)
@@ -128,7 +127,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
             course=signposts(str(site.site)),
         )
         seen = write_bench_reports(book, out / "reports", lessons=all_titles(), signed=ASSESSOR)
-    shown.places = [
+    places = [
         ("The course", site.site / "index.html"),
         ("The practical", plan),
         ("A student's sheet", _one(out / "sheets", "*BP-01*/*.html")),
@@ -142,8 +141,7 @@ def show(out: Path, tell: Tell = lambda line: None) -> DemoMade:
         *([("Both kinds of results", seen.results)] if seen else []),
         ("The mark book", out / "class.db"),
     ]
-    shown.first = site.site / "index.html"
-    return shown
+    return DemoMade(places, site.site / "index.html")
 
 
 MARK = ".glossbook-demo"
@@ -253,9 +251,7 @@ def _day(scheme: Scheme, days: int) -> datetime:
     return datetime(last.year, last.month, last.day, 15, 30) + timedelta(days=days)
 
 
-def _hand_in(
-    book: Book, sheets: Mapping[str, SheetRecord], issued: Path, folder: Path, scheme: Scheme
-) -> None:
+def _hand_in(sheets: Mapping[str, SheetRecord], issued: Path, folder: Path, scheme: Scheme) -> None:
     """Put into a folder what twelve students hand in."""
     folder.mkdir(parents=True)
     early = _day(scheme, -2)

@@ -28,6 +28,10 @@ from exercises.look import TOKENS
 from exercises.sheets.sheet import say_date
 
 LARGEST_UPLOAD = 200 * 1024 * 1024  # of all files that are dropped at once
+TOO_LARGE = (
+    f"That is more than {LARGEST_UPLOAD // 1024 // 1024} MB at once. Nothing was kept. "
+    "Send it in smaller lots."
+)
 MOST_FIELDS = 5000
 NOT_TYPED = (
     "word",
@@ -99,6 +103,11 @@ def desk() -> Desk:
     return held
 
 
+def one_line(key: str) -> str:
+    """Return what a form has under a key, on one line; empty for nothing."""
+    return " ".join(request.form.get(key, "").split())
+
+
 def one_at_a_time(page: Callable[..., Any]) -> Callable[..., Any]:
     """Let one window at a time into a page that reads a file, looks at it and writes it anew."""
 
@@ -135,9 +144,9 @@ def application(place: Place, hosts: tuple[str, ...] = ("127.0.0.1:80",)) -> Fla
     for pages in BLUEPRINTS:
         app.register_blueprint(pages)
     app.register_error_handler(FaultsError, _faults)
-    app.register_error_handler(OSError, _disk)
-    app.register_error_handler(404, _nothing_here)
-    app.register_error_handler(413, _too_large)
+    app.register_error_handler(OSError, lambda error: _said(disk_said(error), 500))
+    app.register_error_handler(404, lambda _: _said("There is no such page at this desk.", 404))
+    app.register_error_handler(413, lambda _: _said(TOO_LARGE, 413))
     app.register_error_handler(Exception, _our_own)
     app.add_url_rule("/static/tokens.css", "tokens", _tokens)
     return app
@@ -166,18 +175,8 @@ def _faults(error: FaultsError) -> tuple[str, int]:
     return render_template("faults.html", faults=faults, typed=typed, back=back), REFUSED
 
 
-def _disk(error: OSError) -> tuple[str, int]:
-    return render_template("faults.html", faults=[disk_said(error)]), 500
-
-
-def _nothing_here(_: Any) -> tuple[str, int]:
-    return render_template("faults.html", faults=["There is no such page at this desk."]), 404
-
-
-def _too_large(_: Any) -> tuple[str, int]:
-    most = LARGEST_UPLOAD // 1024 // 1024
-    said = f"That is more than {most} MB at once. Nothing was kept. Send it in smaller lots."
-    return render_template("faults.html", faults=[said]), 413
+def _said(what: str, status: int) -> tuple[str, int]:
+    return render_template("faults.html", faults=[what]), status
 
 
 def _our_own(error: Exception) -> Any:
@@ -185,11 +184,11 @@ def _our_own(error: Exception) -> Any:
 
     if isinstance(error, HTTPException):
         return error
-    said = (
+    return _said(
         "Something in Glossbook itself went wrong; what was saved before is kept. "
-        f"The details are in {keep_details()}."
+        f"The details are in {keep_details()}.",
+        500,
     )
-    return render_template("faults.html", faults=[said]), 500
 
 
 # --- opening it ------------------------------------------------------------------------

@@ -210,13 +210,9 @@ def _lot(
     ]
     for name, value in held.items():  # what nobody declared: a slip, to be seen and emptied
         if name not in ORDER[table.way] and not isinstance(value, dict) and not _rows(value):
-            key = _Loose(name, "", None)
+            key = Key(name, "", None)
             gaps.append(Gap(_said((*path, name)), (*path, name), key, *_value_of(held, name)))
     return Lot(_said(path), real, heading, tuple(gaps), new)
-
-
-class _Loose(Key):
-    """A key that is not declared."""
 
 
 def _rows(value: Any) -> bool:

@@ -16,6 +16,16 @@ _FAR = ("nfs", "cifs", "smb", "afp", "9p", "sshfs", "webdav", "davfs", "ncp", "a
 
 
 @dataclass(frozen=True)
+class _In:
+    """What lies in a place under a name of its own."""
+
+    name: str
+
+    def __get__(self, place: Place, kind: type[Place]) -> Path:
+        return place.folder / self.name
+
+
+@dataclass(frozen=True)
 class Place:
     """The folder of a school's work, and what lies where in it.
 
@@ -27,55 +37,16 @@ class Place:
 
     folder: Path
 
-    @property
-    def scheme(self) -> Path:
-        """The scheme of work."""
-        return self.folder / "scheme.toml"
-
-    @property
-    def class_list(self) -> Path:
-        """The class list."""
-        return self.folder / "class.csv"
-
-    @property
-    def book(self) -> Path:
-        """The mark book."""
-        return self.folder / "class.db"
-
-    @property
-    def site(self) -> Path:
-        """The students' course."""
-        return self.folder / "site"
-
-    @property
-    def lecturer_site(self) -> Path:
-        """The course with the lecturer's notes."""
-        return self.folder / "site-lecturer"
-
-    @property
-    def sheets(self) -> Path:
-        """Drafts, sheets and mark schemes."""
-        return self.folder / "sheets"
-
-    @property
-    def hand_ins(self) -> Path:
-        """What came in, a folder for each time that something did."""
-        return self.folder / "hand-ins"
-
-    @property
-    def reports(self) -> Path:
-        """Letters, class reports and tables."""
-        return self.folder / "reports"
-
-    @property
-    def observing(self) -> Path:
-        """Observation sheets, and what came back of them."""
-        return self.folder / "observing"
-
-    @property
-    def plan(self) -> Path:
-        """The plan of the practical."""
-        return self.folder / "practical.html"
+    scheme = _In("scheme.toml")
+    class_list = _In("class.csv")
+    book = _In("class.db")
+    site = _In("site")  # the students' course
+    lecturer_site = _In("site-lecturer")  # with the lecturer's notes
+    sheets = _In("sheets")  # drafts, sheets and mark schemes
+    hand_ins = _In("hand-ins")  # a folder for each time that something came in
+    reports = _In("reports")  # letters, class reports and tables
+    observing = _In("observing")  # observation sheets, and what came back of them
+    plan = _In("practical.html")
 
 
 def file_name(text: str) -> str:

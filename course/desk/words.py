@@ -12,6 +12,7 @@ _SAID: list[tuple[str, str]] = [
     (r"Check the name; a mark book", "A mark book"),
     (r"Key its answers in: glossbook mark --on-paper \S+", "Key its answers in, on the pile"),
     (r"Reopen it first: glossbook settle \d+ --reopen", "Take that decision back first"),
+    (r", with glossbook settle --hand-in NUMBER --decision \"set aside\"", ", below this matter"),
     (r": glossbook settle\b", ", under Matters"),
     (r": glossbook questions\b", " among the questions of the paper"),
     (r"To issue: glossbook issue .*", "To issue, draft another sitting of the paper."),

@@ -41,8 +41,11 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     told.append(text);
     return told;
   };
+  let kept = "", sure = false; // the actions that a file holds; whether a run may be given up
   const show = (answer, does) => {
     log = answer.log;
+    sure = false;
+    if (part("sure")) part("sure").textContent = "";
     if (!short) stand();
     try { localStorage.setItem(key, JSON.stringify(log)); } catch { /* it lasts as long as the page */ }
     if (answer.forms.length) { // a run begins, or goes on from an earlier step
@@ -85,7 +88,10 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
       part("choosing").hidden = answer.over;
       part("new").textContent = "Begin again";
     }
-    if (answer.file) give(answer.file, answer.file_name);
+    if (answer.file) {
+      kept = JSON.stringify(log.actions);
+      give(answer.file, answer.file_name);
+    }
     const next = part("next");
     next.hidden = !answer.next;
     if (answer.next) {
@@ -136,6 +142,12 @@ document.currentScript.carried = function run(form, { ask, say, wait, failed, ke
     if (short) {
       if (forms.length) log = { actions: [] };
       return act(null).then(() => deed.focus());
+    }
+    if (log.actions.length && kept !== JSON.stringify(log.actions) && !sure) {
+      sure = true; // pressed once more, it begins
+      const steps = log.actions.length === 1 ? "The one step" : `The ${log.actions.length} steps`;
+      part("sure").textContent = `${steps} of this run would go. Save it as a file first, below, or press again to begin.`;
+      return;
     }
     const seed = [...crypto.getRandomValues(new Uint8Array(6))].map((n) => n.toString(16)).join("");
     log = { way: way.value, seed, actions: [], run: which?.value ?? "", student: student.value };

@@ -8,7 +8,7 @@ from typing import Any
 
 from course.dry_run import DOC, TITLE
 from course.kit.results import plate_html, table_html
-from exercises.craft.plates import of_state, states
+from exercises.craft.plates import Plate, of_state, states
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.judgement import Judgement, Reason, Row, judge
 from exercises.rehearsal.likeness import (
@@ -64,7 +64,7 @@ def short_end_html(
         [
             "<p>The rest was done as the method does it.</p>",
             _cake(short.told(judged)),
-            _picture(like, "../") if like and like.near else "",
+            _picture(like.plate, "../") if like and like.near else "",
             _reasons(judged, elsewhere, "", len(short.opening.actions)),
             _trust(run),
             f'<p class="gb-on">Do it again in another way, or go on to the whole of it: '
@@ -99,8 +99,7 @@ def _verdict(row: Row) -> str:
     return f"{row.words} ({'just outside what is ' * hidden}good: {band})"
 
 
-def _picture(like: Likeness, root: str) -> str:
-    plate = like.plate
+def _picture(plate: Plate, root: str) -> str:
     return plate_html(plate.id, plate.alt, f"{plate.caption} {plate.why}", root=root)
 
 
@@ -133,7 +132,7 @@ def _like(like: Likeness, judged: Judgement) -> str:
     ]
     return (
         head
-        + _picture(like, "")
+        + _picture(plate, "")
         + table_html("Your cake beside the plate", ["What", "Your cake", "The plate"], rows)
         + _not_seen(like, judged)
         + f"<p>Your cake is {far} away from this plate. {counts} The plate’s coat is told as it "
@@ -155,10 +154,7 @@ def _not_seen(like: Likeness, judged: Judgement) -> str:
 def seen_html(state: str, root: str, photographed: Collection[str] = ()) -> str:
     """Return a plate that looks like what is seen on the bench; none where there is none."""
     found = [one for one in of_state(state) if one.id not in photographed] if state else []
-    if not found:
-        return ""
-    plate = found[0]
-    return plate_html(plate.id, plate.alt, f"{plate.caption} {plate.why}", root=root)
+    return _picture(found[0], root) if found else ""
 
 
 def _spent(judged: Judgement, currency: str) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from calculators.faults import FaultsError, fault_error
 from exercises.rehearsal import log as logs
+from exercises.rehearsal.deeds import told
 from exercises.rehearsal.log import Run
 
 MOST_SIGNS = 400_000  # characters, in a file that is loaded
@@ -94,7 +95,7 @@ def loaded(kept: Kept, text: str) -> tuple[Run | None, str]:
     try:
         return kept.load(text), ""
     except FaultsError as error:
-        return None, " ".join(str(one) + "." for one in error.faults).replace("..", ".")
+        return None, " ".join(told(one) for one in error.faults)
 
 
 def file_name(run: Run) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from course.dry_run import TITLE
 from exercises.observing.sheet import at_the_hob
+from exercises.rehearsal.log import WAYS
 from exercises.sheets.sheet import say_date
 
 MY_BENCH = "my-bench.html"  # a page of its own beside it
@@ -50,14 +51,7 @@ def dry_run_page(*, live: bool, runs: Iterable[Any] = ()) -> str:
 
 
 def _form(runs: Sequence[Any], *, live: bool) -> str:
-    ways = "".join(
-        f"<option value='{way}'>{says}</option>"
-        for way, says in (
-            ("guided", "guided"),
-            ("free", "free"),
-            ("with surprises", "with surprises"),
-        )
-    )
+    ways = "".join(f"<option value='{way}'>{way}</option>" for way in WAYS)
     data = ' data-live="dry run"' if live else ""
     return (
         f'<form class="gb-panel gb-run"{data} aria-label="{TITLE}" novalidate><fieldset class="gb-boxes" disabled>'
@@ -65,6 +59,7 @@ def _form(runs: Sequence[Any], *, live: bool) -> str:
         f"{_set_runs(runs)}"
         f'<p class="gb-box"><label for="gb-way">Way</label> <select id="gb-way" class="gb-write">{ways}'
         '</select> <button type="button" class="gb-button" data-new>Begin a new run</button></p>'
+        '<p data-sure role="status"></p>'
         "<details open><summary>The formula, the cakes and the window</summary>"
         "<div data-card></div></details><div data-bench></div><p>Time so far: <output data-clock>0 min</output></p>"
         '<div data-said role="log" aria-live="polite" aria-label="What you see, read and feel"></div>'

@@ -17,7 +17,7 @@ from course.dry_run.keeping import Kept, file_name, loaded
 from course.kit.results import table_html
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal import log as logs
-from exercises.rehearsal.deeds import ACTIONS, Number, Shelf, Word
+from exercises.rehearsal.deeds import ACTIONS, LABELS, Number, Shelf, Word
 from exercises.rehearsal.judgement import had_waited
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Step, method
@@ -171,22 +171,6 @@ def waited_words(run: Run, asked: Mapping[str, Any]) -> str:
     return f"{began}: {moved or 'nothing moves that a pastry cook would notice'}."
 
 
-# How what an action takes is said beside its box.
-_LABELS = {
-    "minutes": "how long",
-    "grams": "how much",
-    "over all cakes": "how much over all cakes together",
-    "seconds": "how long",
-    "until": "until it shows",
-    "bath": "water of the bath",
-    "second": "share of each small jug",
-    "lifted": "how far you lift the blender off the bottom",
-    "vessel": "which vessel",
-    "source": "from",
-    "shade": "colour",
-}
-
-
 # The actions as they are offered, under what they are for.
 GROUPS = {
     "Make ready": ("check thermometer", "check pan", "cold water", "read box", "weigh", "soak"),
@@ -225,7 +209,7 @@ def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> l
             else:
                 words = shelf if isinstance(takes, Shelf) else takes.words
                 assert isinstance(takes, Shelf | Word)
-                boxes.append({"name": name, "label": _LABELS.get(name, name), "words": list(words)})
+                boxes.append({"name": name, "label": LABELS.get(name, name), "words": list(words)})
         group = next(group for group, names in GROUPS.items() if found.name in names)
         out.append({"do": found.name, "says": found.says, "boxes": boxes, "group": group})
     return out
@@ -233,7 +217,7 @@ def forms(run: Run, offered: Mapping[str, Mapping[str, Any]] | None = None) -> l
 
 def _label(name: str, takes: Number, *, waits: bool) -> str:
     """Return what stands beside the box of a number, with its unit and range."""
-    text = _LABELS.get(name, name) + ", at most" * (name == "minutes" and waits)
+    text = LABELS.get(name, name) + ", at most" * (name == "minutes" and waits)
     clock = "; 0: by the clock" * (name == "until" and not takes.low)
     return f"{text} ({takes.low:g} to {takes.high:g} {takes.unit}{clock})"
 

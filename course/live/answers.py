@@ -214,7 +214,7 @@ class Answers:
                 f"Write a line like {arg}: ... into the panel",
             )
         if isinstance(spec, InstanceOf):
-            return self._things(arg, label, spec, start, defaults)
+            return self._things(arg, label, spec, start)
         value = defaults[arg] if start is None else start
         if start is not None and start.startswith(KITCHEN):
             value = self.thing(start)
@@ -232,14 +232,7 @@ class Answers:
                 raise
         return [Field(arg, label, text, spec.limit, (), given)]
 
-    def _things(
-        self,
-        arg: str,
-        label: str,
-        spec: InstanceOf,
-        start: str | None,
-        defaults: Mapping[str, Any],
-    ) -> list[Field]:
+    def _things(self, arg: str, label: str, spec: InstanceOf, start: str | None) -> list[Field]:
         if start is None:
             return []
         value = self._thing_in(arg, start)

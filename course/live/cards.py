@@ -67,7 +67,8 @@ def _record(answer: Any) -> Said:
     told = [
         (name, value)
         for name, value in parts
-        if _is_simple(value) and not (sentence and is_quantity(value) and value.m == 0)
+        if (is_quantity(value) or isinstance(value, Band | str))
+        and not (sentence and is_quantity(value) and value.m == 0)
     ]
     rows = [(name, _short(value)) for name, value in told]
     return Said(
@@ -96,10 +97,6 @@ def _is_record(thing: Any) -> bool:
 def _parts(record: Any) -> list[tuple[str, Any]]:
     names = getattr(record, "_fields", None) or [f.name for f in fields(record)]
     return [(name.replace("_", " "), getattr(record, name)) for name in names]
-
-
-def _is_simple(thing: Any) -> bool:
-    return is_quantity(thing) or isinstance(thing, Band | str)
 
 
 def _short(value: Any) -> str:

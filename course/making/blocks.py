@@ -26,21 +26,16 @@ from exercises.questions.parts import DrawnQuestion, Exhibit
 
 def kitchen_cell(scheme: Any) -> str:
     """Return the source of the cell that tells a lesson which kitchen it is for."""
-    kitchen: Kitchen = scheme.as_kitchen()
-    lines = [
-        f"    {field.name}={_literal(getattr(kitchen, field.name))},"
-        for field in dataclasses.fields(kitchen)
-        if getattr(kitchen, field.name) not in (None, ())
-    ]
-    return "\n".join(
-        [
-            "from calculators.kitchen import kitchen_of",
-            "",
-            "kitchen = kitchen_of(",
-            *lines,
-            ")",
-        ]
-    )
+    lines = [f"    {name}={literal}," for name, literal in _given(scheme.as_kitchen()).items()]
+    head = ["from calculators.kitchen import kitchen_of", "", "kitchen = kitchen_of("]
+    return "\n".join([*head, *lines, ")"])
+
+
+def _given(kitchen: Kitchen) -> dict[str, str]:
+    """Return what a kitchen says, as it stands in the kitchen cell."""
+    return {
+        name: _literal(value) for name, value in vars(kitchen).items() if value not in (None, ())
+    }
 
 
 def _literal(value: Any) -> str:
@@ -48,8 +43,7 @@ def _literal(value: Any) -> str:
     if is_quantity(value):
         return repr(written(value))
     if dataclasses.is_dataclass(value):
-        inner = (getattr(value, field.name) for field in dataclasses.fields(value))
-        return "(" + ", ".join(_literal(item) for item in inner) + ")"
+        return "(" + ", ".join(map(_literal, vars(value).values())) + ")"
     if isinstance(value, dict):
         return "{" + ", ".join(f"{k!r}: {_literal(v)}" for k, v in value.items()) + "}"
     if isinstance(value, tuple | list):
@@ -60,12 +54,9 @@ def _literal(value: Any) -> str:
 
 def setting_of(scheme: Any) -> dict[str, Any]:
     """Return what panels and practice need to know of a kitchen, as plain text."""
-    kitchen: Kitchen = scheme.as_kitchen()
     return {
         "kitchen": {
-            field.name: ast.literal_eval(_literal(getattr(kitchen, field.name)))
-            for field in dataclasses.fields(kitchen)
-            if getattr(kitchen, field.name) not in (None, ())
+            name: ast.literal_eval(literal) for name, literal in _given(scheme.as_kitchen()).items()
         },
         "dry runs": [
             {
@@ -104,7 +95,7 @@ def plate(name: str, form: str) -> str:
             "Take one of the plates that are shown",
         )
     if form == "site":
-        return _raw(plate_html(name, shown.alt, f"{shown.caption} {shown.why}"))
+        return raw(plate_html(name, shown.alt, f"{shown.caption} {shown.why}"))
     return f"> *{shown.caption} {shown.why}* {shown.alt}"
 
 
@@ -124,18 +115,18 @@ def small_plate(name: str) -> str:
 def practice(answers: Answers, question_id: str, form: str, *, live: bool = True) -> str:
     """Return a practice question with one set of numbers and its worked solution."""
     if form == "site":
-        return _raw(forms.practice_html(answers, question_id, live=live))
+        return raw(forms.practice_html(answers, question_id, live=live))
     return _practice_text(answers.asked(question_id))
 
 
 def by_hand(answers: Answers, question_id: str, body: str, form: str, *, live: bool = True) -> str:
     """Return a sum by hand, and on the site the same with its end left open."""
     if form == "site":
-        return _raw(forms.by_hand_html(answers, question_id, body, live=live))
+        return raw(forms.by_hand_html(answers, question_id, body, live=live))
     return answers.by_hand(question_id, 0).text()
 
 
-def _raw(html: str) -> str:
+def raw(html: str) -> str:
     """Return HTML as a block that Markdown leaves alone, whatever lines are in it."""
     return f"````{{raw}} html\n{html}\n````"
 
@@ -170,7 +161,7 @@ def _exhibit_text(exhibit: Exhibit | None) -> list[str]:
 def short_run(answers: Answers, name: str, form: str, *, live: bool = True) -> str:
     """Return a short run of the dry run; without a script, how things stand in it."""
     if form == "site":
-        return _raw(answers.short_runs.form_html(name, live=live))
+        return raw(answers.short_runs.form_html(name, live=live))
     return str(answers.short_runs.text(name))
 
 
@@ -180,5 +171,5 @@ def short_run(answers: Answers, name: str, form: str, *, live: bool = True) -> s
 def panel(answers: Answers, name: str, body: str, form: str, *, live: bool = True) -> str:
     """Return a calculator panel; until a script takes it up, a worked example."""
     if form == "site":
-        return _raw(forms.panel_html(answers, name, body, live=live))
+        return raw(forms.panel_html(answers, name, body, live=live))
     return forms.panel_text(answers, name, body)

@@ -18,6 +18,7 @@ from typing import Any
 
 import nbformat
 import platformdirs
+from click import unstyle
 
 from calculators.faults import Fault, FaultsError, fault_error
 from course.making import warm
@@ -124,8 +125,7 @@ def _executed(todo: Sequence[Todo], kitchen: str, workers: int) -> Iterator[Ende
         asked = {name: runnable(lesson, kitchen) for name, (lesson, _) in places.items()}
         for name, notebook in warm.execute_all(asked, workers):
             lesson, path = places[name]
-            stopped = notebook is None or _stopped(notebook)
-            if notebook is None or stopped:
+            if notebook is None or _error(notebook):
                 why = _why(notebook or asked[name], lesson, "its process ended before it did")
                 yield lesson, path, None, fault_error(*why).faults
             else:
@@ -141,33 +141,30 @@ def _executed(todo: Sequence[Todo], kitchen: str, workers: int) -> Iterator[Ende
                 yield lesson, path, None, error.faults
 
 
-def _stopped(notebook: Notebook) -> bool:
-    return any(
-        output.output_type == "error"
-        for cell in notebook.cells
-        for output in cell.get("outputs", ())
-    )
+def _error(notebook: Notebook) -> tuple[Cell, Any] | None:
+    """Return the first cell that stopped, with what it said; None where all came to their end."""
+    outputs = ((cell, output) for cell in notebook.cells for output in cell.get("outputs", ()))
+    return next((pair for pair in outputs if pair[1].output_type == "error"), None)
 
 
 def _why(notebook: Notebook, lesson: Lesson, otherwise: str) -> tuple[str, str, str, str, str]:
-    for cell in notebook.cells:
-        for output in cell.get("outputs", ()):
-            if output.output_type == "error":
-                line, stopped = _where(cell, output, lesson.text.splitlines())
-                return (
-                    f"{lesson.path.name}:{line}",
-                    f"stopped with {output.ename}: {output.evalue}",
-                    stopped,
-                    "",
-                    "Mend the line, or the kitchen's value it asks for",
-                )
-    return lesson.path.name, "could not be run", otherwise, "", "Look at the lesson"
+    found = _error(notebook)
+    if found is None:
+        return lesson.path.name, "could not be run", otherwise, "", "Look at the lesson"
+    line, stopped = _where(*found, lesson.text.splitlines())
+    return (
+        f"{lesson.path.name}:{line}",
+        f"stopped with {found[1].ename}: {found[1].evalue}",
+        stopped,
+        "",
+        "Mend the line, or the kitchen's value it asks for",
+    )
 
 
 def _where(cell: Cell, output: Any, text: Sequence[str]) -> tuple[int, str]:
     """Return the line of the lesson at which a cell stopped, and what stands there."""
     begins, code = cell.metadata.get("line", 1), cell.source.splitlines()
-    traceback = re.sub(r"\x1b\[[0-9;]*m", "", "\n".join(output.traceback))
+    traceback = unstyle("\n".join(output.traceback))
     found = re.search(r"Cell In\[\d+\], line (\d+)", traceback)
     stopped = code[min(int(found[1]), len(code)) - 1 if found else -1].strip()
     if "values" in cell.metadata.get("tags", ()):

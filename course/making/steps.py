@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable
 from copy import deepcopy
 from dataclasses import dataclass, field, replace
+from functools import wraps
 from html import escape
 from typing import Any, TypeAlias
 
@@ -79,6 +80,18 @@ def render(notebook: Notebook, steps: Iterable[CellStep], setting: Setting) -> N
     return rendered
 
 
+def prose(change: Callable[[str, Setting], str]) -> CellStep:
+    """Return the step that changes the text of a cell of prose, and no other cell."""
+
+    @wraps(change)
+    def step(cell: Cell, setting: Setting) -> Cell:
+        if cell.cell_type == "markdown":
+            cell.source = change(cell.source, setting)
+        return cell
+
+    return step
+
+
 def tags(cell: Cell) -> list[str]:
     """Return the tags of a cell."""
     return list(cell.metadata.get("tags", ()))
@@ -113,38 +126,32 @@ def put_values(cell: Cell, setting: Setting) -> Cell:
     return cell
 
 
-def put_head(cell: Cell, setting: Setting) -> Cell:
+@prose
+def put_head(text: str, setting: Setting) -> str:
     """Put minutes, outcomes and needs under the title; on the site a template does."""
-    if cell.cell_type == "markdown" and cell.source.startswith("# "):
-        title, _, rest = cell.source.partition("\n")
-        lesson, table = setting.lesson, outcomes()
-        can = "\n".join(f"- {table[key].wording}" for key in lesson.outcomes)
-        need = "\n".join(f"- {thing}" for thing in lesson.needs)
-        needs = f"\n\n**You will need**\n\n{need}" if need else ""
-        cell.source = (
-            f"{title}\n\n*About {lesson.minutes} minutes to read and practise.*\n\n"
-            f"**By the end you can**\n\n{can}{needs}\n{rest}"
-        )
-    return cell
+    if not text.startswith("# "):
+        return text
+    title, _, rest = text.partition("\n")
+    lesson, table = setting.lesson, outcomes()
+    can = "\n".join(f"- {table[key].wording}" for key in lesson.outcomes)
+    need = "\n".join(f"- {thing}" for thing in lesson.needs)
+    needs = f"\n\n**You will need**\n\n{need}" if need else ""
+    return (
+        f"{title}\n\n*About {lesson.minutes} minutes to read and practise.*\n\n"
+        f"**By the end you can**\n\n{can}{needs}\n{rest}"
+    )
 
 
-def put_bench_time(cell: Cell, setting: Setting) -> Cell:
+@prose
+def put_bench_time(text: str, setting: Setting) -> str:
     """Say under *At the bench* how long that takes, and what it waits for."""
     said = setting.lesson.bench_time
-    if cell.cell_type == "markdown" and said:
-        cell.source = _AT_THE_BENCH.sub(lambda title: f"{title[0]}\n\n*{said}*", cell.source)
-    return cell
+    return _AT_THE_BENCH.sub(lambda title: f"{title[0]}\n\n*{said}*", text) if said else text
 
 
 def blocks(form: str) -> CellStep:
     """Return the step that expands our own blocks for the site or for plain Jupyter."""
-
-    def step(cell: Cell, setting: Setting) -> Cell:
-        if cell.cell_type == "markdown":
-            cell.source = BLOCK.sub(lambda m: _placed(m, setting, form), cell.source)
-        return cell
-
-    return step
+    return prose(lambda text, setting: BLOCK.sub(lambda m: _placed(m, setting, form), text))
 
 
 def _placed(match: re.Match[str], setting: Setting, form: str) -> str:
@@ -214,7 +221,7 @@ def _hazard(key: str, setting: Setting, form: str) -> str:
 def _in_short(caution: safety.Caution, form: str) -> str:
     if form == "plain":
         return f"> **{caution.hazard}.** {caution.happens} As told in full above."
-    return _raw(
+    return made.raw(
         f'<div class="gb-warn-short">{sign(caution.id)}<p><b>{escape(caution.hazard)}.</b> '
         f'{escape(caution.happens)} <a href="#hazard-{caution.id}">As told in full above.</a>'
         "</p></div>"
@@ -230,17 +237,12 @@ def _warning(caution: safety.Caution, last: str, rules: safety.HasLocalRules | N
         link = escape(rules.link)
         last = last.replace(link, f'<a href="{link}">{link}</a>')
     closing = f'<p class="rules">{last}</p>' if last else ""
-    return _raw(
+    return made.raw(
         f'<section class="gb-warn" id="{name}" aria-labelledby="{name}-name">{sign(caution.id)}'
         f'<p class="name" id="{name}-name"><span class="vh">Warning: </span>'
         f"{escape(caution.hazard)}</p><p>{escape(caution.happens)}</p><ul>{acts}</ul>"
         f"{aid}{closing}</section>"
     )
-
-
-def _raw(html: str) -> str:
-    """Return HTML as a block that Markdown leaves alone, whatever lines are in it."""
-    return f"````{{raw}} html\n{html}\n````"
 
 
 def _admonition(title: str, body: str, style: str, form: str) -> str:
@@ -266,7 +268,7 @@ def _word(term: str, setting: Setting, form: str) -> str:
     if form == "plain":
         return f"> **{term}**{f' (French: *{french}*)' if french else ''}: {meaning}"
     said = f' <span class="fr">In French <i lang="fr">{escape(french)}</i>.</span>'
-    return _raw(
+    return made.raw(
         f'<aside class="gb-word" aria-label="A word: {escape(term)}"><dl><dt>{escape(term)}</dt>'
         f"<dd>{_emphasis(meaning)}{said if french else ''}</dd></dl></aside>"
     )
@@ -290,15 +292,10 @@ def cite(form: str) -> CellStep:
         short = source(key).short
         return f"[{short}](#source-{key})" if form == "site" else short
 
-    def step(cell: Cell, setting: Setting) -> Cell:
-        if cell.cell_type == "markdown":
-            cell.source = CITE.sub(
-                lambda m: "; ".join(one(key.strip()) for key in m[1].split(",")),
-                cell.source,
-            )
-        return cell
+    def cited(match: re.Match[str]) -> str:
+        return "; ".join(one(key.strip()) for key in match[1].split(","))
 
-    return step
+    return prose(lambda text, _: CITE.sub(cited, text))
 
 
 def link(form: str) -> CellStep:
@@ -316,12 +313,7 @@ def link(form: str) -> CellStep:
             f"{{doc}}`{title} </lessons/{slug}>`" if form == "site" else f"[{title}]({slug}.ipynb)"
         )
 
-    def step(cell: Cell, setting: Setting) -> Cell:
-        if cell.cell_type == "markdown":
-            cell.source = LINK.sub(lambda m: one(m[1], setting), cell.source)
-        return cell
-
-    return step
+    return prose(lambda text, setting: LINK.sub(lambda m: one(m[1], setting), text))
 
 
 _UNIT_APART = re.compile(
@@ -329,23 +321,20 @@ _UNIT_APART = re.compile(
 )
 
 
-def keep_units(cell: Cell, setting: Setting) -> Cell:
+@prose
+def keep_units(text: str, setting: Setting) -> str:
     """Keep a number and its unit on one line of the page."""
-    if cell.cell_type == "markdown":
-        cell.source = _UNIT_APART.sub("\N{NO-BREAK SPACE}", cell.source)
-    return cell
+    return _UNIT_APART.sub("\N{NO-BREAK SPACE}", text)
 
 
 _AT_THE_BENCH = re.compile(r"^## At the bench$", re.MULTILINE)
 _FRENCH = re.compile(r"\{french\}`([^`]+)`")
 
 
-def plain_terms(cell: Cell, setting: Setting) -> Cell:
+@prose
+def plain_terms(text: str, setting: Setting) -> str:
     """Leave a glossary term as plain words, and a French one in italics."""
-    if cell.cell_type == "markdown":
-        cell.source = TERM.sub(lambda m: m[1] or m[2], cell.source)
-        cell.source = _FRENCH.sub(r"*\1*", cell.source)
-    return cell
+    return _FRENCH.sub(r"*\1*", TERM.sub(lambda m: m[1] or m[2], text))
 
 
 def drop_guards(cell: Cell, setting: Setting) -> Cell | None:

@@ -150,10 +150,8 @@ def _run(shell: Any, cell: Any) -> bool:
     error = done.error_before_exec or done.error_in_exec
     if error is not None:
         lines = shell.InteractiveTB.structured_traceback(type(error), error, error.__traceback__)
-        told = type(error).__name__, str(error), list(lines)
-        outputs = [
-            nbformat.v4.new_output("error", ename=told[0], evalue=told[1], traceback=told[2])
-        ]
+        name, value = type(error).__name__, str(error)
+        outputs = [nbformat.v4.new_output("error", ename=name, evalue=value, traceback=list(lines))]
     elif text := written.getvalue():
         outputs.insert(0, nbformat.v4.new_output("stream", name="stdout", text=text))
     cell.outputs, cell.execution_count = outputs, count

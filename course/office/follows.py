@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator
 
 from calculators import blending, coating, cooling, formula, safety, water
@@ -10,7 +11,7 @@ from calculators.ingredients import ingredient
 from calculators.kitchen import Line
 from calculators.units import q, say
 from course.practical.amounts import kept_said, mass_said, poured_over
-from course.practical.orders import in_stores
+from course.practical.orders import in_stores, uncoloured
 from course.scheme.declared import MISSING_UNIT, OTHER_UNIT
 from course.scheme.model import Scheme
 from course.scheme.own_ingredients import OwnIngredient
@@ -29,7 +30,7 @@ def follows(scheme: Scheme) -> dict[Key, str]:
         Checked.
     """
     found: dict[Key, str] = {}
-    for part in (_kitchen, _stores, _formula, _coat, _cakes, _colours, _people, _marks):
+    for part in (_kitchen, _stores, _formula, _coat, _cakes, _colours, _people, _days, _marks):
         try:
             found.update(part(scheme))
         except FaultsError:  # a kitchen beyond what a calculator takes: nothing follows
@@ -48,6 +49,8 @@ def _kitchen(scheme: Scheme) -> Said:
 
 
 def _stores(scheme: Scheme) -> Said:
+    for way, one in (("stores", scheme.stores), ("formula", scheme.formula)):
+        yield (way, "gelatin_grade"), f"counted as {say(one.gelatin_bloom)}; the pack may differ"
     wanted, held = (
         sum(one.mass.m_as("g") for one in lines if ingredient(one.ingredient).kind == "gelatin")
         for lines in (scheme.formula.lines, in_stores(scheme, scheme.formula.mass))
@@ -70,14 +73,9 @@ def _formula(scheme: Scheme) -> Said:
         share = q(100 * line.mass.m_as("g") / whole, "percent")
         yield ("formula", "line", n, "mass"), f"{say(share, digits=2)} of the glaze"
         if line.price is not None and line.pack is not None:
-            yield ("formula", "line", n, "price"), f"{_used(line)} for this formula"
-
-
-def _used(line: Line) -> str:
-    assert line.price is not None
-    assert line.pack is not None
-    money = line.price * (line.mass / line.pack).m_as("")
-    return say(q(round(money.m, 2), str(money.units)), digits=6)
+            money = line.price * (line.mass / line.pack).m_as("")
+            used = say(q(round(money.m, 2), str(money.units)), digits=6)
+            yield ("formula", "line", n, "price"), f"{used} for this formula"
 
 
 def _coat(scheme: Scheme) -> Said:
@@ -104,6 +102,8 @@ def _colours(scheme: Scheme) -> Said:
         if colour.dose is not None:
             dose = q(mass.m_as("kg") * colour.dose.m_as("g/kg"), "g")
             yield ("colours", n, "dose"), f"{say(dose, digits=2)} of colour in all"
+        if uncoloured(scheme) and not (colour.colourant or colour.kind):
+            yield ("colours", n, "name"), uncoloured(scheme)
         if colour.colourant:
             yield ("colours", n, "colourant"), law_said(colour.colourant, scheme.region)
 
@@ -125,6 +125,19 @@ def _people(scheme: Scheme) -> Said:
         least, rest = divmod(group.students, group.stations)
         each = f"{least} or {least + 1}" if rest else str(least)
         yield (*way, "stations"), f"{each} {'student' if each == '1' else 'students'} at each bench"
+
+
+def _days(scheme: Scheme) -> Said:
+    more = [(("more_groups", n), one) for n, one in enumerate(scheme.practical.more_groups)]
+    days = [
+        ((*way, "practical"), one.practical) for way, one in ((("group",), scheme.group), *more)
+    ]
+    for name, paper in scheme.papers.items():
+        days += [(("papers", name, "opens_on"), paper.opens_on)]
+        days += [(("papers", name, "hand_in_by"), paper.hand_in_by)]
+    for way, day in days:
+        if day is not None:
+            yield way, f"a {day:%A}{', and past' if day < datetime.date.today() else ''}"
 
 
 def _marks(scheme: Scheme) -> Said:

@@ -97,25 +97,8 @@ def mark(
         must_name(by, "--by")
     held = read_scheme(scheme) if scheme else None
     questions = questions_for(held)  # its faults are told before a file is marked
-    beside = held.questions_folder if held else None
-    if held:
-        know_dry_runs(book, held)
-    summary = run.mark_folder(
-        folder or Path(),
-        book,
-        received_at=received,
-        tell=lambda progress: said(progress.done, progress.total),
-        prepare=partial(own.prepare, beside) if beside else None,
-    )
-    states = ", ".join(f"{n} {state}" for state, n in sorted(summary.states.items()))
-    lines = [_files(summary.met, summary.known)]
-    if states:
-        lines.append(f"New: {states}.")
-    if summary.new and received:
-        detail = {"received": received, "files": summary.new}
-        book.append(
-            by=by, reason="Time of receipt", decisions=[{"what": "received", "detail": detail}]
-        )
+    summary = mark_pile(book, folder or Path(), held, said, received, by)
+    lines = [_files(summary.met, summary.known), *new_states(summary)]
     if summary.rehearsed:
         one = summary.rehearsed == 1
         lines.append(
@@ -133,6 +116,39 @@ def mark(
         also = "And " if summary.to_look else ""
         lines.append(f"{also}{_need_a_look(earlier)} from before: glossbook settle")
     return [*lines, *_unknown(book, questions)], bool(summary.to_look or earlier > 0)
+
+
+def mark_pile(
+    book: Book,
+    folder: Path,
+    scheme: Scheme | None,
+    said: Callable[[int, int], None],
+    received: str | None,
+    by: str,
+) -> run.Summary:
+    """Mark what lies in a folder, and note when it came where somebody says so."""
+    beside = None
+    if scheme:
+        know_dry_runs(book, scheme)
+        beside = scheme.questions_folder
+    summary = run.mark_folder(
+        folder,
+        book,
+        received_at=received,
+        tell=lambda progress: said(progress.done, progress.total),
+        prepare=partial(own.prepare, beside) if beside else None,
+    )
+    if summary.new and received:
+        detail = {"received": received, "files": summary.new}
+        decisions = [{"what": "received", "detail": detail}]
+        book.append(by=by, reason="Time of receipt", decisions=decisions)
+    return summary
+
+
+def new_states(summary: run.Summary) -> list[str]:
+    """Return how many new hand-ins are in which state, as a line; none where nothing is new."""
+    states = ", ".join(f"{n} {state}" for state, n in sorted(summary.states.items()))
+    return [f"New: {states}."] if states else []
 
 
 def _files(count: int, known: int) -> str:

@@ -13,6 +13,7 @@ from calculators.units import is_quantity, say
 from course.lessons.modules import modules
 from course.office.follows import follows
 from course.practical.amounts import poured_over
+from course.practical.orders import uncoloured
 from exercises.questions.outcomes import outcomes
 
 
@@ -38,6 +39,7 @@ def as_read(scheme: Any) -> list[str]:
     kitchen = scheme.kitchen
     said = follows(scheme)
     poured = poured_over(scheme, [cake.count for cake in scheme.cakes])
+    plain = uncoloured(scheme)
     return [
         "As read:",
         f"  altitude {say(kitchen.altitude, digits=5)}: {said['kitchen', 'altitude']}",
@@ -48,6 +50,7 @@ def as_read(scheme: Any) -> list[str]:
         *(f"  {line}" for line in _written(scheme)),
         f"  the glaze weighs {say(scheme.formula.mass, digits=5)}; poured over all cakes: "
         f"{say(poured, digits=3)}",
+        *([f"  {plain}"] if plain else []),
     ]
 
 
@@ -79,7 +82,8 @@ def _written(thing: Any, heading: str = "") -> Iterator[str]:
         if is_quantity(value):
             said.append(f"{word} {say(value, digits=6)}")
         elif isinstance(value, datetime.date):
-            said.append(f"{word} {value}")
+            past = " (a day that is past)" if value < datetime.date.today() else ""
+            said.append(f"{word} {value}{past}")
     if said:
         yield f"{named or heading}: {', '.join(said)}".removeprefix(": ")
     for key, value in inner.items():
@@ -87,10 +91,8 @@ def _written(thing: Any, heading: str = "") -> Iterator[str]:
             yield from _written(value, named if key == "sizes" else key.replace("_", " "))
 
 
-def _fields(thing: Any) -> dict[str, Any]:
-    if not dataclasses.is_dataclass(thing):
-        return {}
-    return {field.name: getattr(thing, field.name) for field in dataclasses.fields(thing)}
+def _fields(thing: Any) -> Mapping[str, Any]:
+    return vars(thing) if dataclasses.is_dataclass(thing) else {}
 
 
 def built_lines(built: Any) -> list[str]:

@@ -87,9 +87,7 @@ def _paper_lines(
     asked = choice.paper_blueprint(plan, chosen)
     bears(plan, asked, questions)
     lines = [f"Paper {plan.name} could ask this; which questions, the mark book decides:"]
-    lines += [
-        f"  {line}" for line in [*asked.lines(), *_safety(plan), *offers(plan, asked, questions)]
-    ]
+    lines += [f"  {line}" for line in _said(plan, asked, questions)]
     if alone := share_by_units_alone(drawn, plan.policy):
         lines.append(f"  Right units alone can earn {alone:.0%} of its marks.")
     return lines
@@ -116,23 +114,32 @@ class Standing:
 
 def as_it_stands(scheme: Scheme, paper: str, book: Book | None) -> Standing:
     """Return what a paper asks as the scheme is now; a mark book decides which questions."""
-    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
+    plan = _plan(scheme, paper)
     questions = papers.questions_for(scheme)
     try:
-        if book is None:
-            chosen = choice.choose(plan, questions)
-        else:
-            chosen = drafting.asked_now(plan, questions, book)
+        chosen = (
+            drafting.asked_now(plan, questions, book) if book else choice.choose(plan, questions)
+        )
     except FaultsError as error:
         return Standing(frozenset(), [str(fault) for fault in error.faults], fits=False)
     stands = choice.paper_blueprint(plan, chosen)
-    lines = [*stands.lines(), *_safety(plan), *offers(plan, stands, questions)]
+    lines = _said(plan, stands, questions)
     asked = frozenset(one.id for one in chosen)
     try:
         bears(plan, stands, questions)
     except FaultsError as error:
         return Standing(asked, [*(str(fault) for fault in error.faults), *lines], fits=False)
     return Standing(asked, lines)
+
+
+def _plan(scheme: Scheme, paper: str) -> choice.PaperPlan:
+    """Return the plan of a paper, with what mark books of other terms have asked."""
+    return replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
+
+
+def _said(plan: choice.PaperPlan, asked: Blueprint, questions: Mapping[str, Question]) -> list[str]:
+    """Return what a paper asks and can judge, and what would be better."""
+    return [*asked.lines(), *_safety(plan), *offers(plan, asked, questions)]
 
 
 def offers(
@@ -233,7 +240,7 @@ def issue(
 
     ``workers`` and ``said`` are those of :func:`exercises.sheets.issuing.issue_sheets`.
     """
-    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
+    plan = _plan(scheme, paper)
     _dates_fit(plan, sitting, *dates)
     questions = papers.questions_for(scheme)
     # Its faults are told with the draft, and not after the paper was checked.
@@ -282,7 +289,7 @@ def issue(
 
 def draft(scheme: Scheme, paper: str, book: Path, out: Path, sitting: int) -> None:
     """Write the draft of a sitting, to be looked through; nothing where nothing has changed."""
-    plan = replace(scheme.paper_plan(paper), used=_asked_in(scheme.earlier_books))
+    plan = _plan(scheme, paper)
     questions = papers.questions_for(scheme)
     with papers.book_for(scheme, book) as held:
         _signed(plan, questions, held, out, None, sitting)
@@ -341,16 +348,12 @@ def _signed(
     page_to_check.write_text(drafting.draft_text(waiting, questions, changed), encoding="utf-8")
     told = _changed_lines(changed, was, sitting) + _holders(held, plan.name, sitting, always=True)
     if checked_by and fresh:
-        raise FaultsError(
-            [
-                Fault(
-                    f"paper {plan.name}",
-                    "is drafted only now, and nobody has seen it",
-                    "",
-                    "; ".join(changed),
-                    f"Look through {page_to_check}, then run the same again",
-                )
-            ]
+        raise fault_error(
+            f"paper {plan.name}",
+            "is drafted only now, and nobody has seen it",
+            "",
+            "; ".join(changed),
+            f"Look through {page_to_check}, then run the same again",
         )
     if not checked_by:
         asked = drafting.printed_blueprint(

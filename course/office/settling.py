@@ -66,7 +66,8 @@ def settled(book: Book, asked: Asked) -> list[str]:
     if asked.handin is not None and asked.appeal is not None:
         return appeal(book, asked.handin, asked.part or "", asked.appeal, asked.date, asked.by)
     if asked.handin is not None and asked.decision is not None:
-        return choose(book, asked.handin, asked)
+        said = {"by": asked.by, "reason": asked.reason, "told": asked.tell}
+        return choose(book, asked.handin, asked.decision, **said)
     if asked.handin is not None:
         return overrule(book, asked.handin, asked)
     if asked.reopen:
@@ -130,26 +131,8 @@ WAYS = {"accept": "accepted", "counts": "counts", "set aside": "set aside"}
 
 def settle(book: Book, numbers: Sequence[int], asked: Asked) -> list[str]:
     """Show what decisions on matters would change; decide them where a name confirms it."""
-    previews, lines = [], []
-    for number in numbers:
-        about = asked.part or book.matter(number).part
-        if asked.decision == SUGGESTED:
-            previews.append(as_suggested(book, number))
-            lines.append(_shown(previews[-1]))
-            continue
-        gives = asked.marks is not None or asked.reads is not None
-        if gives and not about:
-            raise fault_error(
-                f"matter {number}", "is about no part", "", "", "Name the part: --part 2a"
-            )
-        proposal = matters.Proposal(
-            WAYS[asked.decision or "accept"],
-            {about: asked.marks} if asked.marks is not None else {},
-            {about: asked.reads} if asked.reads is not None else {},
-        )
-        found = matters.preview(book, number, proposal)
-        previews.append(found)
-        lines.append(_shown(found))
+    previews = [_preview(book, number, asked) for number in numbers]
+    lines = [f"Matter {p.matter.id}, {p.matter.kind}: {' '.join(p.sentences)}" for p in previews]
     if not (asked.by or asked.reason):
         return [*lines, _NOTHING_YET]
     matters.confirm(book, previews, by=asked.by, reason=asked.reason, told=asked.tell)
@@ -157,9 +140,21 @@ def settle(book: Book, numbers: Sequence[int], asked: Asked) -> list[str]:
     return [*lines, f"{closed} closed, decided by {asked.by}."]
 
 
-def _shown(found: matters.Preview) -> str:
-    about = found.matter
-    return f"Matter {about.id}, {about.kind}: {' '.join(found.sentences)}"
+def _preview(book: Book, number: int, asked: Asked) -> matters.Preview:
+    """Return what the decision on a matter would change."""
+    if asked.decision == SUGGESTED:
+        return as_suggested(book, number)
+    about = asked.part or book.matter(number).part
+    if (asked.marks is not None or asked.reads is not None) and not about:
+        raise fault_error(
+            f"matter {number}", "is about no part", "", "", "Name the part: --part 2a"
+        )
+    proposal = matters.Proposal(
+        WAYS[asked.decision or "accept"],
+        {about: asked.marks} if asked.marks is not None else {},
+        {about: asked.reads} if asked.reads is not None else {},
+    )
+    return matters.preview(book, number, proposal)
 
 
 def as_suggested(book: Book, number: int) -> matters.Preview:
@@ -207,14 +202,15 @@ def overrule(book: Book, handin: int, asked: Asked) -> list[str]:
     return [line, f"Decided by {asked.by}."]
 
 
-def choose(book: Book, handin: int, asked: Asked) -> list[str]:
+def choose(
+    book: Book, handin: int, what: str, *, by: str, reason: str, told: str = ""
+) -> list[str]:
     """Show or decide that a hand-in counts, or is set aside."""
-    what = str(asked.decision)
     lines = matters.which_counts(book, book.handin(handin), what)
-    if not (asked.by or asked.reason):
+    if not (by or reason):
         return [*lines, _NOTHING_YET]
-    book.decide(what, by=asked.by, reason=asked.reason, handin=handin)
-    return [*lines, f"Decided by {asked.by}."]
+    book.decide(what, by=by, reason=reason, handin=handin, told=told)
+    return [*lines, f"Decided by {by}."]
 
 
 def appeal(book: Book, handin: int, part: str, says: str, date: str, by: str) -> list[str]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from itertools import cycle
 
-from calculators import coating, safety, sources
+from calculators import coating, marbling, safety, sources
 from calculators.faults import Fault, FaultsError, fault_error
 from calculators.ingredients import ingredient
 from calculators.safety import LegalNote
@@ -58,18 +59,11 @@ def refuse_too_much(batches: Sequence[Quantity]) -> None:
 
 def legal_notes(scheme: Scheme) -> tuple[LegalNote, ...]:
     """Return the notes of law that a practical meets, and those on its colours."""
-    subjects = [
-        "cooling",
-        "chilling",
-        "holding",
-        "time as a control",
-        "allergens",
-        "titanium white",
-    ]
-    subjects += [jug.colourant for jug in scheme.colours if jug.colourant]
+    always = ("cooling", "chilling", "holding", "time as a control", "allergens", "titanium white")
+    colours = (jug.colourant for jug in scheme.colours if jug.colourant)
     return tuple(
         note
-        for subject in _in_order(subjects)
+        for subject in dict.fromkeys((*always, *colours))
         for note in safety.legal_note(subject, scheme.region)
     )
 
@@ -79,13 +73,20 @@ def legal_notes(scheme: Scheme) -> tuple[LegalNote, ...]:
 
 def share_out(scheme: Scheme) -> list[list[int]]:
     """Return for each bench how many it has of each kind of cake, as even as can be."""
-    benches = [[0] * len(scheme.cakes) for _ in range(scheme.group.stations)]
-    turn = 0
-    for kind, cake in enumerate(scheme.cakes):
-        for _ in range(cake.count):
-            benches[turn % len(benches)][kind] += 1
-            turn += 1
-    return benches
+    return dealt([cake.count for cake in scheme.cakes], scheme.group.stations)
+
+
+def dealt(counts: Sequence[int], places: int) -> list[list[int]]:
+    """Return how many of each kind go to each place, dealt out one by one in turn.
+
+    >>> dealt([3, 2], 2)
+    [[2, 1], [1, 1]]
+    """
+    hands = [[0] * len(counts) for _ in range(places)]
+    each = (kind for kind, count in enumerate(counts) for _ in range(count))
+    for kind, hand in zip(each, cycle(hands), strict=False):
+        hand[kind] += 1
+    return hands
 
 
 def poured_over(scheme: Scheme, cakes: Sequence[int]) -> Quantity:
@@ -100,17 +101,27 @@ def poured_over(scheme: Scheme, cakes: Sequence[int]) -> Quantity:
     return coating.glaze_needed(rack, scheme.coat.mass, scheme.coat.run_off).typical
 
 
+def pour_of(scheme: Scheme, kind: int) -> Quantity:
+    """Return what is poured over one cake of a kind, g."""
+    return poured_over(scheme, [int(place == kind) for place in range(len(scheme.cakes))])
+
+
 def batch_for(scheme: Scheme, cakes: Sequence[int]) -> Quantity:
     """Return what a bench makes: poured, clinging to its jugs, and the spare."""
     poured = poured_over(scheme, cakes)
     if not poured.m:
         return poured
     jugs = len(scheme.colours) + 1 if len(scheme.colours) > 1 else 1
-    return (poured + _cling() * jugs) * (1 + scheme.coat.spare.m_as(""))
+    cling = sources.table("marbling")["cling"].quantity
+    return (poured + cling * jugs) * (1 + scheme.coat.spare.m_as(""))
 
 
-def _cling() -> Quantity:
-    return sources.table("marbling")["cling"].quantity
+def layers_of(scheme: Scheme, glaze: Quantity) -> tuple[tuple[str, Quantity], ...]:
+    """Return the layers of a pouring jug, the first at the bottom; none of one colour alone."""
+    if len(scheme.colours) < 2:
+        return ()
+    shares = {jug.name: jug.share for jug in scheme.colours}
+    return marbling.layers(glaze, shares, marbling.dominance(shares).colour)
 
 
 def amounts_of(
@@ -149,8 +160,3 @@ def kept_said(scheme: Scheme, poured: Quantity) -> str:
 def mass_said(mass: Quantity) -> str:
     """Return a mass as it is said: grams below two kilograms."""
     return say(mass, "g" if mass.m_as("g") < 2000 else "kg")
-
-
-def _in_order(names: Iterable[str]) -> tuple[str, ...]:
-    """Return the names once each, in the order in which they came."""
-    return tuple(dict.fromkeys(names))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from calculators import blending, coating, marbling
+from calculators import blending, marbling
 from calculators.ingredients import ingredient
 from calculators.kitchen import Line
 from calculators.units import Quantity, q, say
-from course.practical.amounts import batch_for
+from course.practical.amounts import batch_for, layers_of, pour_of
 from course.practical.model import COARSE, FINE, CakeRow, JugRow, Station, Weighed
 from course.practical.orders import dose_for, in_stores, note_on
 from course.practical.steps import bench_steps, soak_water
@@ -42,7 +42,7 @@ def _station(scheme: Scheme, places: Sequence[int], cakes: Sequence[int], studen
         batch=batch,
         weigh=tuple(weighed_on_scale(scheme, line, batch) for line in in_stores(scheme, batch)),
         jugs=jugs,
-        layers=_layers(scheme, batch),
+        layers=layers_of(scheme, batch),
         steps=bench_steps(scheme, batch, cakes, jugs),
     )
 
@@ -84,12 +84,10 @@ def _shown(mass: Quantity, step: Quantity) -> str:
 
 def _cake_rows(scheme: Scheme, cakes: Sequence[int]) -> tuple[CakeRow, ...]:
     rows = []
-    for cake, count in zip(scheme.cakes, cakes, strict=True):
+    for kind, (cake, count) in enumerate(zip(scheme.cakes, cakes, strict=True)):
         if count:
-            one = [(coating.shape(cake.shape, cake.sizes), 1)]
-            pour = coating.glaze_needed(one, scheme.coat.mass, scheme.coat.run_off)
             sizes = ", ".join(f"{name} {say(size)}" for name, size in cake.sizes.items())
-            rows.append(CakeRow(f"{cake.shape}, {sizes}", count, pour.typical))
+            rows.append(CakeRow(f"{cake.shape}, {sizes}", count, pour_of(scheme, kind)))
     return tuple(rows)
 
 
@@ -113,12 +111,3 @@ def _jugs(scheme: Scheme, batch: Quantity) -> tuple[JugRow, ...]:
         )
         for jug in colours
     )
-
-
-def _layers(scheme: Scheme, batch: Quantity) -> tuple[tuple[str, Quantity], ...]:
-    """Return the layers of the pouring jug, the first at the bottom."""
-    if len(scheme.colours) < 2:
-        return ()
-    shares = {jug.name: jug.share for jug in scheme.colours}
-    main = marbling.dominance(shares).colour
-    return marbling.layers(batch, shares, main)

@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from calculators import coating, formula, marbling, safety
+from calculators import formula, safety
 from calculators.kitchen import Cake
 from calculators.units import Quantity, q, say
 from course.practical import holding
-from course.practical.amounts import mass_said
+from course.practical.amounts import layers_of, mass_said, pour_of
 from course.practical.orders import dose_for
 from course.practical.times import jugful, warm_to, window_said
 from course.practical.timetable import SAME_DAY, Layout, Load, Task, Timetable, people_of, recipe
@@ -21,7 +21,6 @@ from exercises.craft.method import WARMER_BATH, Step, method
 
 AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
 DENSE = 15  # rows above which a card leaves out the look and all but the first sentence
-STEP_OF = {"blend": "blend again"}  # a task of the day whose step has another id
 
 
 @dataclass(frozen=True)
@@ -123,13 +122,6 @@ def cake_said(cake: Cake) -> str:
     return f"{cake.shape} {', '.join(say(size) for size in cake.sizes.values())}"
 
 
-def pour_of(scheme: Scheme, kind: int) -> Quantity:
-    """Return what is poured over one cake of a kind, g."""
-    cake = scheme.cakes[kind]
-    one = [(coating.shape(cake.shape, cake.sizes), 1)]
-    return coating.glaze_needed(one, scheme.coat.mass, scheme.coat.run_off).typical
-
-
 def _rows(
     scheme: Scheme, table: Timetable, tasks: Sequence[Task], loads: Sequence[Load]
 ) -> list[Row]:
@@ -143,7 +135,7 @@ def _rows(
                 continue
             seen.add(task.round)
         pours = [t for t in tasks if t.kind == "pour" and t.round == task.round]
-        step = method().step(STEP_OF.get(task.kind, task.kind))
+        step = method().step(step_id(task))
         load = next((x for x in loads if x.round == task.round), None)
         lasts = task.lasts if task.kind != "pour" else pours[-1].ends - pours[0].starts
         title = f"{step.title}, round {task.round}" if many and task.round else step.title
@@ -155,29 +147,30 @@ def _rows(
             if not task.batch and not task.bench
             else ", ".join(task.who)
         )
-        row = Row(
-            at(start, task.starts),
-            title,
-            () if step.id in told else (*_thinned(table.layout, task), *step.does),
-            _mass(scheme, table.layout, task, load),
-            temperature(scheme, step),
-            f"{lasts} min",
-            who,
-            "" if step.id in told else step.ready,
-            caution,
-            safety.caution(caution).hazard if caution else "",
+        rest = left_over(scheme, table) if task.kind == "left over" else ""
+        out = rest if rest and thrown_out(scheme, table) else ""
+        does = (out,) if out else (*_thinned(table.layout, task), *step.does, rest)
+        rows.append(
+            Row(
+                at(start, task.starts),
+                title,
+                () if step.id in told else tuple(filter(None, does)),
+                _mass(scheme, table.layout, task, load),
+                "" if out else temperature(scheme, step),
+                f"{lasts} min",
+                who,
+                "" if step.id in told else "Weighed and written down." if out else step.ready,
+                caution,
+                safety.caution(caution).hazard if caution else "",
+            )
         )
-        rows.append(_with_the_rest(row, scheme, table) if task.kind == "left over" else row)
         told.add(step.id)
     return rows
 
 
-def _with_the_rest(row: Row, scheme: Scheme, table: Timetable) -> Row:
-    """Return the row of what is left over, which says as the lecturer's page where it goes."""
-    goes = left_over(scheme, table)
-    if goes.startswith(holding.THROW_OUT):
-        return replace(row, does=(goes,), temperature="", ready="Out, and the hour in the log.")
-    return replace(row, does=(*row.does, goes))
+def step_id(task: Task) -> str:
+    """Return the step of the method that a task of the day is."""
+    return "blend again" if task.kind == "blend" else task.kind
 
 
 def _thinned(layout: Layout, task: Task) -> tuple[str, ...]:
@@ -246,10 +239,8 @@ def _mass(scheme: Scheme, layout: Layout, task: Task, load: Load | None) -> tupl
     if task.kind == "window":
         return tuple(f"{c.name} {mass_said(load.glaze * c.share.m_as(''))}" for c in scheme.colours)
     if task.kind == "layer":
-        shares = {jug.name: jug.share for jug in scheme.colours}
-        main = marbling.dominance(shares).colour
-        layers = marbling.layers(load.glaze, shares, main)
-        return tuple(f"{n}. {name} {mass_said(m)}" for n, (name, m) in enumerate(layers, 1))
+        layers = enumerate(layers_of(scheme, load.glaze), 1)
+        return tuple(f"{n}. {name} {mass_said(mass)}" for n, (name, mass) in layers)
     if task.kind == "pour":
         kinds = dict.fromkeys(kind for _, kind, _ in load.pairs)
         return tuple(
@@ -347,5 +338,15 @@ def day_of(table: Timetable) -> datetime.date | None:
 
 def left_over(scheme: Scheme, table: Timetable) -> str:
     """Return what becomes of the rest of this plan, at its worst."""
+    return holding.left_over(scheme, *_warm(table))
+
+
+def thrown_out(scheme: Scheme, table: Timetable) -> str:
+    """Return why the rest of this plan is thrown out, at its worst; empty where it need not be."""
+    return holding.thrown_out(scheme, *_warm(table))
+
+
+def _warm(table: Timetable) -> tuple[int, int]:
+    """Return for how long the rest was warm, and for how long again until it is cold, min."""
     warm = max(table.warm(load) for load in table.layout.loads)
-    return holding.left_over(scheme, warm, table.layout.spent or AGAIN)
+    return warm, table.layout.spent or AGAIN

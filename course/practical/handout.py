@@ -6,23 +6,23 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-import exercises
 from calculators import safety
-from calculators.units import Quantity, q, say
+from calculators.units import q, say
 from course.practical import lists
 from course.practical.amounts import mass_said, refuse_forbidden
-from course.practical.cards import allergy_notes, at, cards, in_the_room, left_over
+from course.practical.cards import allergy_notes, at, cards, in_the_room, left_over, step_id
 from course.practical.holding import cold_line, most_warm
+from course.practical.orders import uncoloured, without_price
+from course.practical.page import template
 from course.practical.solver import pins, planned_all
 from course.practical.timetable import Task, Timetable, clocked
 from course.practical.warnings import to_settle
 from course.scheme.model import Scheme
+from exercises import look
 from exercises.craft.method import method
 
-STATIC = Path(exercises.__file__).parent / "static"
 # Shown to the reader in the drawing, in place of the id of a task.
 SHORT = {"begin": "briefing", "others": "other cakes", "left over": "rest", "window": "bath"}
 WIDE, SIDE, HIGH = 700, 62, 18  # of the drawing, in its own units
@@ -43,27 +43,19 @@ def printed(scheme: Scheme) -> tuple[str, str]:
 
 def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
     """Return the plans of all groups as one page of HTML."""
-    house = Environment(
-        loader=FileSystemLoader(Path(__file__).parent),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    house.filters.update(say=say, mass=mass_said, money=_money)
     orders, cost = lists.orders(scheme, tables)
-    return house.get_template("handout.html").render(
+    return template("handout.html", mass=mass_said).render(
         scheme=scheme,
-        tokens=Markup(_static("tokens.css")),
-        signs=Markup(_static("signs.svg")),
+        signs=Markup(look.TOKENS.with_name("signs.svg").read_text(encoding="utf-8")),
         css=Markup((Path(__file__).parent / "handout.css").read_text(encoding="utf-8")),
         groups=[_group(scheme, table, len(tables) > 1, n) for n, table in enumerate(tables, 1)],
         orders=orders,
         cost=cost,
-        unpriced=lists.without_price(orders),
+        unpriced=without_price(orders),
         total=mass_said(lists.total_of(tables)),
         eaters=lists.eaters(scheme, tables),
         law=lists.law(scheme),
+        plain=uncoloured(scheme),
         shelf=lists.shelf(scheme),
         cold=say(q(cold_line(scheme), "degC")),
         freezer=say(scheme.kitchen.freezer),
@@ -71,16 +63,6 @@ def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
         last_word=safety.last_word(scheme.local_rules),
         settle=to_settle(scheme),
     )
-
-
-def _money(amount: Quantity) -> str:
-    return say(amount, places=2)
-
-
-def _static(name: str) -> str:
-    """Return a file of the common look; empty where this house has none yet."""
-    path = STATIC / name
-    return path.read_text(encoding="utf-8") if path.exists() else ""
 
 
 def _group(scheme: Scheme, table: Timetable, several: bool, number: int) -> dict[str, Any]:
@@ -124,7 +106,7 @@ def _wrong(table: Timetable) -> list[tuple[str, str, str]]:
     """Return what can go wrong, with the first time at which it can."""
     first: dict[str, int] = {}
     for task in table.tasks:
-        name = "blend again" if task.kind == "blend" else task.kind
+        name = step_id(task)
         first[name] = min(first.get(name, task.starts), task.starts)
     told = []
     for step in sorted((s for s in method().day if s.id in first), key=lambda s: first[s.id]):
@@ -140,20 +122,21 @@ def _wrong(table: Timetable) -> list[tuple[str, str, str]]:
 def drawing(table: Timetable) -> Markup:
     """Return all benches on one clock: a line for each batch and bench, a bar for each task."""
     layout = table.layout
-    lines: list[tuple[str, list[Task]]] = []
+    places = [
+        (f"batch {n}", [t for t in table.tasks if t.batch == n and not t.bench])
+        for n in range(1, len(layout.batches) + 1)
+    ]
+    places += [
+        (f"bench {n}", [t for t in table.tasks if t.bench == n])
+        for n in sorted({load.bench for load in layout.loads})
+    ]
     rounds = range(1, layout.variant.rounds + 1)
-    for batch in range(1, len(layout.batches) + 1):
-        own = [t for t in table.tasks if t.batch == batch and not t.bench]
-        lines += [
-            (_named(f"batch {batch}", r, rounds), [t for t in own if t.round == r]) for r in rounds
-        ]
-    for bench in sorted({load.bench for load in layout.loads}):
-        own = [t for t in table.tasks if t.bench == bench]
-        lines += [
-            (_named(f"bench {bench}", r, rounds), [t for t in own if t.round == r]) for r in rounds
-        ]
-    everyone = [t for t in table.tasks if not t.bench and not t.batch]
-    lines.append(("all", everyone))
+    lines = [
+        (_named(name, r, rounds), [t for t in own if t.round == r])
+        for name, own in places
+        for r in rounds
+    ]
+    lines.append(("all", [t for t in table.tasks if not t.bench and not t.batch]))
     scale = (WIDE - SIDE) / table.ends
     made = [_hours(table, scale, len(lines))]
     for row, (name, tasks) in enumerate(lines):

@@ -30,7 +30,6 @@ DEEP = q(2, "cm")  # of a shallow layer in a tray; common practice
 WATER_TIMES = 4  # kilograms of bath to one of glaze
 LONGEST_WARM = q(4, "h")  # the strictest figure that we have read for time as a control
 STRICT = (5.0, 60.0)  # °C: cold and hot line where a region gives none
-THROW_OUT = "Throw the rest out"  # how left_over begins where nothing goes back
 _STEP = 50  # g
 _ROW = 300.0  # s between two rows of a predicted log
 
@@ -310,18 +309,28 @@ def left_over(scheme: Scheme, warm: int, again: int) -> str:
 
     It has been warm for so many minutes, and cooling it takes as many again as it did.
     """
-    most, rule = most_warm(scheme), _hours_here(scheme.region)
-    if rule is not None and rule.back_under is not None:
-        back = int(rule.back_under.m_as("min"))
-        if not back:
-            return f"{THROW_OUT}: time alone does not let it go back into the cold."
-        most = min(most, back)
+    return thrown_out(scheme, warm, again) or (
+        f"The rest has been warm for {warm} min in all. If your rules let it go back, cool "
+        f"it at once: it may be warm for {_most_back(scheme)} min in all, with what comes."
+    )
+
+
+def thrown_out(scheme: Scheme, warm: int, again: int) -> str:
+    """Return why the rest is thrown out; empty where no rule says that it must be."""
+    most = _most_back(scheme)
+    if not most:
+        return "Throw the rest out: time alone does not let it go back into the cold."
     if warm + again > most:
         return (
-            f"{THROW_OUT}: it has been warm for {warm} min, and would be for "
+            f"Throw the rest out: it has been warm for {warm} min, and would be for "
             f"{warm + again} min until it is cold again."
         )
-    return (
-        f"The rest has been warm for {warm} min in all. If your rules let it go back, "
-        f"cool it at once: it may be warm for {most} min in all, with what comes."
-    )
+    return ""
+
+
+def _most_back(scheme: Scheme) -> int:
+    """Return for how many minutes in all what goes back into the cold may be warm."""
+    most, rule = most_warm(scheme), _hours_here(scheme.region)
+    if rule is None or rule.back_under is None:
+        return most
+    return min(most, int(rule.back_under.m_as("min")))

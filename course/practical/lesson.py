@@ -12,7 +12,7 @@ from html import escape
 from types import SimpleNamespace
 from typing import cast
 
-from calculators import marbling, mixture, safety
+from calculators import mixture, safety
 from calculators.faults import FaultsError
 from calculators.formula import Formula
 from calculators.ingredients import ingredient
@@ -21,11 +21,10 @@ from calculators.labels import label_of
 from calculators.units import Quantity, q, say
 from course.kit.glazes import neutral_base
 from course.kit.results import _Shown
-from course.practical.amounts import batch_for, mass_said
-from course.practical.cards import cake_said, pour_of, temperature
-from course.practical.model import BOWL, LATE
+from course.practical.amounts import batch_for, layers_of, mass_said, pour_of
+from course.practical.cards import cake_said, temperature
 from course.practical.orders import in_stores
-from course.practical.steps import pan, soak_water
+from course.practical.steps import pan, place_of, soak_water
 from course.scheme.model import Coat, Glaze, PouringWindow, Scheme, Stores
 from course.scheme.own_ingredients import OwnIngredient
 from exercises.craft.method import Step, method
@@ -116,32 +115,26 @@ def masses(kitchen: Kitchen, step: Step) -> tuple[str, ...]:
     """Return the masses of a step, for all cakes of the group."""
     scheme, total = as_scheme(kitchen), batch(kitchen)
     lines = in_stores(scheme, total)
-    where: dict[str, list[str]] = {"gelatin": [], "bowl": [], "pan": []}
+    bowl: list[str] = []
+    where: dict[str, list[str]] = {"gelatin": [], "bowl": bowl, "late": bowl, "pan": []}
     soak = soak_water(scheme, total)
     held = [line.mass for line in lines if line.ingredient == "water"]
     if soak is not None and held:
         soak = min(soak, held[0])  # a formula may hold less than gelatin would like
     for line in lines:
         item, mass = ingredient(line.ingredient), line.mass
-        bowl = item.kind in (*BOWL, *LATE) or item.name.startswith("condensed milk")
-        place = "gelatin" if item.kind == "gelatin" else "bowl" if bowl else "pan"
         if item.name == "water" and soak is not None:
             mass = mass - soak
         if mass.m > 0:
-            where[place].append(f"{item.name} {mass_said(mass)}")
-    jugs = [(jug.name, jug.share) for jug in kitchen.jugs]
-    shares = dict(jugs)
-    layers: list[str] = []
-    if len(jugs) > 1:
-        main = marbling.dominance(shares).colour
-        layers = [f"{name} {mass_said(m)}" for name, m in marbling.layers(total, shares, main)]
+            where[place_of(item)].append(f"{item.name} {mass_said(mass)}")
+    layers = enumerate(layers_of(scheme, total), 1)
     told: dict[str, list[str]] = {
         **where,
         "formula": [f"{mass_said(total)} in all"],
         "batch": [mass_said(total)],
         "soak": [f"water to soak it {mass_said(soak)}"] if soak is not None else [],
-        "jugs": [f"{name} {mass_said(total * share.m_as(''))}" for name, share in jugs],
-        "layers": [f"{n}. {layer}" for n, layer in enumerate(layers, 1)],
+        "jugs": [f"{j.name} {mass_said(total * j.share.m_as(''))}" for j in kitchen.jugs],
+        "layers": [f"{n}. {name} {mass_said(mass)}" for n, (name, mass) in layers],
         "cake": [
             f"{mass_said(pour_of(scheme, kind))} over each {cake_said(cake)}"
             for kind, cake in enumerate(kitchen.cakes)

@@ -13,7 +13,7 @@ from calculators.units import Quantity, q, say
 from course.practical import holding
 from course.practical.amounts import mass_said
 from course.practical.benches import weighed_on_scale
-from course.practical.cards import Notes, at, day_of, notes_of, temperature
+from course.practical.cards import Notes, at, day_of, notes_of, step_id, temperature
 from course.practical.model import OrderLine, Weighed
 from course.practical.orders import in_stores, orders_for
 from course.practical.times import jugful
@@ -103,11 +103,6 @@ def recipes(scheme: Scheme, tables: Sequence[Timetable]) -> list[tuple[Scheme, Q
 def total_of(tables: Sequence[Timetable]) -> Quantity:
     """Return all the glaze of all groups, g."""
     return q(sum(table.layout.total.m for table in tables), "g")
-
-
-def without_price(lines: Sequence[OrderLine]) -> tuple[str, ...]:
-    """Return what is not in the total, because no price is given."""
-    return tuple(line.ingredient for line in lines if line.cost is None)
 
 
 def law(scheme: Scheme) -> tuple[str, ...]:
@@ -236,7 +231,7 @@ def labels(scheme: Scheme, table: Timetable) -> tuple[Label, ...]:
 
 def risks(table: Timetable) -> tuple[tuple[safety.Caution, str], ...]:
     """Return the hazards of this plan, each with the steps in which it is met."""
-    kinds = {"blend again" if t.kind == "blend" else t.kind for t in table.tasks}
+    kinds = {step_id(task) for task in table.tasks}
     steps = [step for step in method().day if step.id in kinds]
     if table.layout.variant.when == DAY_BEFORE:
         steps = [*method().day_before, *steps]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from calculators.cooling import Clock
 from calculators.safety import Caution, LegalNote
 from calculators.units import Quantity, q
-from course.scheme.model import LocalRules, Scheme
+from course.scheme.model import Scheme
 from exercises.rehearsal import consequences as follows
 
 # Minutes of hands, common practice of teaching kitchens; change them with your own.
@@ -156,10 +156,7 @@ class Station:
 class Plan:
     """The whole practical, ready to be printed."""
 
-    title: str
-    school: str
-    region: str
-    day: datetime.date | None
+    scheme: Scheme
     day_before: datetime.date | None
     window: str
     amounts: tuple[Amount, ...]
@@ -170,8 +167,5 @@ class Plan:
     legal: tuple[LegalNote, ...]
     before: tuple[PlanStep, ...]
     stations: tuple[Station, ...]
-    log_rows: tuple[str, ...]
     warnings: tuple[str, ...]
-    rules: LocalRules
-    scheme: Scheme
     clocks: tuple[Clock, ...] = ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from calculators import colour, formula, gelatin, glucose, safety
 from calculators.faults import fault_error
@@ -151,6 +152,13 @@ def _counted(mass: Quantity, held: stores.Gelatin) -> str:
     return f"{say(gelatin.leaves(mass, held.grade), digits=2)} of {held.grade}."
 
 
+OF_FISH = (
+    "Gelatin of fish sets and melts colder than that of pig or beef with the same bloom, for "
+    "which temperatures are given here: try a little on a frozen offcut first, and keep the "
+    "glazed cakes cold."
+)  # common practice
+
+
 def note_on(scheme: Scheme, name: str, total: Quantity) -> str:
     """Return what must be said beside a line that was swapped."""
     lines = formula.scale_to(scheme.formula.as_formula(), total).lines
@@ -163,7 +171,8 @@ def note_on(scheme: Scheme, name: str, total: Quantity) -> str:
             and _gelatin_name(scheme, of) == name
         )
         whole = sum(masses, q(0, "g"))
-        return f"{_gelatin_held(scheme, whole)[1]}{_or_instead(scheme, whole)}".strip()
+        fish = f" {OF_FISH}" if item.origin == "fish" else ""
+        return f"{_gelatin_held(scheme, whole)[1]}{fish}{_or_instead(scheme, whole)}".strip()
     swapped = [w.ingredient for w in lines if w.ingredient in _TUBS]
     bought = name in _TUBS or (name and name == scheme.stores.own_glucose)
     if bought and swapped and name not in swapped:
@@ -195,16 +204,39 @@ def orders_for(
     return (*orders, *_colour_orders(scheme, total)), bill.bought if bill else None
 
 
+def without_price(lines: Sequence[OrderLine]) -> tuple[str, ...]:
+    """Return what is not in the total, because no price is given."""
+    return tuple(line.ingredient for line in lines if line.cost is None)
+
+
 def _colour_orders(scheme: Scheme, total: Quantity) -> list[OrderLine]:
     """Return what colours to have at hand, and which of them must be asked about."""
     made = []
     for jug in scheme.colours:
-        if jug.colourant:
-            answer = safety.allowed(jug.colourant, scheme.region).answer
-            note = "" if answer == "yes" else "Ask first: see what the law says below."
+        if jug.colourant or jug.kind:
+            if not jug.colourant:
+                note = "Read its label: the scheme doesn't say which colour it is."
+            elif safety.allowed(jug.colourant, scheme.region).answer == "yes":
+                note = ""
+            else:
+                note = "Ask first: see what the law says below."
             mass = dose_for(jug, total * jug.share.m_as(""))
-            made.append(OrderLine(f"{jug.name}: {jug.colourant}", mass, note=note))
+            made.append(OrderLine(f"{jug.name}: {jug.colourant or jug.kind}", mass, note=note))
     return made
+
+
+def uncoloured(scheme: Scheme) -> str:
+    """Return which jugs of a marble nothing colours; empty where they can be told apart.
+
+    One of them is the glaze as it is; two of them would be one colour under two names.
+    """
+    plain = [jug.name for jug in scheme.colours if not (jug.colourant or jug.kind)]
+    if len(plain) < 2:
+        return ""
+    return (
+        f"Nothing colours {' and '.join(plain)}: none is ordered and no step colours them. "
+        "Name a colourant for all but one under [[colours]]."
+    )
 
 
 def dose_for(jug: Colour, glaze: Quantity) -> Quantity | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import datetime
 
-from calculators import formula, safety
+from calculators import formula
 from calculators.formula import Formula
 from calculators.units import q
 from course.practical.amounts import (
@@ -18,11 +18,11 @@ from course.practical.amounts import (
 )
 from course.practical.benches import alike
 from course.practical.model import Plan
-from course.practical.orders import in_stores, orders_for
+from course.practical.orders import in_stores, orders_for, without_price
 from course.practical.steps import day_before_steps
 from course.practical.times import window_said
 from course.practical.two_days import clock_of, refuse_broken, with_left_over, without_hours
-from course.practical.warnings import LOG, warnings_of
+from course.practical.warnings import warnings_of
 from course.scheme.model import Scheme
 
 # --- the plan ------------------------------------------------------------------------------
@@ -57,24 +57,18 @@ def plan(scheme: Scheme) -> Plan:
     stations = alike(scheme, benches)
     day = scheme.group.practical
     planned = Plan(
-        title=scheme.title,
-        school=scheme.school.name,
-        region=safety.REGIONS[scheme.region],
-        day=day,
+        scheme=scheme,
         day_before=day - datetime.timedelta(days=1) if day else None,
         window=window_said(scheme),
         amounts=amounts_of(scheme, benches, total),
         orders=orders,
         cost=cost,
-        without_price=tuple(o.ingredient for o in orders if o.cost is None),
+        without_price=without_price(orders),
         eaters=formula.who_cannot_eat(made)[:-1],
         legal=legal_notes(scheme),
         before=day_before_steps(scheme, stations),
         stations=stations,
-        log_rows=LOG,
         warnings=warnings_of(scheme, stations),
-        rules=scheme.local_rules,
-        scheme=scheme,
     )
     return _on_the_clock(planned)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import importlib.util
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -21,6 +21,7 @@ from course.practical.timetable import (
     RACK,
     SAME_DAY,
     SOON,
+    USED_BY,
     Layout,
     Load,
     Obstacle,
@@ -111,7 +112,7 @@ def planned(scheme: Scheme, group: Group) -> Answer:
     table, told = first_plan(scheme, group)
     if table is not None:
         return Answer(table)
-    change, rejected = _way_out(scheme, group, told)
+    change, rejected = _way_out(scheme, group)
     return Answer(None, told, change, rejected)
 
 
@@ -237,11 +238,7 @@ def minutes(scheme: Scheme, layout: Layout, bounded: bool = True) -> Timetable |
     solver.parameters.max_deterministic_time = EFFORT
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
-    tasks = (
-        replace(task, starts=int(solver.value(start)))
-        for task, start in zip(layout.tasks, starts, strict=True)
-    )
-    return Timetable(layout, tuple(tasks))
+    return with_starts(layout, [int(solver.value(start)) for start in starts])
 
 
 def _one_at_a_time(layout: Layout) -> Iterator[list[int]]:
@@ -258,8 +255,7 @@ def _shared(
 ) -> None:
     """Hold hobs, blenders, baths and assessors to how many there are."""
     there = limits_of(scheme, layout.group)
-    kinds = {"hob": ("warm", "boil"), "blender": ("blend",), "assessor": ("pour",)}
-    for what, names in kinds.items():
+    for what, names in USED_BY.items():
         held = [spans[i] for i, task in enumerate(layout.tasks) if task.kind in names]
         limit = there[what]
         if limit is not None and held:
@@ -281,19 +277,12 @@ def _shared(
 def _pinned(scheme: Scheme, group: Group) -> Timetable:
     """Return the plan that the scheme pins, or refuse it with every rule that it breaks."""
     pinned = scheme.practical.decisions
-    needed = {
-        "when": pinned.when,
-        "benches": pinned.benches,
-        "batches": pinned.batches,
-        "rounds": pinned.rounds,
-        "helped": pinned.helped,
-    }
-    if pinned.when != SAME_DAY:
-        needed["cooling"] = pinned.cooling
+    needed = ["when", "benches", "batches", "rounds", "helped"]
+    needed += ["cooling"] if pinned.when != SAME_DAY else []
     faults = [
         Fault(f"plan.{key}", "is missing beside starts", "", "Pin all of a plan or none", "Add it")
-        for key, value in needed.items()
-        if not value and value is not False
+        for key in needed
+        if getattr(pinned, key) in ("", None)
     ]
     if faults:
         raise FaultsError(faults)
@@ -326,7 +315,7 @@ def _pinned(scheme: Scheme, group: Group) -> Timetable:
     return table
 
 
-def with_starts(layout: Layout, starts: tuple[int, ...]) -> Timetable:
+def with_starts(layout: Layout, starts: Sequence[int]) -> Timetable:
     """Return a layout with minutes that were found before."""
     pairs = zip(layout.tasks, starts, strict=True)
     return Timetable(layout, tuple(replace(task, starts=start) for task, start in pairs))
@@ -349,9 +338,7 @@ def pins(table: Timetable) -> str:
 Found = tuple[str, bool]
 
 
-def _way_out(
-    scheme: Scheme, group: Group, told: tuple[Obstacle, ...]
-) -> tuple[Change | None, tuple[Change, ...]]:
+def _way_out(scheme: Scheme, group: Group) -> tuple[Change | None, tuple[Change, ...]]:
     """Return the first rung that helps, and why those before it don't."""
     rejected: list[Change] = []
     for rung, tried in RUNGS:
@@ -396,8 +383,11 @@ def _order(scheme: Scheme, group: Group) -> Found:
 def _tools(scheme: Scheme, group: Group) -> Found:
     """Try a bath, a tray or another tool, each kind alone."""
     has = scheme.practical.equipment
-    more = {"ice": (True, "Get ice for the baths")} if not has.ice else {}
     layout = laid_out(scheme, group, variants(_with(scheme, decisions=Decisions()), group)[0])
+
+    def plan_with(tools: dict[str, Any]) -> Timetable | None:
+        return first_plan(_with(scheme, equipment=replace(has, **tools)), group)[0]
+
     for name, word in (
         ("baths", "bath"),
         ("trays", "tray"),
@@ -408,22 +398,14 @@ def _tools(scheme: Scheme, group: Group) -> Found:
         there = getattr(has, name)
         if there is None:
             continue
-        wanted = max(there + 1, jugs_needed(scheme, layout)) if name == "jugs" else there + 1
-        most: Any = {name: max(wanted, there + 4)}
-        plenty = replace(has, **most)
-        if first_plan(_with(scheme, equipment=plenty), group)[0] is None:
+        plenty = max(there + 4, jugs_needed(scheme, layout) if name == "jugs" else 0)
+        if plan_with({name: plenty}) is None:
             continue
-        for count in range(there + 1, max(wanted, there + 4) + 1):
-            this: Any = {name: count}
-            one = replace(has, **this)
-            if first_plan(_with(scheme, equipment=one), group)[0] is not None:
-                extra = count - there
-                more_of = f"{extra} {word}{'s' if extra > 1 else ''} more"
-                return f"Get {more_of}: {count} in all", True
-    if "ice" in more:
-        table = first_plan(_with(scheme, equipment=replace(has, ice=True)), group)[0]
-        if table is not None:
-            return f"{more['ice'][1]}: {table.layout.variant}", True
+        count = next(n for n in range(there + 1, plenty + 1) if plan_with({name: n}))
+        extra = count - there
+        return f"Get {extra} {word}{'s' if extra > 1 else ''} more: {count} in all", True
+    if not has.ice and (table := plan_with({"ice": True})):
+        return f"Get ice for the baths: {table.layout.variant}", True
     return "no bath, tray, jug, blender or hob more helps by itself", False
 
 
@@ -467,7 +449,7 @@ def _fewer(scheme: Scheme, group: Group) -> Found:
         middle = (low + high) // 2
         low, high = (low, middle) if fits(middle) else (middle + 1, high)
     made = fewer_cakes(scheme, whole - low)
-    counts = ", ".join(f"{cake.count} {cake.shape}" for cake in made.cakes if cake.count)
+    counts = ", ".join(f"{cake.count or 'no'} {cake.shape}" for cake in made.cakes)
     return f"Pour {low} cake{'s' if low > 1 else ''} fewer: {counts}", True
 
 

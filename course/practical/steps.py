@@ -9,7 +9,7 @@ from calculators import blending, cooling, formula, gelatin, mixture, safety, wa
 from calculators.cooling.time_limits import ON_DISPLAY
 from calculators.faults import FaultsError
 from calculators.formula import Formula
-from calculators.ingredients import ingredient
+from calculators.ingredients import Ingredient, ingredient
 from calculators.kitchen import Line
 from calculators.units import Band, Quantity, number, q, say
 from course.practical.amounts import mass_said
@@ -90,20 +90,20 @@ def _named(items: Iterable[Line]) -> str:
     return ", ".join(dict.fromkeys(line.ingredient for line in items))
 
 
+def place_of(item: Ingredient) -> str:
+    """Return where an ingredient goes: pan, bowl, gelatin, late."""
+    if item.kind == "gelatin":
+        return "gelatin"
+    if item.kind in LATE:
+        return "late"
+    return "bowl" if item.kind in BOWL or item.name.startswith("condensed milk") else "pan"
+
+
 def _kinds(scheme: Scheme) -> dict[str, list[Line]]:
-    """Return what is in stores by where it goes: pan, bowl, gelatin, late."""
+    """Return what is in stores by where it goes."""
     where: dict[str, list[Line]] = {"pan": [], "bowl": [], "gelatin": [], "late": []}
     for line in in_stores(scheme, scheme.formula.mass):
-        item = ingredient(line.ingredient)
-        if item.kind == "gelatin":
-            place = "gelatin"
-        elif item.kind in LATE:
-            place = "late"
-        elif item.kind in BOWL or item.name.startswith("condensed milk"):
-            place = "bowl"
-        else:
-            place = "pan"
-        where[place].append(line)
+        where[place_of(ingredient(line.ingredient))].append(line)
     return where
 
 

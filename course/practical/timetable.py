@@ -19,7 +19,7 @@ from calculators.ingredients import ingredient
 from calculators.kitchen import Cake
 from calculators.units import Quantity, q, say
 from course.practical import holding
-from course.practical.amounts import batch_for, mass_said
+from course.practical.amounts import batch_for, dealt, mass_said
 from course.practical.model import (
     FINE,
     HANDS,
@@ -39,6 +39,8 @@ DAY_BEFORE, SAME_DAY = "day before", "same day"
 # Minutes of hands on the day before, common practice of teaching kitchens.
 BEFORE = {"weigh": 20, "boil": 30, "gelatin": 15, "bowl": 5, "blend": 5, "cover": 5}
 RACK = ("frost", "pour", "others", "move")
+# What only one task can use at a time, with the tasks that use it; a bath is used by several.
+USED_BY = {"hob": ("warm", "boil"), "blender": ("blend",), "assessor": ("pour",)}
 
 
 # --- what is decided, and what comes of it -------------------------------------------------
@@ -298,12 +300,7 @@ def loads_of(scheme: Scheme, group: Group, benches: int, rounds: int) -> tuple[L
     in_turn = [name for place in range(max(map(len, people))) for name in _at(people, place)]
     given, left = tasks_for(scheme.cakes, in_turn, scheme.practical.decisions.pours)
     made: list[Load] = []
-    spare = [[0] * len(left) for _ in range(benches * rounds)]
-    turn = 0
-    for kind, count in enumerate(left):
-        for _ in range(count):
-            spare[turn % len(spare)][kind] += 1
-            turn += 1
+    spare = dealt(left, benches * rounds)
     for bench, names in enumerate(people, 1):
         for round_ in range(1, rounds + 1):
             team = tuple(n for i, n in enumerate(names) if i % rounds == (round_ - 1) % rounds)
@@ -356,20 +353,19 @@ def _apart(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:
         yield Obstacle("allergy", words)
 
 
-def _blended(layout: Layout) -> Iterator[tuple[int, int, Quantity]]:
-    """Return each mass that is blended at once: batch, round (0 the day before), grams."""
+def _blended(layout: Layout) -> Iterator[tuple[int, Quantity]]:
+    """Return each mass that is blended at once, with its batch: whole the day before, by rounds."""
     for batch in range(1, len(layout.batches) + 1):
         if layout.variant.when == DAY_BEFORE:
-            yield batch, 0, layout.batch(batch)
+            yield batch, layout.batch(batch)
         for round_ in range(1, layout.variant.rounds + 1):
-            mass = layout.glaze(batch, round_)
-            if mass.m:
-                yield batch, round_, mass
+            if (mass := layout.glaze(batch, round_)).m:
+                yield batch, mass
 
 
 def _blade(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:
     least = blending.smallest_batch(scheme.kitchen.jug, scheme.kitchen.blade).mass
-    for batch, _, mass in _blended(layout):
+    for batch, mass in _blended(layout):
         one = jugful(scheme, mass)[1]
         if one < least:
             words = f"batch {batch}: {mass_said(one)} in a jug; the blade needs {mass_said(least)}"
@@ -477,15 +473,12 @@ def jugs_needed(scheme: Scheme, layout: Layout) -> int:
 
 
 def shelf_of(cake: Cake) -> Quantity:
-    """Return the shelf that a cake takes, its square, cm²."""
+    """Return the shelf that a cake takes, the rectangle round its foot, cm²."""
     sizes = cake.sizes
     if "area" in sizes:  # no foot is larger than the face above it
         return sizes["area"].to("cm**2")
-    wide = [sizes[name].m_as("cm") for name in ("outer", "diameter") if name in sizes]
-    if wide:
-        return q(max(wide) ** 2, "cm**2")
-    first, second = (*sorted((s.m_as("cm") for s in sizes.values()), reverse=True), 0)[:2]
-    return q(first * (second or first), "cm**2")
+    wide = next(sizes[name] for name in ("outer", "diameter", "width") if name in sizes)
+    return (wide * sizes.get("length", wide)).to("cm**2")
 
 
 def _window(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:
@@ -794,8 +787,7 @@ def uses(table: Timetable, what: str) -> list[tuple[int, int]]:
             )
             for x in layout.loads
         ]
-    kinds = {"hob": ("warm", "boil"), "blender": ("blend",), "assessor": ("pour",)}[what]
-    return [(t.starts, t.ends) for t in tasks if t.kind in kinds]
+    return [(t.starts, t.ends) for t in tasks if t.kind in USED_BY[what]]
 
 
 def most_at_once(spans: Sequence[tuple[int, int]]) -> int:

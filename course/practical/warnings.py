@@ -13,24 +13,6 @@ from course.practical.page import clock
 from course.practical.steps import soak_water, too_little
 from course.scheme.model import Scheme
 
-# --- the log, and what does not add up -----------------------------------------------------------
-
-LOG = (
-    "into the fridge, day before",
-    "out of the fridge",
-    "warm",
-    "blended",
-    "sieved",
-    "in the window",
-    "first pour",
-    "last pour",
-    "left over into the cold",
-    "out of the cold in all, both days",
-    "",
-    "",
-    "",
-)
-
 
 def warnings_of(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:
     """Return what a lecturer must settle before the day."""

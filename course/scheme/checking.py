@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
 from calculators import coating, gelatin, safety
-from calculators.cooling.clock import Method
+from calculators.cooling.clock import USUAL, Method
 from calculators.faults import FaultsError
 from calculators.ingredients import ingredient, ingredients
 from calculators.kitchen import Cake, Line
@@ -34,6 +35,7 @@ from course.scheme.declared import (
     TERM,
     TOP,
     WINDOW,
+    colourants,
     shapes,
 )
 from course.scheme.dry_runs import read_dry_runs
@@ -56,6 +58,7 @@ from course.scheme.model import (
 )
 from course.scheme.own_ingredients import OwnIngredient, density_of, pack_of, read_own
 from course.scheme.practical import read_group, read_practical
+from course.scheme.tables import rows_of, whole
 from exercises.files.toml_file import LONGEST_LINE_OF_TEXT as LONGEST_NAME
 from exercises.files.toml_file import TomlFile, TomlTable, text_fault
 from exercises.files.toml_keys import Text, Words
@@ -104,16 +107,16 @@ class Checked:
             "keep_data": TOP["keep_data"].read(top),
             "school": self._school(top.table("school")),
             "own_ingredients": self._own_ingredients(top, own),
-            "kitchen": self._bench(top.table("kitchen")),
+            "kitchen": whole(Bench, KITCHEN, top.table("kitchen")),
             "stores": self._stores(top.table("stores")),
             "formula": self._glaze(top.table("formula")),
             "window": self._window(top.table("window", needed=False)),
-            "coat": self._coat(top.table("coat", needed=False)),
+            "coat": whole(Coat, COATING, top.table("coat", needed=False)),
             "cooling": self._cooling(top.table("cooling", needed=False)),
             "term": self._term(top.table("term", needed=False)) if "term" in top.data else None,
             "cakes": self._cakes(top),
             "group": read_group(top.table("group")),
-            "marking": self._marking(top.table("marking", needed=False)),
+            "marking": whole(Marking, MARKING, top.table("marking", needed=False)),
             "local_rules": self._local(top.table("local_rules", needed=False)),
         }
         parts["colours"] = self._colours(top)
@@ -179,11 +182,6 @@ class Checked:
         table.done()
         return school
 
-    def _bench(self, table: TomlTable) -> Bench:
-        bench = Bench(**KITCHEN.read(table))
-        table.done()
-        return bench
-
     def _stores(self, table: TomlTable) -> Stores:
         grade, bloom = self._gelatin(table)
         stores = Stores(
@@ -204,11 +202,8 @@ class Checked:
 
     def _more_gelatins(self, table: TomlTable) -> tuple[tuple[str, Quantity], ...]:
         """Read the other gelatins on the shelf, each with its grade and bloom."""
-        if "more_gelatins" not in table.data:
-            table.known.add("more_gelatins")
-            return ()
         made = []
-        for row in table.tables("more_gelatins", "there is no other gelatin"):
+        for row in rows_of(table, "more_gelatins", "there is no other gelatin"):
             made.append(self._gelatin(row))
             row.done()
         return tuple(made)
@@ -217,12 +212,9 @@ class Checked:
         """Read a grade and its bloom; the bloom must be one that the grade may have."""
         grade = STORES["gelatin_grade"].read(table)
         low, typical, high = _grades()[grade or POWDER]
-        bloom = dataclasses.replace(STORES["gelatin_bloom"], default=f"{typical:g} bloom").read(
-            table
-        )
-        if not grade:
-            return grade, bloom
-        if bloom is not None and not low <= bloom.m <= high:
+        key = dataclasses.replace(STORES["gelatin_bloom"], default=f"{typical:g} bloom")
+        bloom = key.read(table)
+        if grade and bloom is not None and not low <= bloom.m <= high:
             table.fault(
                 "gelatin_bloom",
                 f"is not what {grade} gelatin is sold at",
@@ -273,8 +265,9 @@ class Checked:
         try:
             known = ingredient(written)
         except FaultsError as error:
-            first = error.faults[0]
-            row.fault("ingredient", first.problem, written, "", first.next_step)
+            if not self._labelled(written):  # where the label is at fault, that is told
+                first = error.faults[0]
+                row.fault("ingredient", first.problem, written, "", first.next_step)
             return ""
         if known.name not in self.own and known.name not in ingredients():
             row.fault(  # on the shelf of another scheme
@@ -287,6 +280,12 @@ class Checked:
             return ""
         self._lawful(row, "ingredient", known.colourant)
         return known.name
+
+    def _labelled(self, name: str) -> bool:
+        """Tell whether a label of the scheme has this name, right or not."""
+        rows = self.data.get("own_ingredients")
+        held = [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
+        return name.strip().casefold() in [str(row.get("name")).strip().casefold() for row in held]
 
     def _lawful(self, row: TomlTable, key: str, colourant: str) -> None:
         """Refuse a colourant that may not go into food in the scheme's region."""
@@ -308,8 +307,19 @@ class Checked:
         if "price" not in row.data:
             row.known.add("price")
             return None
+        written = str(row.data["price"])
+        named = re.search(r"\b[A-Z]{3}\b", written)
+        if named and named[0] not in CURRENCIES:
+            row.known.add("price")
+            row.fault(
+                "price",
+                "is in a currency that is not in the table",
+                written,
+                "It must be one of: " + ", ".join(CURRENCIES),
+                "Leave the prices out, or write all of them in one of these",
+            )
+            return None
         if not self.currency:
-            written = str(row.data["price"])
             try:
                 unit_name = str(read(written).units)
             except FaultsError:
@@ -330,16 +340,14 @@ class Checked:
         table.done()
         return PouringWindow(low, high)
 
-    def _coat(self, table: TomlTable) -> Coat:
-        coat = Coat(**COATING.read(table))
-        table.done()
-        return coat
-
     def _cooling(self, table: TomlTable) -> Method:
         """Read how the glaze is cooled; one that its bath never reaches is refused."""
         bath, out, tray = COOLING.read(table).values()
+        if bath is None or out is None:
+            table.done()
+            return USUAL
         way = Method(bath, out, tray)
-        if bath is not None and out is not None and out.m < way.coldest.m:
+        if out.m < way.coldest.m:
             table.fault(
                 "out",
                 "is colder than the bath can make it",
@@ -406,13 +414,13 @@ class Checked:
             )
 
     def _colours(self, top: TomlTable) -> tuple[Colour, ...]:
-        if "colours" not in self.data:
-            top.known.add("colours")
-            return ()
         made: list[Colour] = []
-        for row in top.tables("colours", "there is no colour"):
+        for row in rows_of(top, "colours", "there is no colour"):
             jug = Colour(**COLOURS.read(row))
             self._lawful(row, "colourant", jug.colourant)
+            if jug.kind != jug.colourant and jug.kind in colourants():  # as the law names it
+                self._lawful(row, "kind", jug.kind)
+                jug = dataclasses.replace(jug, colourant=jug.colourant or jug.kind)
             if jug.name and jug.name in {other.name for other in made}:
                 row.fault(
                     "name",
@@ -550,11 +558,6 @@ class Checked:
                 )
         table.done()
         return rule
-
-    def _marking(self, table: TomlTable) -> Marking:
-        marking = Marking(**MARKING.read(table))
-        table.done()
-        return marking
 
     def _local(self, table: TomlTable) -> LocalRules:
         link = self._address(table, LOCAL_RULES["link"], " and give a contact")

@@ -7,7 +7,7 @@ import datetime
 import difflib
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -291,10 +291,7 @@ class Scheme:
     def kitchen_values(self) -> dict[str, Quantity]:
         """Return what a question may ask of this kitchen, by name."""
         return {
-            **{
-                field.name: getattr(self.kitchen, field.name)
-                for field in dataclasses.fields(self.kitchen)
-            },
+            **vars(self.kitchen),
             "gelatin": self.stores.gelatin_bloom,
             "scale": self.stores.scale,
             "window_low": self.window.low,
@@ -304,10 +301,7 @@ class Scheme:
     def as_kitchen(self) -> Kitchen:
         """Return the kitchen as the lessons know it."""
         return Kitchen(
-            **{
-                field.name: getattr(self.kitchen, field.name)
-                for field in dataclasses.fields(self.kitchen)
-            },
+            **vars(self.kitchen),
             scale=self.stores.scale,
             gelatin_grade=self.stores.gelatin_grade,
             gelatin_bloom=self.stores.gelatin_bloom,
@@ -370,17 +364,11 @@ class Scheme:
     @property
     def digest(self) -> str:
         """A digest of all that the scheme says; comments and order don't count."""
-        return _digest(self, leave=("directory", "earlier_books"))
-
-
-def _digest(scheme: Scheme, leave: Sequence[str]) -> str:
-    content = {
-        field.name: _plain(getattr(scheme, field.name))
-        for field in dataclasses.fields(scheme)
-        if field.name not in leave
-    }
-    text = json.dumps(content, sort_keys=True, ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+        content = _plain(self)
+        for place in ("directory", "earlier_books"):
+            del content[place]
+        text = json.dumps(content, sort_keys=True, ensure_ascii=False)
+        return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _plain(thing: Any) -> Any:
@@ -388,9 +376,7 @@ def _plain(thing: Any) -> Any:
     if is_quantity(thing):
         return [repr(float(thing.magnitude)), str(thing.units)]
     if dataclasses.is_dataclass(thing) and not isinstance(thing, type):
-        return {
-            field.name: _plain(getattr(thing, field.name)) for field in dataclasses.fields(thing)
-        }
+        thing = vars(thing)
     if isinstance(thing, Mapping):
         return {key: _plain(value) for key, value in thing.items()}
     if isinstance(thing, tuple | list):

@@ -10,6 +10,7 @@ from calculators.ingredients import ingredient, shelve
 from calculators.labels import ON_LABEL, Label
 from calculators.units import Measure, Quantity, is_quantity, read
 from course.scheme.declared import LABELS
+from course.scheme.tables import rows_of
 from exercises.files.toml_file import TomlFile, TomlTable
 
 
@@ -34,7 +35,7 @@ def read_own(top: TomlTable, beside: str, price: Any) -> tuple[OwnIngredient, ..
     price : function
         From a table to the price in it, in the scheme's currency.
     """
-    rows = _rows(top)
+    rows = rows_of(top, "own_ingredients")
     files: list[TomlFile] = []
     if beside:
         path = top.file.path.parent / beside
@@ -46,7 +47,7 @@ def read_own(top: TomlTable, beside: str, price: Any) -> tuple[OwnIngredient, ..
                     ("own", "ingredients"), fault.problem, beside, fault.limit, fault.next_step
                 )
     for file in files:
-        rows += _rows(file.top)
+        rows += rows_of(file.top, "own_ingredients")
         file.top.done()
     made: dict[str, OwnIngredient] = {}
     for row in rows:
@@ -63,12 +64,6 @@ def read_own(top: TomlTable, beside: str, price: Any) -> tuple[OwnIngredient, ..
     return tuple(made.values())
 
 
-def _rows(table: TomlTable) -> list[TomlTable]:
-    key = "own_ingredients"
-    table.known.add(key)
-    return table.tables(key, f"there is none under {key}") if key in table.data else []
-
-
 def _one(row: TomlTable, price: Any) -> OwnIngredient | None:
     if "allergens" not in row.data:
         row.known.add("allergens")
@@ -82,10 +77,10 @@ def _one(row: TomlTable, price: Any) -> OwnIngredient | None:
     holds = replace(LABELS["allergens"], default=()).read(row)  # none may be named
     said = LABELS.read(row, "allergens") | {"allergens": holds}
     name, kind, origin = said["name"], said["kind"], said["of"]
-    held = {
-        key: said[key].m_as("percent")
-        for key in (name.replace(" ", "_") for name in ON_LABEL)
-        if said[key] is not None
+    per_100_g = {
+        part: said[key].m_as("percent")
+        for part in ON_LABEL
+        if said[key := part.replace(" ", "_")] is not None
     }
     cost, pack = price(row), pack_of(row, said["density"])
     row.done()
@@ -96,7 +91,7 @@ def _one(row: TomlTable, price: Any) -> OwnIngredient | None:
             name,
             kind,
             origin,
-            {key.replace("_", " "): value for key, value in held.items()},
+            per_100_g,
             said["allergens"],
             said["may_contain"],
             said["density"],

@@ -19,6 +19,7 @@ from course.scheme.declared import (
     OBSERVATION,
     PLAN,
 )
+from course.scheme.tables import rows_of, whole
 from exercises.files.toml_file import TomlTable
 from exercises.observing.rows import Limits
 
@@ -175,17 +176,26 @@ def read_practical(
     top: TomlTable, first: Group, lines_of: Callable[[TomlTable], tuple[Line, ...]]
 ) -> Practical:
     """Read further groups, equipment, decisions and allergies of a scheme."""
-    groups = tuple(read_group(row, named=True) for row in _rows(top, "more_groups"))
+    groups = tuple(read_group(row, named=True) for row in rows_of(top, "more_groups"))
     _apart(top, (first, *groups))
     allergies = []
-    for row in _rows(top, "allergies"):
+    for row in rows_of(top, "allergies"):
         lines = lines_of(row) if "line" in row.data else ()
         one = Allergy(**ALLERGIES.read(row), lines=lines)
         _without(row, one)
+        there = sum(group.students or 0 for group in (first, *groups))
+        if there and (one.students or 0) > there:
+            row.fault(
+                "students",
+                "are more than there are students",
+                one.students,
+                f"There are {there} students in all groups",
+                "Mend one of the two",
+            )
         row.known.add("line")
         row.done()
         allergies.append(one)
-    decisions = _decisions(top.table("plan", needed=False))
+    decisions = whole(Decisions, PLAN, top.table("plan", needed=False))
     if groups and decisions.starts:
         top.fault(
             "plan",
@@ -196,7 +206,7 @@ def read_practical(
         )
     return Practical(
         groups,
-        _equipment(top.table("equipment", needed=False)),
+        whole(Equipment, EQUIPMENT, top.table("equipment", needed=False)),
         decisions,
         tuple(allergies),
         _limits(top.table("observation", needed=False)),
@@ -225,11 +235,6 @@ def _without(row: TomlTable, allergy: Allergy) -> None:
                 "The glaze of this bench is to be without it",
                 "Take these lines out, or leave the formula out",
             )
-
-
-def _rows(top: TomlTable, key: str) -> list[TomlTable]:
-    top.known.add(key)
-    return top.tables(key, f"there is none under {key}") if key in top.data else []
 
 
 def _apart(top: TomlTable, groups: tuple[Group, ...]) -> None:
@@ -280,15 +285,3 @@ def minutes_of(clock: str) -> int:
     """
     hour, minute = clock.split(":")
     return int(hour) * 60 + int(minute)
-
-
-def _equipment(table: TomlTable) -> Equipment:
-    made = Equipment(**EQUIPMENT.read(table))
-    table.done()
-    return made
-
-
-def _decisions(table: TomlTable) -> Decisions:
-    made = Decisions(**PLAN.read(table))
-    table.done()
-    return made

@@ -10,6 +10,7 @@ import json
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 from typing import NamedTuple
 
 from calculators import safety
@@ -36,48 +37,58 @@ class Ask(NamedTuple):
 def questions() -> list[Ask]:
     """Return what is asked, in the order in which it is asked."""
     return [
-        Ask("title", "What is the course called?", "The mirror glaze", _text("title")),
-        Ask("school", "What is the school called?", "Our pastry school", _text("school")),
+        Ask("title", "What is the course called?", "The mirror glaze", partial(_text, "title")),
+        Ask("school", "What is the school called?", "Our pastry school", partial(_text, "school")),
         Ask(
             "contact",
             "Whom does a student ask in the kitchen?",
             "the kitchen supervisor",
-            _text("contact"),
+            partial(_text, "contact"),
         ),
         Ask(
             "region",
             "Whose law holds here? " + ", ".join(safety.regions()),
             "EU",
-            _one_of("region", safety.regions(), LAW_NOT_HERE),
+            partial(_one_of, "region", safety.regions(), step=LAW_NOT_HERE),
         ),
         Ask(
             "altitude",
             "How high above the sea is the kitchen?",
             "100 m",
-            _measured("altitude", METRES),
+            partial(_measured, "altitude", METRES),
         ),
-        Ask("room", "How warm is the kitchen?", "21 °C", _measured("room", ROOM)),
-        Ask("jug", "How wide is the blending jug inside?", "12 cm", _measured("jug", JUG)),
+        Ask("room", "How warm is the kitchen?", "21 °C", partial(_measured, "room", ROOM)),
+        Ask("jug", "How wide is the blending jug inside?", "12 cm", partial(_measured, "jug", JUG)),
         Ask(
             "blade",
             "How high is the guard of the stick blender?",
             "4 cm",
-            _measured("blade", BLADE),
+            partial(_measured, "blade", BLADE),
         ),
         Ask(
             "gelatin_held",
             "Which gelatin is in stores? " + ", ".join(grades()),
             "gold",
-            _one_of("gelatin_held", grades()),
+            partial(_one_of, "gelatin_held", grades()),
         ),
         Ask(
             "gelatin_wanted",
             "Which gelatin is your glaze written for? " + ", ".join(grades()),
             "gold",
-            _one_of("gelatin_wanted", grades()),
+            partial(_one_of, "gelatin_wanted", grades()),
         ),
-        Ask("cakes", "How many round cakes of 18 cm are glazed?", "6", _whole("cakes", 1, 2000)),
-        Ask("students", "How many students are in the group?", "12", _whole("students", 1, 5000)),
+        Ask(
+            "cakes",
+            "How many round cakes of 18 cm are glazed?",
+            "6",
+            partial(_whole, "cakes", 1, 2000),
+        ),
+        Ask(
+            "students",
+            "How many students are in the group?",
+            "12",
+            partial(_whole, "students", 1, 5000),
+        ),
     ]
 
 
@@ -132,60 +143,48 @@ def _quoted(text: str) -> str:
 # --- what checks an answer ---------------------------------------------------------------
 
 
-def _text(key: str) -> Callable[[str], str]:
-    def check(answer: str) -> str:
-        fault = text_fault(key, answer)
-        if fault:
-            raise FaultsError([fault])
-        return answer.strip()
-
-    return check
+def _text(key: str, answer: str) -> str:
+    fault = text_fault(key, answer)
+    if fault:
+        raise FaultsError([fault])
+    return answer.strip()
 
 
 def _one_of(
-    key: str, words: tuple[str, ...], step: str = "Choose one of these"
-) -> Callable[[str], str]:
-    def check(answer: str) -> str:
-        for word in words:
-            if answer.strip().lower() == word.lower():
-                return word
+    key: str, words: tuple[str, ...], answer: str, step: str = "Choose one of these"
+) -> str:
+    for word in words:
+        if answer.strip().lower() == word.lower():
+            return word
+    raise fault_error(
+        key,
+        "is not a known choice",
+        answer,
+        f"It must be one of: {', '.join(words)}",
+        step,
+    )
+
+
+def _measured(key: str, measure: Measure, answer: str) -> str:
+    value, fault = measure.written(key, answer)
+    if fault:
+        raise FaultsError([replace(fault, given=answer)])
+    return say(value, digits=6).replace("−", "-")
+
+
+def _whole(key: str, low: int, high: int, answer: str) -> str:
+    digits = answer.strip()
+    if not (digits.isascii() and digits.isdigit() and len(digits) < 8) or not (
+        low <= int(digits) <= high
+    ):
         raise fault_error(
             key,
-            "is not a known choice",
+            "is not a number that fits",
             answer,
-            f"It must be one of: {', '.join(words)}",
-            step,
+            f"It must be a whole number from {low} to {high}",
+            "Write it in digits",
         )
-
-    return check
-
-
-def _measured(key: str, measure: Measure) -> Callable[[str], str]:
-    def check(answer: str) -> str:
-        value, fault = measure.written(key, answer)
-        if fault:
-            raise FaultsError([replace(fault, given=answer)])
-        return say(value, digits=6).replace("−", "-")
-
-    return check
-
-
-def _whole(key: str, low: int, high: int) -> Callable[[str], str]:
-    def check(answer: str) -> str:
-        digits = answer.strip()
-        if not (digits.isascii() and digits.isdigit() and len(digits) < 8) or not (
-            low <= int(digits) <= high
-        ):
-            raise fault_error(
-                key,
-                "is not a number that fits",
-                answer,
-                f"It must be a whole number from {low} to {high}",
-                "Write it in digits",
-            )
-        return str(int(digits))
-
-    return check
+    return str(int(digits))
 
 
 # --- the scheme that is written ----------------------------------------------------------

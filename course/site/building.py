@@ -12,11 +12,12 @@ from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from time import perf_counter
 from typing import Any
 
+from click import unstyle
 from markupsafe import escape
 
 from calculators.faults import Fault, FaultsError
@@ -256,9 +257,6 @@ def write_pages(
         shown.add(question)
         return blocks.by_hand(answers, question, body, form, live=live)
 
-    def short_run(name: str, form: str) -> str:
-        return blocks.short_run(answers, name, form, live=live)
-
     for lesson in chosen:
         solved[lesson.slug] = (lesson.title, [])
         setting = Setting(
@@ -271,7 +269,7 @@ def write_pages(
             practice,
             panel,
             by_hand,
-            short_run,
+            partial(blocks.short_run, answers, live=live),
         )
         ran = executed[lesson.slug]
         site = steps.render(ran, steps.SITE, setting)
@@ -497,16 +495,12 @@ def _run_sphinx(
             app.build()
     warnings = [
         line
-        for line in _plain(warned.getvalue()).splitlines()
+        for line in unstyle(warned.getvalue()).splitlines()
         if "WARNING" in line or "ERROR" in line
     ]
     if warnings or app.statuscode:
         shutil.rmtree(work / "doctrees", ignore_errors=True)
         raise FaultsError(_fault(line, source) for line in warnings or ["the site was not built"])
-
-
-def _plain(text: str) -> str:
-    return re.sub(r"\x1b\[[0-9;]*m", "", text)
 
 
 def _in_lesson(where: str, source: Path) -> str:

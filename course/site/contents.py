@@ -73,15 +73,14 @@ def course(scheme: Any, chosen: Sequence[Lesson], back: Sets) -> dict[str, Any]:
                 "opening": back.opening_minutes(one["slug"]),
                 "notebook": f"notebooks/{one['slug']}.ipynb",
             }
+    then = {one["mixed"]["doc"]: one["after"] for one in pages.values() if one["mixed"]}
     named = f"{scheme.title}\x1f{scheme.school.name}"
     return {
         "key": hashlib.sha256(named.encode()).hexdigest()[:8],
         "sources": {key: _cited(key) for key in ON_MEMORY},
         "modules": parts,
         "lessons": pages,
-        "sets": {
-            doc: page | {"after": _then(doc, page, pages)} for doc, page in back.pages.items()
-        },
+        "sets": {doc: page | {"after": then.get(doc)} for doc, page in back.pages.items()},
         "check": START if START in back.pages else None,
         "start": order[0] if order else None,
         "hours": hours(sum(one["minutes"] for one in order) / 60),
@@ -90,12 +89,6 @@ def course(scheme: Any, chosen: Sequence[Lesson], back: Sets) -> dict[str, Any]:
         "colours": _listed([colour.name for colour in scheme.colours]),
         "colours_count": _number(len(scheme.colours)),
     }
-
-
-def _then(doc: str, page: dict[str, Any], pages: dict[str, Any]) -> dict[str, Any] | None:
-    """Return the lesson that comes after a mixed set."""
-    own = (one for one in pages.values() if (one["mixed"] or {}).get("doc") == doc)
-    return next((one["after"] for one in own), None)
 
 
 def _cited(key: str) -> Markup:

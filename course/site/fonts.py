@@ -13,6 +13,8 @@ import tarfile
 import tempfile
 from pathlib import Path
 
+from course.live.runtime import from_npm
+
 SECONDS_TO_FETCH = 60
 # package and version -> file in it -> (name in the site, SHA-256)
 PACKAGES = {
@@ -55,16 +57,16 @@ def fonts(store: Path) -> Path | None:
     folder = store / name
     if folder.is_dir() and all(_is(folder / "fonts" / n, pin) for n, pin in pins.items()):
         return folder
-    npm = shutil.which("npm")
-    if npm is None:
-        return None
     store.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=store) as place:
         draft = Path(place, "draft")
         (draft / "fonts").mkdir(parents=True)
         try:
             for package, files in PACKAGES.items():
-                _unpack(npm, package, files, Path(place), draft / "fonts")
+                aside = Path(tempfile.mkdtemp(dir=place))
+                held = from_npm(package, files, aside, SECONDS_TO_FETCH)
+                for inside, (name, _) in files.items():
+                    (draft / "fonts" / name).write_bytes(held[inside])
         except (OSError, subprocess.SubprocessError, tarfile.TarError, KeyError):
             return None
         if not all(_is(draft / "fonts" / n, pin) for n, pin in pins.items()):
@@ -76,21 +78,6 @@ def fonts(store: Path) -> Path | None:
         except OSError:  # another build was quicker
             return folder if folder.is_dir() else None
     return folder
-
-
-def _unpack(
-    npm: str, package: str, files: dict[str, tuple[str, str]], place: Path, out: Path
-) -> None:
-    command = [npm, "pack", package, "--silent", "--fetch-retries=1"]
-    made = subprocess.run(
-        command, cwd=place, check=True, capture_output=True, text=True, timeout=SECONDS_TO_FETCH
-    )
-    with tarfile.open(place / made.stdout.split()[-1]) as archive:
-        for inside, (name, _) in files.items():
-            held = archive.extractfile(f"package/{inside}")
-            if held is None:
-                raise KeyError(inside)
-            (out / name).write_bytes(held.read())
 
 
 def _is(path: Path, pin: str) -> bool:

@@ -197,20 +197,16 @@ def write_for_class(
     folder = site / FOLDER
     folder.mkdir(exist_ok=True)
     tokens = Markup(TOKENS.read_text(encoding="utf-8"))
+
+    def write(name: str, template: str, **held: Any) -> Path:
+        page = _templates().get_template(f"{template}.html")
+        path = folder / f"{name}.html"
+        path.write_text(page.render(tokens=tokens, **held), encoding="utf-8")
+        return path
+
     written = []
     for one in lessons:
-        slug = one.slug
-        lesson = read_page(site / "lessons" / f"{slug}.html")
+        lesson = read_page(site / "lessons" / f"{one.slug}.html")
         for kind in ("handout", "slides"):
-            path = folder / f"{slug}-{kind}.html"
-            page = _templates().get_template(f"{kind}.html")
-            path.write_text(
-                page.render(lesson=lesson, tokens=tokens, pictures=PICTURES), encoding="utf-8"
-            )
-            written.append(path)
-    if term:
-        path = folder / "weeks.html"
-        page = _templates().get_template("weeks.html")
-        path.write_text(page.render(weeks=weeks, term=term, tokens=tokens), encoding="utf-8")
-        written.append(path)
-    return written
+            written.append(write(f"{one.slug}-{kind}", kind, lesson=lesson, pictures=PICTURES))
+    return [*written, write("weeks", "weeks", weeks=weeks, term=term)] if term else written

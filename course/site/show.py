@@ -54,14 +54,6 @@ class _Handler(SimpleHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
     _found = False
 
-    def do_GET(self) -> None:
-        if self._may_ask():
-            super().do_GET()
-
-    def do_HEAD(self) -> None:
-        if self._may_ask():
-            super().do_HEAD()
-
     def _may_ask(self) -> bool:
         """Refuse another host's name and a path that leads out of the site, in a line."""
         named = self.headers.get("Host", "").rpartition(":")[0] or self.headers.get("Host", "")
@@ -97,6 +89,8 @@ class _Handler(SimpleHTTPRequestHandler):
         super().end_headers()
 
     def send_head(self) -> BytesIO | BinaryIO | None:
+        if not self._may_ask():
+            return None
         path = Path(self.translate_path(self.path))
         if path.is_dir() and self.path.partition("?")[0].endswith("/"):
             path = path / "index.html"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -43,8 +42,6 @@ def write_source(
     out: Path,
     *,
     edition: str = "student",
-    cache: Path | None = None,
-    tell: Callable[[str], None] = lambda line: None,
 ) -> Path:
     """Write the book's source: configuration, contents, pages, executed notebooks.
 
@@ -56,10 +53,6 @@ def write_source(
         The folder; an earlier source in it is replaced, anything else is refused.
     edition : str
         ``student``, or ``lecturer`` with the lecturer's notes.
-    cache : Path, optional
-        Where runs of lessons are kept; by default the user's cache folder.
-    tell : function of a line
-        Is told which lessons ran.
 
     Raises
     ------
@@ -69,10 +62,8 @@ def write_source(
     only_a_source(out)
     own_pictures.load(scheme.pictures_folder)
     chosen = lessons.lessons_of(scheme.modules, scheme.lessons_folder)
-    executed = {}
-    for ran in running.run_all(chosen, blocks.kitchen_cell(scheme), folder=cache):
-        tell(f"{'ran' if ran.fresh else 'kept'}  {ran.lesson.title}")
-        executed[ran.lesson.slug] = ran.notebook
+    ran = running.run_all(chosen, blocks.kitchen_cell(scheme))
+    executed = {one.lesson.slug: one.notebook for one in ran}
     with tempfile.TemporaryDirectory() as place:
         pages, *_ = building.write_pages(scheme, chosen, executed, edition, Path(place), None)
         draft = Path(place) / "book"

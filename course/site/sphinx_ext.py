@@ -90,24 +90,19 @@ class Further(SphinxPostTransform):
             title = part[0].astext()
             if not title.startswith(FURTHER):
                 continue
-            inside, behind = part.children[1:], []
-            rule = next((n for n, one in enumerate(inside) if _is_rule(one)), None)
-            if rule is not None:
-                inside, behind = inside[:rule], inside[rule + 1 :]
-            part.replace_self([_opens(title, part["ids"][0]), *inside, _shuts(), *behind])
-
-
-def _is_rule(node: Any) -> bool:
-    return isinstance(node, nodes.transition)
-
-
-def _opens(title: str, name: str) -> Any:
-    head = f"<summary><h3>{escape(title)}</h3></summary><div>"
-    return nodes.raw("", f'<details class="further" id="{name}">{head}', format="html")
-
-
-def _shuts() -> Any:
-    return nodes.raw("", "</div></details>", format="html")
+            inside = part.children[1:]
+            rules = (n for n, one in enumerate(inside) if isinstance(one, nodes.transition))
+            rule = next(rules, len(inside))
+            head = f"<summary><h3>{escape(title)}</h3></summary><div>"
+            opens = f'<details class="further" id="{part["ids"][0]}">{head}'
+            part.replace_self(
+                [
+                    nodes.raw("", opens, format="html"),
+                    *inside[:rule],
+                    nodes.raw("", "</div></details>", format="html"),
+                    *inside[rule + 1 :],
+                ]
+            )
 
 
 def _ours(

@@ -23,6 +23,7 @@ from exercises.book.records import (
     Mark,
     Matter,
     must_name,
+    same_person,
 )
 from exercises.book.schema import (
     decision_table,
@@ -184,6 +185,7 @@ class Decisions(HandIns):
         handin: int | None = None,
         mark: int | None = None,
         detail: Mapping[str, Any] | None = None,
+        told: str = "",
     ) -> Decision:
         """Record a decision about one mark or one hand-in, or a note.
 
@@ -203,6 +205,8 @@ class Decisions(HandIns):
             What it is about: one of the two.
         detail : mapping, optional
             What more there is to say.
+        told : str
+            What the student reads, where the detail of a mark does not say it.
 
         Notes
         -----
@@ -234,7 +238,7 @@ class Decisions(HandIns):
             "detail": extra,
             "by": by,
             "reason": reason,
-            "told": str(extra.get("reason", "")) if mark is not None else "",
+            "told": told or (str(extra.get("reason", "")) if mark is not None else ""),
             "at": at,
         }
         marks: list[Mark] = []
@@ -472,7 +476,7 @@ def _may_close(connection: sa.Connection, matter: Matter, one: Closing, by: str)
             for mark in history
             if mark.by != MACHINE and mark.decision not in mine and matter.part in ("", mark.part)
         }
-        if by.strip().casefold() in {name.strip().casefold() for name in first}:
+        if any(same_person(by, name) for name in first):
             raise fault_error(
                 where,
                 "is an appeal against a mark that the same person gave",

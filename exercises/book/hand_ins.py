@@ -335,7 +335,9 @@ class HandIns(Rehearsals):
             found = matters_of(connection, where)
             aside = {n for n, what in counted(connection).items() if what == SET_ASIDE}
         if waiting:
-            found = [m for m in found if m.kind == APPEAL or m.handin not in aside]
+            found = [
+                m for m in found if m.kind == APPEAL or "pile" in m.detail or m.handin not in aside
+            ]
         return found
 
     def came_in(self) -> tuple[int, set[str]]:

@@ -20,6 +20,15 @@ def must_name(by: str, where: str = "by") -> None:
         raise fault_error(where, "does not name a person", by, "", "Give the name of who does it")
 
 
+def same_person(one: str, other: str) -> bool:
+    """Tell whether two names are one person's, however their blanks and capitals were typed.
+
+    >>> same_person("Ada Lind", "ada  lind ")
+    True
+    """
+    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
+
+
 # --- what the book hands out ------------------------------------------------------------
 
 

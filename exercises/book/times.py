@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 
@@ -55,6 +56,17 @@ def deadline_for(sheet: SheetRecord, student: Student) -> datetime | None:
     with a plus between.
     """
     return limit_of(sheet.hand_in_by, sheet.opens_on, student.other_date, student.extra_time)
+
+
+def until(sheet: SheetRecord, student: Student) -> str:
+    """Return until when a student hands in, as it is told them: their own date, in ISO form.
+
+    Minutes at the table move no date.
+    """
+    if not (student.extra_time or student.other_date):
+        return sheet.hand_in_by
+    limit = deadline_for(sheet, replace(student, extra_time=days_of(student.extra_time)))
+    return limit.replace(tzinfo=None, second=0).isoformat() if limit else sheet.hand_in_by
 
 
 @lru_cache(maxsize=4096)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from exercises.craft import plates
 from exercises.craft.plates import RATIO, WIDTHS, Plate
 
@@ -48,8 +48,7 @@ def load(folder: Path | None) -> None:
     if folder is None:
         return
     made, faults = photographs(folder)
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     plates.replace(made)
 
 
@@ -59,7 +58,8 @@ def photographs(folder: Path) -> tuple[dict[str, Photograph], list[Fault]]:
     store = Path(tempfile.gettempdir()) / "glossbook-pictures" / _digest(held)
     made: dict[str, Photograph] = {}
     # One for a plate alone comes after one for all of its state, and stands.
-    for path, words in sorted(held, key=lambda one: one[0].stem in _ids()):
+    ids = {plate.id for plate in plates.plates()}
+    for path, words in sorted(held, key=lambda one: one[0].stem in ids):
         for plate in takes_the_place_of(path.stem):
             try:
                 _two_widths(path, store, plate.id)
@@ -74,10 +74,6 @@ def photographs(folder: Path) -> tuple[dict[str, Photograph], list[Fault]]:
             known |= {"caption": words.get("caption", CAPTION)}
             made[plate.id] = Photograph(**known, folder=store)
     return made, faults
-
-
-def _ids() -> set[str]:
-    return {plate.id for plate in plates.plates()}
 
 
 def takes_the_place_of(name: str) -> list[Plate]:

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, fault_error, refuse
 
 FOLDER = Path(__file__).parent / "plates"
 INDEX = Path(__file__).parent / "plates.toml"
@@ -179,9 +179,7 @@ def plates() -> tuple[Plate, ...]:
     True
     """
     rows = [{"degree": "", **row} for row in _index()["plates"]]
-    faults = [fault for place, row in enumerate(rows, 1) for fault in _faults(place, row)]
-    if faults:
-        raise FaultsError(faults)
+    refuse(fault for place, row in enumerate(rows, 1) for fault in _faults(place, row))
     return tuple(Plate(**row) for row in rows)
 
 
@@ -191,22 +189,16 @@ def plate(name: str) -> Plate:
     >>> plate("title").state
     'title'
     """
-    if name in _own:
-        return _own[name]
-    found = [p for p in plates() if p.id == name]
-    if not found:
-        raise FaultsError(
-            [
-                Fault(
-                    "plates.plate, name",
-                    "is not the id of a plate",
-                    name,
-                    f"{INDEX.name} lists {len(plates())} of them",
-                    "Look the id up there",
-                )
-            ]
+    found = _own.get(name) or next((p for p in plates() if p.id == name), None)
+    if found is None:
+        raise fault_error(
+            "plates.plate, name",
+            "is not the id of a plate",
+            name,
+            f"{INDEX.name} lists {len(plates())} of them",
+            "Look the id up there",
         )
-    return found[0]
+    return found
 
 
 def of_state(state: str, use: str = "shown") -> tuple[Plate, ...]:

@@ -13,10 +13,11 @@ import re
 import tomllib
 import unicodedata
 from collections.abc import Mapping, Sequence
+from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import Measure, Quantity, q, say
 from exercises.files.toml_lines import Key, lines
 
@@ -77,8 +78,7 @@ class TomlFile:
 
     def tell(self) -> None:
         """Raise all faults at once, in the order of the lines; do nothing without."""
-        if self._faults:
-            raise FaultsError(f for _, f in sorted(self._faults, key=lambda p: p[0]))
+        refuse(fault for _, fault in sorted(self._faults, key=itemgetter(0)))
 
 
 class TomlTable:
@@ -213,7 +213,7 @@ class TomlTable:
 
     def word(self, key: str, allowed: Sequence[str], default: Any = ...) -> str:
         """Return one word of a list; the nearest is suggested for another."""
-        value, there = self._get(key, default, f'"{allowed[0]}"')
+        value, there = self._get(key, default, f'"...", one of: {", ".join(allowed)}')
         if not there:
             return "" if default is ... else str(default)
         if isinstance(value, str) and value in allowed:
@@ -246,18 +246,17 @@ class TomlTable:
             self.fault(key, "is an empty list", "[]", "", f"Name at least one {kind}")
         good: list[str] = []
         for place, word in enumerate(value):
-            at = (*self.path, key, place)
-            if not isinstance(word, str) and not allowed:
-                self.bad.add(key)
-                self.file.fault(at, f"is not a {kind}", word, "", "Write it between quote marks")
-            elif (allowed and word not in allowed) or not isinstance(word, str):
-                self.bad.add(key)
-                self.file.fault(at, f"is not a known {kind}", word, *_instead(str(word), allowed))
-            elif word in good:
-                self.bad.add(key)
-                self.file.fault(at, "is in the list twice", word, "", "Keep one")
-            else:
+            known = isinstance(word, str) and (not allowed or word in allowed)
+            if known and word not in good:
                 good.append(word)
+                continue
+            said = (f"is not a {kind}", word, "", "Write it between quote marks")
+            if known:
+                said = ("is in the list twice", word, "", "Keep one")
+            elif allowed:
+                said = (f"is not a known {kind}", word, *_instead(str(word), allowed))
+            self.bad.add(key)
+            self.file.fault((*self.path, key, place), *said)
         return tuple(good)
 
     def date(self, key: str) -> datetime.date | None:
@@ -296,7 +295,7 @@ class TomlTable:
                 f"Begin it with [{_dotted(inner.path)}]",
             )
             inner.bad.add("")
-            inner.known.update(("name",))
+            inner.known.add("name")
         return inner
 
     def tables(self, key: str, none: str) -> list[TomlTable]:
@@ -525,8 +524,7 @@ def _toml_of(text: str, name: str) -> dict[str, Any]:
                 name, "holds a number that is too long", "", "", "Write it shorter"
             ) from None
         else:
-            if faults:
-                raise FaultsError(faults)
+            refuse(faults)
             return read_so_far
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from calculators.faults import FaultsError
+from calculators.faults import FaultsError, visible
 from exercises.book.tokens import read_token
 from exercises.marking.limits import (
     LONGEST_ANSWER,
@@ -134,6 +134,16 @@ def printable(text: str) -> str:
     return text[:40].encode("ascii", "backslashreplace").decode()
 
 
+def quoted(text: str, most: int = 60) -> str:
+    """Return the beginning of what a student wrote between quotes, on one line.
+
+    >>> quoted("answer = 337 g")
+    '“answer = 337 g”'
+    """
+    words = " ".join(visible(text[: 10 * most]).split())
+    return f"“{words[:most].rstrip()} …”" if len(words) > most else f"“{words}”"
+
+
 def take_token(value: Any, into: Reading) -> None:
     """Take a token into a reading, where it is one."""
     if value is None or value == "":
@@ -150,10 +160,15 @@ def take_token(value: Any, into: Reading) -> None:
 def take_answer(key: str, value: Any, into: Reading) -> None:
     """Keep one answer, or the reason why it can't be read."""
     if not isinstance(value, str):
-        into.problems[key] = "It is not text. Write a number and its unit."
+        plain = isinstance(value, int | float)
+        what = f"It is no text and says {quoted(str(value))}" if plain else "It is not text"
+        into.problems[key] = f"{what}. Write a number and its unit."
         return
     if len(value) > LONGEST_ANSWER:
-        into.problems[key] = f"It is {len(value)} characters long. Write one number and its unit."
+        into.problems[key] = (
+            f"It is {len(value)} characters long and begins {quoted(value)}. "
+            "Write one number and its unit."
+        )
         return
     if not value.isascii() and _has_surrogate(value):
         into.problems[key] = "It holds a broken character. Type it again."

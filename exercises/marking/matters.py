@@ -209,6 +209,15 @@ def preview(book: Book, number: int, proposal: Proposal, *, questions: Bank = ba
             "",
             "Decide one thing at a time",
         )
+    if proposal.what == SET_ASIDE and _with_others(book, matter):
+        raise fault_error(
+            f"matter {number}",
+            "is about a whole pile, and not about one hand-in",
+            proposal.what,
+            f"It would set aside hand-in {one.id} alone, which came as all of them did",
+            "Set aside what came late one by one, with glossbook settle --hand-in NUMBER "
+            '--decision "set aside"; then accept the matter',
+        )
     what = MARKS if named else proposal.what
     changes: list[Change] = []
     marks: list[Mark] = []
@@ -435,6 +444,14 @@ def working_to_read(book: Book, matter: Matter) -> WorkingToRead:
     worked = next((text for text in ways if text), "It has no steps.")
     return WorkingToRead(
         part, written, worked, steps_of(box), found, max(mark.awarded, mark.unit + found.marks)
+    )
+
+
+def _with_others(book: Book, matter: Matter) -> bool:
+    """Tell whether a matter is about a pile in which more came than its own hand-in."""
+    pile = matter.detail.get("pile")
+    return pile is not None and any(
+        one.token and one.pile == pile and one.id != matter.handin for one in book.handins()
     )
 
 

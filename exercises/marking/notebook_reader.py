@@ -12,6 +12,7 @@ from exercises.marking.hand_in import (
     Reading,
     find_tokens,
     is_key,
+    quoted,
     take_answer,
     take_token,
     take_working,
@@ -209,10 +210,11 @@ def _take_reply(key: str, source: str | None, into: Reading) -> None:
     try:
         text = reply(source)
     except NotReadable as reason:
-        into.problems[key] = str(reason)
+        into.problems[key] = f"The cell says {quoted(source)}. {reason}"
         return
     held = into.answers.get(key, "")
     if held.strip() and text.strip() and held.strip() != text.strip():
-        into.problems[key] = "Two cells answer this part, and not alike. Keep one."
+        both = f"{quoted(held)} and {quoted(text)}"
+        into.problems[key] = f"Two cells answer this part, and not alike: {both}. Keep one."
     elif text.strip() or key not in into.answers:
         take_answer(key, text, into)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from exercises.marking.copied_line import LONG_LINE, unpack_line
@@ -33,7 +34,7 @@ from exercises.marking.limits import (
     NOTEBOOK,
 )
 from exercises.marking.notebook_reader import cells_of_worksheets, take_notebook
-from exercises.rehearsal.log import IS_LOG
+from exercises.rehearsal.log import ENDING, IS_LOG
 
 
 def read_bytes(data: bytes, name: str = "") -> Reading:
@@ -54,6 +55,8 @@ def read_bytes(data: bytes, name: str = "") -> Reading:
         reading.fault = str(reason)
     except RecursionError:
         reading.fault = "It is nested too deeply for a hand-in."
+    if reading.fault and (_BEGINS_A_LOG.match(data) or name.endswith(ENDING)):
+        reading.form = DRY_RUN  # a damaged one is no hand-in of the sheet that it names
     in_name = find_tokens(name[-2000:])
     if reading.token is None and in_name:
         reading.token = in_name[0]
@@ -67,6 +70,9 @@ def read_bytes(data: bytes, name: str = "") -> Reading:
             "Find the sheet by hand and key the answers in."
         )
     return reading
+
+
+_BEGINS_A_LOG = re.compile(rb'(?:\xef\xbb\xbf)?\s{0,500}\{\s{0,500}"' + IS_LOG.encode() + b'"')
 
 
 def _read(data: bytes, into: Reading) -> None:

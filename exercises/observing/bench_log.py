@@ -80,12 +80,9 @@ def judged_log(
             because.append(cooling.because)
     answer = next(one for one in ("broken", "ask", "kept") if one in answers)
     if answer != "broken" and cold < rows[0][1].m < hot:
-        return JudgedLog(NOTHING, (_begins_warm(rows[0][1]),))
+        why = f"Row 1 has {say(rows[0][1])}: nobody wrote down when it left the cold, or the heat."
+        return JudgedLog(NOTHING, (why,))
     return JudgedLog(answer, (*because, safety.LAST_WORD))
-
-
-def _begins_warm(heat: Quantity) -> str:
-    return f"Row 1 has {say(heat)}: nobody wrote down when it left the cold, or the heat."
 
 
 def _holes(log: Sequence[Sequence[Any]], cold: float) -> list[str]:

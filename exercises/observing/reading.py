@@ -5,13 +5,13 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import read
 from exercises.book.book import Book
 from exercises.book.observations import FROM_PAGE, KEYED_IN, Observation, ObservationSheet
@@ -180,8 +180,7 @@ def _entry(
         notes[""] = {"note": _text(one["remark"])}
     numbers = _numbers(where, one.get("numbers"), faults)
     log = _log(where, one.get("log"), faults)
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return Observation(
         token,
         observer,
@@ -291,14 +290,16 @@ def key_in(book: Book, token: str, by: str, ask: Callable[[str], str]) -> Observ
         answers[row["id"]] = [said, ""]
     numbers: dict[str, Any] = {}
     names = [band["cake"] for band in sheet.content["bands"]]
-    if names and (cake := _until(ask, "Cake that was weighed (enter for none)", _one_of(names))):
+    kind = _one_of("cake", "is none of this sheet", names)
+    if names and (cake := _until(ask, "Cake that was weighed (enter for none)", kind)):
         numbers["cake"] = cake
     for name, unit in _NUMBERS.items():
         value = _until(ask, f"{name}, {unit.replace('degC', '°C')} (enter for none)", _reader(unit))
         if value is not None:
             numbers[name] = value
     log = _until(ask, "Log: hour and °C, as 9:05 4; 9:40 32 (enter for none)", _typed_log)
-    judgement = _until(ask, f"The whole: {', '.join(JUDGEMENTS)} (enter for none)", _judgement)
+    take = _one_of("judgement", "is not one of four", JUDGEMENTS)
+    judgement = _until(ask, f"The whole: {', '.join(JUDGEMENTS)} (enter for none)", take)
     remark = ask("What the rows don't say").strip()
     plain = {"rows": answers, "numbers": numbers, "log": log, "remark": remark, "of": judgement}
     plain |= {"second": second} if second else {}
@@ -340,16 +341,10 @@ def _answer(text: str) -> str:
     raise fault_error("answer", "is none of three", text, ", ".join(ANSWERS), "Type s, n or enter")
 
 
-def _judgement(text: str) -> str:
-    if not text or text in JUDGEMENTS:
-        return text
-    raise fault_error("judgement", "is not one of four", text, ", ".join(JUDGEMENTS))
-
-
-def _one_of(names: list[str]) -> Callable[[str], str]:
+def _one_of(what: str, problem: str, words: Sequence[str]) -> Callable[[str], str]:
     def take(text: str) -> str:
-        if text and text not in names:
-            raise fault_error("cake", "is none of this sheet", text, ", ".join(names))
+        if text and text not in words:
+            raise fault_error(what, problem, text, ", ".join(words))
         return text
 
     return take
@@ -371,13 +366,9 @@ def _typed_log(text: str) -> list[list[Any]]:
                 "log", "has no time of day", part, "", "Write it like 9:05 4; 9:40 32"
             ) from None
         value = _measured(heat.strip(), "degC", "log") if heat.strip() else None
-        rows.append([_on_a_day(clock), value])
+        # Paper has no dates, and one day is as good as another.
+        rows.append([clock.replace(year=2000, tzinfo=UTC).isoformat(), value])
     return rows
-
-
-def _on_a_day(clock: datetime) -> str:
-    """Return a time of day as a time; paper has no dates, and one day is as good as another."""
-    return clock.replace(year=2000, tzinfo=UTC).isoformat()
 
 
 def newest(observations: Iterable[Observation]) -> list[Observation]:

@@ -14,7 +14,8 @@ from pathlib import Path
 from typing import Any
 
 from calculators import coating
-from calculators.cooling import warm_between
+from calculators.cooling import time_rule, warm_between
+from calculators.cooling.time_limits import ON_DISPLAY
 from calculators.kitchen import Cake, Kitchen
 from calculators.sources import table
 from calculators.units import Quantity, q, say
@@ -59,6 +60,9 @@ class Limits:
     thermometer: Quantity = OUT_BY
     cover: Quantity = COVER
     hold: Quantity | None = None
+
+
+USUAL = Limits()
 
 
 @dataclass(frozen=True)
@@ -116,7 +120,7 @@ class Standard:
 # --- worked out -----------------------------------------------------------------------
 
 
-def rows(kitchen: Kitchen, limits: Limits | None = None, without: Iterable[str] = ()) -> list[Row]:
+def rows(kitchen: Kitchen, limits: Limits = USUAL, without: Iterable[str] = ()) -> list[Row]:
     """Return the rows of a kitchen, in the order of the work.
 
     Parameters
@@ -133,7 +137,7 @@ def rows(kitchen: Kitchen, limits: Limits | None = None, without: Iterable[str] 
     list of Row
         At most 14, at most four of them during the pour.
     """
-    limits, gone = limits or Limits(), set(without)
+    gone = set(without)
     glaze = "marbled" if len(kitchen.jugs) > 1 and "bench-marble" not in gone else "plain"
     words = _words(kitchen, limits)
     made = []
@@ -156,7 +160,7 @@ def rows(kitchen: Kitchen, limits: Limits | None = None, without: Iterable[str] 
     return made
 
 
-def bands(kitchen: Kitchen, limits: Limits | None = None) -> list[Band]:
+def bands(kitchen: Kitchen, limits: Limits = USUAL) -> list[Band]:
     """Return what the coat of each kind of cake may weigh.
 
     ``mass = area * coat``, more or less by the lecturer's band.  Each of two weighings
@@ -170,7 +174,6 @@ def bands(kitchen: Kitchen, limits: Limits | None = None) -> list[Band]:
     limits : Limits, optional
         With the band.
     """
-    limits = limits or Limits()
     if kitchen.coat is None:
         return []
     share, step = limits.coat_band.m_as(""), kitchen.scale.m_as("g")
@@ -228,11 +231,15 @@ def caption(held: Iterable[Standard]) -> str:
     return DISCLAIMER if any(one.plate.caption.endswith(DISCLAIMER) for one in held) else ""
 
 
-def hold_said(kitchen: Kitchen, limits: Limits | None = None) -> str:
+def hold_said(kitchen: Kitchen, limits: Limits = USUAL) -> str:
     """Return what the head of a sheet says on how long the glaze may be warm."""
     at = warm_between(kitchen.region)
-    hold = (limits or Limits()).hold
+    hold, rule = limits.hold, time_rule(kitchen.region)
     told = f"The log counts the time {at}."
+    if rule is not None and rule.counts != ON_DISPLAY:  # by it the log is judged
+        told += f" The law here gives a warm glaze {rule}."
+        if hold is None:
+            return told
     if hold is not None:
         return f"{told} This school holds a warm glaze for at most {say(hold)} in all."
     return f"{told} How long that may be: ask whoever decides here."

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
@@ -20,6 +19,7 @@ from exercises.observing.bench_log import APART
 from exercises.observing.rows import (
     ANSWERS,
     JUDGEMENTS,
+    USUAL,
     Limits,
     bands,
     caption,
@@ -27,7 +27,8 @@ from exercises.observing.rows import (
     rows,
     standards,
 )
-from exercises.sheets.worksheet import for_script, page_template, static_text
+from exercises.sheets.sheet import in_page
+from exercises.sheets.worksheet import for_script, page_template, script_hash, static_text
 
 AT = {
     "before": "Before the work",
@@ -51,7 +52,7 @@ class Rule:
 
 def content_of(
     kitchen: Kitchen,
-    limits: Limits | None = None,
+    limits: Limits = USUAL,
     *,
     title: str,
     school: str,
@@ -73,7 +74,7 @@ def content_of(
     without : iterable of str
         Outcomes that this course does not teach.
     """
-    limits, rule = limits or Limits(), rule or Rule()
+    rule = rule or Rule()
     held = rows(kitchen, limits, without)
     shown = standards(kitchen, held)
     return {
@@ -121,7 +122,9 @@ def paper_sheets(
         log_rows=range(LOG_ROWS),
         picture=picture,
         marked=marked,
-        hazards=[] if marked else [one["hazard"] for one in _all_hazards(pages[0]["c"])],
+        hazards=[]
+        if marked
+        else [one["hazard"] for each in _of_a_bench_alone(pages[0]["c"]).values() for one in each],
         hob=at_the_hob(),
         css=static_text("tokens.css", "observation_paper.css"),
     )
@@ -152,7 +155,6 @@ def own_page(content: Mapping[str, Any]) -> str:
 
 def _watched(content: Mapping[str, Any], people: list[dict[str, str]], kind: str) -> str:
     script = Markup('"use strict";\n') + static_text("observation.js")
-    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     tokens = "".join(one["token"] for one in people) or content["title"]
     data = {
         "kind": kind,
@@ -177,7 +179,7 @@ def _watched(content: Mapping[str, Any], people: list[dict[str, str]], kind: str
         picture=picture,
         css=static_text("tokens.css", "worksheet.css", "observation.css"),
         script=script,
-        script_hash=f"sha256-{digest}",
+        script_hash=script_hash(script),
         data=for_script(data),
     )
 
@@ -229,15 +231,10 @@ def _of_a_bench_alone(content: Mapping[str, Any]) -> dict[str, list[dict[str, st
     return cautions_of([*content["rows"], *others], content["last word"])
 
 
-def _all_hazards(content: Mapping[str, Any]) -> list[dict[str, str]]:
-    return [one for each in _of_a_bench_alone(content).values() for one in each]
-
-
 def picture(name: str) -> Markup:
     """Return a plate as an image that stands in the page, with its words."""
     one = plate(name)
     width, height = one.size(400)
-    data = base64.b64encode(one.file(400).read_bytes()).decode()
-    return Markup('<img src="data:image/webp;base64,{}" width="{}" height="{}" alt="{}">').format(
-        data, width, height, one.alt
+    return Markup('<img src="{}" width="{}" height="{}" alt="{}">').format(
+        in_page("webp", one.file(400).read_bytes()), width, height, one.alt
     )

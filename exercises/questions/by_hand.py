@@ -8,6 +8,7 @@ and divided by from the left, then plus and minus.  What can't be read so is lef
 from __future__ import annotations
 
 import math
+import operator
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -92,12 +93,19 @@ class _Reader:
         self.place += 1
         return self.tokens[self.place - 1]
 
-    def chain(self, signs: str, inner: str) -> Node:
+    def terms(self) -> Node:
+        """Read what is added and taken off."""
+        return self.chain("+−", self.factors)
+
+    def factors(self) -> Node:
+        """Read what is multiplied and divided."""
+        return self.chain("×÷", self.power)
+
+    def chain(self, signs: str, inner: Callable[[], Node]) -> Node:
         """Read terms or factors from the left, each pair a node of its own."""
-        node: Node = self.chain("×÷", "") if inner else self.power()
+        node = inner()
         while self.now() and self.now() in signs:
-            sign = self.take()
-            node = (sign, (node, self.chain("×÷", "") if inner else self.power()))
+            node = (self.take(), (node, inner()))
         return node
 
     def power(self) -> Node:
@@ -109,7 +117,7 @@ class _Reader:
     def one(self) -> Node:
         token = self.take()
         if token == "(":
-            node = self.chain("+−", "×÷")
+            node = self.terms()
             if self.take() != ")":
                 raise ValueError(token)
             return node if isinstance(node, float) else ("(", (node,))
@@ -120,18 +128,25 @@ class _Reader:
         return math.pi if token == "π" else float(token)
 
 
-def _write(node: Node) -> str:
+_HERE = "\x00"
+
+
+def _write(node: Node, way: tuple[int, ...] | None = None) -> str:
+    """Return a sum as it is written, with a mark in the place that a way leads to."""
+    if way == ():
+        return _HERE
     if isinstance(node, float):
         return "π" if node == math.pi else number(node, DIGITS)
     sign, inner = node
+    parts = [_write(each, way[1:] if way and n == way[0] else None) for n, each in enumerate(inner)]
     if sign == "(":
-        return f"({_write(inner[0])})"
+        # Brackets that hold a single number fall away with it.
+        return parts[0] if parts[0] == _HERE else f"({parts[0]})"
     if sign in "²³":
-        return f"{_write(inner[0])}{sign}"
+        return parts[0] + sign
     if sign in ("sqrt", "ln"):
-        name = "√" if sign == "sqrt" else "ln "
-        return f"{name}{_write(inner[0])}"
-    return f"{_write(inner[0])} {sign} {_second(_write(inner[1]))}"
+        return ("√" if sign == "sqrt" else "ln ") + parts[0]
+    return f"{parts[0]} {sign} {_second(parts[1])}"
 
 
 def _second(text: str) -> str:
@@ -140,10 +155,10 @@ def _second(text: str) -> str:
 
 
 _WORK: dict[str, Callable[..., float]] = {
-    "+": lambda a, b: a + b,
-    "−": lambda a, b: a - b,
-    "×": lambda a, b: a * b,
-    "÷": lambda a, b: a / b,
+    "+": operator.add,
+    "−": operator.sub,
+    "×": operator.mul,
+    "÷": operator.truediv,
     "²": lambda a: a**2,
     "³": lambda a: a**3,
     "sqrt": math.sqrt,
@@ -152,10 +167,9 @@ _WORK: dict[str, Callable[..., float]] = {
 
 
 _RANK = {"²": 0, "³": 0, "sqrt": 0, "ln": 0, "×": 1, "÷": 1, "+": 2, "−": 2}
-_HERE = "\x00"
 
 
-def _next(node: Node, path: tuple[int, ...]) -> tuple[int, ...] | None:
+def _next(node: Node) -> tuple[int, ...] | None:
     """Return the way to what comes next: brackets, then powers, then × and ÷, then + and −."""
     found: list[tuple[int, int, tuple[int, ...]]] = []
 
@@ -169,7 +183,7 @@ def _next(node: Node, path: tuple[int, ...]) -> tuple[int, ...] | None:
         if sign != "(" and all(isinstance(each, float) for each in inner):
             found.append((-depth, _RANK[sign], way))
 
-    look(node, path, 0)
+    look(node, (), 0)
     return min(found, key=lambda one: one[:2])[2] if found else None
 
 
@@ -187,25 +201,7 @@ def _pressed(node: Node, way: tuple[int, ...]) -> tuple[Node, float]:
 
 def _around(node: Node, way: tuple[int, ...]) -> tuple[str, str]:
     """Return what is written before and after one place of a sum."""
-
-    def marked(one: Node, rest: tuple[int, ...]) -> str:
-        if not rest:
-            return _HERE
-        assert not isinstance(one, float)
-        sign, inner = one
-        parts = [
-            marked(each, rest[1:]) if n == rest[0] else _write(each) for n, each in enumerate(inner)
-        ]
-        if sign == "(":
-            # Brackets that hold a single number fall away with it.
-            return parts[0] if parts[0] == _HERE else f"({parts[0]})"
-        if sign in "²³":
-            return parts[0] + sign
-        if sign in ("sqrt", "ln"):
-            return ("√" if sign == "sqrt" else "ln ") + parts[0]
-        return f"{parts[0]} {sign} {_second(parts[1])}"
-
-    before, _, after = marked(node, way).partition(_HERE)
+    before, _, after = _write(node, way).partition(_HERE)
     return before, after
 
 
@@ -266,7 +262,7 @@ def _piece(piece: str) -> list[Step]:
     end = re.match(r"-?\d+(?:\.\d+)?", said)
     try:
         reader = _Reader(tokens)
-        node = reader.chain("+−", "×÷")
+        node = reader.terms()
         if reader.now() or not end or "," in said or isinstance(node, float):
             return []
     except (IndexError, ValueError):
@@ -275,7 +271,7 @@ def _piece(piece: str) -> list[Step]:
     out: list[Step] = []
     put_in = _write(node)
     while not isinstance(node, float):
-        way = _next(node, ())
+        way = _next(node)
         if way is None:
             return []
         before, after = _around(node, way)

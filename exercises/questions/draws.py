@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from math import factorial
 from typing import Any, TypeVar
 
 from calculators.faults import fault_error
@@ -130,10 +131,7 @@ class Draw:
     def shuffled(self, name: str, items: Sequence[Item]) -> list[Item]:
         """Return the items in a drawn order."""
         left, out = list(items), []
-        size = 1
-        for n in range(2, len(left) + 1):
-            size *= n
-        index = self._index(name, size)
+        index = self._index(name, factorial(len(left)))
         while left:
             index, place = divmod(index, len(left))
             out.append(left.pop(place))

@@ -7,9 +7,6 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-EVIDENCE = ("calculate", "decide", "do")
-
-
 # --- outcomes -------------------------------------------------------------------
 
 

@@ -38,7 +38,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import q
 from exercises.files.toml_file import TomlFile, TomlTable, text_fault
 from exercises.questions.building import build
@@ -175,8 +175,7 @@ def load(folder: Path | str, trials: int = TRIALS) -> list[Question]:
     faults += _clashes(cards, public)
     for card in cards:
         faults += _tried(card, trials)
-    if faults:
-        raise FaultsError(_in_order(faults))
+    refuse(_in_order(faults))
     own = sorted((card.question for card in cards), key=lambda one: one.id)
     bank.replace_private(own)
     return list(own)
@@ -223,23 +222,20 @@ def _clashes(cards: Iterable[_Card], public: Mapping[str, Question]) -> list[Fau
 
 
 def _from_text(path: Path) -> tuple[list[_Card], list[Fault]]:
+    cards = []
     try:
         file = TomlFile(path, "question", "file of questions")
-    except FaultsError as error:
-        return [], list(error.faults)
-    cards = []
-    for name in file.data:
-        if not _NAME.fullmatch(name):
-            file.fault(
-                (name,),
-                "is not a name for a question",
-                name,
-                "Small letters and digits, with - between words",
-                "Write it like [fridge-film]",
-            )
-        question = _question(name, file.top.table(name))
-        cards.append(_Card(question, path, file.lines.get((name,), 1)))
-    try:
+        for name in file.data:
+            if not _NAME.fullmatch(name):
+                file.fault(
+                    (name,),
+                    "is not a name for a question",
+                    name,
+                    "Small letters and digits, with - between words",
+                    "Write it like [fridge-film]",
+                )
+            question = _question(name, file.top.table(name))
+            cards.append(_Card(question, path, file.lines.get((name,), 1)))
         file.tell()
     except FaultsError as error:
         return [], list(error.faults)

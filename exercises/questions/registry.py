@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import calculators
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from exercises.questions.draws import Draw
 from exercises.questions.outcomes import outcomes
 
@@ -108,8 +108,7 @@ class QuestionBank:
         if known and inspect.getsource(known.ask) != inspect.getsource(card.ask):
             where = f"question {card.id}"
             faults.append(Fault(where, "is in the bank already", card.id, "", "Rename it"))
-        if faults:
-            raise FaultsError(faults)
+        refuse(faults)
         self.cards[card.id] = card
 
     @contextmanager
@@ -147,12 +146,11 @@ def question(
     use: str = "both",
     safety: bool = False,
     minutes: float = 4,
-    private: bool = False,
 ) -> Callable[[Callable[[Draw], Any]], Callable[[Draw], Any]]:
     """Put a question into the bank."""
 
     def register(ask: Callable[[Draw], Any]) -> Callable[[Draw], Any]:
-        bank.add(Question(id, ask, outcome, level, use, safety, minutes, private))
+        bank.add(Question(id, ask, outcome, level, use, safety, minutes))
         return ask
 
     return register

@@ -231,8 +231,8 @@ def _rested(
     vessel: Vessel, name: str, conditions: Conditions, bath: float, seconds: float
 ) -> Vessel:
     kitchen, wet = conditions.kitchen, max(water(vessel), 0.0)
-    width = width_of(name, conditions)
-    depth = vessel.grams / blending.GLAZE_DENSITY.m * 1000 / (math.pi / 4 * width**2)
+    width = {PAN: PAN_WIDTH, BOWL: BOWL_WIDTH}.get(name, conditions.jug)
+    depth = _depth(vessel, width)
     if depth < 0.06:
         width *= math.sqrt(depth / 0.06)  # a puddle
     held = jug.jug(
@@ -310,9 +310,9 @@ def _off_the_boil(vessel: Vessel, conditions: Conditions) -> Vessel:
     return replace(vessel, celsius=low, evaporated=vessel.evaporated + gone)
 
 
-def width_of(name: str, conditions: Conditions) -> float:
-    """Return how wide a vessel is, cm."""
-    return {PAN: PAN_WIDTH, BOWL: BOWL_WIDTH}.get(name, conditions.jug)
+def _depth(vessel: Vessel, width: float) -> float:
+    """Return how deep a glaze stands in a round vessel of a width, both in cm."""
+    return float(vessel.grams / blending.GLAZE_DENSITY.m * 1000 / (math.pi / 4 * width**2))
 
 
 def heated(
@@ -341,13 +341,13 @@ def heated(
             vessel = replace(
                 vessel, celsius=limit, evaporated=vessel.evaporated + min(steam, 0.1 * wet)
             )
-        vessel = _weakened(_melted(vessel, stride), vessel.celsius, stride)
+        vessel = _weakened(stirred(vessel, stride), vessel.celsius, stride)
         spent += stride
     return vessel, spent
 
 
-def _melted(vessel: Vessel, seconds: float) -> Vessel:
-    """Melt lumps of gelatin in a base that is stirred."""
+def stirred(vessel: Vessel, seconds: float) -> Vessel:
+    """Return a vessel that was stirred: lumps of gelatin melt in a warm base."""
     t = vessel.celsius
     if t <= MELTS or vessel.lumps <= 0:
         return vessel
@@ -355,11 +355,6 @@ def _melted(vessel: Vessel, seconds: float) -> Vessel:
     return replace(
         vessel, lumps=vessel.lumps * math.exp(-pace * seconds / number("melts into base"))
     )
-
-
-def stirred(vessel: Vessel, seconds: float) -> Vessel:
-    """Return a vessel that was stirred with a spatula."""
-    return _melted(vessel, seconds)
 
 
 def together(first: Vessel, second: Vessel) -> Vessel:
@@ -419,15 +414,13 @@ def taken(vessel: Vessel, grams: float) -> tuple[Vessel, Vessel]:
 
 def cover_over_guard(vessel: Vessel, conditions: Conditions, lifted: float) -> float:
     """Return how much glaze stands over the guard of the blender, cm; below nought is bare."""
-    depth = vessel.grams / blending.GLAZE_DENSITY.m * 1000
-    depth /= math.pi / 4 * conditions.jug**2
-    return depth - conditions.kitchen.blade.m_as("cm") - lifted
+    blade = float(conditions.kitchen.blade.m_as("cm"))
+    return _depth(vessel, conditions.jug) - blade - lifted
 
 
 def too_full(vessel: Vessel, conditions: Conditions) -> bool:
     """Return whether a jug is more than two thirds full: no blender belongs into it."""
-    held = vessel.grams / blending.GLAZE_DENSITY.m * 1000  # cm³
-    return bool(held / (math.pi / 4 * conditions.jug**2) > number("two thirds") * conditions.jug)
+    return _depth(vessel, conditions.jug) > number("two thirds") * conditions.jug
 
 
 def leaf_weighs(grade: str, bloom: float) -> float:

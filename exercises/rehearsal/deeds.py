@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.ingredients import find
 from exercises.rehearsal import consequences as follows
 from exercises.rehearsal.state import (
@@ -235,19 +235,42 @@ class Outcome:
     plate: str = ""
 
 
+# How what an action takes is said: beside its box, and where it is refused.
+LABELS = {
+    "minutes": "how long",
+    "grams": "how much",
+    "over all cakes": "how much over all cakes together",
+    "seconds": "how long",
+    "until": "until it shows",
+    "bath": "water of the bath",
+    "second": "share of each small jug",
+    "lifted": "how far you lift the blender off the bottom",
+    "vessel": "which vessel",
+    "source": "from",
+    "shade": "colour",
+}
+
+
+def settings_of(deed: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a known action is done with: what was chosen, else what it starts with."""
+    takes = ACTIONS[str(deed["do"])].takes
+    return {name: deed.get(name, one.start) for name, one in takes.items()}
+
+
 def values_of(deed: Mapping[str, Any]) -> tuple[Action, dict[str, Any]]:
     """Return the action of a line of the log and its values; all faults at once."""
     found = ACTIONS.get(str(deed.get("do")))
     if found is None:
         raise fault_error("action", "is not known", deed.get("do"), ", ".join(ACTIONS))
     extra = deed.keys() - found.takes.keys() - {"do"}
-    faults = [Fault(f"{found.name}, {x}", "is not taken by it", "") for x in sorted(extra)]
+    faults = [Fault(f"{found.says}: {x}", "is not taken by it", "") for x in sorted(extra)]
     values: dict[str, Any] = {}
     for name, takes in found.takes.items():
-        values[name], fault = takes.read(f"{found.name}, {name}", deed.get(name, takes.start))
+        values[name], fault = takes.read(
+            f"{found.says}: {LABELS.get(name, name)}", deed.get(name, takes.start)
+        )
         faults += [fault] if fault else []
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return found, values
 
 
@@ -262,9 +285,11 @@ def act(conditions: Conditions, state: State, deed: Mapping[str, Any]) -> Outcom
             rounded(replace(state, stops=(*state.stops, str(deed["do"])))), stop=str(stop)
         )
     except FaultsError as error:
-        words = "; ".join(
-            " ".join(p for p in (f"{f.where} {f.problem}.", f.limit, f.next_step) if p)
-            for f in error.faults
-        )
-        return Outcome(state, refused=words)
+        return Outcome(state, refused=" ".join(told(one) for one in error.faults))
     return Outcome(bench.done(), tuple(bench.seen), plate=bench.plate)
+
+
+def told(fault: Fault) -> str:
+    """Return a fault in sentences, as a page says it to who does the run."""
+    said = (f"{fault.where} {fault.problem}", fault.limit, fault.next_step)
+    return " ".join(part if part.endswith(".") else f"{part}." for part in said if part)

@@ -9,13 +9,13 @@ window.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from calculators.ingredients import find
 from exercises.rehearsal import consequences as follows
-from exercises.rehearsal.deeds import ACTIONS, act
+from exercises.rehearsal.deeds import ACTIONS, act, settings_of
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Deed, Step
 from exercises.rehearsal.state import BATH, State
@@ -136,7 +136,7 @@ def weighed(actions: Sequence[Mapping[str, Any]]) -> dict[str, float]:
     for deed in actions:
         lots = [(deed.get("what"), deed.get("grams"))] if deed["do"] in _MADE else []
         if deed["do"] == "soak":
-            lots.append(("water", deed.get("water", ACTIONS["soak"].takes["water"].start)))
+            lots.append(("water", settings_of(deed)["water"]))
         for name, grams in lots:
             if name is not None and grams is not None:
                 held[_thing(str(name))] = held.get(_thing(str(name)), 0.0) + float(grams)
@@ -227,10 +227,15 @@ def _keys(deeds: Sequence[Mapping[str, Any]]) -> list[tuple[tuple[str, ...], ...
     return out
 
 
-def matched(actions: Sequence[Mapping[str, Any]], steps: Sequence[Step]) -> dict[int, int]:
-    """Return which action did what a step does: its place by the step's."""
+def matched(
+    actions: Sequence[Mapping[str, Any]], steps: Sequence[Step], stopped: Collection[int] = ()
+) -> dict[int, int]:
+    """Return which action did what a step does: its place by the step's.
+
+    An action that was ``stopped`` did nothing.
+    """
     ours, theirs = _keys(actions), _keys([step.deed for step in steps])
-    free = list(range(len(actions)))
+    free = [n for n in range(len(actions)) if n not in stopped]
     places: dict[int, int] = {}
     for wide in range(2):
         for n, kinds in enumerate(theirs):
@@ -249,21 +254,24 @@ def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
     steps = [
         replace(s, deed=scaled(s.deed, times) if s.deed["do"] in _MADE else s.deed) for s in steps
     ]
-    places = matched(done, steps)
+    stopped = {n for n, one in enumerate(run.outcomes) if one.stop}
+    places = matched(done, steps, stopped)
     alike: dict[tuple[Any, ...], list[int]] = {}  # taken twice, one decision
     for n, i in places.items():
-        here, there = _values(done[i]), _values(steps[n].deed)
-        names = [k for k in here if here[k] != there[k] and k not in _settled(str(done[i]["do"]))]
+        here, there = settings_of(done[i]), settings_of(steps[n].deed)
+        names = [
+            k for k in here if here[k] != there[k] and k not in _SETTLED.get(str(done[i]["do"]), ())
+        ]
         if names:
             apart = tuple((k, here[k], there[k]) for k in names)
             alike.setdefault((done[i]["do"], *apart), []).append(n)
     for (do, *different), group in alike.items():
-        names = [name for name, _, _ in different]
-        swap = {places[n]: {**done[places[n]], **_some(steps[n].deed, names)} for n in group}
+        theirs = {name: there for name, _, there in different}
+        swap = {places[n]: {**done[places[n]], **theirs} for n in group}
         first = min(swap)
         step = next(steps[n] for n in group if places[n] == first)
         why = next(
-            (_WHY[do, name] for name in names if (do, name) in _WHY), _why(step, done[first])
+            (_WHY[do, name] for name in theirs if (do, name) in _WHY), _why(step, done[first])
         )
         yield Edit(done[first], swap[first], why, _lesson(step), dict(swap))
     one_colour = not any(deed["do"] == "split" for deed in done)
@@ -273,7 +281,7 @@ def _steps(run: Run, steps: Sequence[Step]) -> Iterator[Edit]:
         if n not in places:
             i = next((places[m] for m in range(n + 1, len(steps)) if m in places), len(done))
             yield Edit(None, step.deed, step.why, _lesson(step), before={i: (step.deed,)})
-    for i in sorted(set(range(len(done))) - set(places.values())):
+    for i in sorted(set(range(len(done))) - set(places.values()) - stopped):
         if done[i]["do"] == "weigh" and _thing(str(done[i].get("what"))) in weighed(
             [step.deed for step in steps]
         ):
@@ -297,18 +305,13 @@ _HARMLESS = (
 )  # fmt: skip
 
 
-def _settled(do: str) -> tuple[str, ...]:
-    """Return what of an action is held against the method's elsewhere, or doesn't matter."""
-    if do == "soak":
-        return ("grams", "what")
-    return {"weigh": ("grams", "what"), "pour": ("grams", "vessel"), "colour": ("shade",)}.get(
-        do, ()
-    )
-
-
-def _some(deed: Mapping[str, Any], names: Sequence[str]) -> Deed:
-    held = _values(deed)
-    return {name: held[name] for name in names}
+# What of an action is held against the method's elsewhere, or doesn't matter.
+_SETTLED = {
+    "soak": ("grams", "what"),
+    "weigh": ("grams", "what"),
+    "pour": ("grams", "vessel"),
+    "colour": ("shade",),
+}
 
 
 def _why(step: Step, done: Mapping[str, Any]) -> str:
@@ -320,11 +323,6 @@ def _why(step: Step, done: Mapping[str, Any]) -> str:
 
 def _lesson(step: Step) -> str:
     return step.lesson or ACTIONS[str(step.deed["do"])].lesson
-
-
-def _values(deed: Mapping[str, Any]) -> dict[str, Any]:
-    found = ACTIONS[str(deed["do"])]
-    return {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
 
 
 # --- at the pour -----------------------------------------------------------------------------
@@ -359,7 +357,7 @@ def _at_the_pour(run: Run) -> Iterator[Edit]:
             {place: ({"do": "take cakes out"}, {"do": "wipe"})},
             f"Take the cakes out last and wipe them: they stood {stood:.0f} min before the pour.",
         )
-    name = str(pour.get("vessel", ACTIONS["pour"].takes["vessel"].start))
+    name = str(settings_of(pour)["vessel"])
     held, kitchen = dict(before.vessels)[name], run.conditions.kitchen
     low, high = kitchen.window_low.m_as("degC"), kitchen.window_high.m_as("degC")
     if not low - 0.5 <= held.celsius <= high + 0.5:
@@ -392,7 +390,8 @@ def _more(run: Run, place: int, pour: Deed, held: float, need: float) -> Iterato
     more = {**pour, "grams": wanted}
     if held >= need:
         more["grams"] = min(wanted, float(math.ceil(held)))
-        says = f"Pour more: about {more['grams']:.0f} g over all cakes. You poured {_grams(pour)}."
+        poured = float(settings_of(pour)["grams"])
+        says = f"Pour more: about {more['grams']:.0f} g over all cakes. You poured {poured:.0f} g."
         yield Edit(pour, more, why, "pour", {place: more}, says=says)
         return
     made = sum(weighed(run.actions).values())
@@ -405,7 +404,3 @@ def _more(run: Run, place: int, pour: Deed, held: float, need: float) -> Iterato
         f"{wanted:.0f} g over all cakes. There were {held:.0f} g in the jug."
     )
     yield Edit(pour, more, why, "pour", {**swap, place: more}, says=says)
-
-
-def _grams(deed: Mapping[str, Any]) -> str:
-    return f"{float(deed.get('grams', ACTIONS['pour'].takes['grams'].start)):.0f} g"

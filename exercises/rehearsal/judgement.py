@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from calculators.cooling import cooling_log
 from exercises.rehearsal import consequences as follows
-from exercises.rehearsal.deeds import ACTIONS, Bench, act
+from exercises.rehearsal.deeds import Bench, act, settings_of
 from exercises.rehearsal.instead import Edit, edits
 from exercises.rehearsal.log import Run
 from exercises.rehearsal.method import Deed, Step, method
@@ -184,8 +184,7 @@ def rows_from(
     out = []
     for name, value in values.items():
         unit, away, words = told[name]
-        notices = follows.number(f"notices {name}")
-        off = away(value) / notices
+        off = away(value) / notice[name]
         words = under.get(name, words) if off < 0 else words
         out.append(Row(name, value, unit, abs(off), words, under=off < 0, good=ends[name]))
     return tuple(out)
@@ -274,7 +273,7 @@ def _beside(run: Run) -> tuple[str, ...]:
     told, before = [], beginning(run.conditions)
     for deed, outcome in zip(run.actions, run.outcomes, strict=True):
         if deed["do"] == "add gelatin" and not outcome.stop:
-            vessel = str(deed.get("vessel", ACTIONS["add gelatin"].takes["vessel"].start))
+            vessel = str(settings_of(deed)["vessel"])
             held = before.vessel(vessel)
             if held.celsius > follows.number("hot steam"):
                 told.append(

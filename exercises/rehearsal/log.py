@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.kitchen import kitchen_of
 from exercises.rehearsal import actions  # noqa: F401 - they register themselves
 from exercises.rehearsal.deeds import Outcome, act
@@ -204,14 +204,14 @@ def read_log(text: str, where: str = "run") -> Run:
     try:
         held = json.loads(text)
     except (ValueError, RecursionError) as error:
-        raise _no_log(where, str(error)) from error
+        raise _no_log(where) from error
     return replayed(*log_of(held, where), where)
 
 
 def log_of(held: Any, where: str = "run") -> tuple[Run, str]:
     """Return the run that a file holds, not replayed yet, and how the file says it ends."""
     if not isinstance(held, dict) or IS_LOG not in held:
-        raise _no_log(where, "")
+        raise _no_log(where)
     if held[IS_LOG] != VERSION or isinstance(held[IS_LOG], bool):
         raise fault_error(
             where,
@@ -233,7 +233,7 @@ def log_of(held: Any, where: str = "run") -> tuple[Run, str]:
         same = kitchen_digest(run.kitchen) == held["kitchen digest"]
         ends = str(held["ends"])
     except (ValueError, KeyError, TypeError, AttributeError) as error:
-        raise _no_log(where, str(error)) from error
+        raise _no_log(where) from error
     faults = [
         Fault(where, "names a surprise that is not known", s, ", ".join(SURPRISES))
         for s in run.surprises
@@ -247,8 +247,7 @@ def log_of(held: Any, where: str = "run") -> tuple[Run, str]:
         )
     if not same:
         faults.append(Fault(where, "has another kitchen than it says", "", "", _CHANGED))
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     return run, ends
 
 
@@ -274,14 +273,13 @@ def replayed(run: Run, ends: str, where: str = "run") -> Run:
             _CHANGED,
         )
     if run.digest != ends:
-        raise fault_error(where, "does not end as it says", run.digest, ends, _CHANGED)
+        raise fault_error(where, "does not end as it says", "", "", _CHANGED)
     return run
 
 
 _CHANGED = "It was changed after it was saved, or made by another version"
 
 
-def _no_log(where: str, why: str) -> FaultsError:
-    return fault_error(
-        where, "is not the log of a run", why[:80], "", "Hand in the file as it was saved"
-    )
+def _no_log(where: str) -> FaultsError:
+    step = "Take the file as the page of the dry run saved it; its name ends in"
+    return fault_error(where, "is not the log of a run", "", "", f"{step} {ENDING}")

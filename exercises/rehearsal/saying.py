@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from exercises.rehearsal import actions  # noqa: F401 - they register themselves
-from exercises.rehearsal.deeds import ACTIONS
+from exercises.rehearsal.deeds import ACTIONS, settings_of
 from exercises.rehearsal.judgement import Row
 
 # How what an action takes is said in a sentence.
@@ -46,8 +46,7 @@ def other_way(done: Mapping[str, Any], instead: Mapping[str, Any]) -> str:
 
 def _values(deed: Mapping[str, Any]) -> dict[str, str]:
     """Return what an action took, each in words, by its name."""
-    found = ACTIONS[str(deed["do"])]
-    held = {name: deed.get(name, takes.start) for name, takes in found.takes.items()}
+    held = settings_of(deed)
     if not held.get("until", 1):
         del held["until"]
     if held.get("where", "bath") != "bath":

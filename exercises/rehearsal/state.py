@@ -16,9 +16,7 @@ PLACES = 6  # decimals that are kept after each action
 PAN, BOWL, JUG = "pan", "bowl", "jug"
 VESSELS = (PAN, BOWL, JUG, "jug 2", "jug 3")
 TRAY, ON_CAKES, WASTE = "tray", "on the cakes", "waste"
-EVERYWHERE = (*VESSELS, TRAY, ON_CAKES, WASTE)
 BENCH, BATH, FRIDGE = "bench", "bath", "fridge"
-COOL_PLACES = (BENCH, BATH, FRIDGE)
 
 
 def the(name: str) -> str:

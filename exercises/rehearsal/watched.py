@@ -91,7 +91,8 @@ class Shown:
 
 
 Verdict = tuple[str, float | None, str]
-_ROWS: dict[str, Callable[[Watched], Verdict]] = {}
+Looks = Callable[[Watched], Verdict]
+_ROWS: dict[str, Looks] = {}
 _NOT_HERE = {
     "plan": "A plan is on paper; the rehearsal doesn't see it.",
     "hands": "The rehearsal has no basin.",
@@ -103,12 +104,21 @@ _OWN = "The rehearsal has no eye for this row."
 _LATER = (NOT_REACHED, None, "The run ended before it.")
 
 
-def row(name: str) -> Callable[[Callable[[Watched], Verdict]], Callable[[Watched], Verdict]]:
+def row(name: str) -> Callable[[Looks], Looks]:
     """Register a function as the one that looks for a row."""
 
-    def keep(looks: Callable[[Watched], Verdict]) -> Callable[[Watched], Verdict]:
+    def keep(looks: Looks) -> Looks:
         _ROWS[name] = looks
         return looks
+
+    return keep
+
+
+def poured(name: str) -> Callable[[Callable[[Watched, Moment], Verdict]], Looks]:
+    """Register a function that looks for a row at the pour; before a pour there is nothing."""
+
+    def keep(looks: Callable[[Watched, Moment], Verdict]) -> Looks:
+        return row(name)(lambda run: _LATER if run.pour is None else looks(run, run.pour))
 
     return keep
 
@@ -246,12 +256,9 @@ _STIRS = ("stir", "blend", "sieve", "rewarm", "one bath", "colour", "add gelatin
 # --- the pour and after it ----------------------------------------------------------------
 
 
-@row("window")
-def window(run: Watched) -> Verdict:
+@poured("window")
+def window(run: Watched, m: Moment) -> Verdict:
     """Look for the window at the pour, whatever the thermometer says."""
-    m = run.pour
-    if m is None:
-        return _LATER
     celsius = dict(m.before.vessels)[m.takes["vessel"]].celsius
     low, high = (float(end) for end in run.asks["window"])
     said = f"It had {celsius:.1f} °C at the pour."
@@ -262,12 +269,9 @@ def window(run: Watched) -> Verdict:
     return (DONE if inside else NOT_DONE), m.before.clock, said
 
 
-@row("wiped")
-def wiped(run: Watched) -> Verdict:
+@poured("wiped")
+def wiped(run: Watched, m: Moment) -> Verdict:
     """Look whether frost is wiped off before the glaze, and has not come back."""
-    m = run.pour
-    if m is None:
-        return _LATER
     wipes = run.all("wipe")
     if not wipes:
         return NOT_DONE, m.before.clock, "The cakes were poured as they came out."
@@ -279,23 +283,17 @@ def wiped(run: Watched) -> Verdict:
     return DONE, last.after.clock, f"They were poured {waited:.0f} min after the wiping."
 
 
-@row("foot")
-def foot(run: Watched) -> Verdict:
+@poured("foot")
+def foot(run: Watched, m: Moment) -> Verdict:
     """Look whether the glaze reaches every lower edge."""
-    m = run.pour
-    if m is None:
-        return _LATER
     covered = m.after.cakes.covered
     whole = covered > 100 - follows.number("notices bare")
     return (DONE if whole else NOT_DONE), m.after.clock, f"{covered:.0f} % was covered."
 
 
-@row("coat")
-def coat(run: Watched) -> Verdict:
+@poured("coat")
+def coat(run: Watched, m: Moment) -> Verdict:
     """Hold the coat against what this glaze gives in its window."""
-    m = run.pour
-    if m is None:
-        return _LATER
     low, high = follows.coat_in_window(run.conditions)
     notice, held = follows.number("notices coat"), m.after.cakes.coat
     said = (
@@ -305,12 +303,9 @@ def coat(run: Watched) -> Verdict:
     return (DONE if low - notice <= held <= high + notice else NOT_DONE), m.after.clock, said
 
 
-@row("edges")
-def edges(run: Watched) -> Verdict:
+@poured("edges")
+def edges(run: Watched, m: Moment) -> Verdict:
     """Look for colours of one thickness: they keep clear edges."""
-    m = run.pour
-    if m is None:
-        return _LATER
     if not run.all("layer"):
         return NOT_DONE, m.after.clock, "There was one colour only."
     apart = m.after.cakes.marble
@@ -320,12 +315,9 @@ def edges(run: Watched) -> Verdict:
     return DONE, m.after.clock, "All colours were about equally thick."
 
 
-@row("surface")
-def surface(run: Watched) -> Verdict:
+@poured("surface")
+def surface(run: Watched, m: Moment) -> Verdict:
     """Look for bubbles and bare spots that a cook would notice."""
-    m = run.pour
-    if m is None:
-        return _LATER
     wrong = [
         one.words
         for one in rows_of(run.end, run.conditions)
@@ -336,12 +328,10 @@ def surface(run: Watched) -> Verdict:
     return DONE, m.after.clock, "No bubble and no bare spot that a cook would notice."
 
 
-@row("trim")
-def trim(run: Watched) -> Verdict:
+@poured("trim")
+def trim(run: Watched, m: Moment) -> Verdict:
     """Look for a cut after the pour; single drops are not in the model."""
-    m, trims = run.pour, run.all("trim")
-    if m is None:
-        return _LATER
+    trims = run.all("trim")
     if not trims:
         return NOT_DONE, run.end.clock, "The foot was left as it was."
     waited = (trims[0].before.clock - m.after.clock) * 60

@@ -32,6 +32,7 @@ from exercises.reports.finals import finals
 from exercises.reports.letters import keep_in_words
 from exercises.reports.spreadsheets import Cell, Page, write_csv
 from exercises.reports.standing import lesson_title
+from exercises.sheets.issuing import look_of
 from exercises.sheets.names import called, folder_of
 from exercises.sheets.sheet import say_date
 from exercises.sheets.worksheet import page_template, static_text
@@ -105,7 +106,6 @@ def bench_letter(
     bench: Bench, *, lessons: Mapping[str, str], signed: str = "", keep: str = ""
 ) -> str:
     """Return the letter about one practical as a page that stands alone."""
-    looks = bench.student.print.split()
     notes: dict[str, list[str]] = {}
     for one in bench.observations:
         for row, said in one.notes.items():
@@ -128,7 +128,7 @@ def bench_letter(
         dear=called(bench.student.name),
         token=bench.sheet.token,
         sitting=bench.sheet.sitting,
-        look=" ".join(word for word in ("large", "plain") if word in looks),
+        look=look_of(bench.student),
         watched=" and ".join(
             f"{one.observer} ({say_date(one.saved_at[:10])})" for one in bench.observations
         ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 from pathlib import Path
@@ -98,7 +98,7 @@ def class_report(
             {
                 "title": lesson_title(each.lesson, titles),
                 "outcomes": [
-                    {"said": _met_said(one), "wording": one.wording, "must": one.must}
+                    {"said": f"{one.met} have met", "wording": one.wording, "must": one.must}
                     for one in each.outcomes
                 ],
                 "road": _road_said(each.road) if each.road else None,
@@ -219,10 +219,6 @@ def marks_picture(won: Sequence[float], total: float, needed: float) -> dict[str
     }
 
 
-def _met_said(one: OutcomeMet) -> str:
-    return f"{one.met} have met"
-
-
 def _outcome_row(one: OutcomeMet) -> dict[str, Any]:
     return {
         "wording": one.wording,
@@ -326,24 +322,12 @@ class Written:
 
 def write_class_report(
     book: Book,
-    out: str | Path,
-    paper: str,
-    *,
-    lessons: Mapping[str, str] | None = None,
-    results: Sequence[Result] | None = None,
-) -> Path:
-    """Write the class report of a paper, and return where it lies."""
-    path, _ = _class_report(book, Path(out), paper, lessons, results)
-    return path
-
-
-def _class_report(
-    book: Book,
     out: Path,
     paper: str,
-    lessons: Mapping[str, str] | None,
-    results: Sequence[Result] | None,
+    lessons: Mapping[str, str] | None = None,
+    results: Sequence[Result] | None = None,
 ) -> tuple[Path, ClassSummary]:
+    """Write the class report of a paper; return where it lies, and what it tells."""
     summary = class_summary(book, paper, results)
     decided = solutions_opened(book, paper)
     opened = (
@@ -376,7 +360,6 @@ def write_reports(
     lessons: Mapping[str, str] | None = None,
     signed: str = "",
     course: Signposts | None = None,
-    tell: Callable[[int, int], None] | None = None,
 ) -> list[Written]:
     """Write letters, class report and marks of every issued paper, and results across papers.
 
@@ -387,7 +370,7 @@ def write_reports(
     out : str or Path
         The folder: ``letters/<paper>/``, and beside it the class report, the marks and,
         where no paper is named, ``results.csv``, ``results.xlsx`` and ``record.txt``.
-    paper, solutions, lessons, signed, course, tell
+    paper, solutions, lessons, signed, course
         As :func:`exercises.reports.letters.write_letters` takes them.
     """
     out = Path(out)
@@ -408,9 +391,8 @@ def write_reports(
             signed=signed,
             course=course,
             results=results,
-            tell=tell,
         )
-        report, summary = _class_report(book, out, one.name, lessons, results)
+        report, summary = write_class_report(book, out, one.name, lessons, results)
         name = slug(one.name)
         counted = finals(results, one)
         all_finals[one.name] = one, counted

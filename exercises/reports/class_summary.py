@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from exercises.book.book import Book
-from exercises.book.records import HandIn, PaperRecord, Result
+from exercises.book.records import HandIn, Mark, PaperRecord, Result
 from exercises.book.schema import ISSUED, UNREADABLE
 from exercises.marking.checks import what_to_settle
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
@@ -90,8 +90,8 @@ class Box:
     outcome: str
     prompt: str
     total: float
-    got: Counted | None = None
-    roads: list[Road] = field(default_factory=list)
+    got: Counted | None
+    roads: list[Road]
     apart: float | None = None
 
 
@@ -221,35 +221,40 @@ def _one_a_student(rows: Iterable[Result]) -> list[Result]:
 
 def _boxes(marked: Sequence[Result]) -> list[Box]:
     """Return every answer key in the order of the sheets, with what became of it."""
-    boxes: dict[tuple[str, str], Box] = {}
-    hits: Counter[tuple[str, str]] = Counter()
-    counts: Counter[tuple[str, str]] = Counter()
-    left: Counter[tuple[str, str]] = Counter()
-    roads: Counter[tuple[tuple[str, str], str]] = Counter()
-    says: dict[tuple[tuple[str, str], str], tuple[str, bool]] = {}
+    first: dict[tuple[str, str], AnswerBox] = {}
+    came: dict[tuple[str, str], list[tuple[AnswerBox, Mark, bool]]] = {}
     for row in marked:
         for key in answer_boxes(row.sheet.questions):
             place = (key.key, key.question.id)
-            boxes.setdefault(place, Box(*place, key.outcome, _prompt(key), key.part.total))
-            mark = row.marks.get(key.key)
-            if mark is None:
-                continue
-            counts[place] += 1
-            if still_open(mark, row):
-                left[place] += 1
-                continue
-            hits[place] += mark.awarded >= mark.total
-            if mark.road:
-                roads[place, mark.road] += 1
-                says.setdefault((place, mark.road), key.part.says_of(mark.road) or ("", False))
-    for place, box in boxes.items():
-        if counts[place] >= FEWEST_FOR_SHARES:
-            box.got = Counted(hits[place], left[place], counts[place])
-    for (place, name), count in sorted(roads.items(), key=lambda each: -each[1]):
-        text, chosen = says[place, name]
-        if count >= FEWEST_ON_A_ROAD:
-            boxes[place].roads.append(Road(place[0], name, text, count, counts[place], chosen))
-    return list(boxes.values())
+            first.setdefault(place, key)
+            if (mark := row.marks.get(key.key)) is not None:
+                came.setdefault(place, []).append((key, mark, still_open(mark, row)))
+    return [_box(key, came.get(place, [])) for place, key in first.items()]
+
+
+def _box(key: AnswerBox, came: Sequence[tuple[AnswerBox, Mark, bool]]) -> Box:
+    """Return a key with the marks that came for it, of which some may still be open."""
+    settled = [(own, mark) for own, mark, is_open in came if not is_open]
+    right = sum(mark.awarded >= mark.total for _, mark in settled)
+    got = Counted(right, len(came) - len(settled), len(came))
+    roads = Counter(mark.road for _, mark in settled if mark.road)
+    says: dict[str, tuple[str, bool]] = {}
+    for own, mark in settled:
+        if mark.road:
+            says.setdefault(mark.road, own.part.says_of(mark.road) or ("", False))
+    return Box(
+        key.key,
+        key.question.id,
+        key.outcome,
+        _prompt(key),
+        key.part.total,
+        got if got.count >= FEWEST_FOR_SHARES else None,
+        [
+            Road(key.key, name, says[name][0], count, got.count, says[name][1])
+            for name, count in roads.most_common()
+            if count >= FEWEST_ON_A_ROAD
+        ],
+    )
 
 
 def _prompt(key: AnswerBox) -> str:

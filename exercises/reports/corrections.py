@@ -18,7 +18,7 @@ from exercises.marking.corrections import (
     Correction as Correction,
 )
 from exercises.marking.matters import answers_as_read
-from exercises.marking.rules import MISSING, UNREAD, Bank, Verdict
+from exercises.marking.rules import MISSING, UNREAD, Bank
 from exercises.questions.registry import bank
 from exercises.reports.standing import BY_HAND, marks_said, standing
 
@@ -134,8 +134,7 @@ def preview_remark(
     for text in correction.tolerances.values():
         read_plainly(text.removesuffix(" of the answer"), "--tolerance")
     about = book.paper(paper)
-    mended = questions().get(correction.question)
-    if correction.from_bank and mended is None:
+    if correction.from_bank and correction.question not in questions():
         raise fault_error(
             f"question {correction.question}",
             "is not in the bank",
@@ -143,42 +142,43 @@ def preview_remark(
             "",
             "Give the folder it is in, or correct it by tolerance",
         )
+    every = [*corrections_of(book, paper), correction]
+    asked = [
+        result
+        for result in book.results(paper)
+        if any(one["id"] == correction.question for one in result.sheet.questions)
+    ]
+    if not asked:
+        raise fault_error(
+            f"question {correction.question}",
+            f"is on no sheet of {paper}",
+            "",
+            f"It has: {', '.join(map(str, about.plan.get('questions', ())))}",
+            "Check its name",
+        )
     moves: list[Move] = []
     marks: list[Mark] = []
     left: list[str] = []
-    falling: frozenset[int | None] = frozenset()
+    was: dict[int | None, float] = {}
+    owners: dict[int, str] = {}
     looked_at = 0
-    seen = False
-    so_far = corrections_of(book, paper)
-    for result in book.results(paper):
-        asked = [one["id"] for one in result.sheet.questions]
-        if correction.question not in asked:
-            continue
-        seen = True
+    for result in asked:
         for other in result.others:  # one of them may be chosen to count later
             held = replace(result, handin=other, marks={m.part: m for m in book.marks(other.id)})
-            if held.marks:
-                more, _ = _moved(book, held, about, so_far, correction, questions)
-                marks += more
-                falling |= _falling(held, more)
+            marks += _moved(book, held, about, every, questions)[0] if held.marks else []
+            was |= {mark.id: mark.awarded for mark in held.marks.values()}
+            owners[other.id] = result.student.id
         if not result.marks or result.handin is None:
             continue
         looked_at += 1
-        new, kept = _moved(book, result, about, so_far, correction, questions)
+        new, kept = _moved(book, result, about, every, questions)
+        marks += new
+        was |= {mark.id: mark.awarded for mark in result.marks.values()}
+        owners[result.handin.id] = result.student.id
         left += [f"{result.sheet.token} {part}" for part in kept]
         if not new:
             continue
-        marks += new
-        falling |= _falling(result, new)
-        moved = Result(
-            result.sheet,
-            result.student,
-            result.state,
-            result.handin,
-            {**result.marks, **{mark.part: mark for mark in new}},
-            result.others,
-            result.needs_a_look,
-        )
+        moved = replace(result, marks={**result.marks, **{mark.part: mark for mark in new}})
         before, after = standing(result, about), standing(moved, about)
         if before.awarded != after.awarded:
             moves.append(
@@ -192,52 +192,28 @@ def preview_remark(
                     after.state,
                 )
             )
-    if not seen:
-        raise fault_error(
-            f"question {correction.question}",
-            f"is on no sheet of {paper}",
-            "",
-            f"It has: {', '.join(map(str, about.plan.get('questions', ())))}",
-            "Check its name",
-        )
-    owners = {
-        one.id: result.student.id
-        for result in book.results(paper)
-        for one in (*((result.handin,) if result.handin else ()), *result.others)
-    }
+    falling = frozenset(m.supersedes for m in marks if m.awarded < was[m.supersedes])
     return Preview(
         paper, correction, tuple(moves), tuple(marks), looked_at, tuple(left), owners, falling
     )
-
-
-def _falling(result: Result, new: Iterable[Mark]) -> frozenset[int | None]:
-    return frozenset(m.supersedes for m in new if m.awarded < result.marks[m.part].awarded)
 
 
 def _moved(
     book: Book,
     result: Result,
     about: PaperRecord,
-    so_far: Sequence[Correction],
-    correction: Correction,
+    every: Sequence[Correction],
     questions: Bank,
 ) -> tuple[list[Mark], list[str]]:
-    """Return the new marks of a hand-in, and the parts that keep an assessor's mark."""
+    """Return the new marks of a hand-in, and the parts that keep an assessor's mark.
+
+    The last correction is the one that is looked at.
+    """
     assert result.handin is not None
     answers = answers_as_read(book, result.handin)
-    every = [*so_far, correction]
     policy = about.at(result.sheet.version).policy
-    verdicts = marked(result.sheet.questions, answers, policy, every, questions_now=questions)
-    return _changed(result, verdicts, correction)
-
-
-def _changed(
-    result: Result, verdicts: Iterable[Verdict], correction: Correction
-) -> tuple[list[Mark], list[str]]:
-    """Return the new marks of a sheet, and the parts that keep an assessor's mark."""
-    assert result.handin is not None
-    new, kept = [], []
-    for one in verdicts:
+    correction, new, kept = every[-1], [], []
+    for one in marked(result.sheet.questions, answers, policy, every, questions_now=questions):
         old = result.marks.get(one.part)
         if old is None or old.question != correction.question:
             continue
@@ -299,6 +275,15 @@ def remark(book: Book, preview: Preview, *, by: str, reason: str, lower: Iterabl
     must_name(by)
     fix = preview.correction
     confirmed = set(lower)
+    fall = {preview.owners[m.handin] for m in preview.marks if m.supersedes in preview.falling}
+    if confirmed - fall:
+        raise fault_error(
+            "--lower",
+            "names somebody whose marks do not fall by it",
+            ", ".join(sorted(confirmed - fall)),
+            f"They fall for {', '.join(sorted(fall)) or 'nobody'}",
+            "Correct the id; nothing is changed yet",
+        )
     marks = [
         mark
         for mark in preview.marks

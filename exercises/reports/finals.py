@@ -82,11 +82,6 @@ class Final:
         return self.counts.counts_for / max(self.counts.stands.total, 1)
 
 
-def sittings_rule(paper: PaperRecord) -> str:
-    """Return which sitting counts; of a paper that does not say so, the best."""
-    return str(paper.pass_rule.get("sittings", BEST))
-
-
 def finals(
     results: Iterable[Result],
     paper: PaperRecord,
@@ -105,7 +100,7 @@ def finals(
     """
     rows = list(results)
     stood = standings or [standing(row, paper) for row in rows]
-    rule = sittings_rule(paper)
+    rule = str(paper.pass_rule.get("sittings", BEST))
     by_student: dict[str, list[Sitting]] = {}
     for row, stands in zip(rows, stood, strict=True):
         capped = rule == CAPPED and row.sheet.sitting > 1

@@ -8,14 +8,16 @@ mark book with a name and a time.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from calculators.faults import fault_error
 from exercises.book.book import Book
-from exercises.book.records import WORKING, Decision, Mark, PaperRecord, Result
+from exercises.book.decisions import ACCEPTED
+from exercises.book.matters import COUNTS, SET_ASIDE
+from exercises.book.records import WORKING, Decision, HandIn, Mark, PaperRecord, Result
 from exercises.book.schema import MARKED, UNREADABLE
 from exercises.files.writing import make_folder, write
 from exercises.marking.corrections import REMARKED
@@ -42,6 +44,7 @@ from exercises.reports.standing import (
 )
 from exercises.sheets.choice import Rules
 from exercises.sheets.class_list import WORDS
+from exercises.sheets.issuing import look_of
 from exercises.sheets.names import called, file_of, folder_of
 from exercises.sheets.sheet import cautions_for, exhibit_shown, say_date
 from exercises.sheets.worksheet import page_template, static_text
@@ -76,10 +79,8 @@ def open_solutions(book: Book, paper: str, by: str, reason: str) -> None:
 
 def solutions_opened(book: Book, paper: str) -> Decision | None:
     """Return who opened the worked solutions of a paper, and when; None if nobody."""
-    found = [
-        one for one in book.decisions() if one.what == OPENED and one.detail.get("paper") == paper
-    ]
-    return found[0] if found else None
+    told = (one for one in book.decisions() if one.what == OPENED)
+    return next((one for one in told if one.detail.get("paper") == paper), None)
 
 
 def corrected_questions(book: Book, paper: str) -> frozenset[str]:
@@ -106,6 +107,7 @@ def letter(
     course: Signposts | None = None,
     folder: Path = Path(),
     bench: Bench | None = None,
+    decided: Iterable[Decision] = (),
 ) -> str:
     """Return the letter about one sheet as a page that stands alone.
 
@@ -131,6 +133,8 @@ def letter(
         Where the letter will lie, for links to a site in a folder.
     bench : Bench, optional
         What was seen of this student at the bench.
+    decided : iterable of Decision
+        Those about hand-ins of this sheet that stand, for what they tell the student.
     """
     paper = paper.at(result.sheet.version)
     keys = answer_boxes(result.sheet.questions)
@@ -145,10 +149,9 @@ def letter(
         if course is not None:
             asked = {one["id"] for one in result.sheet.questions}
             part["read"] = course.pointer(part["question"], part["outcome"], bank(), folder, asked)
-    looks = result.student.print.split()
     return page_template("letter.html").render(
         title=paper.title,
-        look=" ".join(name for name in ("large", "plain") if name in looks),
+        look=look_of(result.student),
         name=result.student.name,
         dear=called(result.student.name),
         token=result.sheet.token,
@@ -159,6 +162,7 @@ def letter(
         marked=bool(result.marks),
         opening=_opening(result, stands, parts),
         came=_came(result, stands),
+        told=_told(result, decided),
         step=_step(stands, parts, lessons or {}, result),
         outcomes=stands.shown if result.marks else (),
         won=marks_said,
@@ -335,6 +339,25 @@ def _came(result: Result, stands: Standing) -> list[str]:
     return said
 
 
+def _told(result: Result, decided: Iterable[Decision]) -> list[str]:
+    """Return what assessors tell the student beside no mark: of a date, of an appeal."""
+    parts = {matter.id: matter.part for one in _all_of(result) for matter in one.matters}
+    beside = {mark.reason for mark in result.marks.values() if mark.verdict == BY_HAND}
+    said = []
+    for one in decided:
+        closes = one.what in (ACCEPTED, COUNTS, SET_ASIDE) or "reads" in one.detail
+        if one.told.strip() and closes and one.told not in beside:
+            part = parts.get(one.matter or 0, "")
+            about = f" of {part}" if part else ""
+            said.append(f"{one.by} writes{about}: “{one.told.strip()}”")
+    return list(dict.fromkeys(said))
+
+
+def _all_of(result: Result) -> list[HandIn]:
+    """Return the hand-ins of a sheet, the one that counts last."""
+    return [*result.others, *([result.handin] if result.handin else [])]
+
+
 def _received(result: Result) -> str:
     return say_date(result.handin.received_at[:10]) if result.handin else ""
 
@@ -440,20 +463,21 @@ def _solution(key: AnswerBox) -> list[str]:
 
 
 def _said(mark: Mark) -> str:
-    text = at_most(mark.reason)
-    return f"Marked by {mark.by}. {text}" if mark.verdict == BY_HAND else text
+    if mark.verdict == BY_HAND:  # a person's own words stay whole
+        return f"Marked by {mark.by}. {mark.reason.strip()}"
+    return at_most(mark.reason)
 
 
-def at_most(text: str, count: int = MOST_SENTENCES) -> str:
-    """Return a text of so many sentences; the last one, the next step, always stays.
+def at_most(text: str) -> str:
+    """Return a text of a few sentences; the last one, the next step, always stays.
 
     >>> at_most("It is near. You rounded. You did it twice. Round at the end.")
     'It is near. You rounded. Round at the end.'
     """
     sentences = _BETWEEN_SENTENCES.split(text.strip())
-    if len(sentences) <= count:
+    if len(sentences) <= MOST_SENTENCES:
         return text.strip()
-    return " ".join([*sentences[: count - 1], sentences[-1]])
+    return " ".join([*sentences[: MOST_SENTENCES - 1], sentences[-1]])
 
 
 def _wrote(result: Result, key: AnswerBox) -> str:
@@ -514,7 +538,6 @@ def write_letters(
     signed: str = "",
     course: Signposts | None = None,
     results: Sequence[Result] | None = None,
-    tell: Callable[[int, int], None] | None = None,
 ) -> list[Path]:
     """Write a letter about each sheet of which something came in; return where they lie.
 
@@ -537,11 +560,9 @@ def write_letters(
         Where the course teaches and practises what was asked.
     results : sequence of Result, optional
         Of that one paper, where the caller has them already.
-    tell : function, optional
-        Told how many are written, of how many.
     """
     out, keep, paths = Path(out), str(book.about.get("keep_data", "")), []
-    papers = [book.paper(paper)] if paper else _issued(book)
+    papers = [book.paper(paper)] if paper else [p for p in book.papers() if p.state == "issued"]
     for one in papers:
         if solutions and solutions_opened(book, one.name) is None:
             raise fault_error(
@@ -552,13 +573,15 @@ def write_letters(
                 "Open them first, or write the letters without them",
             )
     at_the_bench = latest(benches(book))
+    decided: dict[int | None, list[Decision]] = {}
+    for decision in book.standing_decisions():
+        decided.setdefault(decision.handin, []).append(decision)
     for one in papers:
         folder = out / slug(one.name)
         make_folder(folder)
         corrected = corrected_questions(book, one.name)
         rows = book.results(one.name) if results is None else results
-        people = [row for row in rows if something_to_say(row)]
-        for done, result in enumerate(people, 1):
+        for result in filter(something_to_say, rows):
             text = letter(
                 result,
                 one,
@@ -570,12 +593,13 @@ def write_letters(
                 course=course,
                 folder=folder,
                 bench=at_the_bench.get(result.student.id),
+                decided=[
+                    decision for came in _all_of(result) for decision in decided.get(came.id, ())
+                ],
             )
             path = folder / f"{name_of(result)}.html"
             write(path, text)
             paths.append(path)
-            if tell:
-                tell(done, len(people))
     return paths
 
 
@@ -583,10 +607,6 @@ def something_to_say(result: Result) -> bool:
     """Tell whether there is anything to write about; who handed in nothing gets no letter."""
     came = result.handin is not None or bool(result.others)
     return came and not result.student.erased_at
-
-
-def _issued(book: Book) -> list[PaperRecord]:
-    return [one for one in book.papers() if one.state == "issued"]
 
 
 def name_of(result: Result) -> str:

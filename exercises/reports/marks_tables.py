@@ -16,6 +16,7 @@ from exercises.reports.finals import Final, finals
 from exercises.reports.office import final_page
 from exercises.reports.spreadsheets import (
     Cell,
+    Page,
     Workbook,
     record_said,
     workbook,
@@ -28,8 +29,7 @@ from exercises.reports.standing import MET, Standing, marks_said, rule, standing
 class _Table:
     """The marks of a paper as rows: facts, then marks a part, then what they come to."""
 
-    parts: list[str]
-    part_heads: list[str]
+    parts: dict[str, str]  # the head of each
     rows: list[tuple[Result, Standing, list[float | None]]]
     outcomes: list[tuple[str, str]]
 
@@ -52,8 +52,7 @@ def _table(book: Book, paper: str, results: Sequence[Result] | None) -> _Table:
         wordings.update({each.id: each.wording for each in stands.shown})
         out.append((row, stands, keys))
     return _Table(
-        list(heads),
-        list(heads.values()),
+        heads,
         [
             (
                 row,
@@ -70,7 +69,8 @@ _FACTS = ("Student", "Name", "Sheet", "Sitting", "State", "Received")
 _ENDS = ("Total", "Out of", "Result", "To look at")
 
 
-def _facts(row: Result) -> list[str]:
+def _cells(row: Result, stands: Standing, marks: Sequence[float | None]) -> list[Cell]:
+    """Return the row of a sheet: whose it is, its marks, and what they come to."""
     return [
         row.student.id,
         row.student.name,
@@ -78,7 +78,17 @@ def _facts(row: Result) -> list[str]:
         str(row.sheet.sitting),
         row.state,
         row.handin.received_at[:10] if row.handin else "",
+        *marks,
+        stands.awarded if row.marks else None,
+        stands.total,
+        stands.state,
+        _look(row),
     ]
+
+
+def _states(table: _Table, row: Result, stands: Standing) -> list[str]:
+    states = {each.id: each.state for each in stands.shown if row.marks}
+    return [states.get(name, "") for name, _ in table.outcomes]
 
 
 def _look(row: Result) -> str:
@@ -99,23 +109,9 @@ def marks_csv(
 ) -> Path:
     """Write the marks of a paper as CSV for people: a row for each sheet, a column for each part."""
     table = _table(book, paper, results)
-    heads = [*_FACTS, *table.part_heads, *_ENDS, *(text for _, text in table.outcomes)]
-    return write_csv(Path(path), heads, (_csv_row(table, *row) for row in table.rows))
-
-
-def _csv_row(
-    table: _Table, row: Result, stands: Standing, marks: Sequence[float | None]
-) -> list[Cell]:
-    states = {each.id: each.state for each in stands.shown if row.marks}
-    return [
-        *_facts(row),
-        *marks,
-        stands.awarded if row.marks else None,
-        stands.total,
-        stands.state,
-        _look(row),
-        *(states.get(name, "") for name, _ in table.outcomes),
-    ]
+    heads = [*_FACTS, *table.parts.values(), *_ENDS, *(text for _, text in table.outcomes)]
+    rows = ([*_cells(*row), *_states(table, *row[:2])] for row in table.rows)
+    return write_csv(Path(path), heads, rows)
 
 
 def marks_xlsx(
@@ -150,55 +146,30 @@ def marks_xlsx(
 
 
 def _marks_page(out: Workbook, table: _Table) -> None:
-    page, head, bold = out.book.add_worksheet("Marks"), out.head, out.bold
+    heads = (*_FACTS, *table.parts.values(), *_ENDS)
+    page = out.page(Page("Marks", heads, [_cells(*row) for row in table.rows]))
     first = len(_FACTS)
-    last = first + len(table.parts) - 1
-    for column, text in enumerate((*_FACTS, *table.part_heads, *_ENDS)):
-        page.write_string(0, column, text, head)
-    for line, (row, stands, marks) in enumerate(table.rows, 1):
-        for column, text in enumerate(_facts(row)):
-            page.write_string(line, column, text)
-        for column, mark in enumerate(marks, first):
-            if mark is not None:
-                page.write_number(line, column, mark)
+    total = first + len(table.parts)
+    for line, (row, stands, _) in enumerate(table.rows, 1):
         if row.marks:
-            start, end = (xl_rowcol_to_cell(line, c) for c in (first, last))
-            page.write_formula(line, last + 1, f"=SUM({start}:{end})", bold, stands.awarded)
-        page.write_number(line, last + 2, stands.total)
-        page.write_string(line, last + 3, stands.state)
-        page.write_string(line, last + 4, _look(row))
-    page.freeze_panes(1, 2)
-    page.set_column(0, 0, 12)
-    page.set_column(1, 1, 26)
+            start, end = (xl_rowcol_to_cell(line, c) for c in (first, total - 1))
+            page.write_formula(line, total, f"=SUM({start}:{end})", out.bold, stands.awarded)
     page.set_column(2, 2, 26)
-    page.set_column(3, last + 2, 10)
-    page.set_column(last + 3, last + 4, 20)
-    page.autofilter(0, 0, max(1, len(table.rows)), last + 4)
+    page.set_column(3, total + 1, 10)
+    page.set_column(total + 2, total + 3, 20)
 
 
 def _outcomes_page(out: Workbook, table: _Table) -> None:
-    page, head = out.book.add_worksheet("Outcomes"), out.head
     heads = ("Student", "Name", *(text for _, text in table.outcomes))
-    for column, text in enumerate(heads):
-        page.write_string(0, column, text, head)
-    for line, (row, stands, _) in enumerate(table.rows, 1):
-        page.write_string(line, 0, row.student.id)
-        page.write_string(line, 1, row.student.name)
-        states = {each.id: each.state for each in stands.shown if row.marks}
-        for column, (name, _text) in enumerate(table.outcomes, 2):
-            page.write_string(line, column, states.get(name, ""))
-    foot = len(table.rows) + 1
-    page.write_string(foot, 1, "Met", head)
-    for column, (name, _text) in enumerate(table.outcomes, 2):
+    rows = [
+        [row.student.id, row.student.name, *_states(table, row, stands)]
+        for row, stands, _ in table.rows
+    ]
+    page = out.page(Page("Outcomes", heads, rows), filtered=False)
+    foot = len(rows) + 1
+    page.write_string(foot, 1, "Met", out.head)
+    for column in range(2, len(heads)):
         start, end = (xl_rowcol_to_cell(line, column) for line in (1, foot - 1))
-        count = sum(
-            each.id == name and each.state == MET
-            for row, stands, _ in table.rows
-            if row.marks
-            for each in stands.shown
-        )
-        page.write_formula(foot, column, f'=COUNTIF({start}:{end},"{MET}")', head, count)
-    page.set_column(0, 0, 12)
-    page.set_column(1, 1, 26)
-    page.set_column(2, 2 + len(table.outcomes), 22)
-    page.freeze_panes(1, 2)
+        count = sum(row[column] == MET for row in rows)
+        page.write_formula(foot, column, f'=COUNTIF({start}:{end},"{MET}")', out.head, count)
+    page.set_column(2, len(heads), 22)

@@ -46,7 +46,7 @@ def final_page(paper: PaperRecord, results: Sequence[Final]) -> Page:
                 one.student.name,
                 *marks,
                 f"sitting {counts.number}" if counts else "",
-                _rounded(counts.counts_for) if counts else None,
+                round(counts.counts_for, 2) if counts else None,
                 (counts or one.sittings[-1]).stands.total,
                 None if one.share is None else round(100 * one.share, 1),
                 one.state,
@@ -79,7 +79,7 @@ def across_page(papers: Mapping[str, tuple[PaperRecord, Sequence[Final]]]) -> Pa
                 cells += [None, None, ""]
                 continue
             counts = one.counts
-            cells.append(_rounded(counts.counts_for) if counts else None)
+            cells.append(round(counts.counts_for, 2) if counts else None)
             cells += [(counts or one.sittings[-1]).stands.total, one.state]
         taken = [one for one in mine if one is not None]
         rows.append(
@@ -101,10 +101,6 @@ def _rules(paper: PaperRecord) -> list[str]:
     return [*said, "The best is one that is passed, then the one with the higher share of marks."]
 
 
-def _rounded(mark: float) -> float:
-    return round(mark, 2)  # a capped mark may be a third
-
-
 RESIT_HEADS = ("id", "name", "extra_time", "print", "why")
 
 
@@ -116,7 +112,7 @@ def write_resit_list(results: Sequence[Final], path: Path) -> Path:
     rows = []
     for one in sit_again(results):
         student, counts = one.student, one.counts
-        won = f"{marks_said(_rounded(counts.counts_for))} of " if counts else ""
+        won = f"{marks_said(round(counts.counts_for, 2))} of " if counts else ""
         total = f"{marks_said(counts.stands.total)} marks, " if counts else ""
         why = f"{won}{total}{one.state}"
         rows.append([student.id, student.name, student.extra_time, student.print, why])

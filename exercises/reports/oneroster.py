@@ -5,12 +5,12 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
-from calculators.faults import Fault, FaultsError
+from calculators.faults import Fault, refuse
 from exercises.book.book import Book
-from exercises.book.records import LATE, Result
+from exercises.book.records import LATE, PaperRecord, Result
 from exercises.book.schema import ISSUED, MARKED, RECEIVED, UNREADABLE
 from exercises.files.writing import make_folder, write
 from exercises.files.zipped import zipped
@@ -112,16 +112,12 @@ class Roster:
         The class, as that system knows it.
     school_id, category_id, session_id : str
         The school, the category of the work, and the term.
-    system, code : str
-        What this source is called in the manifest.
     """
 
     class_id: str
     school_id: str = ""
     category_id: str = ""
     session_id: str = ""
-    system: str = "Glossbook"
-    code: str = "glossbook"
 
 
 @dataclass(frozen=True)
@@ -130,7 +126,7 @@ class Exported:
 
     path: Path
     files: tuple[str, ...]
-    notes: tuple[str, ...] = field(default_factory=tuple)
+    notes: tuple[str, ...]
 
 
 def oneroster(
@@ -178,34 +174,17 @@ def oneroster(
     ]
     items, results, users, notes = [], [], {}, []
     for paper in chosen:
-        item = f"paper-{slug(paper.name)}"
         rows = book.results(paper.name)
-        ends = [row.sheet.hand_in_by[:10] for row in rows if row.sheet.hand_in_by]
-        starts = [row.sheet.opens_on[:10] for row in rows if row.sheet.opens_on]
         issued = (paper.issued_at or paper.drafted_at)[:10]
         for sitting in sorted({row.sheet.sitting for row in rows}):
-            mine = [row for row in rows if row.sheet.sitting == sitting]
-            name = item if sitting == 1 else f"{item}-{sitting}"
-            items.append(
-                {
-                    "sourcedId": name,
-                    "title": paper.title if sitting == 1 else f"{paper.title}, sitting {sitting}",
-                    "assignDate": min(starts, default=issued),
-                    "dueDate": max(ends, default=issued),
-                    "classSourcedId": roster.class_id,
-                    "categorySourcedId": roster.category_id,
-                    "academicSessionSourcedId": roster.session_id,
-                    "resultValueMin": "0",
-                    "resultValueMax": marks_said(max(row.total for row in mine)),
-                    "schoolSourcedId": roster.school_id,
-                }
-            )
-            for row in mine:
+            line = _line_item(paper, rows, sitting, roster, issued)
+            items.append(line)
+            for row in (row for row in rows if row.sheet.sitting == sitting):
                 if row.student.erased_at:
                     notes.append("Results of erased people are left out.")
                     continue
                 stands = standing(row, paper)
-                results.append(_result_row(row, stands, name, roster, issued))
+                results.append(_result_row(row, stands, line["sourcedId"], roster, issued))
                 users[row.student.id] = _user_row(row)
     files = {"lineItems": (_LINE_ITEMS, items), "results": (_RESULTS, results)}
     if with_users:
@@ -229,13 +208,34 @@ def oneroster(
                 ("manifest.version", "1.0"),
                 ("oneroster.version", "1.2"),
                 *((f"file.{n}", "bulk" if n in files else "absent") for n in _FILES),
-                ("source.systemName", roster.system),
-                ("source.systemCode", roster.code),
+                ("source.systemName", "Glossbook"),
+                ("source.systemCode", "glossbook"),
             )
         ],
     )
     path = _put_set(Path(out), texts)
     return Exported(path, tuple(sorted(texts)), tuple(dict.fromkeys(notes)))
+
+
+def _line_item(
+    paper: PaperRecord, rows: Sequence[Result], sitting: int, roster: Roster, issued: str
+) -> dict[str, str]:
+    """Return a sitting of a paper as a piece of work that is marked."""
+    ends = [row.sheet.hand_in_by[:10] for row in rows if row.sheet.hand_in_by]
+    starts = [row.sheet.opens_on[:10] for row in rows if row.sheet.opens_on]
+    item = f"paper-{slug(paper.name)}"
+    return {
+        "sourcedId": item if sitting == 1 else f"{item}-{sitting}",
+        "title": paper.title if sitting == 1 else f"{paper.title}, sitting {sitting}",
+        "assignDate": min(starts, default=issued),
+        "dueDate": max(ends, default=issued),
+        "classSourcedId": roster.class_id,
+        "categorySourcedId": roster.category_id,
+        "academicSessionSourcedId": roster.session_id,
+        "resultValueMin": "0",
+        "resultValueMax": marks_said(max(r.total for r in rows if r.sheet.sitting == sitting)),
+        "schoolSourcedId": roster.school_id,
+    }
 
 
 def _result_row(
@@ -285,7 +285,7 @@ def _user_row(row: Result) -> dict[str, str]:
 def _refuse_formulas(
     files: Mapping[str, tuple[Sequence[str], Sequence[Mapping[str, str]]]],
 ) -> None:
-    faults = [
+    refuse(
         Fault(
             f"{name}.csv, row {line}, {column}",
             "begins like a formula",
@@ -297,9 +297,7 @@ def _refuse_formulas(
         for line, row in enumerate(rows, 2)
         for column, text in row.items()
         if safe_cell(text) != text
-    ]
-    if faults:
-        raise FaultsError(faults)
+    )
 
 
 def _rfc4180(heads: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:

@@ -20,6 +20,7 @@ from exercises.rehearsal.surprises import SURPRISES
 from exercises.rehearsal.watched import DONE, NOT_DONE, NOT_HERE, NOT_REACHED
 from exercises.reports.letters import keep_in_words
 from exercises.reports.standing import lesson_title
+from exercises.sheets.issuing import look_of
 from exercises.sheets.names import called, folder_of
 from exercises.sheets.sheet import say_date
 from exercises.sheets.worksheet import page_template, static_text
@@ -115,13 +116,12 @@ def comment_sheet(
     """
     asked = {row["id"]: row for row in run.content["rows"]}
     rows = [{**asked.get(one["row"], {}), **one} for one in log.shown["rows"]]
-    look = " ".join(word for word in ("large", "plain") if word in student.print.split())
     return page_template("rehearsal_comment.html").render(
         title=run.content["title"],
         name=student.name,
         dear=called(student.name),
         run=f"{run.name}, {run.content['way']}",
-        look=look,
+        look=look_of(student),
         came=say_date(file.received_at[:10]),
         steps=log.shown["steps"],
         clock=clock(log.shown["minutes"]),

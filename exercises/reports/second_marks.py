@@ -4,16 +4,23 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import ceil
 from pathlib import Path
 from statistics import fmean
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from exercises.book.book import Book
-from exercises.book.records import Decision, Mark, PaperRecord, Result, must_name
+from exercises.book.records import (
+    Decision,
+    Mark,
+    PaperRecord,
+    Result,
+    must_name,
+    same_person,
+)
 from exercises.book.schema import UNREADABLE
 from exercises.book.tokens import read_token
 from exercises.files.writing import make_folder, write
@@ -100,8 +107,7 @@ def sample(book: Book, paper: str, *, one_in: int = 8, margin: float = 0.05) -> 
                 "Give 0.05, for five in a hundred",
             )
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     about = book.paper(paper)
     picks = []
     marked = [result for result in book.results(paper) if result.marks]
@@ -273,16 +279,10 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
     given = {key: float(one.detail["awarded"]) for key, one in _second_marks(book, paper).items()}
     faults: list[Fault] = []
     notes = []
-    for line, row in _rows_of(path):
-        text = (row.get("second mark") or "").strip().lstrip("'")
-        if not text:
+    for where, _, mark, size, remark in _filled_in(path, _HEADS[:4], results, faults):
+        if given.get((mark.id, by)) == size:
             continue
-        where = f"{path.name}:{line}"
-        mark = _first_mark(row, results, where, faults)
-        size = _mark_of(text, mark, where, faults)
-        if mark is None or size is None or given.get((mark.id, by)) == size:
-            continue
-        if mark.by == by:
+        if same_person(mark.by, by):
             faults.append(
                 Fault(
                     where,
@@ -299,17 +299,16 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
                 "what": SECOND,
                 "mark": mark.id,
                 "detail": {"paper": paper, "awarded": size, "first": mark.awarded},
-                "reason": (row.get("remark") or "").strip(),
+                "reason": remark,
             }
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if not notes:
         return 0
     return book.append(by=by, reason="Marked a second time, blind", decisions=notes)
 
 
-def _rows_of(path: Path, heads: Sequence[str] = _HEADS[:4]) -> list[tuple[int, dict[str, str]]]:
+def _rows_of(path: Path, heads: Sequence[str]) -> list[tuple[int, dict[str, str]]]:
     try:
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
@@ -332,59 +331,61 @@ def _rows_of(path: Path, heads: Sequence[str] = _HEADS[:4]) -> list[tuple[int, d
     return [(reader.line_num, row) for row in reader]
 
 
-def _first_mark(
-    row: Mapping[str, str],
-    results: Mapping[str, Result],
-    where: str,
-    faults: list[Fault],
-) -> Mark | None:
-    try:
-        token = read_token(row["sheet"] or "", where)
-    except FaultsError as error:
-        faults.extend(error.faults)
-        return None
-    result = results.get(token)
-    mark = result.marks.get((row["part"] or "").strip()) if result else None
-    if result is None:
-        faults.append(
-            Fault(
-                where,
-                "is for a sheet that this paper does not have",
-                token,
-                "",
-                "Look whether it belongs to another paper",
-            )
-        )
-    elif mark is None:
-        faults.append(
-            Fault(
-                where,
-                "is for a part that has no first mark",
-                row["part"] or "",
-                f"Marked parts: {', '.join(result.marks)}",
-                "Compare with the sheet",
-            )
-        )
-    return mark
+def _filled_in(
+    path: Path, heads: Sequence[str], results: Mapping[str, Result], faults: list[Fault]
+) -> Iterator[tuple[str, str, Mark, float, str]]:
+    """Yield place, token, first mark, mark and remark of each line with a mark in the last column.
+
+    What is wrong with a line is added to the faults.
+    """
+    for line, row in _rows_of(path, heads):
+        text = (row.get(heads[-1]) or "").strip().lstrip("'")
+        where = f"{path.name}:{line}"
+        if text:
+            try:
+                token = read_token(row["sheet"] or "", where)
+                mark = _first_mark(row["part"] or "", token, results, where)
+                size = _mark_of(text, mark, where)
+            except FaultsError as error:
+                faults += error.faults
+            else:
+                yield where, token, mark, size, (row.get(REMARK) or "").strip()
 
 
-def _mark_of(text: str, mark: Mark | None, where: str, faults: list[Fault]) -> float | None:
+def _first_mark(part: str, token: str, results: Mapping[str, Result], where: str) -> Mark:
+    if token not in results:
+        raise fault_error(
+            where,
+            "is for a sheet that this paper does not have",
+            token,
+            "",
+            "Look whether it belongs to another paper",
+        )
+    marks = results[token].marks
+    if part.strip() not in marks:
+        raise fault_error(
+            where,
+            "is for a part that has no first mark",
+            part,
+            f"Marked parts: {', '.join(marks)}",
+            "Compare with the sheet",
+        )
+    return marks[part.strip()]
+
+
+def _mark_of(text: str, first: Mark, where: str) -> float:
     try:
         size = float(text.replace(",", "."))
     except ValueError:
         size = float("nan")
-    total = mark.total if mark else 0.0
-    if mark and not (0 <= size <= total and (2 * size).is_integer()):
-        faults.append(
-            Fault(
-                where,
-                "is no mark for this part",
-                text,
-                f"From 0 to {marks_said(total)} in half marks",
-                "Correct it",
-            )
+    if not (0 <= size <= first.total and (2 * size).is_integer()):
+        raise fault_error(
+            where,
+            "is no mark for this part",
+            text,
+            f"From 0 to {marks_said(first.total)} in half marks",
+            "Correct it",
         )
-        return None
     return size
 
 
@@ -430,7 +431,8 @@ def agreement(book: Book, paper: str) -> Agreement:
     notes = list(_second_marks(book, paper).values())
     firsts: dict[int, tuple[Mark, str]] = {}
     waiting: set[int] = set()  # no first mark yet, so nothing to compare
-    for token in _tokens_of(book, paper) if notes else ():
+    handed_in = [row.sheet.token for row in book.results(paper) if row.handin] if notes else []
+    for token in handed_in:
         for one in book.handins(token=token):
             for mark in book.marks(one.id, history=True):
                 if mark.verdict in TO_SETTLE and mark.part in one.flags.get("to settle", ()):
@@ -483,10 +485,6 @@ def _second_marks(book: Book, paper: str) -> dict[tuple[int, str], Decision]:
         for one in book.decisions()
         if one.what == SECOND and one.detail.get("paper") == paper
     }
-
-
-def _tokens_of(book: Book, paper: str) -> list[str]:
-    return [row.sheet.token for row in book.results(paper) if row.handin]
 
 
 def _agreement_said(
@@ -589,16 +587,11 @@ def adjudicate(book: Book, paper: str, path: str | Path, by: str) -> int:
     seconds = {(one.mark, one.by) for one in _second_marks(book, paper).values()}
     faults: list[Fault] = []
     given: dict[str, Mark] = {}
-    for line, row in _rows_of(path, ("sheet", "part", FINAL)):
-        text = (row.get(FINAL) or "").strip().lstrip("'")
-        if not text:
-            continue
-        where = f"{path.name}:{line}"
-        mark = _first_mark(row, results, where, faults)
-        size = _mark_of(text, mark, where, faults)
-        if mark is None or size is None:
-            continue
-        if by in (mark.by, *(name for number, name in seconds if number == mark.id)):
+    for where, token, mark, size, remark in _filled_in(
+        path, ("sheet", "part", FINAL), results, faults
+    ):
+        before = (mark.by, *(name for number, name in seconds if number == mark.id))
+        if any(same_person(by, name) for name in before):
             faults.append(
                 Fault(
                     where,
@@ -609,21 +602,20 @@ def adjudicate(book: Book, paper: str, path: str | Path, by: str) -> int:
                 )
             )
             continue
-        boxes = answer_boxes(results[read_token(row["sheet"])].sheet.questions)
+        boxes = answer_boxes(results[token].sheet.questions)
         box = next(each for each in boxes if each.key == mark.part)
         value = min(size, mark.total - float(box.part.marks.get("unit", 0.0)))
-        given[f"{read_token(row['sheet'])} {mark.part}"] = replace(
+        given[f"{token} {mark.part}"] = replace(
             mark,
             value=value,
             unit=size - value,
             awarded=size,
             verdict=BY_HAND,
-            reason=(row.get(REMARK) or "").strip(),
+            reason=remark,
             road="",
             supersedes=mark.id,
         )
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if not given:
         return 0
     detail = {"paper": paper, "marks": {name: one.awarded for name, one in given.items()}}

@@ -76,8 +76,8 @@ class Workbook:
         self.head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
         self.bold = book.add_format({"bold": True})
 
-    def page(self, page: Page) -> None:
-        """Add a table whose first two columns say who it is."""
+    def page(self, page: Page, *, filtered: bool = True) -> Any:
+        """Add a table whose first two columns say who it is, and return its sheet."""
         sheet = self.book.add_worksheet(page.name)
         for column, text in enumerate(page.heads):
             sheet.write_string(0, column, text, self.head)
@@ -91,7 +91,9 @@ class Workbook:
         sheet.set_column(0, 0, 12)
         sheet.set_column(1, 1, 26)
         sheet.set_column(2, max(2, len(page.heads) - 1), 14)
-        sheet.autofilter(0, 0, max(1, len(page.rows)), len(page.heads) - 1)
+        if filtered:
+            sheet.autofilter(0, 0, max(1, len(page.rows)), len(page.heads) - 1)
+        return sheet
 
     def lines(self, name: str, lines: Iterable[str]) -> None:
         """Add a page of sentences."""
@@ -113,12 +115,11 @@ def workbook(path: Path, book: Book, title: str, made: str) -> Iterator[Workbook
         file,
         {"strings_to_formulas": False, "strings_to_urls": False, "in_memory": True},
     )
-    record = book.head()
     held.set_properties(
         {
             "title": title,
             "created": datetime.fromisoformat(made).replace(tzinfo=None),
-            "comments": f"Head of the mark book's record: {record}",
+            "comments": f"Head of the mark book's record: {book.head()}",
         }
     )
     yield Workbook(held)
@@ -127,7 +128,7 @@ def workbook(path: Path, book: Book, title: str, made: str) -> Iterator[Workbook
     write(path, file.getvalue())
 
 
-def write_record(path: Path, book: Book, files: Iterable[Path]) -> Path:
+def write_record(path: Path, book: Book, files: Iterable[Path]) -> None:
     """Write which record of the mark book tables were made from, with their digests.
 
     A table as CSV has no place for it; by the digest anybody sees whether it is still
@@ -136,7 +137,6 @@ def write_record(path: Path, book: Book, files: Iterable[Path]) -> Path:
     lines = [record_said(book), "", "SHA-256 of each file as it was written:"]
     lines += [f"{sha256(one.read_bytes()).hexdigest()}  {one.name}" for one in files]
     write(path, "\n".join(lines) + "\n")
-    return path
 
 
 def record_said(book: Book) -> str:

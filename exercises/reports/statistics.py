@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import sqrt
-from statistics import NormalDist, fmean, pvariance, variance
+from statistics import NormalDist, StatisticsError, correlation, variance
 from typing import Any, NamedTuple
 
 FEWEST_FOR_SHARES = 5  # common practice: below this, names say more than shares
@@ -114,12 +114,10 @@ def tells_apart(item: Sequence[float], rest: Sequence[float]) -> float | None:
     """
     if len(item) < FEWEST_FOR_ITEMS:
         return None
-    spread = sqrt(pvariance(item) * pvariance(rest))
-    if spread < 1e-12:
+    try:
+        return max(-1.0, min(1.0, correlation(item, rest)))
+    except StatisticsError:
         return None
-    a, b = fmean(item), fmean(rest)
-    together = fmean((x - a) * (y - b) for x, y in zip(item, rest, strict=True))
-    return max(-1.0, min(1.0, together / spread))
 
 
 def reliability(rows: Sequence[Sequence[float]]) -> float | None:

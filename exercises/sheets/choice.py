@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, fault_error, refuse
 from calculators.units import Quantity
 from exercises.questions.building import build
 from exercises.questions.outcomes import outcomes
@@ -308,10 +308,14 @@ def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Questio
         if name not in plan.outcomes
     ]
     faults += _named_faults(plan, bank)
-    if plan.only:
-        if faults:
-            raise FaultsError(faults)
-        return
+    if not plan.only:
+        faults += _missing(plan, fitting)
+    refuse(faults)
+
+
+def _missing(plan: PaperPlan, fitting: Sequence[Asked]) -> list[Fault]:
+    """Return what a choice lacks: questions of a level, or of an outcome."""
+    where, faults = f"paper {plan.name}", []
     for level, wanted in plan.levels.items():
         held = sum(one.card.level == level for one in fitting)
         if level in LEVELS and wanted > held:
@@ -339,8 +343,7 @@ def _check(plan: PaperPlan, fitting: Sequence[Asked], bank: Mapping[str, Questio
         for name in plan.outcomes
         if name in outcomes() and not any(one.card.outcome == name for one in fitting)
     ]
-    if faults:
-        raise FaultsError(faults)
+    return faults
 
 
 def _named_faults(plan: PaperPlan, bank: Mapping[str, Question]) -> list[Fault]:

@@ -9,12 +9,12 @@ import csv
 import io
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from calculators.faults import Fault, FaultsError, fault_error
+from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import read_plainly
 from exercises.book.records import Student
 from exercises.marking.archives import is_archive, open_archive
@@ -107,8 +107,7 @@ def read_class(path: str | Path) -> ClassList:
         for name in dict.fromkeys(names)
         if name and names.count(name) > 1
     ]
-    if faults:
-        raise FaultsError(faults)
+    refuse(faults)
     if roster:
         roles = path.with_name("roles.csv")
         if not beside and "role" not in names and roles.is_file():
@@ -132,11 +131,10 @@ def _students(
     names: Sequence[str],
     body: Sequence[tuple[int, list[str]]],
     make: Callable[[Mapping[str, str], str, list[Fault]], Student | None],
-) -> Iterator[Student]:
+) -> list[Student]:
     faults: list[Fault] = []
     students: list[Student] = []
-    seen: dict[str, int] = {}
-    folders: dict[str, int] = {}
+    seen: dict[str, int] = {}  # a folder's name has no capitals on some systems
     for line, cells in body:
         where = f"{path}:{line}"
         if len(cells) > len(names) and any(cell.strip() for cell in cells[len(names) :]):
@@ -157,27 +155,21 @@ def _students(
         written = row.get("id") or row.get("sourcedId") or ""
         faulty = " ".join(written.split()) if len(faults) > before else ""
         person = student.id if student else faulty
-        if not person:
-            continue
-        for known, key in ((seen, person), (folders, person.casefold())):
-            if key in known:
-                faults.append(
-                    Fault(
-                        where,
-                        "names a student a second time",
-                        person[:40],
-                        f"The first time is line {known[key]}",
-                        "Delete one of the lines",
-                    )
+        if person and seen.setdefault(person.casefold(), line) != line:
+            faults.append(
+                Fault(
+                    where,
+                    "names a student a second time",
+                    person[:40],
+                    f"The first time is line {seen[person.casefold()]}",
+                    "Delete one of the lines",
                 )
-                break
-            known[key] = line
+            )
         students += [student] if student else []
     if not faults and not students:
         faults.append(Fault(str(path), "has a head and no student", "", "", _FIRST_STEP))
-    if faults:
-        raise FaultsError(faults)
-    return iter(students)
+    refuse(faults)
+    return students
 
 
 # --- the two forms ---------------------------------------------------------------------
@@ -196,12 +188,11 @@ def _from_plain(row: Mapping[str, str], where: str, faults: list[Fault]) -> Stud
 
 
 def _from_roster(row: Mapping[str, str], where: str, faults: list[Fault]) -> Student | None:
-    if row.get("status", "").casefold() == "tobedeleted":
+    left = row.get("status", "").casefold() == "tobedeleted"
+    left = left or row.get("enabledUser", "").casefold() == "false"
+    # OneRoster 1.1 says in users.csv who teaches.
+    if left or row.get("role", "student").casefold() not in ("", "student"):
         return None
-    if row.get("enabledUser", "").casefold() == "false":
-        return None
-    if row.get("role", "student").casefold() not in ("", "student"):
-        return None  # OneRoster 1.1 says in users.csv who teaches
     before = len(faults)
     person = _checked(row["sourcedId"], where, "sourcedId", faults)
     given = row.get("preferredGivenName") or row["givenName"]

@@ -121,12 +121,8 @@ def differences(
     signed: BookPaper, now: Mapping[str, Any], plan: PaperPlan, dates: bool = True
 ) -> list[str]:
     """Return line by line what is not as it was signed: from, to."""
-    was: dict[str, Any] = {**signed.plan, **_flat(signed.plan)}
-    new: dict[str, Any] = {**now, **_flat(now)}
-    was |= {f"marking, {key}": value for key, value in signed.policy.items()}
-    new |= {f"marking, {key}": value for key, value in plan.policy.items()}
-    was |= {f"pass, {key}": value for key, value in signed.pass_rule.items()}
-    new |= {f"pass, {key}": value for key, value in plan.pass_rule.items()}
+    was = _flat(signed.plan, signed.policy, signed.pass_rule)
+    new = _flat(now, plan.policy, plan.pass_rule)
     leave = {"kitchen", "digests", "total", "minutes", "questions", "rules"}
     leave |= set() if dates else {"opens_on", "hand_in_by"}
     lines = [
@@ -148,13 +144,20 @@ def differences(
     return lines
 
 
-def _flat(plan: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the kitchen and the local rules value by value."""
-    flat = {
-        f"kitchen, {name}": f"{value:g} {unit}".strip()
-        for name, (value, unit) in plan.get("kitchen", {}).items()
+def _flat(
+    plan: Mapping[str, Any], policy: Mapping[str, Any], pass_rule: Mapping[str, Any]
+) -> dict[str, Any]:
+    """Return a plan with its kitchen, local rules and both rules value by value."""
+    return {
+        **plan,
+        **{
+            f"kitchen, {name}": f"{value:g} {unit}".strip()
+            for name, (value, unit) in plan.get("kitchen", {}).items()
+        },
+        **dict(zip(("local rules", "contact"), plan.get("rules", ()), strict=False)),
+        **{f"marking, {key}": value for key, value in policy.items()},
+        **{f"pass, {key}": value for key, value in pass_rule.items()},
     }
-    return flat | dict(zip(("local rules", "contact"), plan.get("rules", ()), strict=False))
 
 
 def _said(value: Any) -> str:

@@ -19,7 +19,7 @@ from exercises.book.book import Book
 from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
-from exercises.book.times import days_of, deadline_for, extra_minutes
+from exercises.book.times import extra_minutes, until
 from exercises.files.writing import make_folder, write
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion
@@ -42,9 +42,7 @@ FEW = 24  # below this many sheets, one process is quicker than several
 # --- practice ---
 
 
-def practice(
-    plan: PaperPlan, bank: Mapping[str, Question], seed: str, student: str = "Practice"
-) -> Sheet:
+def practice(plan: PaperPlan, bank: Mapping[str, Question], seed: str) -> Sheet:
     """Return a practice sheet; anyone may draw one as often as they like.
 
     It is in no mark book, and its questions are those open to practice.
@@ -59,7 +57,7 @@ def practice(
     token = "practice-" + hashlib.sha256(seed.encode()).hexdigest()[:8]
     return Sheet(
         token,
-        student,
+        "Practice",
         f"{plan.title}: practice",
         questions,
         cautions=cautions_for(questions, plan.rules),
@@ -394,22 +392,21 @@ def _draw(
 
 
 def _issued_sheet(drafted: BookPaper, student: Student, kept: BookSheet) -> Sheet:
-    by = kept.hand_in_by
-    if student.extra_time or student.other_date:
-        limit = deadline_for(kept, replace(student, extra_time=days_of(student.extra_time)))
-        by = limit.replace(tzinfo=None, second=0).isoformat() if limit else by
     version = drafted.at(kept.version)
-    return sheet_of(
+    sitting = f"sitting-{kept.sitting}" if kept.sitting > 1 else ""
+    sheet = sheet_of(
         version,
         kept.token,
         student.name,
         list(map(DrawnQuestion.from_json, kept.questions)),
         opens_on=kept.opens_on,
-        hand_in_by=by,
+        hand_in_by=until(kept, student),
         **{look: look in student.print.split() for look in LOOKS},
         extra=extra_minutes(student.extra_time, float(version.plan.get("minutes", 0))),
-        file=file_of(student.name, drafted.name, kept.token),
+        file=file_of(student.name, f"{drafted.name} {sitting}", kept.token),
     )
+    title = ", ".join(filter(None, (sheet.title, sitting.replace("-", " "))))
+    return replace(sheet, title=title)
 
 
 _FORMS: Mapping[str, Callable[[Sheet], str]] = {

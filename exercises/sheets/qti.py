@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
@@ -78,6 +78,10 @@ def package(sheet: Sheet) -> Package:
 # --- elements ---------------------------------------------------------------------------
 
 
+def _dashed(attributes: Mapping[str, str]) -> dict[str, str]:
+    return {key.replace("_", "-"): value for key, value in attributes.items()}
+
+
 def _root(name: str, namespace: str, schema: str, **attributes: str) -> ET.Element:
     return ET.Element(
         name,
@@ -85,14 +89,13 @@ def _root(name: str, namespace: str, schema: str, **attributes: str) -> ET.Eleme
             "xmlns": namespace,
             "xmlns:xsi": "http://www.w3.org/2001/XMLSchema-instance",
             "xsi:schemaLocation": f"{namespace} {_SCHEMAS}{schema}",
-            **{key.replace("_", "-"): value for key, value in attributes.items()},
+            **_dashed(attributes),
         },
     )
 
 
 def _add(parent: ET.Element, name: str, text: str = "", **attributes: str) -> ET.Element:
-    named = {key.replace("_", "-"): value for key, value in attributes.items()}
-    made = ET.SubElement(parent, name, named)
+    made = ET.SubElement(parent, name, _dashed(attributes))
     made.text = _NO_XML.sub(" ", text) or None
     return made
 
@@ -219,11 +222,11 @@ class _Item:
         self.rules.append(condition)
 
     @staticmethod
-    def _is_right(name: str) -> ET.Element:
-        match = ET.Element("qti-match")
-        _add(match, "qti-variable", identifier=name)
-        _add(match, "qti-correct", identifier=name)
-        return match
+    def _is_right(name: str, how: str = "qti-match", **attributes: str) -> ET.Element:
+        test = ET.Element(how, _dashed(attributes))
+        _add(test, "qti-variable", identifier=name)
+        _add(test, "qti-correct", identifier=name)
+        return test
 
     # -- the interactions -----------------------------------------------------------------
 
@@ -293,9 +296,9 @@ class _Item:
         right = part.as_quantity(part.answer).magnitude
         width = abs(part.as_quantity(part.answer + part.tolerance).magnitude - right)
         name, _ = self._response(key, "single", "float", [f"{right:.10g}"])
-        near = ET.Element("qti-equal", {"tolerance-mode": "absolute", "tolerance": f"{width:.10g}"})
-        _add(near, "qti-variable", identifier=name)
-        _add(near, "qti-correct", identifier=name)
+        near = self._is_right(
+            name, "qti-equal", tolerance_mode="absolute", tolerance=f"{width:.10g}"
+        )
         self._scored(float(part.marks.get("value", part.total)), near)
         line = _add(self.body, "p", f"{part.label}: " if part.label else "")
         box = _add(

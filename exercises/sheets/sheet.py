@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import datetime
 from functools import lru_cache
 from math import ceil
 from typing import Any
@@ -16,7 +16,6 @@ from exercises.questions.outcomes import outcomes
 from exercises.questions.parts import DrawnQuestion, Exhibit
 
 FORMAT = 1
-HANDIN_ENDING = ".handin.json"
 
 
 @dataclass(frozen=True)
@@ -127,7 +126,7 @@ def exhibit_shown(exhibit: Exhibit | None, words: bool = False) -> dict[str, Any
     """
     if exhibit is None:
         return None
-    picture = _picture(exhibit.svg) if exhibit.svg else _photo(exhibit.plate)
+    picture = _picture(exhibit.svg, exhibit.plate)
     return {
         **exhibit.to_json(),
         "picture": "" if words else picture,
@@ -136,16 +135,19 @@ def exhibit_shown(exhibit: Exhibit | None, words: bool = False) -> dict[str, Any
 
 
 @lru_cache(maxsize=256)
-def _photo(plate: str) -> str:
-    if not plate:
-        return ""
-    data = plates.plate(plate).file().read_bytes()
-    return "data:image/webp;base64," + base64.b64encode(data).decode()
+def _picture(svg: str, plate: str) -> str:
+    if svg:
+        return in_page("svg+xml", svg.encode())
+    return in_page("webp", plates.plate(plate).file().read_bytes()) if plate else ""
 
 
-@lru_cache(maxsize=256)
-def _picture(svg: str) -> str:
-    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+def in_page(kind: str, data: bytes) -> str:
+    """Return the address of a picture that stands in the page itself.
+
+    >>> in_page("webp", b"abc")
+    'data:image/webp;base64,YWJj'
+    """
+    return f"data:image/{kind};base64,{base64.b64encode(data).decode()}"
 
 
 def say_date(text: str) -> str:
@@ -159,11 +161,7 @@ def say_date(text: str) -> str:
     except ValueError:
         return text
     day = f"{_DAYS[when.weekday()]} {when.day} {_MONTHS[when.month - 1]} {when.year}"
-    try:
-        date.fromisoformat(text)
-    except ValueError:
-        return f"{day}, {when:%H:%M}"
-    return day
+    return f"{day}, {when:%H:%M}" if len(text) > len("2027-03-01") else day
 
 
 _DAYS = (

@@ -54,8 +54,16 @@ def _script(handlers: tuple[Path, ...]) -> tuple[Markup, str]:
     """Return the page's script with a handler for each type of part, and its hash."""
     texts = [path.read_text("utf-8") for path in handlers]
     script = Markup("".join([_BEGIN, *texts, static_text("worksheet.js")]))
-    digest = hashlib.sha256(script.encode()).digest()
-    return script, "sha256-" + base64.b64encode(digest).decode()
+    return script, script_hash(script)
+
+
+def script_hash(script: str) -> str:
+    """Return what a page's policy names a script by.
+
+    >>> script_hash("")
+    'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='
+    """
+    return "sha256-" + base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
 
 
 _BEGIN = '"use strict";\nconst kinds = {}; // what the page does with each type of part\n'
@@ -83,12 +91,12 @@ def web_page(sheet: Sheet) -> str:
         "parts": [{"key": box.key, "kind": part.handler} for part in parts for box in part.boxes],
         "working": [part.key for part in parts],
     }
-    script, script_hash = _script(tuple(sorted({part.script() for part in parts})))
+    script, hashed = _script(tuple(sorted({part.script() for part in parts})))
     return page_template("web.html").render(
         s=shown,
         css=static_text("tokens.css", "worksheet.css"),
         script=script,
-        script_hash=script_hash,
+        script_hash=hashed,
         data=for_script(data),
         units=_units_shown(),
     )

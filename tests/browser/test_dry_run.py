@@ -92,6 +92,17 @@ def test_a_set_run_is_saved_for_handing_in_and_loaded_step_by_step(
             3,
         )
         page.click("[data-new]")
+        done(page, 0)  # a file holds it: nothing is asked
+        page.click("button:has-text('Do it')")
+        done(page, 1)
+        page.click("[data-new]")
+        assert page.inner_text("[data-sure]").startswith("The one step of this run would go.")
+        page.click("button:has-text('Do it')")
+        done(page, 2)
+        assert page.inner_text("[data-sure]") == ""
+        page.click("[data-new]")
+        done(page, 2)
+        page.click("[data-new]")
         done(page, 0)
         page.set_input_files("#gb-load", saved)
         page.wait_for_selector("[data-next] button")

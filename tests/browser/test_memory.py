@@ -140,6 +140,39 @@ def test_choices_and_orders_come_back_as_they_were(address: str, answers: Answer
         assert again == picked
 
 
+def test_what_was_written_and_not_read_outlasts_a_reload(address: str, answers: Answers) -> None:
+    picked, order = "#practice-syrup-which-instrument", "#practice-make-order-before"
+    with chromium(390) as page:
+        page.clock.set_fixed_time(MONDAY)
+        page.goto(f"{address}lessons/how-strong.html")
+        asked = answers.asked(page.locator(FIRST).get_attribute("data-live"), 1)
+        write(page.locator(FIRST), asked, {key.key: right(key) for key in answer_boxes([asked])})
+        given = page.locator(f"{FIRST} input[type=text]").first.input_value()
+        page.locator(f"{picked} input").nth(1).check()
+        page.reload()  # at once, as a phone does with a page that is out of sight
+        page.wait_for_function(f"document.querySelector('{FIRST} input').value", timeout=SOON)
+        assert page.locator(f"{FIRST} input[type=text]").first.input_value() == given
+        assert page.locator(f"{picked} input").nth(1).is_checked()
+        assert page.locator(".gb-verdict:not(:empty)").count() == 0
+        assert remembered(page)["outcomes"] == {}
+
+        # It proves nothing and spoils nothing: read now, it is right at the first look.
+        answer(page, answers, FIRST, rightly=True)
+        assert remembered(page)["outcomes"] == {"syrup-strength": ["2026-11-09"]}
+        said = page.locator(f"{FIRST} .gb-verdict").all_text_contents()
+        page.reload()
+        page.wait_for_function(f"document.querySelector('{FIRST} input').value", timeout=SOON)
+        assert page.locator(f"{FIRST} .gb-verdict").all_text_contents() == said
+
+        page.goto(f"{address}lessons/make-it.html")
+        page.wait_for_selector(f"{order} fieldset:enabled", timeout=SECONDS)
+        page.locator(f"{order} [data-by='1']").first.click()
+        steps = page.locator(f"{order} .gb-steps").inner_text()
+        page.reload()
+        page.wait_for_function(f"document.querySelector('{order} [type=hidden]').value")
+        assert page.locator(f"{order} .gb-steps").inner_text() == steps
+
+
 # --- where to go on ---------------------------------------------------------------------------
 
 

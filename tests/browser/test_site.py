@@ -295,6 +295,20 @@ def test_a_link_into_a_fold_opens_it_and_paper_shows_every_fold(site: Path) -> N
             assert page.locator(f"{fold} > div").bounding_box()["height"] > 50
 
 
+def test_on_paper_no_label_of_the_method_and_no_word_is_torn_from_what_it_says(site: Path) -> None:
+    """A name or a label at the foot of one sheet, and what it means on the next, help nobody."""
+    whole = """[...document.querySelectorAll(".gb-method dl, .gb-word")]
+        .map((one) => getComputedStyle(one).breakInside)"""
+    named = """[...document.querySelectorAll(".gb-method-title, .gb-step")]
+        .map((one) => getComputedStyle(one).breakAfter)"""
+    with chromium() as page:
+        page.emulate_media(media="print")
+        page.goto((site / "lessons/make-it.html").as_uri())
+        found = [page.evaluate(whole), page.evaluate(named)]
+    assert min(map(len, found)) > 20
+    assert [set(styles) for styles in found] == [{"avoid"}, {"avoid"}]
+
+
 def test_no_block_of_a_printed_lesson_pushes_half_a_sheet_aside(site: Path) -> None:
     """What must not be broken is lower than half of an A4 sheet within its margins."""
     sheet = 297 - 2 * 15  # mm, as the style's @page has it

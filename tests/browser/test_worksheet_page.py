@@ -512,6 +512,8 @@ def test_the_paper_fits_a4_and_has_a_line_for_every_answer(tmp_path, look):
     assert opened.locator(".line:not(.short)").count() == 5
     after = opened.locator(".exhibit").first.evaluate("e => getComputedStyle(e).breakAfter")
     assert after == "avoid"  # a table stands on the page of the part that asks for it
+    line = opened.locator(".room + .write").first.evaluate("e => getComputedStyle(e).breakBefore")
+    assert line == "avoid"  # no line for an answer stands alone on a page
     assert opened.pdf(prefer_css_page_size=True).startswith(b"%PDF")
     made.close()
 

@@ -12,7 +12,7 @@ from calculators.faults import FaultsError
 from course.demo import FOLDER
 from course.dry_run.ending import _verdict
 from course.dry_run.page import dry_run_page
-from course.dry_run.telling import GROUPS, Telling, card_html
+from course.dry_run.telling import GROUPS, Telling, card_html, forms
 from course.lessons.modules import modules
 from course.live.answers import Answers
 from course.making import blocks
@@ -21,7 +21,7 @@ from course.making.lessons import LESSONS, read_lesson
 from course.scheme.reading import read_scheme
 from exercises.craft import plates
 from exercises.rehearsal.consequences import coat_in_window
-from exercises.rehearsal.deeds import ACTIONS
+from exercises.rehearsal.deeds import ACTIONS, LABELS
 from exercises.rehearsal.judgement import rows_from
 from exercises.rehearsal.likeness import nearest
 from exercises.rehearsal.log import FREE, SURPRISED, begin, read_log, written_log
@@ -64,6 +64,18 @@ def test_a_reload_goes_on_where_it_was_left(telling: Telling) -> None:
     assert again["bench"] == told["bench"]
     assert again["clock"] == told["clock"]
     assert again["next"] == told["next"]
+
+
+@pytest.mark.parametrize("name", ACTIONS)
+def test_an_amount_that_is_refused_is_named_as_beside_its_box(name: str) -> None:
+    run = begin(KITCHEN)
+    said = {one["do"]: one for one in forms(run)}[name]
+    numbers = [b for b in said["boxes"] if "start" in b]
+    for box in numbers:
+        _, outcome = run.then({"do": name, box["name"]: -1e9})
+        shown = LABELS.get(box["name"], box["name"])
+        assert box["label"].startswith(shown)
+        assert outcome.refused.startswith(f"{said['says']}: {shown} is out of range")
 
 
 def test_the_browser_calls_it_as_it_calls_the_panels() -> None:
@@ -259,6 +271,8 @@ def test_the_end_of_a_loaded_run_is_its_own_end(telling: Telling) -> None:
     ("text", "words"),
     [
         ("", "is not the log of a run"),
+        ("{", "is not the log of a run"),
+        ('{"what": "something else"}', "is not the log of a run"),
         ("x" * 500_000, "is too long"),
         (written_log(begin({**KITCHEN, "room": "18 °C"})), "comes from another kitchen"),
         (written_log(begin(KITCHEN, name="a-run")), "of a run that this course doesn't set"),
@@ -272,6 +286,7 @@ def test_a_file_that_can_not_be_loaded_says_why_and_takes_nothing_away(
     before = telling.answer({"way": FREE}, {"do": "cold water"})
     told = telling.answer(before["log"], {"do": "load", "file": text})
     assert words in told["refused"]
+    assert not re.search(r"This file:|[Hh]and |given:|Expecting", told["refused"])
     assert told["log"] == before["log"]
     assert told["bench"] == before["bench"]
 

@@ -13,6 +13,7 @@ from calculators.units import q, say
 from course.demo import FOLDER
 from course.practical import cards, lists, solver
 from course.practical.handout import handout
+from course.practical.orders import note_on
 from course.scheme.practical import Allergy, Group
 from course.scheme.reading import read_scheme
 
@@ -130,6 +131,20 @@ def test_allergies_are_told_without_names_and_nothing_is_called_safe(html):
     assert "this kitchen can't promise a bench free of it" in text
     assert not re.search(r"\bsafe\b", text)
     assert "Your local rules and your supervisor come first." in text
+
+
+@pytest.mark.parametrize("region", ["US", "GB"])
+def test_a_card_never_sends_into_the_cold_what_the_lecturer_is_told_to_throw_out(tables, region):
+    rules = dataclasses.replace(TWO.local_rules, discard_after=None)
+    scheme = dataclasses.replace(TWO, region=region, local_rules=rules)
+    verdict = cards.left_over(scheme, tables[0])
+    for card in cards.cards(scheme, tables[0]):
+        row = next(row for row in card.rows if row.title == "What is left over")
+        out = verdict.startswith("Throw the rest out")
+        assert (row.does == (verdict,)) is out
+        assert (row.temperature == "") is out
+        assert ("cold" in row.ready) is not out
+    assert (region == "US") is out
 
 
 OWN = """
@@ -364,3 +379,11 @@ def test_what_is_wrong_is_told_with_its_line(tmp_path, more, said):
     with pytest.raises(FaultsError, match=said) as caught:
         read(tmp_path, "\n" + more)
     assert re.search(r"scheme\.toml:\d+", str(caught.value))
+
+
+@pytest.mark.parametrize(("name", "told"), [("gelatin, fish", True), ("gelatin leaf", False)])
+def test_who_weighs_gelatin_of_fish_is_told_that_it_sets_colder(tmp_path, name, told):
+    scheme = read(tmp_path, "", TEXT.replace('"gelatin leaf"', f'"{name}"', 1))
+    note = note_on(scheme, name, q(1, "kg"))
+    assert ("sets and melts colder" in note) is told
+    assert note.startswith(note_on(DEMO, "gelatin leaf", q(1, "kg"))[:10])

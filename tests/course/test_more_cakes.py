@@ -3,6 +3,7 @@
 import pytest
 
 from calculators.faults import FaultsError
+from calculators.kitchen import Cake
 from calculators.units import q
 from course.demo import FOLDER
 from course.kit.pictures import pour
@@ -73,6 +74,21 @@ def test_each_shape_has_a_stroke_a_shelf_and_a_name(tmp_path):
         assert _cake(cake)["name"]
     assert shelf_of(scheme.cakes[0]) == q(412, "cm**2")
     assert _cake(scheme.cakes[0])["sizes"] == "412 cm² to glaze"
+
+
+@pytest.mark.parametrize(
+    ("shape", "sizes", "shelf"),
+    [
+        ("heart", {"width": 14, "height": 3.8}, 14 * 14),  # as deep as wide, nearly
+        ("log", {"diameter": 8, "length": 25}, 8 * 25),
+        ("slab", {"length": 30, "width": 4, "height": 6}, 30 * 4),
+        ("ring", {"outer": 16, "inner": 5, "height": 4}, 16 * 16),
+        ("egg", {"length": 12, "width": 8}, 12 * 8),
+    ],
+)
+def test_a_cake_takes_the_shelf_of_its_foot_and_never_of_its_wall(shape, sizes, shelf):
+    cake = Cake(shape, {name: q(size, "cm") for name, size in sizes.items()}, 1)
+    assert shelf_of(cake).m_as("cm**2") == pytest.approx(shelf)
 
 
 def test_a_lesson_is_told_of_the_area(tmp_path):

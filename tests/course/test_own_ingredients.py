@@ -137,6 +137,13 @@ def test_a_name_that_is_there_twice_has_its_own_line_after_a_label_with_a_fault(
     assert f"labels.toml:{last}" in told.where
 
 
+def test_a_label_with_a_fault_is_told_once_and_not_as_an_ingredient_that_is_nowhere(tmp_path):
+    with pytest.raises(FaultsError) as caught:
+        scheme_of(tmp_path, BAR.replace('fat = "36 %"', 'fat = "66 %"'))
+    (fault,) = caught.value.faults
+    assert "has more than 100 g in 100 g" in str(fault)
+
+
 def test_a_fault_in_the_file_beside_names_that_file(tmp_path):
     (tmp_path / "labels.toml").write_text(BAR.replace('"1 %"', '"one"', 1), encoding="utf-8")
     with pytest.raises(FaultsError, match=r"labels.toml:6"):

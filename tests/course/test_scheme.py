@@ -10,7 +10,9 @@ from calculators.faults import FaultsError
 from calculators.kitchen import Kitchen
 from calculators.units import q, read, say, written_units
 from course.demo import FOLDER
+from course.office.follows import follows
 from course.office.report_lines import as_read
+from course.practical.orders import orders_for
 from course.scheme.declared import MISSING_UNIT, OTHER_UNIT
 from course.scheme.model import MODULES, UNIT_ALONE
 from course.scheme.reading import read_scheme
@@ -397,6 +399,15 @@ def test_a_name_that_no_file_can_have_is_told_and_not_looked_for(told, line, nam
     assert "characters long" in fault or "invisible character" in fault
 
 
+@pytest.mark.parametrize("line", ['bath = "99 °C"', 'out = "0 °C"', "out = 5"])
+def test_a_bath_that_is_out_of_range_is_told_with_its_line_and_hides_no_other_fault(told, line):
+    faults = told(f"{SHORT.replace('90 m', 'high')}\n[cooling]\n{line}\n")
+    key = line.partition(" ")[0]
+    assert len(faults) == 2
+    assert "altitude" in faults[0]
+    assert re.match(rf"scheme\.toml:\d+, cooling\.{key}: ", faults[1])
+
+
 def test_a_table_that_is_no_table_is_told_once_and_not_as_python(told):
     assert told(SHORT.replace("[school]", "[[school]]")) == [
         "scheme.toml:3, school: is not a table. Begin it with [school]."
@@ -434,6 +445,22 @@ def test_two_currencies_are_not_mixed(told):
     ]
 
 
+def test_a_missing_grade_is_told_with_all_grades_and_none_is_suggested(told):
+    (fault,) = told(SHORT.replace('gelatin_grade = "gold"\n[[formula', "[[formula"))
+    assert "formula.gelatin_grade: is missing" in fault
+    assert 'gelatin_grade = "...", one of: bronze, silver, gold' in fault
+
+
+def test_a_price_in_an_unknown_currency_is_told_as_that_with_a_way_on(told):
+    text = SHORT.replace('mass = "150 g"', 'mass = "150 g"\nprice = "28 MXN"\npack = "1 kg"')
+    (fault,) = told(text)
+    assert (
+        "formula.line.1.price: is in a currency that is not in the table (given: 28 MXN)" in fault
+    )
+    assert "Leave the prices out" in fault
+    assert "Did you mean" not in fault
+
+
 def test_a_colourant_that_the_region_forbids_is_refused_with_its_law(told):
     colours = '[[colours]]\nname = "white"\nshare = "100 %"\ncolourant = "titanium white"\n'
     text = SHORT.replace('"GB"', '"EU"') + colours
@@ -443,6 +470,18 @@ def test_a_colourant_that_the_region_forbids_is_refused_with_its_law(told):
         "(given: titanium white). Titanium white (E 171) is not authorised"
     )
     assert "looked at 20" in fault
+
+
+def test_a_colour_sold_under_the_name_of_the_law_is_refused_without_a_colourant_too(
+    told, scheme_of
+):
+    colours = '[[colours]]\nname = "white"\nshare = "100 %"\nkind = "titanium white"\n'
+    (fault,) = told(SHORT.replace('"GB"', '"EU"') + colours)
+    assert fault.startswith(
+        "scheme.toml:23, colours.1.kind: may not go into food in the European Union "
+        "(given: titanium white). Titanium white (E 171) is not authorised"
+    )
+    assert scheme_of(SHORT + colours).colours[0].colourant == "titanium white"
 
 
 def test_an_ingredient_that_the_region_forbids_is_refused_under_any_name(told):
@@ -626,3 +665,51 @@ def test_every_group_and_every_allergy_is_told_as_it_was_read(tmp_path):
     assert "  12 students at 3 benches" in said
     assert "  evening: 4 students at 1 bench" in said
     assert "  allergic to milk: 1 student, and no glaze without it is given" in said
+
+
+def test_more_allergic_students_than_students_are_told(told):
+    more = '[[allergies]]\nallergen = "milk"\nstudents = 9\n'
+    (fault,) = told(SHORT + more)
+    assert "allergies.1.students: are more than there are students (given: 9)" in fault
+    assert "There are 8 students in all groups" in fault
+
+
+def test_the_bloom_that_a_grade_alone_is_counted_at_is_said_beside_it(scheme_of):
+    held = scheme_of(SHORT.replace('gelatin_grade = "gold"', 'gelatin_grade = "powder"', 1))
+    said = follows(held)
+    for way, one in (("stores", held.stores), ("formula", held.formula)):
+        assert say(one.gelatin_bloom) in said[way, "gelatin_grade"]
+
+
+def test_a_day_that_is_past_is_said_and_is_no_fault(scheme_of):
+    today = datetime.date.today()
+    for days, past in ((-1, True), (1, False)):
+        day = today + datetime.timedelta(days=days)
+        scheme = scheme_of(SHORT.replace("students = 8", f"students = 8\npractical = {day}"))
+        said = " ".join(as_read(scheme))
+        assert f"practical {day}" in said
+        assert ("past" in said) is past
+        assert (", and past" in follows(scheme)["group", "practical"]) is past
+
+
+@pytest.mark.parametrize(("coloured", "said"), [((), 2), (("plum",), 0)])
+def test_two_jugs_that_nothing_colours_are_told(scheme_of, coloured, said):
+    jugs = "".join(
+        f'[[colours]]\nname = "{name}"\nshare = "50 %"\n'
+        + ('kind = "gel or paste"\n' if name in coloured else "")
+        for name in ("ivory", "plum")
+    )
+    scheme = scheme_of(SHORT + jugs)
+    told = [line for line in as_read(scheme) if "Nothing colours ivory and plum" in line]
+    assert len(told) == (1 if said else 0)
+    marked = [key for key in follows(scheme) if key[0] == "colours" and key[2] == "name"]
+    assert len(marked) == said
+
+
+def test_a_colour_of_which_only_the_kind_is_known_is_ordered_with_a_word_on_its_label(scheme_of):
+    jugs = '[[colours]]\nname = "plum"\nshare = "100 %"\nkind = "gel or paste"\n'
+    scheme = scheme_of(SHORT + jugs)
+    lines, _ = orders_for(scheme, scheme.formula.as_formula(), q(1, "kg"))
+    assert lines[-1].ingredient == "plum: gel or paste"
+    assert lines[-1].needed.m_as("g") > 0
+    assert "label" in lines[-1].note

@@ -310,6 +310,22 @@ def test_regression_a_seed_draws_the_same_numbers_for_ever(name):
     assert _drawn(name) == kept[name]
 
 
+_MINE = r"\b[Yy]our (?:own )?(?:kitchen|rule)\b|\bYou work in\b|[Tt]his kitchen"
+ELSEWHERE = ("a country of the EU", *(safety.REGIONS[r] for r in safety.regions()))
+
+
+@every_question
+def test_no_question_says_that_the_kitchen_of_the_reader_lies_where_it_was_drawn_to_lie(name):
+    for seed in range(12):
+        made = build(BANK[name], f"place {seed}", KITCHEN)
+        told = " ".join([made.stem, *(part.prompt for part in made.parts)])
+        for sentence in re.split(r"(?<=[.?]) ", told):
+            mine = re.search(_MINE, sentence)
+            if mine and any(place in sentence for place in ELSEWHERE):
+                assert sentence.strip().startswith("Suppose"), sentence
+            assert "The rule here" not in sentence
+
+
 if __name__ == "__main__":
     held = json.loads(STABLE.read_text(encoding="utf-8")) if STABLE.exists() else {}
     held = {name: held.get(name) or _drawn(name) for name in sorted({*held, *BANK})}

@@ -252,6 +252,33 @@ def test_a_doubled_cell_counts_once_and_only_if_both_say_the_same():
     assert "not alike" in _read(_dump(_book(cells=cells))).problems["1a"]
 
 
+@pytest.mark.parametrize(
+    ("source", "shown"),
+    [
+        ("answer = 337 g", "“answer = 337 g”"),
+        ("import os\nanswer = '281 g'", "“import os answer = '281 g'”"),
+        ("answer = 140", "“answer = 140”"),
+        ("337 g\x1b[31m \ud800", "“337 g [31m”"),
+        ("x = 1 " * 500, f"“{('x = 1 ' * 10).strip()} …”"),
+    ],
+)
+def test_who_has_to_read_a_cell_by_hand_is_shown_what_it_says(source, shown):
+    answer, problem = _one(source)
+    assert answer is None
+    assert problem.startswith(f"The cell says {shown}. ")
+    json.dumps(problem).encode()
+
+
+def test_who_has_to_read_an_answer_by_hand_is_shown_how_it_begins():
+    answers = {"1a": 337, "1b": "about " * 60, "1c": 10**400}
+    got = _read(_dump({"glossbook": 1, "token": TOKEN, "answers": answers}))
+    assert got.problems["1a"].startswith("It is no text and says “337”.")
+    assert "“1000" in got.problems["1c"]
+    assert "360 characters long and begins “about about" in got.problems["1b"]
+    cells = [_cell(f'answer = "{text}"') for text in ("1 g", "2 g")]
+    assert "not alike: “1 g” and “2 g”." in _read(_dump(_book(cells=cells))).problems["1a"]
+
+
 def test_an_answer_that_is_no_text_spoils_only_itself():
     answers = {
         "1a": "1 g",

@@ -14,7 +14,7 @@ from exercises.book.records import Student
 from exercises.sheets import issuing
 from exercises.sheets.choice import PaperPlan, Rules, choose
 from exercises.sheets.drafting import check, draft, draft_text
-from exercises.sheets.issuing import issue_sheets, practice
+from exercises.sheets.issuing import issue_sheets, practice, unwritten
 from exercises.sheets.names import folder_of
 from tests.exercises.sheets_for_tests import QUESTIONS
 
@@ -225,6 +225,22 @@ def test_a_resit_has_new_numbers_and_the_same_questions(plan, book, tmp_path):
     assert [q_["id"] for q_ in first.questions] == [q_["id"] for q_ in second.questions]
     assert [q_["values"] for q_ in first.questions] != [q_["values"] for q_ in second.questions]
     assert first.token != second.token
+
+
+def test_a_resit_beside_the_first_sheet_says_which_it_is_on_itself_and_in_its_name(
+    plan, book, tmp_path
+):
+    paper, out = checked(plan, book), tmp_path / "out"
+    for sitting in (1, 2):
+        issue_sheets(paper, QUESTIONS, CLASS[:1], book, out, "L. Lecturer", sitting=sitting)
+    held = {sheet.sitting: sheet.token for sheet in book.sheets("first")}
+    for sitting, token in held.items():
+        forms = list(out.rglob(f"*_{token}*"))
+        assert len(forms) == 3
+        for form in forms:
+            assert ("sitting-2" in form.name) is (sitting == 2)
+            assert ("sitting 2" in form.read_text(encoding="utf-8")) is (sitting == 2)
+    assert unwritten(held.values(), out) == []
 
 
 def test_the_mark_scheme_states_the_sheets_of_every_list(plan, book, tmp_path):

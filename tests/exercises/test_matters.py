@@ -241,6 +241,8 @@ def test_an_appeal_has_its_date_and_a_second_reader(ours):
     seen = preview(book, appeal.id, Proposal(marks={"2a": 3}))
     with pytest.raises(FaultsError, match="second reader"):
         confirm(book, [seen], by=" a. sessor", reason="r")
+    with pytest.raises(FaultsError, match="second reader"):
+        confirm(book, [seen], by="A.  Sessor", reason="r")
     confirm(book, [seen], by="S. Econd", reason="r")
     assert book.results("first")[0].awarded == book.results("first")[0].total
     with pytest.raises(FaultsError, match="has no such part"):

@@ -24,7 +24,7 @@ from exercises.marking import copied_line, finding
 from exercises.marking.checks import what_to_settle
 from exercises.marking.comparing import Comparison
 from exercises.marking.finding import find
-from exercises.marking.matters import dates_after, in_words
+from exercises.marking.matters import Proposal, confirm, dates_after, in_words, preview
 from exercises.marking.run import key_in, mark_folder
 from tests.exercises.pile_of_ours import NAMES, answer_file, issue, notebook_file, right_answers
 
@@ -208,6 +208,26 @@ def test_dates_in_files_and_archives_are_hints_and_decide_nothing(ours):
     assert {each.clock for each in (one, two)} == {"given"}
     assert {each.received_at[:10] for each in (one, two)} == {"2030-02-20"}
     assert one.flags == two.flags == {}
+
+
+def test_a_pile_that_may_be_late_sets_no_single_student_aside(tmp_path):
+    book, sheets = issue(tmp_path / "class.db", hand_in_by="2020-03-01")
+    folder = tmp_path / "pile"
+    for n in range(3):
+        _put(folder, f"{n}.json", answer_file(sheets[n].token, right_answers(sheets[n])))
+    with book:
+        mark_folder(folder, book, workers=1)
+        (late,) = book.matters(kind="late")
+        with pytest.raises(FaultsError, match=r"about a whole pile.*--hand-in NUMBER"):
+            preview(book, late.id, Proposal("set aside"))
+        book.decide("set aside", by="A. Sessor", reason="Late", handin=late.handin)
+        assert [one.id for one in book.matters(waiting=True)] == [late.id]  # of the others still
+        confirm(book, [preview(book, late.id, Proposal())], by="A. Sessor", reason="Rest in time")
+        assert book.matters(waiting=True) == []
+        _put(folder, "9.json", answer_file(sheets[3].token, right_answers(sheets[3])))
+        mark_folder(folder, book, workers=1)
+        (alone,) = book.matters(waiting=True)
+        assert preview(book, alone.id, Proposal("set aside")).sheet
 
 
 def test_where_nobody_says_when_a_pile_came_lateness_is_one_matter_for_the_pile(tmp_path):

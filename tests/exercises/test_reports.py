@@ -10,6 +10,7 @@ import pytest
 
 from calculators.faults import FaultsError
 from exercises.book.decisions import Closing
+from exercises.marking.matters import Proposal, confirm, preview
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes
@@ -345,6 +346,56 @@ def test_an_assessors_mark_is_told_with_its_name_and_reason(ours):
     assert "Marked by A. Sessor. Your working holds up to the last line. 2 of 3" in said
 
 
+def test_an_assessors_own_words_stay_whole(ours):
+    key = ours.key_of(0, "t-swap")
+    ours.hand_in(0, ours.right(0) | {key: "about a cup"})
+    mark = ours.book.results("first")[0].marks[key]
+    words = "I read it. A cup is no unit. Yours holds 250 ml. I counted that. Weigh it next time."
+    detail = {"awarded": 2, "reason": words}
+    ours.book.decide("marks", by="A. Sessor", reason="Read", mark=mark.id, detail=detail)
+    assert words in ours.letter(0)
+
+
+def test_what_a_decision_tells_the_student_is_in_the_letter(ours):
+    ours.hand_in(0, ours.right(0), when="2030-03-04 10:00")
+    one = ours.book.results("first")[0].handin
+    (late,) = ours.book.matters(handin=one.id)
+    close = [Closing(late.id)]
+    ours.book.close_matters(
+        close, by="A. Sessor", reason="Note", told="The bus broke down: it counts."
+    )
+    appeal = ours.book.raise_matter(one.id, "appeal", by="Cy", part="1a", detail={"says": "No"})
+    ours.book.close_matters(
+        [Closing(appeal.id)], by="B. Reader", reason="Read", told="The mark stays. See lesson 2."
+    )
+    said = ours.letter(0)
+    assert "A. Sessor writes: “The bus broke down: it counts.”" in said
+    assert "B. Reader writes of 1a: “The mark stays. See lesson 2.”" in said
+    assert "Note" not in said
+    decision = ours.book.decide(
+        "set aside", by="A. Sessor", reason="Note", handin=one.id, told="It came too late."
+    )
+    assert "does not count at present" in ours.letter(0)
+    assert "A. Sessor writes: “It came too late.”" in ours.letter(0)
+    ours.book.undo(decision.id, by="A. Sessor", reason="Note")
+    assert "too late" not in ours.letter(0)
+
+
+def test_how_an_answer_reads_is_told_and_a_second_markers_note_is_not(ours):
+    key = ours.key_of(0, "t-swap")
+    ours.hand_in(0, ours.right(0) | {key: "about a cup"})
+    result = ours.book.results("first")[0]
+    (matter,) = ours.book.matters(handin=result.handin.id)
+    proposal = Proposal(reads={key: "12 g"})
+    found = preview(ours.book, matter.id, proposal)
+    confirm(ours.book, [found], by="A. Sessor", reason="Seen", told="I read your cup as 12 g.")
+    assert f"A. Sessor writes of {key}: “I read your cup as 12 g.”" in ours.letter(0)
+    mark = ours.book.results("first")[0].marks[key].id
+    note = {"awarded": 1, "reason": "For the moderator alone"}
+    ours.book.decide("second mark", by="B. Reader", reason="Blind", mark=mark, detail=note)
+    assert "moderator alone" not in ours.letter(0)
+
+
 def test_nobody_is_blamed_where_nothing_came_or_nothing_could_be_read(ours):
     assert write_letters(ours.book, ours.root / "letters") == []
     folder = ours.root / "damaged"
@@ -392,7 +443,7 @@ def test_nothing_a_student_wrote_reaches_a_page_unescaped(ours, hostile):
     ours.hand_in(0, answers, name="x.handin.json", working={"1a": hostile})
     ours.hand_in(0, {**answers, "2b": hostile}, when="2030-03-09")
     letter = write_letters(ours.book, ours.root / "letters")[0].read_text("utf-8")
-    report = write_class_report(ours.book, ours.root, "first").read_text("utf-8")
+    report = write_class_report(ours.book, ours.root, "first")[0].read_text("utf-8")
     for text in (letter, report):
         assert_stands_alone(text)
         assert "<script" not in text
@@ -573,7 +624,7 @@ def test_item_statistics_are_told_from_thirty_students_and_else_why_not(tmp_path
 
 def test_the_report_shows_no_grid_of_students_by_tasks(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 30, leave=()) as book:
-        text = write_class_report(book, tmp_path, "first").read_text("utf-8")
+        text = write_class_report(book, tmp_path, "first")[0].read_text("utf-8")
     tags = [tag for tag, _ in Page(text).tags]
     assert "table" not in tags
     assert "rect" not in tags
@@ -582,7 +633,7 @@ def test_the_report_shows_no_grid_of_students_by_tasks(tmp_path):
 
 def test_every_picture_says_itself_in_words_or_stands_beside_them(tmp_path):
     with marked(tmp_path, QUESTIONS, OUTCOMES, LEVELS, 12) as book:
-        text = write_class_report(book, tmp_path, "first").read_text("utf-8")
+        text = write_class_report(book, tmp_path, "first")[0].read_text("utf-8")
     pictures = [attributes for tag, attributes in Page(text).tags if tag == "svg"]
     assert len(pictures) > 10
     for one in pictures:

@@ -216,7 +216,8 @@ def test_one_mark_off_on_every_part_is_never_called_agreement(book, tmp_path):
 def test_agreement_of_few_marks_is_told_with_a_wide_interval(book, tmp_path):
     assert agreement(book, "first").sentences == []
     chosen = sample(book, "first", one_in=1)
-    few = replace(chosen, picks=chosen.picks[:2])
+    by_marks = sorted(chosen.picks, key=lambda pick: pick.result.awarded)
+    few = replace(chosen, picks=(by_marks[0], by_marks[-1]))  # all marks alike agree by chance
     _, table = blind_sheets(few, tmp_path)
     firsts = {r.sheet.token: r for r in book.results("first")}
     filled(table, lambda row: f"{firsts[row['sheet']].marks[row['part']].awarded:g}")
@@ -263,6 +264,8 @@ def test_where_two_differ_a_third_person_decides_by_name(book, tmp_path):
         writer.writerow(row)
     with pytest.raises(FaultsError, match="marked by the same person before"):
         adjudicate(book, "first", final, "S. Econd")
+    with pytest.raises(FaultsError, match="marked by the same person before"):
+        adjudicate(book, "first", final, " s.  econd")
     assert adjudicate(book, "first", final, "T. Hird") == 1
     result = next(r for r in book.results("first") if r.sheet.token == token)
     mark = result.marks["2a"]
@@ -302,6 +305,8 @@ def test_the_second_mark_comes_from_somebody_else(book, tmp_path):
     filled(table, lambda row: "0" if row["part"] == "1a" else "")
     with pytest.raises(FaultsError, match="marked first by the same person"):
         read_second_marks(book, "first", table, "A. Sessor")
+    with pytest.raises(FaultsError, match="marked first by the same person"):
+        read_second_marks(book, "first", table, "a.  sessor ")
     assert read_second_marks(book, "first", table, "S. Econd") >= 1
 
 
@@ -414,6 +419,14 @@ def test_a_correction_lowers_a_mark_only_where_it_is_confirmed_for_that_person(s
     row = slipped.results("first")[2]
     assert row.awarded == before[2] - 3
     assert "This question was put right after marking." in row.marks["1a"].reason
+
+
+def test_a_correction_is_not_done_for_somebody_whose_marks_do_not_fall(slipped):
+    found = preview_remark(slipped, "first", FIX)
+    for lower in (["s0001"], ["s0002", "s9"]):
+        with pytest.raises(FaultsError, match=r"do not fall by it.*They fall for s0002"):
+            remark(slipped, found, by="L. Lecturer", reason="Slip in 1a", lower=lower)
+    assert slipped.decisions() == []
 
 
 def _twice(sheet):

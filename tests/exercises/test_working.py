@@ -74,7 +74,7 @@ def test_every_form_of_a_sheet_says_what_working_can_earn_and_not_by_which_step(
     asked = build(_card(method={"the secret root": 1.5}), "seed")
     sheet = Sheet("3HJM-XJCQ-JMYE-EWPM-J6PP", "Ada", "Ours", [asked])
     for text in (web_page(sheet), paper(sheet), notebook(sheet)):
-        assert "1.5 of them for working alone" in text
+        assert "the working can earn 1.5 of them" in text
         assert "secret root" not in text
     assert "Beside a wrong value: the secret root: 1.5 marks" in mark_scheme([sheet])
 

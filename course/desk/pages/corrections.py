@@ -10,7 +10,7 @@ from typing import Any
 from flask import Blueprint, render_template, request
 
 from calculators.faults import fault_error
-from course.desk.app import desk
+from course.desk.app import desk, one_line
 from course.desk.pages.kept import kept_file
 from course.desk.place import file_name
 from course.office import papers
@@ -71,7 +71,7 @@ def correct(paper: str) -> Any:
         preview = corrections.preview_remark(book, paper, fix)
         if form.get("sure") != "yes":
             return render_template("correction.html", paper=paper, preview=preview, form=form)
-        by = " ".join(form.get("by", "").split())
+        by = one_line("by")
         lower = form.getlist("lower")
         reason = form.get("reason", "").strip()
         new = corrections.remark(book, preview, by=by, reason=reason, lower=lower)
@@ -103,7 +103,7 @@ def kept(name: str) -> Any:
 def back(paper: str) -> Any:
     """Read a table of second or final marks, and say how far markers agree."""
     sent = request.files.get("table")
-    by = " ".join(request.form.get("by", "").split())
+    by = one_line("by")
     if sent is None or not sent.filename:
         raise fault_error("The table", "was not chosen", "", "", "Choose the file first")
     with tempfile.TemporaryDirectory() as aside, desk().book() as book:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from flask import Blueprint, redirect, render_template, request, send_file
+from flask import Blueprint, redirect, render_template, request
 
 from calculators.faults import fault_error
 from course.desk.app import desk
+from course.desk.pages.kept import zipped
 from course.desk.pages.today import begun
 from course.desk.work import Worker, glossbook
 
@@ -57,10 +56,5 @@ def take(edition: str) -> Any:
     site = _site(edition)
     if not (site / "index.html").is_file():
         raise fault_error("The course", "is not made yet", "", "", "Make it first")
-    held = io.BytesIO()
-    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for path in sorted(site.rglob("*")):
-            if path.is_file() and not path.is_symlink():
-                archive.write(path, Path("course") / path.relative_to(site))
-    held.seek(0)
-    return send_file(held, "application/zip", as_attachment=True, download_name="course.zip")
+    files = (path for path in sorted(site.rglob("*")) if path.is_file() and not path.is_symlink())
+    return zipped("course.zip", ((path, "course" / path.relative_to(site)) for path in files))

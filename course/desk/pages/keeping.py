@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import io
 import tempfile
 import zipfile
 from datetime import datetime
 from pathlib import Path
 from typing import IO, Any
 
-from flask import Blueprint, render_template, request, send_file
+from flask import Blueprint, render_template, request
 
 from calculators.faults import fault_error
 from course.desk.app import desk
+from course.desk.pages.kept import zipped
 from exercises.book.book import open_book
 
 pages = Blueprint("keeping", __name__)
@@ -46,24 +46,18 @@ def whole() -> Any:
 def take() -> Any:
     """Give scheme, class list, book, sheets, hand-ins and reports as one file."""
     place = desk().place
-    held = io.BytesIO()
-    with (
-        zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive,
-        tempfile.TemporaryDirectory() as aside,
-    ):
+    files: list[tuple[Path, Path]] = []
+    with tempfile.TemporaryDirectory() as aside:
         if place.book.exists():
-            whole_book = Path(aside) / BOOK
+            files.append((Path(aside) / BOOK, Path(BOOK)))
             with desk().book(read_only=True) as book:
-                book.copy_to(whole_book)
-            archive.write(whole_book, BOOK)
+                book.copy_to(files[0][0])
         for path in sorted(place.folder.rglob("*")):
             way = path.relative_to(place.folder)
             skip = way.parts[0] in LEFT_OUT or way.parts[0].startswith((".", BOOK))
             if path.is_file() and not path.is_symlink() and not skip:
-                archive.write(path, way)
-    held.seek(0)
-    name = f"glossbook {datetime.now():%Y-%m-%d %H-%M}.zip"
-    return send_file(held, "application/zip", as_attachment=True, download_name=name)
+                files.append((path, way))
+        return zipped(f"glossbook {datetime.now():%Y-%m-%d %H-%M}.zip", files)
 
 
 @pages.post("/keeping/bring-back")

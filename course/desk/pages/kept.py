@@ -1,7 +1,10 @@
-"""Files that Glossbook wrote, given as they are: alone, without script, from their folder only."""
+"""Files that Glossbook wrote, given as they are: alone and without script, or many in one."""
 
 from __future__ import annotations
 
+import io
+import zipfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -44,3 +47,13 @@ def kept_file(folder: Path, name: str, *, take_along: bool = False) -> Any:
         as_attachment=take_along or path.suffix != ".html",
         download_name=path.name,
     )
+
+
+def zipped(name: str, files: Iterable[tuple[Path, Path]]) -> Any:
+    """Give files as one archive, each where it is to lie in it."""
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for path, inside in files:
+            archive.write(path, inside)
+    held.seek(0)
+    return send_file(held, "application/zip", as_attachment=True, download_name=name)

@@ -82,20 +82,12 @@ def _looked(text: str) -> Reading:
 def _page(text: str, form: Mapping[str, str], typed: Typed, held: Reading) -> Any:
     (section,) = sections(text, TABLES)
     path, place = _file(), desk().place
-    said = _said(held)
-    shown = {
-        "faults": beside(_ours(held, path), typed),
-        "read": {
-            way: said[at[-1]] for at, way in typed.paths.items() if at[-1:] and at[-1] in said
-        },
-        "others": [str(one) for one in held.faults],
-    }
     return render_template(
         "labels.html",
         section=section,
         suggested={},
         form=form,
-        shown=shown,
+        shown=_shown(typed, held),
         printed=PRINTED,
         ticked=TICKED,
         as_printed=as_printed,
@@ -110,8 +102,15 @@ def _page(text: str, form: Mapping[str, str], typed: Typed, held: Reading) -> An
     )
 
 
-def _ours(held: Reading, path: Path) -> list[Any]:
-    return [one for one in held.faults if one.where.startswith(f"{path.name}:")]
+def _shown(typed: Typed, held: Reading) -> dict[str, Any]:
+    """Return what stands beside the gaps: faults, and what comes of each label; all faults."""
+    begins, said = f"{_file().name}:", _said(held)
+    ours = [one for one in held.faults if one.where.startswith(begins)]
+    return {
+        "faults": beside(ours, typed),
+        "read": {way: said[at[-1]] for at, way in typed.paths.items() if at and at[-1] in said},
+        "others": [str(one) for one in held.faults],
+    }
 
 
 def _said(held: Reading) -> dict[Any, str]:
@@ -164,13 +163,7 @@ def try_it() -> Any:
     """Say while one types what is wrong and what the calculators make of it."""
     text = text_of(_file())
     typed = typed_into(text, _typed(text), TABLES)
-    held = _looked(typed.text)
-    said = _said(held)
-    return jsonify(
-        faults=beside(_ours(held, _file()), typed),
-        read={way: said[at[-1]] for at, way in typed.paths.items() if at and at[-1] in said},
-        others=[str(one) for one in held.faults],
-    )
+    return jsonify(_shown(typed, _looked(typed.text)))
 
 
 @pages.post("/scheme/labels")

@@ -11,13 +11,13 @@ from urllib.parse import urlencode
 from flask import Blueprint, abort, g, redirect, render_template, request, send_file
 
 from calculators.faults import fault_error, visible
-from course.desk.app import desk
+from course.desk.app import desk, one_line
 from course.desk.guard import KEPT_POLICY
 from course.desk.scheme_file import digest_of
 from course.office.papers import questions_for
-from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested, owners
+from course.office.settling import SUGGESTED, WAYS, appeal, as_suggested, choose, owners
 from exercises.book.book import Book
-from exercises.book.records import KINDS, WORKING, HandIn, Matter
+from exercises.book.records import KINDS, UNREAD_FILE, WORKING, HandIn, Matter, must_name
 from exercises.book.results import that_counts
 from exercises.marking import matters
 from exercises.questions.answer_boxes import answer_boxes
@@ -49,7 +49,7 @@ def whole() -> Any:
         kind=kind,
         paper=paper,
         more=max(0, len(waiting) - AT_A_TIME),
-        only=f"?{urlencode(_filter())}" if _filter() else "",
+        only=_only(),
         closed=closed,
     )
 
@@ -67,6 +67,7 @@ def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
                 "kind": one.kind,
                 "part": one.part,
                 "who": who[held.id],
+                "file": visible(held.path.rpartition("/")[2]) if one.kind == UNREAD_FILE else "",
                 "says": visible(matters.in_words(one, held, people)),
             }
         )
@@ -76,6 +77,11 @@ def _rows(book: Book, found: list[Matter]) -> list[dict[str, Any]]:
 def _filter() -> dict[str, str]:
     """Return of which kind and paper matters are looked at, one after the other."""
     return {key: request.values[key] for key in ("kind", "paper") if request.values.get(key)}
+
+
+def _only() -> str:
+    """Return the same as the end of an address."""
+    return f"?{urlencode(_filter())}" if _filter() else ""
 
 
 def _waiting(book: Book) -> list[int]:
@@ -98,12 +104,11 @@ def _shown(book: Book, number: int) -> dict[str, Any]:
     waiting = _waiting(book)
     later = [each for each in waiting if each > number] or waiting
     earlier = [each for each in waiting if each < number]
-    only = _filter()
     lines = _lines(book, held)
     return {
         "matter": matter,
-        "only": only,
-        "more": f"?{urlencode(only)}" if only else "",
+        "only": _filter(),
+        "more": _only(),
         "part": next((line for line in lines if line["key"] == matter.part), None),
         "others": _others(book, held),
         "file": _file_of(held) is not None,
@@ -117,7 +122,17 @@ def _shown(book: Book, number: int) -> dict[str, Any]:
         "waiting": len(waiting),
         "ways": [*([SUGGESTED] if matter.kind == WORKING else []), *WAYS],
         "working": matters.working_to_read(book, matter) if matter.kind == WORKING else None,
+        "pile": _pile(book, matter),
     }
+
+
+def _pile(book: Book, matter: Matter) -> list[tuple[int, str]]:
+    """Return what came with the hand-in of a matter that is about its whole pile."""
+    if "pile" not in matter.detail:
+        return []
+    came = [one for one in book.handins() if one.pile == matter.detail["pile"] and one.token]
+    who = owners(book, came, book.students())
+    return [(one.id, who[one.id]) for one in came]
 
 
 def _lines(book: Book, held: HandIn) -> list[dict[str, Any]]:
@@ -126,19 +141,17 @@ def _lines(book: Book, held: HandIn) -> list[dict[str, Any]]:
         return []
     marks = {mark.part: mark for mark in book.marks(held.id)}
     answers = matters.answers_as_read(book, held)
-    lines = []
-    for box in answer_boxes(book.sheet(held.token).questions):
-        lines.append(
-            {
-                **line_of(box),
-                "stem": box.question.stem if box.key == f"{box.place}a" else "",
-                "wrote": visible(str(answers.get(box.key, ""))),
-                "shown": visible(held.working.get(box.whole_key, "")),
-                "mark": marks.get(box.key),
-                "total": box.part.total,
-            }
-        )
-    return lines
+    return [
+        {
+            **line_of(box),
+            "stem": box.question.stem if box.key == f"{box.place}a" else "",
+            "wrote": visible(str(answers.get(box.key, ""))),
+            "shown": visible(held.working.get(box.whole_key, "")),
+            "mark": marks.get(box.key),
+            "total": box.part.total,
+        }
+        for box in answer_boxes(book.sheet(held.token).questions)
+    ]
 
 
 def _others(book: Book, held: HandIn) -> list[dict[str, Any]]:
@@ -231,7 +244,7 @@ def decide() -> Any:
                 seen=seen,
                 moved=sure,
             )
-        by = " ".join(form.get("by", "").split())
+        by = one_line("by")
         desk().name = by or desk().name
         matters.confirm(
             book,
@@ -241,12 +254,12 @@ def decide() -> Any:
             told=form.get("tell", "").strip(),
         )
         waiting = _waiting(book)
-    only = _filter()
-    more = f"?{urlencode(only)}" if only else ""
-    if len(numbers) > 1 or not waiting:
-        return redirect("/matters" if not waiting else f"/matters{more}")
+    if not waiting:
+        return redirect("/matters")
+    if len(numbers) > 1:
+        return redirect(f"/matters{_only()}")
     following = next((one for one in waiting if one > numbers[0]), waiting[0])
-    return redirect(f"/matters/{following}{more}")
+    return redirect(f"/matters/{following}{_only()}")
 
 
 def _still_open(book: Book, number: int) -> None:
@@ -294,17 +307,35 @@ def _proposal(form: Mapping[str, str]) -> matters.Proposal:
 @pages.post("/matters/<int:number>/reopen")
 def reopen(number: int) -> Any:
     """Take the decision on a matter back; nothing is erased."""
-    by = " ".join(request.form.get("by", "").split()) or desk().name
+    by = one_line("by") or desk().name
     with desk().book() as book:
         book.reopen(number, by=by, reason=request.form.get("reason", "").strip() or "Taken back")
     return redirect(f"/matters/{number}")
+
+
+@pages.post("/matters/<int:number>/pile")
+def of_the_pile(number: int) -> Any:
+    """Set aside one hand-in of the pile that a matter is about, or let it count again."""
+    form = request.form
+    by = " ".join(form.get("by", "").split())
+    what = "counts" if form.get("decision") == "counts" else "set aside"
+    with desk().book() as book:
+        came = [one for one, _ in _pile(book, book.matter(number))]
+        asked = form.get("handin", "").strip()
+        if asked not in map(str, came):
+            raise fault_error("The hand-in", "is none of this pile", asked, "", "Choose one of it")
+        told, reason = form.get("tell", "").strip(), form.get("reason", "").strip()
+        must_name(by, "your name")
+        lines = choose(book, int(asked), what, by=by, reason=reason, told=told)
+        desk().name = by
+    return render_template("said.html", title="The pile", lines=lines, back=f"/matters/{number}")
 
 
 @pages.post("/matters/<int:number>/appeal")
 def appealed(number: int) -> Any:
     """Record what a student says against a mark; a second reader decides it."""
     form = request.form
-    by = " ".join(form.get("by", "").split()) or desk().name
+    by = one_line("by") or desk().name
     with desk().book() as book:
         handin = book.matter(number).handin
         part, date = form.get("part", "").strip(), form.get("on", "").strip()

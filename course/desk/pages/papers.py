@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-import io
+import dataclasses
 import re
 import secrets
-import zipfile
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from flask import Blueprint, abort, g, redirect, render_template, request, send_file
+from flask import Blueprint, abort, g, redirect, render_template, request
 
 from calculators.faults import FaultsError, fault_error
 from course.demo import FOLDER as DEMO
-from course.desk.app import desk, one_at_a_time
+from course.desk.app import desk, one_at_a_time, one_line
 from course.desk.guard import KEPT_POLICY, REFUSED
-from course.desk.pages.kept import kept_file
+from course.desk.pages.kept import kept_file, zipped
 from course.desk.pages.today import begun
 from course.desk.scheme_file import digest_of
 from course.desk.work import Worker
 from course.office import setting
 from course.office.sittings import MOST, sittings
 from exercises.book.records import SheetRecord, Student
+from exercises.book.times import until
 from exercises.reports.letters import slug
 from exercises.sheets import worksheet
 from exercises.sheets.class_list import read_class
@@ -120,11 +120,16 @@ def take_list() -> Any:
         read_class(beside)
         beside.replace(place.class_list)
     except FaultsError as error:
+        named = sent.filename if sent and sent.filename else place.class_list.name
+        told = [
+            dataclasses.replace(one, where=one.where.replace(str(beside), named))
+            for one in error.faults
+        ]
         if "text" not in request.form:
-            raise
-        faults = [str(one).replace(beside.name, place.class_list.name) for one in error.faults]
+            raise FaultsError(told) from None
         typed = request.form["text"]
-        return render_template("class_list.html", **_class_list(typed, faults)), REFUSED
+        shown = _class_list(typed, map(str, told))
+        return render_template("class_list.html", **shown), REFUSED
     finally:
         beside.unlink(missing_ok=True)
     return redirect("/papers/class-list")
@@ -181,6 +186,7 @@ def one(name: str) -> Any:
         faults=faults,
         resit=_resit_list(name).is_file(),
         looks=_looks,
+        until=until,
     )
 
 
@@ -229,7 +235,7 @@ def scheme_of(name: str, file: str) -> Any:
 def issue(name: str) -> Any:
     """Issue a sitting under the name of whoever looked through its draft."""
     place, form, scheme, sitting = desk().place, request.form, desk().scheme(), _sitting()
-    by = " ".join(form.get("by", "").split())
+    by = one_line("by")
     if not by:
         raise fault_error("Your name", "is missing", "", "", "Say who looked through the draft")
     dates = (form.get("opens_on", "").strip(), form.get("hand_in_by", "").strip())
@@ -287,13 +293,8 @@ def print_run(name: str) -> Any:
 
 
 def _packed(name: str, paths: Iterable[Path]) -> Any:
-    held = io.BytesIO()
-    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for path in paths:
-            if path.is_file():
-                archive.write(path, path.relative_to(desk().place.sheets))
-    held.seek(0)
-    return send_file(held, "application/zip", as_attachment=True, download_name=name)
+    sheets = desk().place.sheets
+    return zipped(name, ((path, path.relative_to(sheets)) for path in paths if path.is_file()))
 
 
 @pages.get("/papers/<name>/to-print")

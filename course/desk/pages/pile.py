@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -12,15 +11,13 @@ from flask import Blueprint, render_template, request
 from werkzeug.datastructures import FileStorage
 
 from calculators.faults import fault_error, visible
-from course.desk.app import desk
+from course.desk.app import desk, one_line
 from course.desk.pages.today import begun
 from course.desk.place import file_name, free
 from course.desk.work import Worker
-from course.office.papers import questions_for
-from course.office.rehearsing import know_dry_runs
+from course.office.papers import mark_pile, new_states, questions_for
 from exercises.book.records import must_name
 from exercises.marking import run
-from exercises.questions import own
 from exercises.questions.answer_boxes import answer_boxes
 
 pages = Blueprint("pile", __name__)
@@ -79,7 +76,7 @@ def on_paper() -> Any:
 def key_in() -> Any:
     """Record and mark what was keyed in from paper."""
     form = request.form
-    by = " ".join(form.get("by", "").split())
+    by = one_line("by")
     must_name(by)
     scheme = desk().scheme()
     questions_for(scheme)
@@ -152,7 +149,7 @@ def take_in() -> Any:
         raise fault_error(
             "The mark book", "is not there yet", "", "", "It is made when a paper is drafted"
         )
-    by = " ".join(request.form.get("by", "").split())
+    by = one_line("by")
     received = request.form.get("received", "").strip()
     if received:
         must_name(by)
@@ -161,28 +158,13 @@ def take_in() -> Any:
 
     def do(worker: Worker) -> Iterable[str]:
         questions_for(scheme)
-        beside = scheme.questions_folder
         with desk_book() as book:
-            know_dry_runs(book, scheme)
-            done = run.mark_folder(
-                folder,
-                book,
-                received_at=received or None,
-                tell=lambda at: worker.progress(at.done, at.total),
-                prepare=partial(own.prepare, beside) if beside else None,
-            )
-            if done.new and received:
-                detail = {"received": received, "files": done.new}
-                decisions = [{"what": "received", "detail": detail}]
-                book.append(by=by, reason="Time of receipt", decisions=decisions)
+            done = mark_pile(book, folder, scheme, worker.progress, received or None, by)
             receipts = [
                 f"{token}: receipt {number}" for token, _, number in book.receipts(done.pile)
             ]
-        states = ", ".join(f"{n} {state}" for state, n in sorted(done.states.items()))
         yield f"{done.met} {'file' if done.met == 1 else 'files'} read, {done.known} known before."
-        if states:
-            yield f"New: {states}."
-        yield from receipts
+        yield from (*new_states(done), *receipts)
         for path, why in done.look:
             yield f"To be looked at: {visible(path)}: {visible(why)}"
 

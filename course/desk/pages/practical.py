@@ -8,7 +8,7 @@ from typing import Any
 from flask import Blueprint, render_template, request
 
 from calculators.faults import fault_error
-from course.desk.app import desk
+from course.desk.app import desk, one_line
 from course.desk.pages.kept import kept_file
 from course.desk.pages.pile import keep
 from course.desk.pages.today import begun
@@ -52,7 +52,7 @@ def kept(name: str) -> Any:
 @pages.post("/practical/watch")
 def watch() -> Any:
     """Issue observation sheets to the class."""
-    place, by = desk().place, " ".join(request.form.get("by", "").split())
+    place, by = desk().place, one_line("by")
     asked = observing.Asked(
         class_list=place.class_list if place.class_list.exists() else None,
         out=place.observing,
@@ -78,7 +78,7 @@ def sheet(name: str) -> Any:
 @pages.post("/practical/seen")
 def seen() -> Any:
     """Read what observers saved into the mark book."""
-    place, by = desk().place, " ".join(request.form.get("by", "").split())
+    place, by = desk().place, one_line("by")
     folder = keep(request.files.getlist("files"), place.observing / "came back")
     with desk().book() as book:
         lines, _ = observing.read_back(book, folder, by)

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from flask import Blueprint, abort, render_template, request, send_file
+from flask import Blueprint, abort, render_template
 
-from course.desk.app import desk
-from course.desk.pages.kept import kept_file
+from course.desk.app import desk, one_line
+from course.desk.pages.kept import kept_file, zipped
 from course.desk.pages.today import begun
 from course.desk.work import Worker
 from course.office import papers, settling
@@ -84,21 +82,18 @@ def take(what: str) -> Any:
     """Give all letters, or all reports and tables, as one file."""
     if what not in ("letters", "tables"):
         abort(404)
-    reports, held = desk().place.reports, io.BytesIO()
-    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for path in _written():
-            name = path.relative_to(reports).as_posix()
-            if name.startswith(LETTERS) == (what == "letters"):
-                archive.write(path, name)
-    held.seek(0)
-    return send_file(held, "application/zip", as_attachment=True, download_name=f"{what}.zip")
+    files = [(path, path.relative_to(desk().place.reports)) for path in _written()]
+    letters = what == "letters"
+    return zipped(
+        f"{what}.zip", (one for one in files if one[1].as_posix().startswith(LETTERS) == letters)
+    )
 
 
 @pages.post("/results/make")
 def make() -> Any:
     """Write letters, class reports and tables anew."""
     out, opened = desk().place.reports, desk().book
-    signed = " ".join(request.form.get("signed", "").split())
+    signed = one_line("signed")
 
     def do(worker: Worker) -> Iterable[str]:
         with opened() as book:

@@ -49,7 +49,10 @@ def whole() -> Any:
 def _page(text: str, form: Mapping[str, str], shown: Shown) -> Any:
     return render_template(
         "scheme.html",
-        parts=[(heading, sections(text, _own_page(tables))) for heading, tables in PARTS],
+        parts=[
+            (heading, sections(text, [table for table in tables if table in TABLES]))
+            for heading, tables in PARTS
+        ],
         form=form,
         shown=shown,
         typed=lambda *lots: any(
@@ -62,10 +65,6 @@ def _page(text: str, form: Mapping[str, str], shown: Shown) -> Any:
         outcomes=outcomes().values(),
         digest=form.get("digest") or digest_of(text),
     )
-
-
-def _own_page(tables: Iterable[Any]) -> list[Any]:
-    return [table for table in tables if table in TABLES]
 
 
 def _text() -> str:
@@ -127,7 +126,7 @@ def save_it() -> Any:
 
 def _asked(text: str, form: Mapping[str, str]) -> dict[str, str]:
     """Return the form with what a button asks: one more like the last, or one less."""
-    held = {key: value for key, value in form.items()}
+    held = dict(form.items())
     what, _, way = held.get("action", "").partition(":")
     if what == "less":
         held[f"less:{way}"] = "yes"

@@ -10,7 +10,7 @@ from flask import Blueprint, Response, redirect, render_template, request
 
 from calculators.faults import FaultsError, fault_error
 from course.demo import FOLDER as DEMO
-from course.desk.app import desk
+from course.desk.app import desk, one_line
 from course.desk.guard import REFUSED
 from course.desk.work import Worker
 from course.scheme.wizard import questions, write
@@ -101,7 +101,7 @@ def begun_own() -> Any:
 @pages.post("/name")
 def name() -> Any:
     """Note who is at the desk: the name that stands under decisions."""
-    desk().name = " ".join(request.form.get("name", "").split())[:120]
+    desk().name = one_line("name")[:120]
     back = request.form.get("back", "/")
     return redirect(back if back.startswith("/") and not back.startswith("//") else "/")
 

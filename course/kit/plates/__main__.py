@@ -45,7 +45,7 @@ def main(words: Sequence[str] | None = None) -> None:
     asked = parser.parse_args(words)
     for plate in chosen(asked.names):
         files = [plate.file(width) for width in plates.WIDTHS]
-        if not asked.draft and not asked.anew and all(f.exists() for f in files):
+        if not asked.draft and not asked.again and all(f.exists() for f in files):
             continue
         start = time.process_time()
         if asked.draft:

@@ -59,7 +59,7 @@ def _sum(grams: Mapping[str, Quantity], *parts: str) -> str:
     return " + ".join(
         f"{number(mass.m, 4)} × {number(_of(what, parts) / 100, 4)}"
         for what, mass in grams.items()
-        if _of(what, parts) > 0.5
+        if _of(what, parts) > 0
     )
 
 
@@ -264,7 +264,7 @@ def syrup_inside(draw: Draw) -> Asked:
                 ],
                 working="sugar in the water phase = sugars / (sugars + water) × 100 %",
                 worked=f"{say(sugars, digits=4)} / ({say(sugars, digits=4)} + {say(water, digits=4)}) "
-                f"x 100 % = {say(strength, digits=4)}",
+                f"× 100 % = {say(strength, digits=4)}",
             ),
         ],
         exhibit=_labels(grams, {"Sugars": SUGARS, "Water": ("water",)}),
@@ -488,7 +488,7 @@ def which_for_the_job(draw: Draw) -> Asked:
             ),
             (
                 "The white glaze keeps at room temperature, as so little of its water is free.",
-                "Its band lies far above the point where little grows, and it holds milk. "
+                "In such a band moulds and yeasts still grow, and it holds milk. "
                 "Local rules decide how it is kept.",
             ),
             (

@@ -176,7 +176,7 @@ def will_a_rest_do(draw: Draw) -> Asked:
             )
         ],
         exhibit=Exhibit(
-            f"How long bubbles need in {say(depth)} of this glaze",
+            f"How long bubbles need in {say(depth)} of this thick glaze",
             ("Size", *thick),
             rows,
         ),

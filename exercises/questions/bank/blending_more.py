@@ -11,6 +11,7 @@ from exercises.questions.parts import Asked, ChoicePart, Exhibit, QuantityPart, 
 from exercises.questions.registry import question
 
 HEAVY = q(1290, "kg/m**3")
+MARGIN = say(blending.BLADE_COVER)  # a school may ask for less: the stem says how much
 
 
 def _deep(mass: float, width: float) -> float:
@@ -60,9 +61,9 @@ def bubble_timed(draw: Draw) -> QuantityPart:
             ),
         ],
         working="viscosity = density × g × diameter² / (18 × speed)",
-        worked=f"speed: {number(way.m / 1000)} m / {say(time)} = {number(speed.m / 1000)} m/s\n"
+        worked=f"speed: {number(way.m / 1000)} m / {say(time)} = {number(speed.m / 1000, 4)} m/s\n"
         f"{heavy} kg/m³ × 9.81 m/s² × ({number(size.m / 1000)} m)² / (18 × "
-        f"{number(speed.m / 1000)} m/s) = {say(thick, digits=4)}",
+        f"{number(speed.m / 1000, 4)} m/s) = {say(thick, digits=4)}",
     )
 
 
@@ -229,7 +230,7 @@ def which_way(draw: Draw) -> Asked:
             [
                 ("share to colour", f"{number(share, 4)} g, 1.29 g/ml"),
                 ("clean jugs", jugs),
-                ("guard of the blender", f"{number(guard)} cm high"),
+                ("guard of the blender", f"{number(guard)} cm high; {MARGIN} of glaze over it"),
                 ("colour", colour),
                 ("next bench has", beside),
                 ("time until the pour", f"{draw.whole('time', 25, 45)} min"),
@@ -343,7 +344,8 @@ def how_much_to_make(draw: Draw) -> Asked:
             )
         ],
         stem=f"The jugs are {width} cm wide inside, the guard is {number(guard)} cm high, and "
-        f"the glaze weighs 1.29 g/ml. The smallest share of the marble is {smallest} %.",
+        f"you want {MARGIN} of glaze over it. The glaze weighs 1.29 g/ml. The smallest share of "
+        f"the marble is {smallest} %.",
     )
 
 
@@ -408,7 +410,8 @@ def four_benches(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"The jugs are {jug} cm high inside, and the guards {number(guard)} cm.",
+        stem=f"The jugs are {jug} cm high inside, and the guards {number(guard)} cm. This kitchen "
+        f"wants {MARGIN} of glaze over a guard.",
         exhibit=Exhibit(
             "Four benches",
             ("Bench", "Depth of glaze", "Blender", "First speed"),

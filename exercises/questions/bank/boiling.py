@@ -422,7 +422,9 @@ def two_curves(draw: Draw) -> Asked:
     )
 
 
-@question("boil-to-a-weight-order", outcome="boiling-water-lost", level="recall", minutes=2)
+@question(
+    "boil-to-a-weight-order", outcome="boiling-water-lost", level="recall", safety=True, minutes=2
+)
 def to_a_weight_order(draw: Draw) -> OrderPart:
     """Boil to a weight: the steps."""
     return OrderPart(
@@ -430,7 +432,7 @@ def to_a_weight_order(draw: Draw) -> OrderPart:
         [
             "Weigh the empty pan and write it down.",
             "Weigh in the sugar and the water.",
-            "Work out what pan and syrup must weigh at the end.",
+            "Work out from both what pan and syrup must weigh at the end.",
             "Bring it to the boil and brush down the sides.",
             "Take the pan off, weigh it, and put it back if it is too heavy.",
             "Stop when the scale shows the weight you worked out.",

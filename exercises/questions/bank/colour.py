@@ -91,7 +91,7 @@ def white_here(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"You work in {safety.REGIONS[region]}. This course notes ({note.provenance}): "
+        stem=f"Suppose you work in {safety.REGIONS[region]}. This course notes ({note.provenance}): "
         f"{note.text} A formula in three colours comes from a colleague abroad.",
         exhibit=Exhibit(
             "From the order list",

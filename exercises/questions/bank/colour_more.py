@@ -81,7 +81,7 @@ def which_jar(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"A jug of {say(jug)} is to become deep red. You work in a country of the EU, and "
+        stem=f"A jug of {say(jug)} is to become deep red. Suppose you work in a country of the EU, and "
         "some of the guests are vegetarians.",
         exhibit=Exhibit(
             "The jug and the shelf",
@@ -243,7 +243,7 @@ def four_slips(draw: Draw) -> Asked:
             )
         ],
         stem=f"A jug of {say(jug)} of clear glaze without fat runs just like the other two jugs of "
-        "a marble, and must go on doing so. You work in a country of the EU.",
+        "a marble, and must go on doing so. Suppose you work in a country of the EU.",
         exhibit=Exhibit(
             "Four slips",
             ("Slip", "Jar", "How much, and how", "On its label"),

@@ -507,7 +507,7 @@ def what_guards(draw: Draw) -> ChoicesPart:
     )
 
 
-@question("crystals-clear-order", outcome="crystal-guard", level="recall", minutes=2)
+@question("crystals-clear-order", outcome="crystal-guard", level="recall", safety=True, minutes=2)
 def clear_order(draw: Draw) -> OrderPart:
     """A syrup that is to stay clear: the steps."""
     return OrderPart(
@@ -518,7 +518,7 @@ def clear_order(draw: Draw) -> OrderPart:
             "Bring it to the boil and wipe the wall with a wet brush.",
             "Boil to the mass you worked out, without stirring.",
             "Pour it into a clean jug and leave the scrapings behind.",
-            "Lay film on the surface and let it cool undisturbed.",
+            "Lay film on the surface when no steam rises, and let it cool undisturbed.",
         ],
         marks=3,
         says="Ask yourself at which step a grain could still be left, and what it would do later.",

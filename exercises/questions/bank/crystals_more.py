@@ -36,6 +36,7 @@ def how_cold(draw: Draw) -> Asked:
     full = syrup.full_at(strength)
     rows = {t: round(syrup.solubility(q(t, "degC")).m, 1) for t in (0, 20, 40, 60, 80)}
     below, above = rows[low], rows[low + 20]
+    part = round((round(strength.m, 1) - below) / (above - below), 3)
     return Asked(
         [
             QuantityPart(
@@ -83,8 +84,10 @@ def how_cold(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"({strength.m:.1f} − {below:.1f}) / ({above:.1f} − {below:.1f}) of the way "
-                f"from {low} °C to {low + 20} °C: about {say(full, digits=4)}",
+                worked=f"the part of the way = ({strength.m:.1f} − {below:.1f}) / ({above:.1f} − "
+                f"{below:.1f}) = {part:g}; {low} °C + {part:g} × 20 °C = "
+                f"{say(q(low + 20 * part, 'degC'), digits=4)}; the curve itself gives "
+                f"{say(full, digits=4)}",
             ),
         ],
         exhibit=Exhibit(
@@ -443,22 +446,22 @@ def four_plans(draw: Draw) -> Asked:
     lines = {
         "sound": (
             plenty,
-            "stirred until clear, then left alone; clean jug; film at once",
+            "stirred until clear, then left alone; clean jug; film when no steam rises",
             "",
         ),
         "too little": (
             little,
-            "stirred until clear, then left alone; clean jug; film at once",
+            "stirred until clear, then left alone; clean jug; film when no steam rises",
             "Work out which share of its sugar is glucose solids, the tub's water taken off.",
         ),
         "stirred": (
             plenty,
-            f"stirred with {spoon} until it is cold; clean jug; film at once",
+            f"stirred with {spoon} until it is cold; clean jug; film when no steam rises",
             "Ask what that does to a syrup that is over the line.",
         ),
         "scraped": (
             plenty,
-            "stirred until clear, then left alone; wall scraped into the jug; film at once",
+            "stirred until clear, then left alone; wall scraped into the jug; film when no steam rises",
             "Ask what sits on the wall of a pan.",
         ),
     }
@@ -506,9 +509,9 @@ def cannot_grain(draw: Draw) -> Asked:
     careful = draw.shuffled(
         "careful",
         (
-            "clean jug, left still, film at once",
+            "clean jug, left still, film when no steam rises",
             "wall washed down, left still, clean jug",
-            "sieved, clean jug, film at once",
+            "sieved, clean jug, film when no steam rises",
         ),
     )
     careless = draw.one_of(

@@ -99,7 +99,7 @@ FAULTS = {
             Cause(
                 "Frost lay under it",
                 ("cake", "20 min unwrapped, not wiped"),
-                "Wipe the face dry, seconds before",
+                "Wipe the face dry, seconds before the pour",
             ),
             Cause(
                 "The face was greasy",
@@ -129,12 +129,12 @@ FAULTS = {
             Cause(
                 "It was spread after it had set",
                 ("palette knife", "one minute after the pour"),
-                "Leave the knife away, and let it level",
+                "Use no knife, and let it level",
             ),
             Cause(
                 "It could not level by itself",
-                ("spoon test", "it falls in folds; so it was spread"),
-                "Warm it until the spoon says that it levels",
+                ("spoon test", "in folds, though in the window; so it was spread"),
+                "Try a spoon first, and give back the water that is lost",
             ),
         ),
         "Ask when the knife was used, and what the spoon showed",

@@ -115,7 +115,7 @@ def surface_log(draw: Draw) -> Asked:
     hot = draw.whole("hot", 39, 42)
     seen = {
         "pits": {"blended": f"{minutes} min before the pour, blade half out"},
-        "streaks": {"sieved": "no; poured twice, and spread with a knife"},
+        "streaks": {"sieved": "not sieved; poured twice, and spread with a knife"},
         "skirt": {"jug": f"{cold} °C, stirred", "coat": "0.34 g/cm²"},
         "bare": {"jug": f"{hot} °C, stirred", "coat": "0.11 g/cm²"},
     }[case]

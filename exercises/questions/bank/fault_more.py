@@ -172,6 +172,7 @@ def six_cakes(draw: Draw) -> Asked:
         "frost": ("1 min, wiped", f"{out} min, not wiped"),
         "sieve": ("yes", "no"),
     }
+    odd_one = "no sieve" if case == "sieve" else said[case][1]
     rows = [
         (
             f"{n + 1}",
@@ -188,7 +189,7 @@ def six_cakes(draw: Draw) -> Asked:
                 one_right(_PITS, case),
                 marks=3,
                 worked=f"Cakes {names} are pitted. Only one column is odd on these and on no "
-                f"other: {said[case][1]}. Each of the others is odd on a smooth cake as well. "
+                f"other: {odd_one}. Each of the others is odd on a smooth cake as well. "
                 f"{_PITS[case][0]}.",
             )
         ],

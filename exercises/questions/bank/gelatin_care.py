@@ -403,7 +403,7 @@ def fruit(draw: Draw) -> ChoicesPart:
     )
 
 
-@question("gelatin-care-order", outcome="gelatin-heat", level="carry out", minutes=3)
+@question("gelatin-care-order", outcome="gelatin-heat", level="carry out", safety=True, minutes=3)
 def order(draw: Draw) -> OrderPart:
     """Soak, cool, add, sour: in which order?"""
     acid = draw.one_of("acid", ("lemon juice", "passion fruit juice"))

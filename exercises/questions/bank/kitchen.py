@@ -210,7 +210,7 @@ def order_list(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"A formula from abroad asks for {colour}. Your kitchen is in "
+        stem=f"A formula from abroad asks for {colour}. Suppose your kitchen is in "
         f"{safety.REGIONS[region]}.",
         exhibit=Exhibit(
             "What this course knows of the law",
@@ -285,7 +285,7 @@ def white_limit(draw: Draw) -> Asked:
                 safety=True,
             ),
         ],
-        stem=f"Your kitchen is in {safety.REGIONS['US']}, where titanium white is permitted "
+        stem=f"Suppose your kitchen is in {safety.REGIONS['US']}, where titanium white is permitted "
         "within a limit.",
     )
 
@@ -468,7 +468,7 @@ def log_judge(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem="The rule here: from 57 °C to 21 °C within 2 hours, and from 57 °C to 5 °C "
+        stem="Suppose this is your rule: from 57 °C to 21 °C within 2 hours, and from 57 °C to 5 °C "
         "within 6 hours in all.",
         exhibit=_log("A milk base off the hob", rows),
     )
@@ -559,7 +559,7 @@ def log_warm(draw: Draw) -> Asked:
                 worked=f"{say(warm, 'min')} + {say(pour)} = {say(both, 'min', digits=4)}",
             ),
             ChoicePart(
-                f"The rule here allows a base {say(most)} in all. May it still be poured?",
+                f"Suppose your rule allows a base {say(most)} in all. May it still be poured?",
                 one_right(
                     {yes: text for text, yes in options},
                     keep,
@@ -637,7 +637,8 @@ def gap_in_the_log(draw: Draw) -> Asked:
                 safety=True,
             )
         ],
-        stem=f"A cream base was {place}. The rule here counts the time below 63 °C and above 8 °C.",
+        stem=f"A cream base was {place}. Suppose your rule counts the time below 63 °C and above "
+        "8 °C.",
         exhibit=Exhibit(
             "Its cooling log",
             ("after", "temperature"),
@@ -666,7 +667,7 @@ def whose_rule(draw: Draw) -> ChoicePart:
     steps = safety.legal_note("cooling", region)[:2]
     dated = f"The note of {steps[0].dated}: " if steps[0].dated else ""
     return ChoicePart(
-        f"This kitchen goes by the law of {safety.REGIONS[region]}. As far as this course knows, "
+        f"Suppose your kitchen goes by the law of {safety.REGIONS[region]}. As far as this course knows, "
         "what decides how fast a base must cool?",
         one_right(
             options,

@@ -63,7 +63,7 @@ _ACCIDENTS = {
 def what_first(draw: Draw) -> ChoicePart:
     """An accident with a second thing that looks bad: what comes first?"""
     case = draw.one_of("case", tuple(_ACCIDENTS))
-    who = draw.one_of("who", ("A first-year", "Your neighbour", "A visitor", "The dishwasher"))
+    who = draw.one_of("who", ("A first-year", "Your neighbour", "A visitor", "A kitchen porter"))
     happened, first, _ = _ACCIDENTS[case]
     return ChoicePart(
         f"{happened.format(who=who)} What do you do first?",
@@ -391,8 +391,8 @@ def late_change(draw: Draw) -> Asked:
         "ask": draw.one_of(
             "unclear",
             (
-                "A farm sends blue petals for colour. The bag names the flower and the farm, and "
-                "nobody here has read whether that flower is a food.",
+                "A farm sends blue petals for colour. The bag says edible flowers, with name and "
+                "date, and nobody here has read whether this flower may colour a cake.",
                 "The glucose syrup comes in a new tub. Its sheet names wheat and sulphites "
                 "'below the limit', and a guest has written that she reacts to sulphites.",
             ),

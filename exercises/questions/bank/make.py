@@ -61,14 +61,14 @@ def in_order(draw: Draw, steps: tuple[Step, ...], when: str, size: int = 5) -> A
             OrderPart(
                 "Put these steps in order.",
                 _told_apart(asked),
-                worked="Each step needs the look that the one before it left. "
+                worked="This is the order of the method, with what each step leaves for the next. "
                 + " ".join(
                     f"{step.title}: {step.ready[:1].lower()}{step.ready[1:]}" for step in asked
                 ),
                 says=_COMES,
             )
         ],
-        stem=f"The steps are those of {when}.",
+        stem=f"The steps are those of {when}, as the method of this course has them.",
     )
 
 
@@ -95,6 +95,8 @@ def next_step(draw: Draw, steps: tuple[Step, ...], when: str) -> ChoicePart:
         texts[far] = steps[far].title
     hints = {
         n: f"{steps[n].title}: that needs more than this step leaves. Ask what is missing."
+        if n > place
+        else f"{steps[n].title}: that is done by then. Ask what this step needed before it."
         for n in texts
     }
     return ChoicePart(
@@ -214,7 +216,7 @@ def stroke_order(draw: Draw) -> OrderPart:
         f"You pour {CAKES[shape]}. Put this in order.",
         [
             "Wipe the frost off",
-            "Weigh the jug",
+            "Hold the lip of the jug 5 to 10 cm above the cake",
             f"Let the stream begin over {stroke.starts}",
             f"Stop: {stroke.stops[0].lower()}{stroke.stops[1:].rstrip('.')}",
             "Tap lightly, two or three times",

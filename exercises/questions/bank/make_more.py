@@ -111,4 +111,4 @@ def stroke_stops(draw: Draw) -> ChoicePart:
 @question("make-stroke-watch", outcome="make-stroke", level="decide", use="assessed", minutes=2)
 def stroke_watch(draw: Draw) -> ChoicePart:
     """What goes wrong first on a shape."""
-    return of_strokes(draw, "watch", "The cake is {cake}. What is watched?", WATCHED)
+    return of_strokes(draw, "watch", "The cake is {cake}. What do you watch for?", WATCHED)

@@ -181,10 +181,13 @@ def handbook(draw: Draw) -> Asked:
     strength = q(low + draw.one_of("above", (3, 4, 6, 7)), "percent")
     below, above = q(low, "percent"), q(low + 10, "percent")
     rows = {}
-    for label, reads, tolerance in (
-        ("Density", syrup.density, "3 kg/m³"),
-        ("Baumé", syrup.baume, "0.2 °Bé"),
+    for label, reads, places, tolerance in (
+        ("Density", syrup.density, 0, "3 kg/m³"),
+        ("Baumé", syrup.baume, 1, "0.2 °Bé"),
     ):
+        first, last = (round(reads(row).m, places) for row in (below, above))  # as the table has it
+        part = (strength.m - low) / 10
+        between = q(first + part * (last - first), str(reads(below).u))
         rows[label] = QuantityPart(
             f"{label} of a {say(strength)} syrup",
             answer=reads(strength),
@@ -207,8 +210,8 @@ def handbook(draw: Draw) -> Asked:
             ],
             working="interpolate: go the same fraction of the way in both columns",
             worked=f"{say(strength)} is {strength.m - low:g} tenths of the way from {say(below)} to "
-            f"{say(above)}; the same part of the way from {say(reads(below), digits=4)} to "
-            f"{say(reads(above), digits=4)} is about {say(reads(strength), digits=4)}",
+            f"{say(above)}; {first:g} + {part:g} × ({last:g} − {first:g}) = "
+            f"{say(between, digits=4)}; the curve itself gives {say(reads(strength), digits=4)}",
         )
     return Asked(
         [

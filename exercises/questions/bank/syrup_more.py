@@ -88,6 +88,8 @@ def gauge_to_litres(draw: Draw) -> Asked:
     mass = (volume * dense).to(unit("kg"))
     rows = [q(b, "percent") for b in range(50, 66, 5)]
     below, above = (syrup.baume(q(low + more, "percent")) for more in (0, 5))
+    first, last = round(below.m, 1), round(above.m, 1)
+    part = round((shown.m - first) / (last - first), 3)
     return Asked(
         [
             QuantityPart(
@@ -117,9 +119,9 @@ def gauge_to_litres(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"({say(shown, places=1)} − {say(below, places=1)}) / "
-                f"({say(above, places=1)} − {say(below, places=1)}) of the way from {low} % to "
-                f"{low + 5} %: {say(strong, digits=4)}",
+                worked=f"the part of the way = ({shown.m:.1f} − {first}) / ({last} − {first}) = "
+                f"{part:g}; {low} % + {part:g} × 5 % = {say(q(low + 5 * part, 'percent'), digits=4)}; "
+                f"the curve itself gives {say(strong, digits=4)}",
             ),
             QuantityPart(
                 f"What does {say(volume)} of it weigh?",

@@ -282,7 +282,7 @@ class DrawnQuantity(DrawnPart):
         # no argument-free super(): a dataclass with slots is a class made a second time
         said = DrawnPart.marks_in_words(self)
         method = sum(self.steps.values())
-        return f"{said}; {method:g} of them for working alone" if method else said
+        return f"{said}; the working can earn {method:g} of them" if method else said
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Self:

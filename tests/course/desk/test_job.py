@@ -246,6 +246,21 @@ def test_a_class_list_that_cannot_be_read_leaves_the_old_one(bramblemoor: Visito
     assert place(bramblemoor).class_list.read_bytes() == before
 
 
+def test_a_fault_of_a_list_names_the_file_that_was_dropped_and_its_line(
+    bramblemoor: Visitor,
+) -> None:
+    answer = bramblemoor.client.post(
+        "/papers/class-list",
+        data={
+            "word": bramblemoor.word(),
+            "list": (io.BytesIO(b"id,name\nA1,Ada\nA1,Bo\n"), "spring.csv"),
+        },
+        headers={"Host": "127.0.0.1:4100"},
+    )
+    assert "spring.csv:3: names a student a second time" in answer.text
+    assert str(place(bramblemoor).folder) not in answer.text
+
+
 def test_a_fault_of_the_scheme_is_told_on_the_first_page(
     bramblemoor: Visitor, tmp_path: Path
 ) -> None:

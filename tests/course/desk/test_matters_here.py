@@ -10,9 +10,10 @@ from typing import Any
 import pytest
 
 from exercises.book.book import open_book
-from exercises.book.records import AGAIN, UNREAD_FILE, UNREAD_PART, WORKING
+from exercises.book.records import AGAIN, LATE, UNREAD_FILE, UNREAD_PART, WORKING
 from tests.course.desk.conftest import HOST, Visitor, text_of
 from tests.course.desk.damaged_pile import PICTURE, damaged_pile
+from tests.exercises.pile_of_ours import answer_file
 
 PAPER = "syrups-and-gelatin"
 
@@ -65,6 +66,17 @@ def test_a_second_hand_in_stands_beside_the_first_with_what_differs(pile: Visito
         assert "counts, as it stands." in text
         assert re.search(r"Part This one Hand-in \d+ \d", text)
     assert all("All answers are the same." in text for text in same)
+
+
+def test_a_file_that_nobody_can_read_is_listed_by_its_name(pile: Visitor) -> None:
+    with open_book(place(pile).book) as book:
+        names = [
+            book.handin(one.handin).path.rpartition("/")[2]
+            for one in book.matters(waiting=True, kind=UNREAD_FILE)
+        ]
+    listed = text_of(pile.get("/matters?kind=unread+file"))
+    assert len(set(names)) > 2
+    assert all(f", {name} " in listed for name in names)
 
 
 def test_a_file_that_nobody_can_read_is_saved_to_be_looked_at_and_never_shown(
@@ -176,3 +188,41 @@ def test_letters_that_are_older_than_the_mark_book_say_so(pile: Visitor) -> None
     pile.post("/results/make", {"signed": "Ilse Varga"})
     assert pile.worked().state == "done"
     assert older not in text_of(pile.get("/results"))
+
+
+def test_of_a_pile_that_may_be_late_one_hand_in_is_set_aside_and_no_other(
+    bramblemoor: Visitor,
+) -> None:
+    assert bramblemoor.issue(PAPER, hand_in_by="2020-03-01", opens_on="2020-02-01").state == "done"
+    with open_book(place(bramblemoor).book) as book:
+        sheets = book.sheets(PAPER)[:3]
+    files = [
+        (io.BytesIO(answer_file(one.token, {"1a": "a"})), f"{one.student}.json") for one in sheets
+    ]
+    bramblemoor.client.post(
+        "/pile",
+        data={"word": bramblemoor.word(), "files": files},
+        headers={"Host": HOST},
+        content_type="multipart/form-data",
+    )
+    assert bramblemoor.worked().state == "done"
+    (late,) = waiting(bramblemoor, LATE)
+    page = bramblemoor.get(f"/matters/{late.id}").get_data(as_text=True)
+    assert "set this hand-in aside" not in page
+    with open_book(place(bramblemoor).book) as book:
+        (other,) = [one.id for one in book.handins() if one.token == sheets[2].token]
+    assert f'<option value="{other}">' in page
+    refused = bramblemoor.post("/matters/decide", {"matter": str(late.id), "decision": "set aside"})
+    assert "about a whole pile" in text_of(refused)
+    assert "below this matter" in text_of(refused)
+    asked = {"handin": str(other), "decision": "set aside", "by": "Ada", "reason": "Seen at noon"}
+    said = bramblemoor.post(f"/matters/{late.id}/pile", asked | {"tell": "It came too late."})
+    assert "no hand-in counts" in text_of(said)
+    with open_book(place(bramblemoor).book) as book:
+        assert [one.handin is None for one in book.results(PAPER)[:3]] == [False, False, True]
+        assert [one.told for one in book.decisions(other)] == ["It came too late."]
+    bramblemoor.post(f"/matters/{late.id}/pile", asked | {"decision": "counts"})
+    with open_book(place(bramblemoor).book) as book:
+        assert book.results(PAPER)[2].handin is not None
+    stranger = bramblemoor.post(f"/matters/{late.id}/pile", asked | {"handin": "999"})
+    assert "is none of this pile" in text_of(stranger)

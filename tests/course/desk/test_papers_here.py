@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import threading
 import tomllib
 import zipfile
@@ -344,3 +345,18 @@ def test_an_archive_of_a_class_is_read_and_not_offered_as_text(bramblemoor: Visi
     assert answer.status_code == 200, text_of(answer)
     assert "Inti" in text_of(answer)
     assert "<textarea" not in answer.get_data(as_text=True)
+
+
+def test_each_holder_of_a_sheet_stands_with_the_day_that_the_sheet_itself_says(
+    issued: Visitor,
+) -> None:
+    page = issued.get(f"/papers/{PAPER}").text
+    rows = re.findall(r"<tr><th scope=\"row\">.*?</tr>", page, re.S)
+    told = {re.search(r"<bdi>(.*?)</bdi>", row)[1]: row for row in rows}
+    assert "Thursday 18 March 2027" in told["Saoirse Tarrant"]  # a date of her own
+    assert "Wednesday 17 March 2027" in told["Ingrid Halvard"]  # 25 % of seven days more
+    assert "Monday 15 March 2027" in told["Tomas Velkov"]
+    tokens = sheets(issued)
+    for student, day in (("BP-07", "Thursday 18 March 2027"), ("BP-03", "Wednesday 17 March 2027")):
+        sheet = next(place(issued).sheets.rglob(f"*{tokens[student]}-paper.html"))
+        assert day in sheet.read_text(encoding="utf-8")

@@ -5,6 +5,7 @@ from importlib.util import find_spec
 
 import pytest
 
+from calculators.faults import FaultsError
 from exercises.craft import plates
 
 FAULTS = [s for s in plates.states().values() if s.kind == "fault"]
@@ -108,8 +109,15 @@ def test_colours_without_a_half_are_only_seen_gone_muddy():
 
 
 def test_a_name_that_is_not_there_is_refused_with_a_next_step():
-    with pytest.raises(plates.FaultsError, match="is not the id of a plate"):
+    with pytest.raises(FaultsError, match="is not the id of a plate"):
         plates.plate("none")
+
+
+def test_the_command_renders_nothing_where_every_plate_is_there(capsys):
+    from course.kit.plates.__main__ import main
+
+    main([])
+    assert not capsys.readouterr().out
 
 
 @pytest.mark.skipif(

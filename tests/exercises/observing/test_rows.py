@@ -133,6 +133,16 @@ def test_the_head_says_the_figure_of_the_school_or_to_ask():
     assert "ask" in hold_said(DEMO)
 
 
+@pytest.mark.parametrize("region", ["US", "AU"])
+def test_the_head_says_the_hours_of_the_law_by_which_its_log_is_judged(region):
+    there = dataclasses.replace(DEMO, region=region)
+    assert "4 h between 5 °C" in hold_said(there)  # Food Code 3-501.19; 2 h/4 h of Australia
+    assert "ask whoever" not in hold_said(there)
+    strict = hold_said(there, Limits(hold=q(3, "h")))
+    assert "4 h between 5 °C" in strict
+    assert "at most 3 h in all" in strict
+
+
 def test_the_judgement_has_four_steps():
     assert len(JUDGEMENTS) == 4
 

@@ -7,7 +7,7 @@ import json
 import shutil
 import time
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -207,6 +207,28 @@ def test_a_broken_log_with_a_sheets_token_in_its_name_is_no_hand_in_of_that_shee
 
 def test_a_file_that_breaks_off_is_told_like_any_other(ours: Ours) -> None:
     assert "breaks off" in reason(ours, log_of("Ada Ample")[:-200])
+
+
+@pytest.mark.parametrize("name", ["a.run.json", "a.json"])
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda text: text[: len(text) // 2].encode(),
+        lambda text: b"\xef\xbb\xbf" + text.replace("\n", "\r\n")[:-90].encode(),
+        lambda text: text.replace("spring", "spr\xefng").encode("latin-1"),
+        lambda text: text.replace(":", ",", 9).encode(),
+    ],
+)
+def test_a_damaged_log_is_no_hand_in_of_the_sheet_whose_token_it_holds(
+    ours: Ours, damage: Callable[[str], bytes], name: str
+) -> None:
+    book, sheets, folder = ours
+    (folder / name).write_bytes(damage(log_of(sheets[0].token)))
+    taken(book, folder, received_at="2031-01-01")  # long after the sheet was due
+    (one,) = book.handins()
+    assert (one.state, one.token, one.form) == (UNREADABLE, None, "dry run")
+    assert [matter.kind for matter in book.matters(waiting=True)] == ["unread file"]
+    assert all(row.handin is None for row in book.results("first"))
 
 
 def test_a_run_that_takes_too_long_is_given_up(ours: Ours, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -114,6 +114,17 @@ def test_another_order_of_weighing_is_no_mistake() -> None:
     assert end(mixed).reasons == ()
 
 
+def test_what_was_stopped_did_not_do_its_step() -> None:
+    """A pan heated twice too early, and stopped: the heat that came after was no extra one."""
+    actions = careful()
+    place = next(n for n, a in enumerate(actions) if a["do"] == "check pan")
+    heat = next(a for a in actions if a["do"] == "heat")
+    run = played([*actions[:place], heat, heat, *actions[place:]])
+    assert [bool(one.stop) for one in run.outcomes].count(True) == 2
+    told = edits(run, method(run.conditions))
+    assert [one for one in told if one.done and one.done["do"] == "heat"] == []
+
+
 @pytest.mark.parametrize("leave_out", ["blend", "one bath"])
 def test_the_reason_is_of_what_was_changed(leave_out: str) -> None:
     judged = end([a for a in careful() if a["do"] != leave_out])

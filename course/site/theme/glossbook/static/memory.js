@@ -26,6 +26,7 @@ const glossbook = (() => {
       const { set, off, seen, day } = thing(card);
       if (!Number.isInteger(set) || set < 1 || set > 1e6) continue;
       out.cards[name] = { set, off: Number(off) || 0, seen: seen === true, day: DAY.test(day) ? day : "", given: texts(card.given), said: {} };
+      if (Object.keys(texts(card.draft)).length) out.cards[name].draft = texts(card.draft);
       for (const [key, said] of Object.entries(thing(card.said))) {
         if (Array.isArray(said) && said.length === 2 && said.every((text) => typeof text === "string")) out.cards[name].said[key] = said;
       }
@@ -43,10 +44,13 @@ const glossbook = (() => {
   const load = () => {
     try { held = sound(JSON.parse(localStorage.getItem(KEY)) ?? {}); } catch { if (keeps) held = blank(); }
   };
-  const change = (how) => {
+  const keep = (how) => {
     if (keeps) load(); // another page may have kept something meanwhile
     how(held);
     try { localStorage.setItem(KEY, JSON.stringify(held)); } catch { keeps = false; }
+  };
+  const change = (how) => {
+    keep(how);
     draw();
   };
   try { localStorage.setItem("glossbook-try", ""); localStorage.removeItem("glossbook-try"); } catch { keeps = false; }
@@ -148,8 +152,8 @@ const glossbook = (() => {
   // What a lesson opens with is asked anew on another day.
   const lasts = (form, kept) => kept.day === today() || !form.closest(".along .back");
   const fill = (form) => {
-    const { given, said: told } = card(form);
-    for (const [key, text] of Object.entries(given)) {
+    const { given, said, draft } = card(form), told = draft ? {} : said;
+    for (const [key, text] of Object.entries(draft ?? given)) {
       const letters = text.split(", ");
       for (const box of $("[name]", form).filter((one) => one.name === key)) {
         if (box.type === "radio" || box.type === "checkbox") box.checked = letters.includes(box.value);
@@ -168,15 +172,20 @@ const glossbook = (() => {
     form.dispatchEvent(new CustomEvent("come-back", { bubbles: true }));
   };
   // Answers to other numbers come back when their question is near; their numbers are drawn again.
+  const awaited = new WeakSet(); // whose numbers are still on their way
   const back = (form) => {
     const kept = card(form);
-    if (!kept || !Object.keys(kept.given).length || !lasts(form, kept)) return;
+    if (!kept || !Object.keys(kept.draft ?? kept.given).length || !lasts(form, kept)) return;
     if (kept.set === Number(form.dataset.set ?? 1)) { fill(form); return; }
     if (!("IntersectionObserver" in window)) return;
+    awaited.add(form);
     const near = new IntersectionObserver(([{ isIntersecting }]) => {
       if (!isIntersecting) return;
       near.disconnect();
-      form.addEventListener("renumbered", () => fill(form), { once: true });
+      form.addEventListener("renumbered", () => {
+        awaited.delete(form);
+        fill(form);
+      }, { once: true });
       form.dispatchEvent(new CustomEvent("numbers", { detail: kept.set }));
     });
     near.observe(form);
@@ -184,10 +193,39 @@ const glossbook = (() => {
   addEventListener("DOMContentLoaded", () => $("form:is(.gb-practice, .gb-byhand)").forEach(back));
   document.addEventListener("card", ({ target }) => back(target));
 
+  // What was written and not read yet is a draft: it outlasts a reload, and proves nothing.
+  let written = null, timer;
+  const drafted = () => {
+    clearTimeout(timer);
+    const form = written;
+    written = null;
+    if (!form?.isConnected || awaited.has(form)) return;
+    const given = new FormData(form), draft = {};
+    for (const key of new Set(given.keys())) draft[key] = given.getAll(key).join(", ");
+    keep((mem) => {
+      const before = mem.cards[name(form)], set = Number(form.dataset.set ?? 1);
+      const now = before && lasts(form, before) ? before : { set, off: 0, seen: false, day: today(), given: {}, said: {} };
+      mem.cards[name(form)] = { ...now, draft };
+    });
+  };
+  const write = ({ target }) => {
+    const form = target.closest("form:is(.gb-practice, .gb-byhand)");
+    if (!form?.id) return;
+    if (written !== form) drafted();
+    clearTimeout(timer);
+    written = form;
+    timer = setTimeout(drafted, 300);
+  };
+  document.addEventListener("input", write);
+  document.addEventListener("click", (event) => { if (event.target.closest("[data-by]")) write(event); }); // a step of an order
+  addEventListener("pagehide", drafted);
+  addEventListener("visibilitychange", drafted);
+
   document.addEventListener("judged", ({ target: form, detail: { set, answers, verdicts } }) => {
     const told = Object.entries(verdicts), got = told.map(([, { word }]) => word);
     const off = got.includes("look again"), right = got.length && got.every((word) => word === "agrees");
     if (!form.id || !got.some((word) => ["agrees", "near", "look again"].includes(word))) return;
+    if (written === form) written = null; // it was read: no draft any more
     // A choice that came near was one part luck: what follows is no proof.
     const picked = told.some(([key, { word }]) => word === "near" && !form.querySelector(`input[type=text][name="${key}"]`));
     let clean, fresh, old;

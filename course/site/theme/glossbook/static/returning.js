@@ -92,6 +92,9 @@
 
   const acts = set?.querySelector("[data-all]");
   if (!acts || !live) return;
+  // What was left out is told so: here nobody is asked to guess.
+  const leftOut = ({ target }) => all('[data-word="not answered yet"]', target).forEach((place) => place.replaceChildren(element("strong", "left out")));
+  for (const what of ["judged", "come-back"]) set.addEventListener(what, leftOut);
   const told = set.querySelector("[data-told]"), button = acts.querySelector("button");
   acts.hidden = false;
   const read = (form) => new Promise((done) => {
