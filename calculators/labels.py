@@ -16,7 +16,7 @@ from calculators import safety
 from calculators.faults import Fault, refuse
 from calculators.ingredients import SUGARS, Component, Ingredient, ingredients, table_has
 from calculators.sources import records
-from calculators.units import FROM_MEMORY, PUBLISHED, Band, Quantity, say
+from calculators.units import FROM_MEMORY, PUBLISHED, Band, Quantity, read, say
 
 # What a label may say of 100 g.  *solids* is what is not water; *sugars* are all of them,
 # and those that have no line of their own count as sucrose.
@@ -229,8 +229,6 @@ def label_of(text: Mapping[str, str]) -> Label:
     >>> label_of({"name": "oat bar", "kind": "chocolate", "of": "plant", "water": "1"}).kind
     'chocolate'
     """
-    from calculators.units import read
-
     density, de = text.get("density", ""), text.get("de", "")
     return Label(
         text["name"],

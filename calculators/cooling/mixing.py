@@ -64,13 +64,12 @@ def read_rows(
                 )
             )
             continue
-        cells = []
-        for (label, measure), cell in zip(columns, row, strict=True):
-            value, fault = measure.check(f"{name} {at}, {label}", cell)
-            cells.append(value)
-            if fault:
-                faults.append(fault)
+        cells = [
+            measure.check(f"{name} {at}, {label}", cell)
+            for (label, measure), cell in zip(columns, row, strict=True)
+        ]
+        faults += [fault for _, fault in cells if fault]
         if not faults:
-            read.append(tuple(float(cell.m) for cell in cells))
+            read.append(tuple(float(value.m) for value, _ in cells))
     refuse(faults)
     return read
