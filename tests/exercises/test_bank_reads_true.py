@@ -189,3 +189,9 @@ def test_only_one_mend_of_a_group_of_faults_warms_the_jug(group):
 def test_what_is_odd_is_named_and_is_more_than_a_no(name):
     for asked in drawn(name):
         assert not re.search(r": no[.;]", asked.parts[0].worked), asked.parts[0].worked
+
+
+def test_glucose_drier_than_any_tub_can_be_a_powder():
+    for asked in drawn("glucose-swap-drier"):
+        solids = float(re.findall(r"with (\d+) % solids", asked.stem)[1])
+        assert solids < 86 or "powder" in asked.stem  # a tub of 45 °Bé holds about 84 %
