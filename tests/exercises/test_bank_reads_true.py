@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from numpy import interp
 
 from calculators.blending import BLADE_COVER
 from calculators.units import read_loosely, say
@@ -14,6 +15,7 @@ from exercises.questions.bank.make import CAKES
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnTable
 from exercises.questions.registry import bank
+from exercises.sheets.overview import choosable, overview_page
 from exercises.sheets.sheet import cautions_for
 from tests.exercises.test_bank import KITCHEN, shown_text
 
@@ -189,3 +191,35 @@ def test_only_one_mend_of_a_group_of_faults_warms_the_jug(group):
 def test_what_is_odd_is_named_and_is_more_than_a_no(name):
     for asked in drawn(name):
         assert not re.search(r": no[.;]", asked.parts[0].worked), asked.parts[0].worked
+
+
+def test_glucose_drier_than_any_tub_can_be_a_powder():
+    for asked in drawn("glucose-swap-drier"):
+        solids = float(re.findall(r"with (\d+) % solids", asked.stem)[1])
+        assert solids < 86 or "powder" in asked.stem  # a tub of 45 °Bé holds about 84 %
+
+
+def test_the_letter_of_a_point_stands_on_its_side_of_the_curve():
+    """A letter beyond the line says of a clear syrup that it could grain."""
+    for asked in drawn("crystals-across-the-curve"):
+        svg = asked.exhibit.svg
+        (line,) = re.findall(r'points="([^"]+)"', svg)
+        across, up = zip(*(map(float, pair.split(",")) for pair in line.split()), strict=True)
+        dots = re.findall(r'<circle cx="(\d+)" cy="(\d+)"', svg)
+        letters = re.findall(r'<text x="(\d+)"([^>]*font-size="17"[^>]*)>[ABC]', svg)
+        for (x, y), (place, rest) in zip(dots, letters, strict=True):
+            end = float(place) if 'text-anchor="end"' in rest else float(place) + 12
+            curve = float(interp(float(y), up[::-1], across[::-1]))
+            assert end < curve if float(x) < curve else end - 12 > curve, (x, y, place)
+
+
+def test_the_page_of_questions_says_what_a_wrong_order_is_told():
+    found = choosable(
+        {"boil-to-a-weight-order": BANK["boil-to-a-weight-order"]},
+        ["boiling-water-lost"],
+        KITCHEN,
+        {},
+    )
+    page = overview_page(found, "A school")
+    assert "Ask yourself what you can no longer weigh" in page
+    assert "<td></td>" not in page

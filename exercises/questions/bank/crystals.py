@@ -321,9 +321,9 @@ def _map(points: dict[str, tuple[float, float]]) -> str:
         for t in range(0, 101, 20)
     )
     dots = "".join(
-        f'<circle cx="{x(b):.0f}" cy="{y(t):.0f}" r="6" fill="var(--berry, #a31c43)"/>'
-        f'<text x="{x(b) + 10:.0f}" y="{y(t) + 6:.0f}" fill="var(--berry, #a31c43)" font-size="17" '
-        f'font-weight="700">{name}</text>'
+        f'<circle cx="{x(b):.0f}" cy="{y(t):.0f}" r="5" fill="var(--berry, #a31c43)"/>'
+        f'<text x="{x(b) - 9:.0f}" y="{y(t) + 6:.0f}" fill="var(--berry, #a31c43)" font-size="17" '
+        f'text-anchor="end" font-weight="700">{name}</text>'
         for name, (b, t) in points.items()
     )
     return (

@@ -173,7 +173,7 @@ def where_and_when(draw: Draw) -> Asked:
                 (
                     "morning of day 2: a bed of grains below, each as large as salt",
                     1,
-                    "sugar, water, glucose last; a rustle on the spoon when it boiled",
+                    "sugar, water, glucose last; grains scratched under the spoon when it boiled",
                     "not moved; stirred once when warm, to read it",
                 ),
             ),
@@ -336,7 +336,9 @@ def came_back(draw: Draw) -> Asked:
         ("hot water given, warmed, weighed", say(after, digits=4)),
         (
             "looked at on the spoon",
-            "clear but for a few glints" if case == "grains" else "clear; a few small bubbles",
+            "clear but for a few bright points"
+            if case == "grains"
+            else "clear; a few small bubbles",
         ),
         (
             "poured into",
@@ -350,7 +352,7 @@ def came_back(draw: Draw) -> Asked:
     ]
     why = {
         "water": "It weighs less than when it was new, so less water came back than had gone.",
-        "grains": "Its weight is as it was when new; the glints were old grains.",
+        "grains": "Its weight is as it was when new; the bright points were old grains.",
         "vessel": "Its weight is as it was when new, and it was clear; a cloth leaves grains behind.",
         "dry": "Its weight was as it was when new, and by Friday some of it had gone.",
     }

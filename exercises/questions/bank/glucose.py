@@ -212,7 +212,7 @@ def swap_drier(draw: Draw) -> Asked:
             ),
         ],
         stem=f"A formula asks for {say(mass)} of a syrup with {wanted.m:g} % solids. "
-        f"Your stores hold one with {held.m:g} % solids and the same DE.",
+        f"Your stores hold a drier one, thick or as a powder, with {held.m:g} % solids and the same DE.",
     )
 
 

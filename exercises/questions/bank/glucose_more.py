@@ -195,7 +195,7 @@ def what_changed(draw: Draw) -> Asked:
     lost = q(batch.m - (90 if case == "boiled" else draw.one_of("bit", (4, 6, 8))), "g")
     flow, taste, damp, knife = {
         "lower": ("slower, stands higher", "less sweet", "drier than before", "clean cut"),
-        "higher": ("quicker", "sweeter", "tacky by noon", "clean cut"),
+        "higher": ("quicker", "sweeter", "sticky by noon", "clean cut"),
         "wetter": ("quicker", "a little flat", "as before", "soft, a wet rim on the plate"),
         "boiled": ("slower, stands higher", "sweeter", "as before", "clean cut, firm"),
     }[case]
@@ -218,7 +218,7 @@ def what_changed(draw: Draw) -> Asked:
                 ("batch, hot, weighed", say(batch, digits=4), say(lost, digits=4)),
                 ("off the spatula at 33 °C", "as always", flow),
                 ("taste", "as always", taste),
-                ("half a day in the damp display", "a little tacky", damp),
+                ("half a day in the damp display", "a little sticky", damp),
                 ("under the knife", "clean cut", knife),
             ],
         ),
@@ -266,9 +266,9 @@ def guests_say(draw: Draw) -> Asked:
                     "the set is just right",
                 ),
                 (
-                    "cloying",
+                    "much too sweet for me",
                     "I could see the sponge through the sides, though it cut well",
-                    "my fingers were tacky afterwards",
+                    "my fingers were sticky afterwards",
                 ),
             ),
             "middle": (
@@ -423,7 +423,7 @@ def colleagues_tub(draw: Draw) -> ChoicePart:
         {
             "body": (
                 "A mirror glaze runs off upright sides and tastes too sweet",
-                "A glaze is thin on the corners, and guests call it sickly",
+                "A glaze is thin on the corners, and guests find it far too sweet",
             ),
             "soft": (
                 "A filling turns hard within a week in dry air",
