@@ -118,8 +118,20 @@ def edits(run: Run, steps: Sequence[Step]) -> list[Edit]:
         return []
     cooks = (replace(edit, at_pour=True) for edit in _at_the_pour(run))
     found = [*_amounts(run, steps), *_steps(run, steps), *cooks]
-    one = {repr((e.swap, e.before)): e for e in reversed(found)}
+    one = {_known_by(e): e for e in reversed(found)}
     return sorted(one.values(), key=lambda e: -e.place)
+
+
+def _known_by(edit: Edit) -> str:
+    """Return what two edits that change the same have alike, however each was put together."""
+    swap = {n: deed and _in_full(deed) for n, deed in sorted(edit.swap.items())}
+    before = {n: [_in_full(deed) for deed in deeds] for n, deeds in sorted(edit.before.items())}
+    return repr((swap, before))
+
+
+def _in_full(deed: Mapping[str, Any]) -> list[Any]:
+    values = _values(deed).values()
+    return [deed["do"], *(float(v) if isinstance(v, int | float) else v for v in values)]
 
 
 # --- the formula --------------------------------------------------------------------------

@@ -116,6 +116,33 @@ def test_a_swap_that_is_told_in_a_sentence_adds_no_nought_to_it(
     assert not re.search(r">0\s", shown)
 
 
+def test_every_panel_of_a_lesson_that_has_several_boxes_is_a_sentence(answers: Answers) -> None:
+    """A box named *First* or *Length* says nothing to who has no sentence around it."""
+    bare, seen = [], 0
+    for lesson in sorted(LESSONS.glob("*.md")):
+        text = lesson.read_text(encoding="utf-8")
+        for name, body in re.findall(r"^```\{calculator\} (\S+)\n(.*?)^```$", text, re.M | re.S):
+            takes = forms.start_values(name, body)
+            seen += 1
+            if len(takes) > 2 and not forms.sentence(name, body):
+                bare.append(f"{lesson.stem}: {name}")
+    assert seen > 15
+    assert bare == []
+
+
+def test_a_cup_is_read_alike_in_the_lesson_and_in_its_panel(answers: Answers) -> None:
+    text = (LESSONS / "blending.md").read_text(encoding="utf-8")
+    name = "glaze_flow.viscosity_from_cup"
+    block = re.search(rf"^```\{{calculator\}} {name}\n(.*?)^```$", text, re.M | re.S)
+    assert block
+    shown = read(answers.panel(name, forms.start_values(name, block[1]))["text"], "Pa*s").m
+    said = json.loads(
+        (Path(__file__).parents[1] / "lessons" / "blending.json").read_text(encoding="utf-8")
+    )
+    told = next(one["says"] for one in said if "how thick that glaze is" in str(one["says"]))
+    assert read(told.split(":")[0], "Pa*s").m == pytest.approx(shown, rel=0.02)
+
+
 def test_shares_that_make_no_whole_are_told_for_the_whole_panel(
     answers: Answers,
 ) -> None:

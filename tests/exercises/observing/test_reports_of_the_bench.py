@@ -44,7 +44,7 @@ def test_each_student_who_was_watched_gets_a_letter_row_by_row(book, tmp_path):
     blender = safety.caution("stick-blender")
     assert f"{blender.hazard}. {blender.happens}" in second
     assert blender.happens not in first
-    assert "counts neither for nor against you Their own written plan" in third
+    assert "counts neither for nor against you Own written plan" in third
     assert "The whole, beside the rows Ann Quill: sound." in first
 
 

@@ -65,6 +65,13 @@ def test_a_row_is_one_act_with_a_plain_sight(kitchen):
         assert row.look.endswith((".", "?"))
 
 
+@each_kitchen
+def test_a_row_holds_for_who_watches_and_for_who_is_watched(kitchen):
+    """A student alone reads the same rows, and a letter tells them to who was watched."""
+    for row in rows(kitchen):
+        assert not re.search(r"\b(their|they|them|your|you)\b", row.says, re.IGNORECASE), row.id
+
+
 def test_hygiene_burns_and_the_blade_are_hurdles():
     assert [row.id for row in rows(DEMO) if row.must] == ["hands", "water", "blade"]
 

@@ -57,6 +57,14 @@ def test_done_well_it_ends_in_a_cake_that_may_be_sold(name: str) -> None:
     assert judged.reasons == ()
 
 
+def test_a_decision_that_the_method_and_any_cook_would_make_is_told_once() -> None:
+    """Blended badly and poured hot: both would have brought it into the window first."""
+    judged = end("blend", [{**BLEND, "seconds": 20.0, "lifted": 8.0}, POUR])
+    assert reasons(judged).count("cool") == 1
+    told = [(r.place, r.says, sorted((r.instead or {}).items())) for r in judged.reasons]
+    assert [one for one in told if told.count(one) > 1] == []
+
+
 @pytest.mark.parametrize("name", SHORTS)
 def test_it_opens_where_the_method_has_come_and_offers_a_few_actions_that_are_there(
     name: str,
