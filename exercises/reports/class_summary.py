@@ -12,6 +12,7 @@ from exercises.book.records import HandIn, PaperRecord, Result
 from exercises.book.schema import ISSUED, UNREADABLE
 from exercises.marking.checks import what_to_settle
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.verdicts import MISSING
 from exercises.reports.standing import (
     MET,
     NOT_PASSED,
@@ -225,6 +226,7 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
     hits: Counter[tuple[str, str]] = Counter()
     counts: Counter[tuple[str, str]] = Counter()
     left: Counter[tuple[str, str]] = Counter()
+    answered: Counter[tuple[str, str]] = Counter()
     roads: Counter[tuple[tuple[str, str], str]] = Counter()
     says: dict[tuple[tuple[str, str], str], tuple[str, bool]] = {}
     for row in marked:
@@ -235,6 +237,7 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
             if mark is None:
                 continue
             counts[place] += 1
+            answered[place] += mark.verdict != MISSING
             if still_open(mark, row):
                 left[place] += 1
                 continue
@@ -248,7 +251,7 @@ def _boxes(marked: Sequence[Result]) -> list[Box]:
     for (place, name), count in sorted(roads.items(), key=lambda each: -each[1]):
         text, chosen = says[place, name]
         if count >= FEWEST_ON_A_ROAD:
-            boxes[place].roads.append(Road(place[0], name, text, count, counts[place], chosen))
+            boxes[place].roads.append(Road(place[0], name, text, count, answered[place], chosen))
     return list(boxes.values())
 
 
