@@ -131,7 +131,8 @@ def in_words(matter: Matter, one: HandIn, students: Mapping[str, Student]) -> st
         return f"Part {matter.part}{shown}, which is not right; working was written. Read it."
     if matter.kind == APPEAL:
         about = f"part {matter.part}" if matter.part else "the whole hand-in"
-        says = str(matter.detail.get("says", ""))
+        says = str(matter.detail.get("says", "")).strip()
+        says += "" if says.endswith((".", "?", "!")) else "."
         dated = str(matter.detail.get("date", matter.raised_at[:10]))
         return f"An appeal of {dated} about {about}: {says} A second reader decides."
     alone = replace(one, flags=flags_of([replace(matter, closed_by=None)]), matters=[matter])

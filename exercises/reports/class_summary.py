@@ -12,6 +12,7 @@ from exercises.book.records import HandIn, Mark, PaperRecord, Result
 from exercises.book.schema import ISSUED, UNREADABLE
 from exercises.marking.checks import what_to_settle
 from exercises.questions.answer_boxes import AnswerBox, answer_boxes
+from exercises.questions.verdicts import MISSING
 from exercises.reports.standing import (
     MET,
     NOT_PASSED,
@@ -237,6 +238,7 @@ def _box(key: AnswerBox, came: Sequence[tuple[AnswerBox, Mark, bool]]) -> Box:
     settled = [(own, mark) for own, mark, is_open in came if not is_open]
     right = sum(mark.awarded >= mark.total for _, mark in settled)
     got = Counted(right, len(came) - len(settled), len(came))
+    answered = sum(mark.verdict != MISSING for _, mark, _ in came)
     roads = Counter(mark.road for _, mark in settled if mark.road)
     says: dict[str, tuple[str, bool]] = {}
     for own, mark in settled:
@@ -250,7 +252,7 @@ def _box(key: AnswerBox, came: Sequence[tuple[AnswerBox, Mark, bool]]) -> Box:
         key.part.total,
         got if got.count >= FEWEST_FOR_SHARES else None,
         [
-            Road(key.key, name, says[name][0], count, got.count, says[name][1])
+            Road(key.key, name, says[name][0], count, answered, says[name][1])
             for name, count in roads.most_common()
             if count >= FEWEST_ON_A_ROAD
         ],

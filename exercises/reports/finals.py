@@ -11,6 +11,7 @@ from exercises.reports.standing import NOT_PASSED, OPEN, PASSED, Standing, stand
 from exercises.sheets.blueprint import BEST, CAPPED, LAST
 
 NOTHING_CAME = "nothing handed in"
+NOTHING_COUNTS = "nothing that counts"  # all that came is set aside
 NO_MARKS_YET = "no marks yet"
 
 
@@ -67,7 +68,10 @@ class Final:
         if self.counts is not None:
             return self.counts.stands.state
         came = any(one.result.state != ISSUED for one in self.sittings)
-        return NO_MARKS_YET if came else NOTHING_CAME
+        if came:
+            return NO_MARKS_YET
+        aside = any(one.result.others for one in self.sittings)
+        return NOTHING_COUNTS if aside else NOTHING_CAME
 
     @property
     def open(self) -> bool:
@@ -132,10 +136,11 @@ def _that_counts(sittings: Sequence[Sitting], rule: str) -> Sitting | None:
 
 def sit_again(all_finals: Iterable[Final]) -> list[Final]:
     """Return who has not passed by now and waits for no decision: they sit it again."""
+    again = (NOT_PASSED, NOTHING_CAME, NOTHING_COUNTS)
     return [
         one
         for one in all_finals
-        if not one.student.erased_at and not one.open and one.state in (NOT_PASSED, NOTHING_CAME)
+        if not one.student.erased_at and not one.open and one.state in again
     ]
 
 

@@ -12,6 +12,7 @@ from exercises.book.book import Book
 from exercises.book.records import PaperRecord
 from exercises.reports.finals import (
     NOTHING_CAME,
+    NOTHING_COUNTS,
     Final,
     sit_again,
     undecided,
@@ -88,7 +89,7 @@ def across_page(papers: Mapping[str, tuple[PaperRecord, Sequence[Final]]]) -> Pa
                 people[person].name,
                 *cells,
                 sum(one.state == PASSED for one in taken),
-                sum(one.state != NOTHING_CAME for one in taken),
+                sum(one.state not in (NOTHING_CAME, NOTHING_COUNTS) for one in taken),
                 "yes" if any(one.open for one in taken) else "",
             ]
         )

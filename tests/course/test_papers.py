@@ -644,7 +644,9 @@ def test_an_appeal_is_decided_by_somebody_else(marked: Path) -> None:
     made = ran("settle --hand-in 1 --part 1a --on 2027-04-10 --by Pat --appeal", "I wrote 12")
     assert made.exit_code == 0, made.output
     number = re.search(r"matter (\d+)", made.output)[1]
-    assert "An appeal of 2027-04-10 about part 1a: I wrote 12" in ran("settle").output
+    said = ran("settle").output
+    assert "An appeal of 2027-04-10 about part 1a: I wrote 12" in said
+    assert "I wrote 12. A second reader decides." in said
     same = ran(f"settle {number} --marks 2 --by Pat --reason r")
     assert "second reader" in same.output
     assert ran(f"settle {number} --marks 2 --by Ada --reason r").exit_code == 0

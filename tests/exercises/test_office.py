@@ -171,6 +171,23 @@ def test_who_handed_in_nothing_has_no_mark_and_a_book_without_the_rule_has_the_b
     assert [one.share is None for one in found] == [False, True, True, True]
 
 
+def test_of_whom_all_was_set_aside_nothing_counts_and_nobody_says_nothing_came(sat, tmp_path):
+    ours = sat("best")
+    ours.hand_in("s0000", 1, 0.9)
+    ours.hand_in("s0001", 1, 0.9)
+    one = ours.book.results("first")[1].handin
+    ours.book.decide("set aside", by="A. Sessor", reason="Not own work", handin=one.id)
+    write_reports(ours.book, tmp_path / "r")
+    (final,) = [r for r in rows_of(tmp_path / "r" / "first-final.csv") if r["Student"] == "s0001"]
+    assert (final["Result"], final["Final mark"]) == ("nothing that counts", "")
+    assert final["Sits again"] == "yes"
+    (across,) = [r for r in rows_of(tmp_path / "r" / "results.csv") if r["Student"] == "s0001"]
+    assert across["Syrups and gelatin: result"] == "nothing that counts"
+    assert across["Papers taken"] == "0"
+    (again,) = [r for r in rows_of(tmp_path / "r" / "first-resit.csv") if r["id"] == "s0001"]
+    assert again["why"] == "nothing that counts"
+
+
 # --- tables and lists -------------------------------------------------------------------
 
 

@@ -463,6 +463,17 @@ def test_an_erased_person_gets_no_letter(ours):
 # --- the class report ------------------------------------------------------------------------
 
 
+def test_who_wrote_nothing_is_among_no_answers_that_end_somewhere(ours):
+    road = ours.key_of(0, "t-swap")
+    for n in range(6):
+        answers = ours.right(n)
+        answers[road] = down_the_road(ours.keys(n)[road]) if n < 2 else answers[road]
+        ours.hand_in(n, answers | ({road: "?"} if n == 5 else {road: ""} if n == 4 else {}))
+    box = next(one for one in class_summary(ours.book, "first").boxes if one.key == road)
+    assert (box.got.hits, box.got.count) == (2, 6)
+    assert [(one.name, one.count, one.of) for one in box.roads] == [("secret road", 2, 4)]
+
+
 def test_shares_and_roads_are_counted_as_by_hand(ours):
     road = ours.key_of(0, "t-swap")
     for n in range(6):
