@@ -201,6 +201,22 @@ def test_a_formula_that_holds_what_it_is_to_be_without_is_refused(tmp_path):
         read(tmp_path, OWN.replace("cocoa butter", "butter"))
 
 
+def test_a_second_glaze_for_an_allergy_is_refused_and_not_forgotten(tmp_path):
+    with pytest.raises(FaultsError, match="is a second glaze for an allergy"):
+        read(tmp_path, OWN + OWN.replace('"milk"', '"soya"'))
+
+
+def test_the_bench_kept_free_is_told_to_each_allergy_that_its_glaze_serves(tmp_path):
+    # The demo's white chocolate holds soya too, and the glaze of that bench has none.
+    more = '[[allergies]]\nallergen = "soya"\nstudents = 1\n'
+    text = TEXT.replace("students = 12", "students = 14").replace("stations = 3", "stations = 4")
+    scheme = read(tmp_path, OWN + more, text.replace("count = 24", "count = 40"))
+    table = solver.planned(scheme, scheme.group).table
+    for told in cards.allergy_notes(scheme, table.layout):
+        assert f"Bench {table.layout.free[0]} has a formula whose lines don't name it" in told
+        assert "Every bench pours this glaze" not in told
+
+
 def test_a_window_below_the_room_is_told_to_the_lecturer():
     hot = dataclasses.replace(
         DEMO,
