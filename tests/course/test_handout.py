@@ -11,9 +11,10 @@ import pytest
 from calculators.faults import FaultsError
 from calculators.units import q, say
 from course.demo import FOLDER
-from course.practical import cards, lists, solver
+from course.practical import cards, holding, lists, solver
 from course.practical.handout import handout
 from course.practical.orders import note_on
+from course.practical.timetable import DAY_BEFORE
 from course.scheme.practical import Allergy, Group
 from course.scheme.reading import read_scheme
 
@@ -364,3 +365,16 @@ def test_who_weighs_gelatin_of_fish_is_told_that_it_sets_colder(tmp_path, name, 
     note = note_on(scheme, name, q(1, "kg"))
     assert ("sets and melts colder" in note) is told
     assert note.startswith(note_on(DEMO, "gelatin leaf", q(1, "kg"))[:10])
+
+
+@pytest.mark.parametrize(("way", "thick"), [("ice bath to the end", True), ("cold bath", False)])
+def test_who_cools_a_glaze_until_it_sets_is_told_how_to_stir_it_then(tables, way, thick):
+    layout = tables[0].layout
+    names = {one.name: one for one in holding.HOW.values()}
+    held = next(name for name in names if (name == way) or (not thick and names[name].out.m > 20))
+    variant = dataclasses.replace(layout.variant, when=DAY_BEFORE, way=held)
+    table = dataclasses.replace(tables[0], layout=dataclasses.replace(layout, variant=variant))
+    (does, *_) = (
+        row.does for row in lists.before(TWO, table).chores if "bath may get in" in str(row)
+    )
+    assert ("thickens" in " ".join(does)) is thick
