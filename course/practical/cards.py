@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calculators import formula, safety
-from calculators.kitchen import Cake
+from calculators.kitchen import Cake, Line
 from calculators.units import Quantity, q, say
 from course.practical import holding
 from course.practical.amounts import layers_of, mass_said, pour_of
@@ -16,7 +16,7 @@ from course.practical.orders import dose_for
 from course.practical.times import jugful, warm_to, window_said
 from course.practical.timetable import SAME_DAY, Layout, Load, Task, Timetable, people_of, recipe
 from course.scheme.model import Scheme
-from course.scheme.practical import Allergy, minutes_of
+from course.scheme.practical import minutes_of
 from exercises.craft.method import WARMER_BATH, Step, method
 
 AGAIN = 45  # min to cool a rest, where nothing was cooled before; common practice
@@ -291,13 +291,17 @@ def allergy_notes(scheme: Scheme, layout: Layout) -> tuple[str, ...]:
     """Return what the plan says to each allergy of the class; nobody is named."""
     made = scheme.formula.as_formula()
     holds = {one.allergen: one for one in formula.allergens(made)}
+    lines = next((one.lines for one in scheme.practical.allergies if one.lines), ())
+    own = formula.allergens(formula.Formula("own", lines)) if lines else ()
+    named = {one.allergen for one in own if one.certain}
     told = []
     for allergy in scheme.practical.allergies:
         words = safety.allergens()[allergy.allergen].words
         who = f"{allergy.students} student{'s' if allergy.students > 1 else ''}"
         one = holds.get(allergy.allergen)
-        if layout.free and layout.free[1] == allergy.allergen:
-            told.append(_own_bench(layout, allergy, words, who))
+        free = allergy.allergen in holds and allergy.allergen not in named
+        if layout.free and (free or layout.free[1] == allergy.allergen):
+            told.append(_own_bench(layout, allergy.allergen, lines, f"{words}: {who}"))
             continue
         if one is None:
             told.append(
@@ -316,13 +320,13 @@ def allergy_notes(scheme: Scheme, layout: Layout) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _own_bench(layout: Layout, allergy: Allergy, words: str, who: str) -> str:
+def _own_bench(layout: Layout, allergen: str, lines: tuple[Line, ...], told: str) -> str:
     bench = layout.free[0] if layout.free else 0
-    own = formula.Formula("own", allergy.lines)
-    ask = [one for one in formula.allergens(own) if one.allergen == allergy.allergen]
+    own = formula.Formula("own", lines)
+    ask = [one for one in formula.allergens(own) if one.allergen == allergen]
     label = f" Read the labels of {', '.join(ask[0].ingredients)}." if ask else ""
     return (
-        f"{words}: {who}. Bench {bench} has a formula whose lines don't name it, a batch, tools "
+        f"{told}. Bench {bench} has a formula whose lines don't name it, a batch, tools "
         f"and cloths of its own, and is blended first on the day.{label} Air, hands and "
         "cakes still carry traces in one room: nobody can promise more here. " + safety.LAST_WORD
     )

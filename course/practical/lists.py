@@ -16,7 +16,7 @@ from course.practical.benches import weighed_on_scale
 from course.practical.cards import Notes, at, day_of, notes_of, step_id, temperature
 from course.practical.model import OrderLine, Weighed
 from course.practical.orders import in_stores, orders_for
-from course.practical.times import jugful
+from course.practical.times import THICK, THICKENS, jugful
 from course.practical.timetable import (
     BEFORE,
     DAY_BEFORE,
@@ -151,9 +151,10 @@ def before(scheme: Scheme, table: Timetable) -> Before:
         way = holding.HOW[layout.variant.way]
         for begun, ends, batch, name in chores(scheme, table):
             step = method().step(name)
-            does = (
-                (*step.does, f"{str(way)[0].upper()}{str(way)[1:]}.") if name == BATH else step.does
-            )
+            does = step.does
+            if name == BATH:
+                does += (f"{str(way)[0].upper()}{str(way)[1:]}.",)
+                does += (THICKENS,) if way.out < THICK else ()
             warm = say(way.out) if name == BATH else temperature(scheme, step)
             caution = safety.caution(step.caution[0]).hazard if step.caution else ""
             rows.append(

@@ -28,6 +28,8 @@ from course.practical.model import (
 )
 from course.practical.orders import in_stores
 from course.practical.times import (
+    THICK,
+    THICKENS,
     about_so_long,
     bath_time,
     by_itself,
@@ -307,12 +309,7 @@ def _cold_bath(scheme: Scheme, glaze: Quantity) -> str:
     time = bath_time(
         scheme, one, INTO_COLD_BATH, way.out, way.bath, None if iced else one * way.times
     )
-    thick = (
-        " Below about 20 °C it thickens: scrape the wall and stir as long as it lets you, "
-        "and read it in the middle."
-        if way.out.m_as("degC") < 20
-        else ""
-    )
+    thick = f" {THICKENS}" if way.out < THICK else ""
     tray = f" Then pour it into trays, {say(way.tray)} deep." if way.tray is not None else ""
     return (
         f"{_in_jugs(count)}Stand each jug in {water} at {say(way.bath)} and stir both: from "

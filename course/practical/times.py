@@ -10,6 +10,12 @@ from course.practical.model import FULL, STEP
 from course.scheme.model import Scheme
 from exercises.craft.method import INTO_COLD_BATH, SPARE_WARMTH
 
+THICK = q(20, "degC")
+THICKENS = (
+    "Below about 20 °C it thickens: scrape the wall and stir as long as it lets you, and read "
+    "it in the middle."
+)
+
 # --- times ---------------------------------------------------------------------------------------
 
 

@@ -178,7 +178,7 @@ def read_practical(
     """Read further groups, equipment, decisions and allergies of a scheme."""
     groups = tuple(read_group(row, named=True) for row in rows_of(top, "more_groups"))
     _apart(top, (first, *groups))
-    allergies = []
+    allergies: list[Allergy] = []
     for row in rows_of(top, "allergies"):
         lines = lines_of(row) if "line" in row.data else ()
         one = Allergy(**ALLERGIES.read(row), lines=lines)
@@ -193,6 +193,15 @@ def read_practical(
                 "Mend one of the two",
             )
         row.known.add("line")
+        if first_own := next((other for other in allergies if other.lines and one.lines), None):
+            row.fault(
+                "line",
+                "is a second glaze for an allergy",
+                one.allergen,
+                "One bench is kept free, with one glaze",
+                f"Leave these lines out, and let the glaze without {first_own.allergen} be "
+                f"without {one.allergen} as well",
+            )
         row.done()
         allergies.append(one)
     decisions = whole(Decisions, PLAN, top.table("plan", needed=False))

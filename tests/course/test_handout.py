@@ -11,9 +11,10 @@ import pytest
 from calculators.faults import FaultsError
 from calculators.units import q, say
 from course.demo import FOLDER
-from course.practical import cards, lists, solver
+from course.practical import cards, holding, lists, solver
 from course.practical.handout import handout
 from course.practical.orders import note_on
+from course.practical.timetable import DAY_BEFORE
 from course.scheme.practical import Allergy, Group
 from course.scheme.reading import read_scheme
 
@@ -240,6 +241,22 @@ def test_a_card_sends_the_rest_where_the_lecturers_page_sends_it(tables, monkeyp
         assert (len(row.does) == 1) == thrown
 
 
+def test_a_second_glaze_for_an_allergy_is_refused_and_not_forgotten(tmp_path):
+    with pytest.raises(FaultsError, match="is a second glaze for an allergy"):
+        read(tmp_path, OWN + OWN.replace('"milk"', '"soya"'))
+
+
+def test_the_bench_kept_free_is_told_to_each_allergy_that_its_glaze_serves(tmp_path):
+    # The demo's white chocolate holds soya too, and the glaze of that bench has none.
+    more = '[[allergies]]\nallergen = "soya"\nstudents = 1\n'
+    text = TEXT.replace("students = 12", "students = 14").replace("stations = 3", "stations = 4")
+    scheme = read(tmp_path, OWN + more, text.replace("count = 24", "count = 40"))
+    table = solver.planned(scheme, scheme.group).table
+    for told in cards.allergy_notes(scheme, table.layout):
+        assert f"Bench {table.layout.free[0]} has a formula whose lines don't name it" in told
+        assert "Every bench pours this glaze" not in told
+
+
 def test_a_window_below_the_room_is_told_to_the_lecturer():
     hot = dataclasses.replace(
         DEMO,
@@ -387,3 +404,16 @@ def test_who_weighs_gelatin_of_fish_is_told_that_it_sets_colder(tmp_path, name, 
     note = note_on(scheme, name, q(1, "kg"))
     assert ("sets and melts colder" in note) is told
     assert note.startswith(note_on(DEMO, "gelatin leaf", q(1, "kg"))[:10])
+
+
+@pytest.mark.parametrize(("way", "thick"), [("ice bath to the end", True), ("cold bath", False)])
+def test_who_cools_a_glaze_until_it_sets_is_told_how_to_stir_it_then(tables, way, thick):
+    layout = tables[0].layout
+    names = {one.name: one for one in holding.HOW.values()}
+    held = next(name for name in names if (name == way) or (not thick and names[name].out.m > 20))
+    variant = dataclasses.replace(layout.variant, when=DAY_BEFORE, way=held)
+    table = dataclasses.replace(tables[0], layout=dataclasses.replace(layout, variant=variant))
+    (does, *_) = (
+        row.does for row in lists.before(TWO, table).chores if "bath may get in" in str(row)
+    )
+    assert ("thickens" in " ".join(does)) is thick
