@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import contextlib
 import functools
 import threading
 import webbrowser
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from http.server import ThreadingHTTPServer
 from pathlib import Path
@@ -73,11 +72,9 @@ class Desk:
         """Return the scheme, read again; its faults are told by the page."""
         return read_scheme(self.place.scheme)
 
-    @contextlib.contextmanager
-    def book(self, *, read_only: bool = False) -> Iterator[Book]:
+    def book(self, *, read_only: bool = False) -> Book:
         """Open the mark book."""
-        with open_book(self.place.book, read_only=read_only) as held:
-            yield held
+        return open_book(self.place.book, read_only=read_only)
 
     def address_of(self, site: Path) -> str:
         """Show a site of ours at an address of its own, and return that."""

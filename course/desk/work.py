@@ -116,24 +116,23 @@ class Worker:
             self._thread.join(seconds)
 
     def _run(self, piece: Piece, do: Callable[[Worker], Iterable[str]]) -> None:
+        state = "failed"
         try:
             piece.said += [at_the_desk(line) for line in do(self)]
-            piece.state = "done"
+            state = "done"
         except StoppedError:
             piece.said.append("Stopped. What was done is kept; begin it again to go on.")
-            piece.state = "stopped"
+            state = "stopped"
         except FaultsError as error:
             piece.said += [at_the_desk(str(fault)) for fault in error.faults]
-            piece.state = "failed"
         except OSError as error:
             piece.said.append(disk_said(error))
-            piece.state = "failed"
         except Exception:
             piece.said.append(
                 "Something in Glossbook itself went wrong. What was done before is kept. "
                 f"The details are in {keep_details()}."
             )
-            piece.state = "failed"
+        piece.state = state  # the last of all: whoever looks sees everything said
 
 
 def glossbook(worker: Worker, *arguments: str) -> None:

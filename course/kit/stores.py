@@ -171,20 +171,18 @@ def gelatin_case(kitchen: Kitchen) -> GelatinCase:
     Source: the scheme; what is made up is common practice.
     """
     weighed = _mass(kitchen, "gelatin")
-    mass = weighed if weighed.m else q(_EXAMPLE, "g")
+    own = bool(weighed.m)
+    mass = weighed if own else q(_EXAMPLE, "g")
     held = Gelatin(kitchen.gelatin_grade, kitchen.gelatin_bloom)
     asked = Gelatin(kitchen.gelatin_wanted, _wanted_bloom(kitchen))
-    if not weighed.m:
-        begin = f"Your own glaze holds no gelatin, so take one with {say(mass)} of "
-    else:
-        begin = f"Your formula asks for {say(mass)} of "
+    begins = "Your formula asks for" if own else "Your own glaze holds no gelatin, so take one with"
+    begin = f"{begins} {say(mass)} of {asked}"
     alike = asked.bloom == held.bloom or (asked.is_leaf and asked.grade == held.grade)
     if not alike:
-        story = f"{begin}{asked}. In stores there is {held}."
-        return GelatinCase(mass, asked, held, bool(weighed.m), story)
+        return GelatinCase(mass, asked, held, own, f"{begin}. In stores there is {held}.")
     other = _other_than(held)
     story = (
-        f"{begin}{asked}, and in stores there is {held}. Nothing has to be swapped "
+        f"{begin}, and in stores there is {held}. Nothing has to be swapped "
         f"today. But the next formula asks for {say(mass)} of {other}, and this lesson "
         "takes that one."
     )
@@ -280,22 +278,20 @@ def glucose_case(kitchen: Kitchen) -> GlucoseCase:
     weighed = _mass(kitchen, "glucose syrup")
     mass = weighed if weighed.m else q(_EXAMPLE_SYRUP, "g")
     sugar = _weighed(kitchen, "sugar")
-    water = _weighed(kitchen, "water")
     wanted, name = _syrup_of(kitchen)
     held = kitchen.glucose
     said = f"{say(mass)} of glucose syrup ({wanted})"
+    begins = "Your formula asks for"
     if not weighed.m:
-        story = f"Your own glaze holds no glucose syrup, so take one with {said}."
-    else:
-        story = f"Your formula asks for {said}."
+        begins = "Your own glaze holds no glucose syrup, so take one with"
     return GlucoseCase(
         mass,
         sugar if sugar.m else mass,
-        water,
+        _weighed(kitchen, "water"),
         wanted,
         name,
         held,
-        f"{story} The stores hold {NAMES[held]} ({glucose.TUBS[held]}).",
+        f"{begins} {said}. The stores hold {NAMES[held]} ({glucose.TUBS[held]}).",
     )
 
 

@@ -62,9 +62,8 @@ def sittings(
         The class list.
     """
     plan = scheme.paper_plan(paper)
-    record = None
-    if book is not None:
-        record = next((one for one in book.papers() if one.name == paper), None)
+    papers = book.papers() if book is not None else []
+    record = next((one for one in papers if one.name == paper), None)
     if record is None or book is None:
         return [Sitting(1, None, None, [], [], list(listed))]
     questions, people = questions_for(scheme), book.students()

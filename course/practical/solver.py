@@ -11,6 +11,7 @@ import importlib.util
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import Any
 
 from calculators.faults import Fault, FaultsError, fault_error
@@ -158,22 +159,20 @@ def variants(scheme: Scheme, group: Group) -> list[Variant]:
     pinned = scheme.practical.decisions
     cakes = sum(cake.count for cake in scheme.cakes)
     most = min(group.stations, group.students, cakes)
-    benches = [pinned.benches] if pinned.benches else range(most, max(0, most - 2), -1)
+    whens = (pinned.when,) if pinned.when else (DAY_BEFORE, SAME_DAY)
+    benches = (pinned.benches,) if pinned.benches else range(most, max(0, most - 2), -1)
+    all_rounds = (pinned.rounds,) if pinned.rounds else range(1, ROUNDS + 1)
     helps = (False, True) if pinned.helped is None else (pinned.helped,)
     found: dict[Variant, int] = {}
-    for when in (pinned.when,) if pinned.when else (DAY_BEFORE, SAME_DAY):
+    for when, at, rounds, helped in product(whens, benches, all_rounds, helps):
         ways = (pinned.cooling,) if pinned.cooling else WAYS
-        for way in ways if when == DAY_BEFORE else ("",):
-            for at in benches:
-                if not 1 <= at <= most:
-                    continue
-                cost = 3 * (when == SAME_DAY) + 3 * (most - at) + (WAYS.index(way) if way else 0)
-                for batches in (pinned.batches,) if pinned.batches else range(1, at + 1):
-                    for rounds in (pinned.rounds,) if pinned.rounds else range(1, ROUNDS + 1):
-                        dearer = cost + (at - batches) + 2 * (rounds - 1)
-                        for helped in helps:
-                            variant = Variant(when, at, min(batches, at), rounds, way, helped)
-                            found[variant] = dearer + helped * (6 + 2 * batches)  # each may be more
+        all_batches = (pinned.batches,) if pinned.batches else range(1, at + 1)
+        for way, batches in product(ways if when == DAY_BEFORE else ("",), all_batches):
+            cost = 3 * (when == SAME_DAY) + 3 * (most - at) + (WAYS.index(way) if way else 0)
+            cost += (at - batches) + 2 * (rounds - 1)
+            cost += helped * (6 + 2 * batches)  # each batch may be more
+            if 1 <= at <= most:
+                found[Variant(when, at, min(batches, at), rounds, way, helped)] = cost
     return sorted(found, key=lambda variant: (found[variant], variant))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from itertools import pairwise, product
 from pathlib import Path
 
@@ -304,13 +305,10 @@ def test_the_title_plate_takes_the_place_of_the_drawing_where_it_lies(
 def test_a_typeface_that_is_not_the_pinned_one_is_not_used(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def other(
-        npm: str, package: str, files: dict[str, tuple[str, str]], place: Path, out: Path
-    ) -> None:
-        for name, _ in files.values():
-            (out / name).write_bytes(b"another font")
+    def other(package: str, names: Iterable[str], place: Path, seconds: int) -> dict[str, bytes]:
+        return dict.fromkeys(names, b"another font")
 
-    monkeypatch.setattr(fonts, "_unpack", other)
+    monkeypatch.setattr(fonts, "from_npm", other)
     assert fonts.fonts(tmp_path) is None
     assert not list(tmp_path.glob("*/fonts.css"))
 

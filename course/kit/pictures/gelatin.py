@@ -338,8 +338,5 @@ def _note(axes: Any, at: tuple[float, float], words: str, colour: str, x: float)
 def _cross(axes: Any, grade: gelatin.Grade, colour: str) -> None:
     """Draw the spread of a grade in both directions."""
     bloom, mass = grade.bloom, grade.leaf_mass
-    for across, along in ((bloom, [mass.typical] * 2), (mass, [bloom.typical] * 2)):
-        ends = [_end.m for _end in (across.low, across.high)]
-        other = [x.m for x in along]
-        xs, ys = (ends, other) if across is bloom else (other, ends)
-        axes.plot(xs, ys, color=colour, linewidth=1)
+    axes.plot([bloom.low.m, bloom.high.m], [mass.typical.m] * 2, color=colour, linewidth=1)
+    axes.plot([bloom.typical.m] * 2, [mass.low.m, mass.high.m], color=colour, linewidth=1)

@@ -177,22 +177,9 @@ def boiling_by_altitude(altitude: Quantity) -> Picture:
             axes, (heights[at], boils[at].high.m), "the weather's band", color=GLAZE, offset=(4, 6)
         )
         mine = altitude.m_as("m")
-        if mine < 0.6 * top:
-            dot(
-                axes,
-                mine,
-                here.typical.m,
-                f"this kitchen, {say(altitude)}: {say(here.typical, places=1)}",
-            )
-        else:
-            dot(
-                axes,
-                mine,
-                here.typical.m,
-                right=False,
-                above=False,
-                words=f"this kitchen, {say(altitude)}: {say(here.typical, places=1)}",
-            )
+        has_room = mine < 0.6 * top
+        words = f"this kitchen, {say(altitude)}: {say(here.typical, places=1)}"
+        dot(axes, mine, here.typical.m, words, right=has_room, above=has_room)
         axes.set(xlabel="Height above the sea, m", ylabel="Water boils at, °C", xlim=(start, top))
         return picture(
             figure,

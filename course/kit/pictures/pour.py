@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from calculators import coating, jug, syrup
@@ -246,9 +246,9 @@ def meeting(
 @page_and_phone
 def faults() -> Picture:
     """Draw cuts through six faults beside a good coat, so that the shape tells the time."""
-    panels = (
+    panels: tuple[tuple[str, Callable[[Any], None]], ...] = (
         ("level coat", _level),
-        ("thick foot", _skirt),
+        ("thick foot", lambda axes: _glaze(axes, 1.1, 1.0, 1.5, rim=0.8)),
         ("thin rim", _bare),
         ("pits", _pits),
         ("slid", _slides),
@@ -275,10 +275,6 @@ def faults() -> Picture:
 
 def _level(axes: Any) -> None:
     _glaze(axes, 0.7, 0.7, 0.35, rim=0.8)
-
-
-def _skirt(axes: Any) -> None:
-    _glaze(axes, 1.1, 1.0, 1.5, rim=0.8)
 
 
 def _bare(axes: Any) -> None:
@@ -411,11 +407,9 @@ def strokes(shapes: Sequence[str]) -> Picture:
 
 def _spiral(start: float, end: float, turns: float, after: float = 0.0) -> list[Any]:
     """Return a spiral from one radius to another, and then a lap of so many turns."""
-    out = []
     steps = 60
-    for n in range(steps + 1):
-        part = n / steps
-        out.append((start + (end - start) * part, turns * part))
+    parts = [n / steps for n in range(steps + 1)]
+    out = [(start + (end - start) * part, turns * part) for part in parts]
     out += [(end, turns + after * n / steps) for n in range(1, steps + 1)] if after else []
     return [(r * math.sin(2 * math.pi * t), r * math.cos(2 * math.pi * t)) for r, t in out]
 

@@ -398,7 +398,7 @@ def state_diagram(start: Quantity, end: Quantity, fridge: Quantity, altitude: Qu
         curve(axes, *_columns(hot), "", colour=FOURTH)
         (last_b, last_t), (first_b, first_t) = cold[-1], full[0]
         axes.plot([last_b, first_b], [last_t, first_t], ":", color=GLAZE)
-        on_boil = [float(b) for b in _between(b0, b1)]
+        on_boil = [b0 + (b1 - b0) * n / 12 for n in range(13)]
         path = [
             (b0, room),
             *((b, syrup.boiling_point(q(b, "percent"), altitude).m) for b in on_boil),
@@ -470,11 +470,6 @@ def state_diagram(start: Quantity, end: Quantity, fridge: Quantity, altitude: Qu
             "1 heat, 2 boil, 3 cool, 4 fridge. Where the path enters the shaded field, "
             "crystals can come. The dotted piece is a straight line of ours.",
         )
-
-
-def _between(low: float, high: float) -> list[float]:
-    """Return steps from low to high, ends included."""
-    return [low + (high - low) * n / 12 for n in range(13)]
 
 
 def _columns(points: list[tuple[float, float]]) -> tuple[list[float], list[float]]:

@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
 
-from course.kit.plates.fields import Array, blobs, bump, levelled, step
+from course.kit.plates.fields import Array, between, blobs, bump, levelled, step
 from course.kit.plates.marble import linear
 from course.kit.plates.surface import FRONT, Mesh, Surface, around, profile
 
@@ -160,9 +160,8 @@ def waves(
     round_ = 9 * np.cos(c.t), 9 * np.sin(c.t)
     aside = np.hypot(c.u - 2.2, c.v + 3.4)  # where the last of the pour fell
     rings = np.sin(2 * np.pi * (aside + 1.1 * blobs(g.seed + 21, 5)(c.u, c.v)) / 2.6)
-    rough = 0.6 * rings * step(aside, 0.3, 2.0) + levelled(
-        g.seed + 22, viscosity, 40, coat_mm / 10
-    )(c.u, c.v)
+    rough = 0.6 * rings * step(aside, 0.3, 2.0)
+    rough = rough + levelled(g.seed + 22, viscosity, coat_mm / 10)(c.u, c.v)
     c.h += wave_mm / 20 * rough * (1 - 0.7 * c.wall)
     high = float(np.ptp(c.z))
     outside = c.r > 0.55 * c.r.max()
@@ -293,14 +292,9 @@ def cracks(
                 pen.line([tuple((p0 + 15) * per_cm), tuple((p1 + 15) * per_cm)], 255, wide)
     fine = np.asarray(page.filter(ImageFilter.GaussianBlur(1.2)), float) / 255
     soft = np.asarray(page.filter(ImageFilter.GaussianBlur(11)), float) / 255
-    u = np.clip((c.u + 15) * per_cm, 0, side - 2)
-    v = np.clip((c.v + 15) * per_cm, 0, side - 2)
-    i, j = u.astype(int), v.astype(int)
-    a, b = u - i, v - j
-    open_ = (fine[j, i] * (1 - a) + fine[j, i + 1] * a) * (1 - b)
-    open_ = open_ + (fine[j + 1, i] * (1 - a) + fine[j + 1, i + 1] * a) * b
-    open_ = step(open_, 0.1, 0.75)
-    c.h = (c.h + 0.02 * soft[j, i]) * (1 - 0.97 * open_)
+    u, v = (np.clip((p + 15) * per_cm, 0, side - 2) for p in (c.u, c.v))
+    open_ = step(between(fine, u, v), 0.1, 0.75)
+    c.h = (c.h + 0.02 * soft[v.astype(int), u.astype(int)]) * (1 - 0.97 * open_)
     c.base = c.base * 0.55
     c.bare = np.maximum(c.bare, open_)
 
@@ -378,7 +372,7 @@ def lumps(
     """Colour that was not blended in: raised grains, each with a tail where it bled."""
     right(c, g, coat_mm=coat_mm)
     c.rgb = c.mixed().copy()
-    names = [n for n in list(g.shares)[1:] or list(g.shares)]
+    names = list(g.shares)[1:] or list(g.shares)
     strong = [linear(g.shades[n]) ** 1.7 * 0.55 for n in names]
     if len(g.shares) == 1:
         strong = [linear(g.shades[names[0]]) ** 2.2 * 0.35]
@@ -432,7 +426,7 @@ def wet(
     faces: list[Array] = []
     count = 0
     for (s, t), size in zip(reversed(places), sizes[::-1], strict=True):
-        middle, _ = c.place(s, t)
+        middle = c.place(s, t)
         if any(np.linalg.norm(middle - p) < 0.92 * (size + r) for p, r in kept):
             continue
         kept.append((middle, float(size)))
@@ -514,8 +508,7 @@ def drips(
     shades = c.mixed()[int(len(c.s) * 0.93)]
     for a, long in zip(where, longs, strict=True):
         j = int(np.argmin(np.abs(np.angle(np.exp(1j * (c.t.ravel() - a))))))
-        if long > lift - 0.15:
-            long = lift - 0.15
+        long = min(long, lift - 0.15)
         thick = float(rng.uniform(0.10, 0.19))
         z = np.linspace(0.42, -long, 70)
         f = np.clip(-z / long, 0, 1)

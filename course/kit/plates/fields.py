@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 Array = NDArray[np.float64]
 
 TENSION, DENSITY, GRAVITY = 0.06, 1250.0, 9.81  # N/m, kg/m3, m/s2; from memory
+SECONDS = 40  # in which a pour levels
 _SIZE, _GRID = 40.0, 800  # cm across, points
 
 
@@ -72,6 +73,16 @@ def straight(values: Array, x: Array, y: Array) -> Array:
     return np.asarray(out + (values[i, m] * (1 - a) + values[k, m] * a) * b)
 
 
+def between(page: Array | NDArray[np.float32], u: Array, v: Array) -> Array:
+    """Sample a page, whose rows are `v`, straight between its points; it may hold several colours."""
+    i, j = u.astype(np.int64), v.astype(np.int64)
+    a, b = u - i, v - j
+    if page.ndim > 2:
+        a, b = a[..., None], b[..., None]
+    out = (page[j, i] * (1 - a) + page[j, i + 1] * a) * (1 - b)
+    return np.asarray(out + (page[j + 1, i] * (1 - a) + page[j + 1, i + 1] * a) * b)
+
+
 def _spline(f: Array) -> tuple[Array, Array, Array, Array]:
     return (
         (1 - f) ** 3 / 6,
@@ -86,8 +97,8 @@ def blobs(seed: int, length: float) -> Field:
     return Field(seed, lambda k: np.exp(-((k * length / 4) ** 2)))
 
 
-def levelled(seed: int, viscosity: float, seconds: float, film: float) -> Field:
-    """Return what levelling leaves of a pour's unevenness.
+def levelled(seed: int, viscosity: float, film: float) -> Field:
+    """Return what levelling leaves of a pour's unevenness after :data:`SECONDS`.
 
     A wave k dies as exp(-(tension k⁴ + density gravity k²) film³ t / (3 viscosity)).
     Viscosity in Pa s, film in cm.  Source: [orchard1963].
@@ -97,6 +108,6 @@ def levelled(seed: int, viscosity: float, seconds: float, film: float) -> Field:
     def left(k: Array) -> Array:
         q = np.maximum(k, 1e-9) * 100
         rate = thick**3 / (3 * viscosity) * (TENSION * q**4 + DENSITY * GRAVITY * q**2)
-        return np.asarray(np.exp(-np.minimum(rate * seconds, 60) - (k / 4.5) ** 2))
+        return np.asarray(np.exp(-np.minimum(rate * SECONDS, 60) - (k / 4.5) ** 2))
 
     return Field(seed, left)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from calculators import marbling
-from course.kit.plates.fields import Array, blobs, straight
+from course.kit.plates.fields import Array, between, blobs, straight
 
 _REACH = 1.25  # radii of the puddle that the map covers, each way
 _PIXELS = 1700
@@ -90,14 +90,8 @@ def cover(
                 y + wisps * far * length / 24 * straight(dx, u, v),
             )
     painted = _painted(names, parts, seed, swirl, rounds)
-    u = np.clip((x / _REACH + 1) / 2 * _PIXELS - 0.5, 0, _PIXELS - 2)
-    v = np.clip((y / _REACH + 1) / 2 * _PIXELS - 0.5, 0, _PIXELS - 2)
-    i, j = u.astype(np.int64), v.astype(np.int64)
-    a, b = (u - i)[..., None], (v - j)[..., None]
-    return np.asarray(
-        (painted[j, i] * (1 - a) + painted[j, i + 1] * a) * (1 - b)
-        + (painted[j + 1, i] * (1 - a) + painted[j + 1, i + 1] * a) * b
-    )
+    u, v = (np.clip((p / _REACH + 1) / 2 * _PIXELS - 0.5, 0, _PIXELS - 2) for p in (x, y))
+    return between(painted, u, v)
 
 
 def stirred(cover_: Array, shades: Sequence[Array]) -> Array:

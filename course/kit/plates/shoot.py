@@ -51,7 +51,7 @@ def render(
         "integrator": {"type": "path", "max_depth": 9 if _clear(scene) else 4, "rr_depth": 4},
         "ground": _mesh(Mesh(studio.ground(scene.lift), np.ones(3) * studio.GROUND, kind="card")),
         **studio.lights(light, view),
-        "camera": _camera(view, width, height, scene),
+        "camera": _camera(view, width, height),
     }
     for k, mesh in enumerate(scene.meshes):
         whole[f"mesh{k}"] = _mesh(mesh)
@@ -73,7 +73,7 @@ def _clear(scene: Scene) -> bool:
     return any(m.kind in ("water", "syrup", "glass", "film") for m in scene.meshes)
 
 
-def _camera(view: str, width: int, height: int, scene: Scene) -> dict[str, Any]:
+def _camera(view: str, width: int, height: int) -> dict[str, Any]:
     from course.kit.plates import studio
 
     mi = renderer()

@@ -132,7 +132,7 @@ class Surface:
 
     def unevenness(self, seed: int, cm: float, viscosity: float, film: float) -> None:
         """Add what levelling has left of the pour after 40 s."""
-        self.h += cm * levelled(seed, viscosity, 40, film)(self.u, self.v)
+        self.h += cm * levelled(seed, viscosity, film)(self.u, self.v)
 
     # --- colour -------------------------------------------------------------------------
 
@@ -197,15 +197,13 @@ class Surface:
 
     # --- places -------------------------------------------------------------------------
 
-    def place(self, s: float, t: float) -> tuple[Array, float]:
-        """Return a point of the coat and its cell's row radius, from profile and angle."""
+    def place(self, s: float, t: float) -> Array:
+        """Return a point of the coat, from profile and angle."""
         i = int(np.searchsorted(self.s.ravel(), s).clip(0, len(self.s) - 1))
         j = int(np.searchsorted(self.t.ravel(), t).clip(0, self.t.size - 1))
         h, r, z = self.h[i, j], self.r[i, 0], self.z[i, 0]
         r, z = r + self.nr[i, 0] * h, z + self.nz[i, 0] * h
-        return np.array([r * np.cos(t) + self.at[0], r * np.sin(t) + self.at[1], z]), float(
-            self.r[i, 0]
-        )
+        return np.array([r * np.cos(t) + self.at[0], r * np.sin(t) + self.at[1], z])
 
     def normal(self, s: float, t: float) -> Array:
         """Return the outward direction at a place of the profile."""
@@ -264,7 +262,6 @@ class Scene:
 
     meshes: list[Mesh] = field(default_factory=list)
     lift: float = 0.0  # cm above the bench
-    focus: tuple[float, float, float] = (0.0, 0.0, 2.0)
 
     def add(self, *meshes: Mesh) -> Scene:
         """Put meshes on the bench."""
