@@ -130,7 +130,7 @@ def _known_by(edit: Edit) -> str:
 
 
 def _in_full(deed: Mapping[str, Any]) -> list[Any]:
-    values = _values(deed).values()
+    values = settings_of(deed).values()
     return [deed["do"], *(float(v) if isinstance(v, int | float) else v for v in values)]
 
 
