@@ -110,6 +110,8 @@ def test_from_an_empty_folder_to_decisions_and_every_page_meets_wcag(tmp_path: P
         page.locator(".matters a").first.focus()
         page.keyboard.press("Enter")
         page.wait_for_url(re.compile(r"/matters/\d+$"))
+        page.set_viewport_size({"width": 320, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= 320
         page.keyboard.press("m")
         page.keyboard.type("1")
         page.keyboard.press("Enter")
