@@ -29,7 +29,7 @@ import calculators
 import course
 import exercises
 from calculators.faults import fault_error
-from course.live.started import MEMORY, Started, as_script, started
+from course.live.snapshot import MEMORY, Started, as_script, started
 from exercises.questions.registry import bank
 from exercises.rehearsal.short import SHORTS
 
@@ -64,6 +64,7 @@ OURS = {
         "craft/plates.py",
         "craft/*.toml",
         "marking/__init__.py",
+        "marking/follow_through.py",
         "marking/rules.py",
         "questions/*.py",
         "questions/parts/*.py",

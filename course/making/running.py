@@ -21,7 +21,7 @@ import platformdirs
 from click import unstyle
 
 from calculators.faults import Fault, FaultsError, fault_error
-from course.making import warm
+from course.making import forked
 from course.making.lessons import SECONDS_A_CELL, VALUE, Cell, Lesson, Notebook, parse
 
 # --- running ---------------------------------------------------------------------------
@@ -120,10 +120,10 @@ Ended = tuple[Lesson, Path, Notebook | None, Sequence[Fault]]
 
 def _executed(todo: Sequence[Todo], kitchen: str, workers: int) -> Iterator[Ended]:
     """Yield each lesson as it ends, run in children of a warm server or in kernels."""
-    if len(todo) > 1 and warm.can_fork():
+    if len(todo) > 1 and forked.can_fork():
         places = {f"{n}.json": one for n, one in enumerate(todo)}
         asked = {name: runnable(lesson, kitchen) for name, (lesson, _) in places.items()}
-        for name, notebook in warm.execute_all(asked, workers):
+        for name, notebook in forked.execute_all(asked, workers):
             lesson, path = places[name]
             if notebook is None or _error(notebook):
                 why = _why(notebook or asked[name], lesson, "its process ended before it did")

@@ -13,10 +13,11 @@ import sqlalchemy as sa
 from calculators.faults import fault_error
 from exercises.book.chain import seal
 from exercises.book.connecting import in_turns, storable
+from exercises.book.deadlines import limit_of
 from exercises.book.people import People
 from exercises.book.records import NewSheet, PaperRecord, SheetRecord, must_name
 from exercises.book.schema import book_table, paper_table, sheet_table, student_table
-from exercises.book.times import limit_of, now
+from exercises.book.times import now
 from exercises.book.tokens import new_token, read_token
 from exercises.questions.registry import calculators_digest
 

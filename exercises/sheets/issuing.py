@@ -16,10 +16,10 @@ from typing import Any
 
 from calculators.faults import fault_error
 from exercises.book.book import Book
+from exercises.book.deadlines import extra_minutes, until
 from exercises.book.records import NewSheet, Student
 from exercises.book.records import PaperRecord as BookPaper
 from exercises.book.records import SheetRecord as BookSheet
-from exercises.book.times import extra_minutes, until
 from exercises.files.writing import make_folder, write
 from exercises.questions.building import build
 from exercises.questions.parts import DrawnQuestion

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from course.live.answers import Answers
-from course.live.started import MEMORY
+from course.live.snapshot import MEMORY
 from exercises.questions.answer_boxes import answer_boxes
 from tests.browser.firefox import firefox, needs_firefox
 from tests.browser.pages import chromium, needs_chromium, served, site_of

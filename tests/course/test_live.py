@@ -26,7 +26,7 @@ from calculators.units import Measure, OneOf, declaration, q, read, say, written
 from course.kit.docstrings import anchor
 from course.live import forms, runtime
 from course.live.answers import Answers, written
-from course.live.started import MEMORY, Started
+from course.live.snapshot import MEMORY, Started
 from course.making.blocks import setting_of
 from course.making.lessons import LESSONS
 from course.making.running import cache_folder

@@ -14,9 +14,10 @@ from alembic.script import ScriptDirectory
 from calculators.faults import FaultsError
 from exercises.book.book import create, open_book
 from exercises.book.connecting import revisions
+from exercises.book.deadlines import deadline_for
 from exercises.book.records import HandIn, NewSheet, SheetRecord, Student
 from exercises.book.schema import MARKED, MIGRATIONS, UNREADABLE, metadata
-from exercises.book.times import deadline_for, parse_time
+from exercises.book.times import parse_time
 from exercises.book.tokens import ALPHABET, DRAWN, new_token, read_token
 from exercises.marking.rules import Verdict
 from exercises.questions.answer_boxes import answer_boxes

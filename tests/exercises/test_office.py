@@ -10,8 +10,9 @@ from datetime import timedelta
 import openpyxl
 import pytest
 
+from exercises.book.deadlines import extra_minutes, limit_of
 from exercises.book.records import NewSheet, Student
-from exercises.book.times import extra_minutes, limit_of, parse_time
+from exercises.book.times import parse_time
 from exercises.marking.run import mark_folder
 from exercises.questions import registry
 from exercises.questions.answer_boxes import answer_boxes

@@ -22,8 +22,8 @@ from course.desk.scheme_file import digest_of
 from course.desk.work import Worker
 from course.office import setting
 from course.office.sittings import MOST, sittings
+from exercises.book.deadlines import until
 from exercises.book.records import SheetRecord, Student
-from exercises.book.times import until
 from exercises.reports.letters import slug
 from exercises.sheets import worksheet
 from exercises.sheets.class_list import read_class

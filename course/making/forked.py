@@ -5,7 +5,7 @@ server imports IPython, the calculators and the drawing library once; each lesso
 in a child of it that is used once, so that no lesson sees what another did.  nbval runs
 the same cells in real kernels, and a test holds both to the same outputs.
 
-Run as ``python -m course.making.warm WORKERS``: a line of standard input names a
+Run as ``python -m course.making.forked WORKERS``: a line of standard input names a
 notebook file, which is replaced by what came of it; a line of standard output names it
 again when it is done, with the status of the child.
 """

@@ -10,10 +10,10 @@ import pytest
 
 from calculators.faults import FaultsError
 from course.demo import FOLDER
-from course.making import blocks, lessons, running, warm
+from course.making import blocks, forked, lessons, running
 from course.scheme.reading import read_scheme
 
-pytestmark = pytest.mark.skipif(not warm.can_fork(), reason="this system forks no process")
+pytestmark = pytest.mark.skipif(not forked.can_fork(), reason="this system forks no process")
 KITCHEN = blocks.kitchen_cell(read_scheme(FOLDER / "scheme.toml"))
 
 
@@ -41,7 +41,7 @@ def test_a_lesson_says_the_same_as_in_a_kernel(tmp_path: Path) -> None:
 def test_no_notebook_sees_what_another_did() -> None:
     mark = "import calculators\ncalculators.seen = getattr(calculators, 'seen', 0) + 1\n"
     asked = {f"{n}.json": notebook(mark + "calculators.seen") for n in range(3)}
-    for _, executed in warm.execute_all(asked, 1):
+    for _, executed in forked.execute_all(asked, 1):
         assert [output["data"] for output in said(executed)[0]] == [{"text/plain": "1"}]
 
 
@@ -51,7 +51,7 @@ def test_a_cell_that_stops_is_the_last_and_a_child_that_dies_is_told() -> None:
         "dies.json": notebook("import os\nos._exit(3)"),
         "prints.json": notebook("print('one')\n2"),
     }
-    ended = dict(warm.execute_all(asked, 2))
+    ended = dict(forked.execute_all(asked, 2))
     assert ended["dies.json"] is None
     first, second, third = said(ended["stops.json"])
     assert first[0]["data"] == {"text/plain": "2"}
