@@ -83,7 +83,7 @@ FAULTS = [
     ),
     Planted(
         "follow-through lost",
-        "exercises/marking/rules.py",
+        "exercises/marking/follow_through.py",
         "own = own or size != one.answer",
         "own = own and size != one.answer",
         f"{MARKING}a_later_part_is_right_from_ones_own_earlier_answer_without_double_penalty",
@@ -118,7 +118,7 @@ FAULTS = [
     ),
     Planted(
         "extra time taken off",
-        "exercises/book/times.py",
+        "exercises/book/deadlines.py",
         "return limit + more",
         "return limit - more",
         "tests/exercises/test_markbook.py::test_the_last_moment_knows_extra_time_and_another_date",
