@@ -142,7 +142,9 @@ def test_what_is_come_back_to_shows_what_belongs_together(tab: Tab, address: str
     tab.reload()
     assert tab.run(written) == start
     assert tab.text(f"{PANEL} .gb-answer") == example
-    assert tab.run(f"document.querySelectorAll('{CARD} :checked').length") == 0
+    # What was chosen and not read is still there, and nothing is said of it.
+    tab.until(f"document.querySelectorAll('{CARD} :checked').length === 1")
+    assert tab.run(f"document.querySelectorAll('{CARD} .gb-verdict:not(:empty)').length") == 0
     assert tab.run(f"document.querySelector('{PANEL} .gb-boxes').disabled") is False
 
 

@@ -350,7 +350,9 @@ def test_a_page_that_is_come_back_to_shows_what_belongs_together(address: str) -
         now = panel.evaluate("form => Object.fromEntries(new FormData(form))")
         assert now == start
         assert panel.locator(".gb-answer").text_content() == example
-        assert page.locator("form.gb-practice :checked").count() == 0
+        # What was chosen and not read is still there, and nothing is said of it.
+        page.wait_for_function("document.querySelectorAll('form.gb-practice :checked').length === 1")
+        assert page.locator("form.gb-practice .gb-verdict:not(:empty)").count() == 0
 
 
 def test_a_place_for_a_verdict_is_known_before_it_speaks(address: str) -> None:
