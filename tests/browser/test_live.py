@@ -351,7 +351,9 @@ def test_a_page_that_is_come_back_to_shows_what_belongs_together(address: str) -
         assert now == start
         assert panel.locator(".gb-answer").text_content() == example
         # What was chosen and not read is still there, and nothing is said of it.
-        page.wait_for_function("document.querySelectorAll('form.gb-practice :checked').length === 1")
+        page.wait_for_function(
+            "document.querySelectorAll('form.gb-practice :checked').length === 1"
+        )
         assert page.locator("form.gb-practice .gb-verdict:not(:empty)").count() == 0
 
 
