@@ -16,6 +16,7 @@ lesson = "how-much-water"
 verb = "work out"
 wording = "work out how much of a syrup is water"
 evidence = "calculate"
+taught = "What is not sugar is water"
 hazards = []
 
 [syrup-wetter]
@@ -23,7 +24,17 @@ lesson = "how-much-water"
 verb = "decide"
 wording = "decide which of two syrups holds more water"
 evidence = "decide"
+taught = "The stronger pan is not always the drier one"
 hazards = []
+"""
+WAYS = """
+[syrup-water]
+way = "Take the sugar from everything in the pan"
+see = "What is not sugar is water"
+
+[syrup-wetter]
+way = "Work out the water of both, and hold them side by side"
+see = "The stronger pan is not always the drier one"
 """
 
 
@@ -35,6 +46,7 @@ def tree(tmp_path_factory):
     questions = (ADDED / "how_much_water.py.txt").read_text(encoding="utf-8")
     tree.write("exercises/questions/bank/how_much_water.py", questions)
     tree.add("exercises/outcomes.toml", OUTCOMES)
+    tree.add("course/lessons/ways.toml", WAYS)
     in_syrup = '"how-strong", "boiling"'
     tree.change("course/lessons/modules.toml", in_syrup, f'"how-strong", "{SLUG}", "boiling"')
     tree.passes("python -m tests.exercises.test_bank")
@@ -51,7 +63,7 @@ def test_a_lesson_is_added(tree):
 
 
 def test_failing_looks_as_the_recipe_says(tree):
-    record, tests, site = commands(HEADING, slug=SLUG)
+    _, record, tests, site = commands(HEADING, slug=SLUG)
     tree.passes(record)
     lesson = tree.top / LESSON
     whole = lesson.read_text(encoding="utf-8")
@@ -69,7 +81,7 @@ def test_failing_looks_as_the_recipe_says(tree):
 
 
 def test_a_lesson_with_too_few_questions_is_named(tree):
-    _, tests, _ = commands(HEADING, slug=SLUG)
+    _, _, tests, _ = commands(HEADING, slug=SLUG)
     bank = tree.top / "exercises/questions/bank/how_much_water.py"
     kept = bank.read_text(encoding="utf-8")
     bank.write_text(kept[: kept.rindex("\n\n@question")], encoding="utf-8")

@@ -41,8 +41,8 @@ def water_in_pan(draw: Draw) -> Asked:
                         "Ask yourself what Brix is a share of.",
                     ),
                 ],
-                working="water = whole x (1 - Brix)",
-                worked=f"{{say(whole)}} x (1 - {{strong.m / 100:g}}) = {{say(water, digits=4)}}",
+                working="water = whole × (1 − Brix)",
+                worked=f"{{say(whole)}} × (1 − {{strong.m / 100:g}}) = {{say(water, digits=4)}}",
             ),
         ]
     )
