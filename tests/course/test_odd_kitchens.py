@@ -48,8 +48,11 @@ FEW = (
         '["kitchen", "syrup", "glucose", "gelatin", "base", "colour", "pour"]',
         '["kitchen", "gelatin", "pour"]',
     ),
-    ('  "syrup-strength", "syrup-scales", "syrup-instrument",\n', ""),
-    ('  "boiling-water-lost", "boiling-point", "boiling-stage",\n', ""),
+    ('"syrup-strength", "boiling-water-lost", "gelatin-leaf"', '"gelatin-leaf"'),
+    (
+        '["syrup-strength", "syrup-scales", "boiling-water-lost", "boiling-point"]',
+        '["gelatin-leaf", "gelatin-powder"]',
+    ),
     ('title = "Syrups and gelatin"', 'title = "Gelatin"'),
 )
 STRONG = (
