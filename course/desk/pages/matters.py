@@ -317,7 +317,7 @@ def reopen(number: int) -> Any:
 def of_the_pile(number: int) -> Any:
     """Set aside one hand-in of the pile that a matter is about, or let it count again."""
     form = request.form
-    by = " ".join(form.get("by", "").split())
+    by = one_line("by")
     what = "counts" if form.get("decision") == "counts" else "set aside"
     with desk().book() as book:
         came = [one for one, _ in _pile(book, book.matter(number))]
