@@ -75,12 +75,23 @@ def _versions() -> str:
     return " ".join([sys.version.split()[0], *(f"{name}={version(name)}" for name in libraries)])
 
 
+# Where a cell's figures come from: what lessons import, and what that stands on.
+REACHED = (
+    "calculators",
+    "course/kit",
+    "course/practical",
+    "course/scheme",
+    "exercises/craft",
+    "exercises/rehearsal",
+)
+
+
 @cache
 def _house_digest() -> str:
     """Return a digest of all that a cell can reach: code, tables, words, sources."""
     root = Path(__file__).parents[2]
     total = hashlib.sha256()
-    for folder in ("calculators", "course/kit", "course/practical", "exercises/craft"):
+    for folder in REACHED:
         for path in sorted((root / folder).rglob("*")):
             if path.suffix in {".py", ".csv", ".txt", ".toml", ".bib"}:
                 total.update(path.relative_to(root).as_posix().encode() + path.read_bytes())

@@ -20,7 +20,9 @@ ROOT = Path(running.__file__).parents[2]
         "calculators/kitchen.py",
         "course/kit/pictures/pour.py",
         "course/practical/lesson.py",
+        "course/scheme/model.py",
         "exercises/craft/method.toml",
+        "exercises/rehearsal/consequences.py",
     ],
 )
 def test_a_run_is_not_kept_where_what_its_cells_say_has_changed(file, monkeypatch):
