@@ -259,28 +259,33 @@ def pressed_within(
     return second
 
 
+def one_is_refused(
+    visitor: Visitor, monkeypatch: pytest.MonkeyPatch, where: str, page: str, forms: list[Any]
+) -> None:
+    """Let two windows send a page their form, the second within the first: one is taken."""
+    codes = []
+
+    def save(window: Visitor, typed: Any) -> None:
+        codes.append(window.post(page, typed).status_code)
+
+    late = another(visitor)
+    second = pressed_within(visitor, monkeypatch, where, lambda: save(late, forms[1]))
+    save(visitor, forms[0])
+    second.join(60)
+    assert sorted(codes) == [200, 400]
+
+
 @pytest.mark.parametrize("page", ["/scheme", "/scheme/text"])
 def test_of_two_windows_that_save_the_scheme_at_the_same_moment_one_is_refused(
     bramblemoor: Visitor, monkeypatch: pytest.MonkeyPatch, page: str
 ) -> None:
     shown = digest(bramblemoor.get(page))
     text = place(bramblemoor).scheme.read_text(encoding="utf-8")
-    codes = []
-
-    def save(window: Visitor, altitude: str) -> None:
-        typed = {"at:kitchen.altitude": altitude, "text": text.replace("430 m", altitude)}
-        codes.append(window.post(page, {"digest": shown, **typed}).status_code)
-
-    late = another(bramblemoor)
-    second = pressed_within(
-        bramblemoor,
-        monkeypatch,
-        "course.desk.pages.scheme.look_at",
-        lambda: save(late, "3640 m"),
-    )
-    save(bramblemoor, "1500 m")
-    second.join(60)
-    assert sorted(codes) == [200, 400]
+    forms = [
+        {"digest": shown, "at:kitchen.altitude": high, "text": text.replace("430 m", high)}
+        for high in ("1500 m", "3640 m")
+    ]
+    one_is_refused(bramblemoor, monkeypatch, "course.desk.pages.scheme.look_at", page, forms)
     assert 'altitude = "1500 m"' in place(bramblemoor).scheme.read_text(encoding="utf-8")
     (kept,) = place(bramblemoor).folder.glob("scheme as typed *.toml")
     assert 'altitude = "3640 m"' in kept.read_text(encoding="utf-8")
@@ -306,22 +311,11 @@ def test_a_class_list_that_is_saved_at_the_same_moment_is_not_written_over(
     bramblemoor: Visitor, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shown = digest(bramblemoor.get("/papers/class-list"))
-    codes = []
-
-    def save(window: Visitor, name: str) -> None:
-        typed = {"digest": shown, "text": f"id,name\nK-01,{name}\n"}
-        codes.append(window.post("/papers/class-list", typed).status_code)
-
-    late = another(bramblemoor)
-    second = pressed_within(
-        bramblemoor,
-        monkeypatch,
-        "course.desk.pages.papers.digest_of",
-        lambda: save(late, "Tom Weld"),
-    )
-    save(bramblemoor, "Ilse Varga")
-    second.join(60)
-    assert sorted(codes) == [200, 400]
+    forms = [
+        {"digest": shown, "text": f"id,name\nK-01,{name}\n"} for name in ("Ilse Varga", "Tom Weld")
+    ]
+    where, page = "course.desk.pages.papers.digest_of", "/papers/class-list"
+    one_is_refused(bramblemoor, monkeypatch, where, page, forms)
     assert "Ilse Varga" in place(bramblemoor).class_list.read_text(encoding="utf-8")
 
 
