@@ -14,7 +14,7 @@ from course.practical import lists
 from course.practical.amounts import mass_said, refuse_forbidden
 from course.practical.cards import allergy_notes, at, cards, in_the_room, left_over, step_id
 from course.practical.holding import cold_line, most_warm
-from course.practical.orders import uncoloured, without_price
+from course.practical.orders import without_price
 from course.practical.page import template
 from course.practical.solver import pins, planned_all
 from course.practical.timetable import Task, Timetable, clocked
@@ -55,7 +55,6 @@ def handout(scheme: Scheme, tables: Sequence[Timetable]) -> str:
         total=mass_said(lists.total_of(tables)),
         eaters=lists.eaters(scheme, tables),
         law=lists.law(scheme),
-        plain=uncoloured(scheme),
         shelf=lists.shelf(scheme),
         cold=say(q(cold_line(scheme), "degC")),
         freezer=say(scheme.kitchen.freezer),

@@ -8,7 +8,7 @@ from calculators import formula, marbling, safety
 from calculators.units import Quantity, q, say
 from course.practical.amounts import mass_said
 from course.practical.model import LONGEST_DAY, Station
-from course.practical.orders import in_stores
+from course.practical.orders import in_stores, uncoloured
 from course.practical.page import clock
 from course.practical.steps import soak_water, too_little
 from course.scheme.model import Scheme
@@ -36,6 +36,8 @@ def warnings_of(scheme: Scheme, stations: Sequence[Station]) -> tuple[str, ...]:
 def to_settle(scheme: Scheme) -> tuple[str, ...]:
     """Return what of glaze and colours must be settled, whoever stands where."""
     told = _over_dose(scheme)
+    if plain := uncoloured(scheme):
+        told.append(plain)
     for technique in formula.gelling(scheme.formula.as_formula()):
         if technique.agent != "gelatin":
             told.append(

@@ -14,6 +14,7 @@ from course.demo import FOLDER
 from course.practical import cards, holding, lists, solver
 from course.practical.handout import handout
 from course.practical.orders import note_on
+from course.practical.planning import plan
 from course.practical.timetable import DAY_BEFORE
 from course.scheme.practical import Allergy, Group
 from course.scheme.reading import read_scheme
@@ -223,6 +224,21 @@ def test_the_lecturers_page_asks_to_settle_an_overdose_and_a_set_that_is_not_gel
         assert said.count("To settle before the day") == many
         assert said.count("more than the law allows") == many
         assert said.count("The glaze is set by agar") == many
+
+
+def test_jugs_that_nothing_colours_are_to_settle_in_either_plan():
+    ivory, plum = (
+        dataclasses.replace(jug, colourant="", kind="", dose=None, name=name)
+        for jug, name in zip(DEMO.colours, ("ivory", "plum"), strict=False)
+    )
+    half = q(50, "percent")
+    two = tuple(dataclasses.replace(jug, share=half) for jug in (ivory, plum))
+    scheme = dataclasses.replace(DEMO, colours=two)
+    told = "Nothing colours ivory and plum"
+    assert [line for line in plan(scheme).warnings if told in line]
+    said = words(handout(scheme, [solver.planned(scheme, scheme.group).table]))
+    assert said.count(told) == 1
+    assert not [line for line in plan(DEMO).warnings if "Nothing colours" in line]
 
 
 @pytest.mark.parametrize("worst", [40, 170])
