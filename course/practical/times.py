@@ -10,10 +10,10 @@ from course.practical.model import FULL, STEP
 from course.scheme.model import Scheme
 from exercises.craft.method import INTO_COLD_BATH, SPARE_WARMTH
 
-THICK = q(20, "degC")
+THICK = q(20, "degC")  # below it a glaze of gelatin begins to thicken; common practice
 THICKENS = (
-    "Below about 20 °C it thickens: scrape the wall and stir as long as it lets you, and read "
-    "it in the middle."
+    f"Below about {say(THICK)} it thickens: scrape the wall and stir as long as it lets you, and "
+    "read it in the middle."
 )
 
 # --- times ---------------------------------------------------------------------------------------
