@@ -153,8 +153,8 @@ def _counted(mass: Quantity, held: stores.Gelatin) -> str:
 
 
 OF_FISH = (
-    "Gelatin of fish sets and melts colder than that of pig or beef with the same bloom, for "
-    "which temperatures are given here: try a little on a frozen offcut first, and keep the "
+    "Fish gelatin sets and melts colder than pig or beef gelatin of the same bloom, and the "
+    "temperatures here are for those: try a little on a frozen offcut first, and keep the "
     "glazed cakes cold."
 )  # common practice
 
