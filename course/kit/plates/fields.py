@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 Array = NDArray[np.float64]
 
 TENSION, DENSITY, GRAVITY = 0.06, 1250.0, 9.81  # N/m, kg/m3, m/s2; from memory
-SECONDS = 40  # in which a pour levels
+SECONDS = 40  # in which a pour levels; from memory
 _SIZE, _GRID = 40.0, 800  # cm across, points
 
 

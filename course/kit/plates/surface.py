@@ -131,7 +131,7 @@ class Surface:
         self.h = self.h * 0 + h
 
     def unevenness(self, seed: int, cm: float, viscosity: float, film: float) -> None:
-        """Add what levelling has left of the pour after 40 s."""
+        """Add what levelling has left of the pour."""
         self.h += cm * levelled(seed, viscosity, film)(self.u, self.v)
 
     # --- colour -------------------------------------------------------------------------
