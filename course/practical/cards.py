@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from calculators import formula, safety
-from calculators.kitchen import Cake, Line
+from calculators.kitchen import Cake
 from calculators.units import Quantity, q, say
 from course.practical import holding
 from course.practical.amounts import layers_of, mass_said, pour_of
@@ -289,42 +289,55 @@ def notes_of(scheme: Scheme) -> Notes:
 
 def allergy_notes(scheme: Scheme, layout: Layout) -> tuple[str, ...]:
     """Return what the plan says to each allergy of the class; nobody is named."""
-    made = scheme.formula.as_formula()
-    holds = {one.allergen: one for one in formula.allergens(made)}
+    holds = _by_allergen(scheme.formula.as_formula())
     lines = next((one.lines for one in scheme.practical.allergies if one.lines), ())
-    own = formula.allergens(formula.Formula("own", lines)) if lines else ()
-    named = {one.allergen for one in own if one.certain}
+    bench, for_whom = layout.free or (0, "")
+    own = _by_allergen(formula.Formula("own", lines)) if bench else {}
     told = []
     for allergy in scheme.practical.allergies:
         words = safety.allergens()[allergy.allergen].words
-        who = f"{allergy.students} student{'s' if allergy.students > 1 else ''}"
-        one = holds.get(allergy.allergen)
-        free = allergy.allergen in holds and allergy.allergen not in named
-        if layout.free and (free or layout.free[1] == allergy.allergen):
-            told.append(_own_bench(layout, allergy.allergen, lines, f"{words}: {who}"))
-            continue
-        if one is None:
+        who = f"{words}: {allergy.students} student{'s' if allergy.students > 1 else ''}"
+        all_pour, one_pours = holds.get(allergy.allergen), own.get(allergy.allergen)
+        helped = all_pour and not (one_pours and one_pours.certain)
+        if bench and (helped or for_whom == allergy.allergen):
+            told.append(_own_bench(bench, one_pours, who))
+        elif one_pours:
+            of_all = f"{_held('The glaze of the other benches', all_pour)} " if all_pour else ""
             told.append(
-                f"{words}: {who}. No line of the formula names it. Traces come by bench, jug, "
+                f"{who}. {of_all}{_held(f'The glaze of bench {bench}', one_pours)} All benches "
+                f"share one room, so no bench here can be promised free of it. {_SETTLE}"
+            )
+        elif all_pour:
+            told.append(
+                f"{who}. {_held('The glaze', all_pour)} Every bench pours this glaze in one room, "
+                f"so no bench here can be promised free of it. {_SETTLE}"
+            )
+        else:
+            told.append(
+                f"{who}. No line of the formula names it. Traces come by bench, jug, "
                 "sieve and label: this kitchen can't promise a bench free of it. "
                 + safety.LAST_WORD
             )
-            continue
-        inside = ", ".join(one.ingredients)
-        how = "The glaze holds it" if one.certain else "The glaze may hold it: read the label"
-        told.append(
-            f"{words}: {who}. {how} ({inside}). Every bench pours this glaze in one room, so no "
-            "bench here can be promised free of it. Settle before the day with whoever decides "
-            "what these students touch and do. " + safety.LAST_WORD
-        )
     return tuple(told)
 
 
-def _own_bench(layout: Layout, allergen: str, lines: tuple[Line, ...], told: str) -> str:
-    bench = layout.free[0] if layout.free else 0
-    own = formula.Formula("own", lines)
-    ask = [one for one in formula.allergens(own) if one.allergen == allergen]
-    label = f" Read the labels of {', '.join(ask[0].ingredients)}." if ask else ""
+_SETTLE = (
+    "Settle before the day with whoever decides what these students touch and do. "
+    + safety.LAST_WORD
+)
+
+
+def _by_allergen(made: formula.Formula) -> dict[str, formula.Holds]:
+    return {one.allergen: one for one in formula.allergens(made)}
+
+
+def _held(glaze: str, one: formula.Holds) -> str:
+    how = "holds it" if one.certain else "may hold it: read the label"
+    return f"{glaze} {how} ({', '.join(one.ingredients)})."
+
+
+def _own_bench(bench: int, ask: formula.Holds | None, told: str) -> str:
+    label = f" Read the labels of {', '.join(ask.ingredients)}." if ask else ""
     return (
         f"{told}. Bench {bench} has a formula whose lines don't name it, a batch, tools "
         f"and cloths of its own, and is blended first on the day.{label} Air, hands and "

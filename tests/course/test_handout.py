@@ -273,6 +273,27 @@ def test_the_bench_kept_free_is_told_to_each_allergy_that_its_glaze_serves(tmp_p
         assert "Every bench pours this glaze" not in told
 
 
+@pytest.mark.parametrize(
+    ("swapped", "allergen", "said"),
+    [
+        (("gelatin leaf", "gelatin, fish"), "fish", "The glaze of bench {} holds it"),
+        (("water", "oat drink"), "gluten", "The glaze of bench {} holds it (oat drink)"),
+        (("cocoa butter", "dark chocolate, 70 %"), "fish", "No line of the formula names it"),
+    ],
+)
+def test_what_the_glaze_of_the_bench_kept_free_brings_in_is_told_to_who_is_allergic_to_it(
+    tmp_path, swapped, allergen, said
+):
+    more = f'[[allergies]]\nallergen = "{allergen}"\nstudents = 1\n'
+    text = TEXT.replace("students = 12", "students = 14").replace("stations = 3", "stations = 4")
+    scheme = read(tmp_path, OWN.replace(*swapped) + more, text.replace("count = 24", "count = 40"))
+    layout = solver.planned(scheme, scheme.group).table.layout
+    told = cards.allergy_notes(scheme, layout)[1]
+    assert said.format(layout.free[0]) in told
+    assert ("No line of the formula names it" in told) == said.startswith("No line")
+    assert "Your local rules and your supervisor come first." in told
+
+
 def test_a_window_below_the_room_is_told_to_the_lecturer():
     hot = dataclasses.replace(
         DEMO,
