@@ -12,6 +12,7 @@ from typing import Any
 from calculators.units import is_quantity, say
 from course.lessons.modules import modules
 from course.office.follows import follows
+from course.practical import cards
 from course.practical.amounts import poured_over
 from course.practical.orders import uncoloured
 from exercises.questions.outcomes import outcomes
@@ -46,7 +47,7 @@ def as_read(scheme: Any) -> list[str]:
         f"  room {say(kitchen.room)} at {say(kitchen.humidity)}: {said['kitchen', 'room']}",
         f"  the glaze pours at {say(scheme.window.low)} to {say(scheme.window.high)}",
         *(f"  {_group(one)}" for one in (scheme.group, *scheme.practical.more_groups)),
-        *(f"  {_allergy(one)}" for one in scheme.practical.allergies),
+        *(f"  {_allergy(scheme, one)}" for one in scheme.practical.allergies),
         *(f"  {line}" for line in _written(scheme)),
         f"  the glaze weighs {say(scheme.formula.mass, digits=5)}; poured over all cakes: "
         f"{say(poured, digits=3)}",
@@ -61,10 +62,11 @@ def _group(group: Any) -> str:
     return f"{named}{group.students} students at {benches}"
 
 
-def _allergy(allergy: Any) -> str:
+def _allergy(scheme: Any, allergy: Any) -> str:
     """Return who can't eat what, and whether there is a glaze without it."""
+    served = cards.served(scheme, allergy.allergen)
     who = "1 student" if allergy.students == 1 else f"{allergy.students} students"
-    without = "with a glaze without it" if allergy.lines else "and no glaze without it is given"
+    without = "with a glaze without it" if served else "and no glaze without it is given"
     return f"allergic to {allergy.allergen}: {who}, {without}"
 
 

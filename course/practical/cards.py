@@ -289,17 +289,14 @@ def notes_of(scheme: Scheme) -> Notes:
 
 def allergy_notes(scheme: Scheme, layout: Layout) -> tuple[str, ...]:
     """Return what the plan says to each allergy of the class; nobody is named."""
-    holds = _by_allergen(scheme.formula.as_formula())
-    lines = next((one.lines for one in scheme.practical.allergies if one.lines), ())
-    bench, for_whom = layout.free or (0, "")
-    own = _by_allergen(formula.Formula("own", lines)) if bench else {}
+    holds, own = _glazes(scheme)
+    bench = layout.free[0] if layout.free else 0
     told = []
     for allergy in scheme.practical.allergies:
         words = safety.allergens()[allergy.allergen].words
         who = f"{words}: {allergy.students} student{'s' if allergy.students > 1 else ''}"
         all_pour, one_pours = holds.get(allergy.allergen), own.get(allergy.allergen)
-        helped = all_pour and not (one_pours and one_pours.certain)
-        if bench and (helped or for_whom == allergy.allergen):
+        if served(scheme, allergy.allergen):
             told.append(_own_bench(bench, one_pours, who))
         elif one_pours:
             of_all = f"{_held('The glaze of the other benches', all_pour)} " if all_pour else ""
@@ -327,8 +324,23 @@ _SETTLE = (
 )
 
 
-def _by_allergen(made: formula.Formula) -> dict[str, formula.Holds]:
-    return {one.allergen: one for one in formula.allergens(made)}
+def served(scheme: Scheme, allergen: str) -> bool:
+    """Tell whether the glaze of the bench kept free is one without this allergen."""
+    own = scheme.practical.kept_free
+    if own is None or own.allergen == allergen:
+        return own is not None
+    all_pour, one_pours = (glaze.get(allergen) for glaze in _glazes(scheme))
+    return all_pour is not None and not (one_pours and one_pours.certain)
+
+
+def _glazes(scheme: Scheme) -> tuple[dict[str, formula.Holds], dict[str, formula.Holds]]:
+    """Return what the class's glaze holds, and that of the bench kept free, by allergen."""
+    own = scheme.practical.kept_free
+    made = (scheme.formula.as_formula(), formula.Formula("own", own.lines) if own else None)
+    of_all, of_one = (
+        {one.allergen: one for one in (formula.allergens(each) if each else ())} for each in made
+    )
+    return of_all, of_one
 
 
 def _held(glaze: str, one: formula.Holds) -> str:

@@ -319,9 +319,9 @@ def _at(people: Sequence[Sequence[str]], place: int) -> Iterator[str]:
 
 def recipe(scheme: Scheme, layout: Layout, batch: int) -> Scheme:
     """Return the scheme as a batch is cooked: with its own formula where it has one."""
-    if not layout.free or layout.free[0] not in layout.batches[batch - 1]:
+    own = scheme.practical.kept_free
+    if not (own and layout.free and layout.free[0] in layout.batches[batch - 1]):
         return scheme
-    own = next(one for one in scheme.practical.allergies if one.lines)
     name = f"{scheme.formula.name}, without {own.allergen}"
     return replace(scheme, formula=replace(scheme.formula, name=name, lines=own.lines))
 
@@ -343,10 +343,10 @@ def obstacles(scheme: Scheme, layout: Layout) -> list[Obstacle]:
 
 
 def _apart(scheme: Scheme, layout: Layout) -> Iterator[Obstacle]:
-    if not layout.free:
+    own = scheme.practical.kept_free
+    if not (own and layout.free):
         return
     bench, allergen = layout.free
-    own = next(one for one in scheme.practical.allergies if one.lines)
     people = people_of(layout.group, layout.variant.benches)[bench - 1]
     if own.students > len(people):
         words = f"{own.students} students with {allergen} and {len(people)} places at bench {bench}"
@@ -582,7 +582,7 @@ def laid_out(
     """Return the tasks of a variant, without a clock; loads may be known already."""
     loads = loads or loads_of(scheme, group, variant.benches, variant.rounds)
     used = sorted({load.bench for load in loads})
-    own = next((one for one in scheme.practical.allergies if one.lines), None)
+    own = scheme.practical.kept_free
     free = (used[0], own.allergen) if own else None
     shared = used[1:] if free else used
     count = max(1, min(variant.batches - bool(free), len(shared)))

@@ -153,6 +153,11 @@ class Practical:
     allergies: tuple[Allergy, ...] = ()
     limits: Limits = field(default_factory=Limits)
 
+    @property
+    def kept_free(self) -> Allergy | None:
+        """The allergy for which one bench has a glaze of its own; None where no bench has."""
+        return next((one for one in self.allergies if one.lines), None)
+
 
 # --- read ------------------------------------------------------------------------------------
 

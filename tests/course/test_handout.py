@@ -11,6 +11,7 @@ import pytest
 from calculators.faults import FaultsError
 from calculators.units import q, say
 from course.demo import FOLDER
+from course.office.report_lines import as_read
 from course.practical import cards, holding, lists, solver
 from course.practical.handout import handout
 from course.practical.orders import note_on
@@ -271,6 +272,9 @@ def test_the_bench_kept_free_is_told_to_each_allergy_that_its_glaze_serves(tmp_p
     for told in cards.allergy_notes(scheme, table.layout):
         assert f"Bench {table.layout.free[0]} has a formula whose lines don't name it" in told
         assert "Every bench pours this glaze" not in told
+    said = [line for line in as_read(scheme) if "allergic to" in line]
+    assert len(said) == 2
+    assert all("with a glaze without it" in line for line in said)
 
 
 @pytest.mark.parametrize(
