@@ -175,7 +175,7 @@ class Paper:
 
     @property
     def questions(self) -> int:
-        """How many questions a sheet has; more where ``include`` goes beyond a level's count."""
+        """How many questions a sheet has at least: ``include`` may hold more of one level."""
         return len(self.only) or max(sum(self.levels.values()), len(self.include))
 
     @property
