@@ -59,15 +59,18 @@ def _group(group: Any) -> str:
     """Return how many stand at how many benches, and of which group."""
     named = f"{group.name}: " if group.name else ""
     benches = "1 bench" if group.stations == 1 else f"{group.stations} benches"
-    return f"{named}{group.students} students at {benches}"
+    return f"{named}{_students(group.students)} at {benches}"
+
+
+def _students(count: int) -> str:
+    return "1 student" if count == 1 else f"{count} students"
 
 
 def _allergy(scheme: Any, allergy: Any) -> str:
     """Return who can't eat what, and whether there is a glaze without it."""
     served = cards.served(scheme, allergy.allergen)
-    who = "1 student" if allergy.students == 1 else f"{allergy.students} students"
     without = "with a glaze without it" if served else "and no glaze without it is given"
-    return f"allergic to {allergy.allergen}: {who}, {without}"
+    return f"allergic to {allergy.allergen}: {_students(allergy.students)}, {without}"
 
 
 def _written(thing: Any, heading: str = "") -> Iterator[str]:

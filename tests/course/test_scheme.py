@@ -667,6 +667,12 @@ def test_every_group_and_every_allergy_is_told_as_it_was_read(tmp_path):
     assert "  allergic to milk: 1 student, and no glaze without it is given" in said
 
 
+def test_a_group_of_one_is_said_as_one(scheme_of):
+    alone = SHORT.replace("students = 8", "students = 1")
+    alone = re.sub(r"(?m)^stations = .*$", "stations = 1", alone)
+    assert "  1 student at 1 bench" in as_read(scheme_of(alone))
+
+
 def test_more_allergic_students_than_students_are_told(told):
     more = '[[allergies]]\nallergen = "milk"\nstudents = 9\n'
     (fault,) = told(SHORT + more)
