@@ -318,7 +318,9 @@ def of_the_pile(number: int) -> Any:
     """Set aside one hand-in of the pile that a matter is about, or let it count again."""
     form = request.form
     by = one_line("by")
-    what = "counts" if form.get("decision") == "counts" else "set aside"
+    what = form.get("decision", "")
+    if what not in ("counts", "set aside"):
+        raise fault_error("The decision", "is not known", what, "", "Choose one of the two")
     with desk().book() as book:
         came = [one for one, _ in _pile(book, book.matter(number))]
         asked = form.get("handin", "").strip()

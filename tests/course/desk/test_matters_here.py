@@ -224,5 +224,9 @@ def test_of_a_pile_that_may_be_late_one_hand_in_is_set_aside_and_no_other(
     bramblemoor.post(f"/matters/{late.id}/pile", asked | {"decision": "counts"})
     with open_book(place(bramblemoor).book) as book:
         assert book.results(PAPER)[2].handin is not None
+    unknown = bramblemoor.post(f"/matters/{late.id}/pile", asked | {"decision": "accept"})
+    assert "The decision: is not known" in text_of(unknown)
+    with open_book(place(bramblemoor).book) as book:
+        assert book.results(PAPER)[2].handin is not None
     stranger = bramblemoor.post(f"/matters/{late.id}/pile", asked | {"handin": "999"})
     assert "is none of this pile" in text_of(stranger)
