@@ -336,7 +336,7 @@ class HandIns(Rehearsals):
             aside = {n for n, what in counted(connection).items() if what == SET_ASIDE}
             came = _came_with(connection, [m.detail["pile"] for m in found if "pile" in m.detail])
         if waiting:
-            about = {m.id: {m.handin, *came.get(m.detail.get("pile"), ())} for m in found}
+            about = {m.id: {m.handin, *came.get(m.detail.get("pile", 0), ())} for m in found}
             found = [m for m in found if m.kind == APPEAL or about[m.id] - aside]
         return found
 
