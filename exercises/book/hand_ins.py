@@ -334,10 +334,10 @@ class HandIns(Rehearsals):
         with self._reading() as connection:
             found = matters_of(connection, where)
             aside = {n for n, what in counted(connection).items() if what == SET_ASIDE}
+            came = _came_with(connection, [m.detail["pile"] for m in found if "pile" in m.detail])
         if waiting:
-            found = [
-                m for m in found if m.kind == APPEAL or "pile" in m.detail or m.handin not in aside
-            ]
+            about = {m.id: {m.handin, *came.get(m.detail.get("pile", 0), ())} for m in found}
+            found = [m for m in found if m.kind == APPEAL or about[m.id] - aside]
         return found
 
     def came_in(self) -> tuple[int, set[str]]:
@@ -409,6 +409,16 @@ class HandIns(Rehearsals):
     def counts(self) -> dict[str, int]:
         """Return how many hand-ins are in each state."""
         return dict(Counter(one.state for one in self.handins()))
+
+
+def _came_with(connection: sa.Connection, piles: Sequence[int]) -> dict[int, set[int]]:
+    """Return the hand-ins of known sheets that came in each of these piles."""
+    c = handin_table.c
+    came: dict[int, set[int]] = {}
+    asked = sa.select(c.pile, c.id).where(c.token.is_not(None))
+    for pile, number in in_turns(connection, asked, c.pile, piles):
+        came.setdefault(pile, set()).add(number)
+    return came
 
 
 def _last(connection: sa.Connection, table: sa.Table) -> int:

@@ -26,7 +26,12 @@ def same_person(one: str, other: str) -> bool:
     >>> same_person("Ada Lind", "ada  lind ")
     True
     """
-    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
+    return known_as(one) == known_as(other)
+
+
+def known_as(name: str) -> str:
+    """Return what a person's name has alike however its blanks and capitals were typed."""
+    return " ".join(name.split()).casefold()
 
 
 # --- what the book hands out ------------------------------------------------------------

@@ -7,7 +7,7 @@ from typing import Any
 
 from calculators.faults import FaultsError
 from exercises.book.book import Book
-from exercises.book.records import HandIn
+from exercises.book.records import HandIn, known_as
 from exercises.book.rehearsals import SetRun
 from exercises.book.schema import RECEIVED
 from exercises.marking.hand_in import NotReadable, printable
@@ -73,7 +73,7 @@ class DryRuns:
         for one in self._book.students().values():
             if not one.erased_at:
                 for way in filter(None, (one.name, one.id)):
-                    found.setdefault(_typed(way), set()).add(one.id)
+                    found.setdefault(known_as(way), set()).add(one.id)
         return found
 
     @cached_property
@@ -115,7 +115,7 @@ class DryRuns:
             whose = sheet.student if sheet else self._watched.get(token)
             if whose is not None and not self._book.students()[whose].erased_at:
                 return whose
-        found = self._people.get(_typed(student), set()) if student.strip() else set()
+        found = self._people.get(known_as(student), set()) if student.strip() else set()
         if len(found) == 1:
             return next(iter(found))
         said = f"It says “{printable(student)}”" if student.strip() else "It says no name"
@@ -129,10 +129,6 @@ class DryRuns:
 def _with(meant: Run, run: Run) -> Run:
     """Return the run that was set, with the actions of a log."""
     return Run(meant.kitchen, meant.seed, meant.way, meant.surprises, run.actions, meant.name)
-
-
-def _typed(text: str) -> str:
-    return " ".join(text.casefold().split())
 
 
 def _said(error: FaultsError) -> str:

@@ -161,7 +161,7 @@ def take_answer(key: str, value: Any, into: Reading) -> None:
     """Keep one answer, or the reason why it can't be read."""
     if not isinstance(value, str):
         plain = isinstance(value, int | float)
-        what = f"It is no text and says {quoted(str(value))}" if plain else "It is not text"
+        what = f"It is not text: the file says {quoted(str(value))}" if plain else "It is not text"
         into.problems[key] = f"{what}. Write a number and its unit."
         return
     if len(value) > LONGEST_ANSWER:

@@ -15,7 +15,7 @@ from calculators.faults import Fault, FaultsError, fault_error, refuse
 from calculators.units import read
 from exercises.book.book import Book
 from exercises.book.observations import FROM_PAGE, KEYED_IN, Observation, ObservationSheet
-from exercises.book.records import must_name
+from exercises.book.records import known_as, must_name
 from exercises.book.times import now
 from exercises.book.tokens import read_token
 from exercises.observing.rows import ANSWERS, JUDGEMENTS, NOT_DONE, NOT_SEEN, SEEN
@@ -376,4 +376,4 @@ def newest(observations: Iterable[Observation]) -> list[Observation]:
 
     What the same observer saved earlier stays in the book.
     """
-    return list({one.observer.casefold(): one for one in observations}.values())
+    return list({known_as(one.observer): one for one in observations}.values())

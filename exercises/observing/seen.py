@@ -15,7 +15,7 @@ from typing import Any
 from calculators.units import q, say
 from exercises.book.book import Book
 from exercises.book.observations import Observation, ObservationSheet
-from exercises.book.records import Student
+from exercises.book.records import Student, known_as
 from exercises.observing.bench_log import NOTHING, JudgedLog, judged_log
 from exercises.observing.reading import newest
 from exercises.observing.rows import NOT_DONE, NOT_SEEN, SEEN
@@ -253,7 +253,7 @@ def signed_once(found: Iterable[Bench]) -> str:
     alone = [
         bench
         for bench in found
-        if len({n.casefold() for o in bench.observations for n in (o.observer, o.second) if n}) == 1
+        if len({known_as(n) for o in bench.observations for n in (o.observer, o.second) if n}) == 1
     ]
     if not alone:
         return ""

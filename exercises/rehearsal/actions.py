@@ -424,7 +424,7 @@ def cover(bench: Bench, vessel: str, hand: str) -> None:
         bench.say(
             SEE,
             "Steam comes from under its edge. Keep face, fingers and wrists out of it, and open the "
-            "film away from you. Its box says how hot it may get.",
+            "film away from you. The box of the film says how hot the film may get.",
         )
 
 

@@ -135,7 +135,7 @@ def _that_counts(sittings: Sequence[Sitting], rule: str) -> Sitting | None:
 
 
 def sit_again(all_finals: Iterable[Final]) -> list[Final]:
-    """Return who has not passed by now and waits for no decision: they sit it again."""
+    """Return who has not passed and waits for no decision: they sit it again."""
     again = (NOT_PASSED, NOTHING_CAME, NOTHING_COUNTS)
     return [
         one

@@ -18,6 +18,7 @@ from exercises.book.records import (
     Mark,
     PaperRecord,
     Result,
+    known_as,
     must_name,
     same_person,
 )
@@ -280,7 +281,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
     faults: list[Fault] = []
     notes = []
     for where, _, mark, size, remark in _filled_in(path, _HEADS[:4], results, faults):
-        if given.get((mark.id, by)) == size:
+        if given.get((mark.id, known_as(by))) == size:
             continue
         if same_person(mark.by, by):
             faults.append(
@@ -293,7 +294,7 @@ def read_second_marks(book: Book, paper: str, path: str | Path, by: str) -> int:
                 )
             )
             continue
-        given[mark.id, by] = size
+        given[mark.id, known_as(by)] = size
         notes.append(
             {
                 "what": SECOND,
@@ -481,7 +482,7 @@ def agreement(book: Book, paper: str) -> Agreement:
 def _second_marks(book: Book, paper: str) -> dict[tuple[int, str], Decision]:
     """Return the second marks that hold, by first mark and name: a corrected one is last."""
     return {
-        (one.mark or 0, one.by): one
+        (one.mark or 0, known_as(one.by)): one
         for one in book.decisions()
         if one.what == SECOND and one.detail.get("paper") == paper
     }
@@ -584,14 +585,13 @@ def adjudicate(book: Book, paper: str, path: str | Path, by: str) -> int:
     must_name(by)
     path = Path(path)
     results = {row.sheet.token: row for row in book.results(paper)}
-    seconds = {(one.mark, one.by) for one in _second_marks(book, paper).values()}
+    seconds = _second_marks(book, paper)
     faults: list[Fault] = []
     given: dict[str, Mark] = {}
     for where, token, mark, size, remark in _filled_in(
         path, ("sheet", "part", FINAL), results, faults
     ):
-        before = (mark.by, *(name for number, name in seconds if number == mark.id))
-        if any(same_person(by, name) for name in before):
+        if same_person(by, mark.by) or (mark.id, known_as(by)) in seconds:
             faults.append(
                 Fault(
                     where,

@@ -272,7 +272,7 @@ def test_who_has_to_read_a_cell_by_hand_is_shown_what_it_says(source, shown):
 def test_who_has_to_read_an_answer_by_hand_is_shown_how_it_begins():
     answers = {"1a": 337, "1b": "about " * 60, "1c": 10**400}
     got = _read(_dump({"glossbook": 1, "token": TOKEN, "answers": answers}))
-    assert got.problems["1a"].startswith("It is no text and says “337”.")
+    assert got.problems["1a"].startswith("It is not text: the file says “337”.")
     assert "“1000" in got.problems["1c"]
     assert "360 characters long and begins “about about" in got.problems["1b"]
     cells = [_cell(f'answer = "{text}"') for text in ("1 g", "2 g")]

@@ -228,6 +228,8 @@ def test_a_pile_that_may_be_late_sets_no_single_student_aside(tmp_path):
         mark_folder(folder, book, workers=1)
         (alone,) = book.matters(waiting=True)
         assert preview(book, alone.id, Proposal("set aside")).sheet
+        book.decide("set aside", by="A. Sessor", reason="Late", handin=alone.handin)
+        assert book.matters(waiting=True) == []  # nothing of its pile is left to decide
 
 
 def test_where_nobody_says_when_a_pile_came_lateness_is_one_matter_for_the_pile(tmp_path):

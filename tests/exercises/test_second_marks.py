@@ -240,6 +240,9 @@ def test_a_corrected_table_of_the_same_person_is_read_as_a_correction(book, tmp_
     assert 0 < again < first
     after = agreement(book, "first")
     assert (after.count, after.same) == (before.count, before.count)
+    filled(table, lambda row: "0")
+    assert read_second_marks(book, "first", table, "s.  econd") == again
+    assert agreement(book, "first").count == before.count
 
 
 def test_where_two_differ_a_third_person_decides_by_name(book, tmp_path):

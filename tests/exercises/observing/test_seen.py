@@ -115,6 +115,13 @@ def test_a_sheet_with_one_signature_is_told(book, tmp_path):
     assert signed_once(benches(book)) == "1 sheet carries one signature; two are asked for."
 
 
+def test_a_name_with_another_blank_is_no_second_person(book, tmp_path):
+    watched = {"Ann Quill": {"more": {"second": "ann  Quill"}}, "Ann  Quill": {}}
+    one = bench(book, tmp_path, "s01", **watched)
+    assert len(one.observations) == 1
+    assert signed_once([one]).startswith("1 sheet carries one signature")
+
+
 def test_nobody_watched_by_two_is_nothing_to_compare(book, tmp_path):
     bench(book, tmp_path, Ann={})
     assert agreement(benches(book)).sentences == []
