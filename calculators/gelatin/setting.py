@@ -29,7 +29,7 @@ def solution(gelatin: Quantity, water: Quantity) -> Quantity:
     gelatin : quantity
         Dry gelatin (g).
     water : quantity
-        All the water, that of soaking included (g, above nought).
+        All the water, that of soaking included (g, above zero).
 
     Returns
     -------
