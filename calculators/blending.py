@@ -300,7 +300,7 @@ class Held:
     density=_DENSITY,
 )
 def held_by_yield_stress(diameter: Quantity, yield_stress: Quantity, density: Quantity) -> Held:
-    """Return whether a glaze is stiff enough at rest to hold a bubble for ever.
+    """Return whether a glaze is stiff enough at rest to hold a bubble for good.
 
     ``critical = 0.0477 * density * g * diameter`` for a rigid sphere, and
     ``0.0715 * density * g * diameter`` for a round bubble without a skin.

@@ -226,7 +226,7 @@ def lab(srgb: Colour) -> Lab:
     Returns
     -------
     Lab
-        Plain numbers: lightness from 0 to 100; a and b are nought for a grey.  Good
+        Plain numbers: lightness from 0 to 100; a and b are zero for a grey.  Good
         to 0.03 for each.
 
     Examples
@@ -302,7 +302,7 @@ def difference(first: Sequence[float], second: Sequence[float]) -> Quantity:
     Returns
     -------
     quantity
-        A plain number, nought for equal colours.  About 1 is just seen side by side;
+        A plain number, zero for equal colours.  About 1 is just seen side by side;
         above 5 nobody calls them the same (from memory).
 
     Examples
@@ -370,7 +370,7 @@ def absorption(reflectance: float) -> float:
     Returns
     -------
     quantity
-        A plain number; nought for perfect white.
+        A plain number; zero for perfect white.
 
     Examples
     --------

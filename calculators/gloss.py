@@ -119,7 +119,7 @@ def gloss(
     angle : quantity
         Of the meter, 20 to 85 degrees; 20, 60 and 85 are sold.
     roughness : quantity
-        Root mean square of the heights, µm, 0 to 5; nought is a smooth surface.
+        Root mean square of the heights, µm, 0 to 5; zero is a smooth surface.
 
     Returns
     -------

@@ -194,7 +194,7 @@ def error_for_safety() -> Quantity:
 def scale_error(mass: Quantity, step: Quantity) -> Quantity:
     """Return how far off a weighing may be, as a share of what is weighed.
 
-    error = step / mass: half a step when it is set to nought, half when it is read.
+    error = step / mass: half a step when it is set to zero, half when it is read.
 
     Parameters
     ----------

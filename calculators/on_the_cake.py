@@ -118,7 +118,7 @@ def depth_set(
     Returns
     -------
     Band
-        mm from the cake; nought where glaze and cake meet warmer than it sets.
+        mm from the cake; zero where glaze and cake meet warmer than it sets.
 
     Examples
     --------
@@ -563,7 +563,7 @@ def _diffusivity(density: float) -> float:
 
 
 def _front(glaze: float, contact: float, sets: float) -> float:
-    """Return u of the set front: nought where the face is warmer than it sets."""
+    """Return u of the set front: zero where the face is warmer than it sets."""
     if sets <= contact:
         return 0.0
     if glaze - contact < 0.02:  # as warm as each other, and both colder than it sets

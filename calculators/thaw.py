@@ -59,7 +59,7 @@ def ice(
 ) -> Quantity:
     """Return how much of a mousse is ice at a temperature.
 
-    ``ice = (water - held) * (1 - freezing / temperature)`` in °C below nought; the
+    ``ice = (water - held) * (1 - freezing / temperature)`` in °C below zero; the
     solids hold some water that never freezes.
 
     Parameters
@@ -74,7 +74,7 @@ def ice(
     Returns
     -------
     quantity
-        % of the whole; nought above the freezing point.
+        % of the whole; zero above the freezing point.
 
     Examples
     --------
@@ -118,7 +118,7 @@ def heat_between(
     Returns
     -------
     quantity
-        kJ/kg; below nought where ``warm`` is the colder one.
+        kJ/kg; below zero where ``warm`` is the colder one.
 
     Examples
     --------

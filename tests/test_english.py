@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from course.site.reference import reference_pages
+
 TOP = Path(__file__).parents[1]
 FLOORS = ("calculators", "exercises", "course")
 GUIDES = ("README.md", "DEVELOPERS.md", "CHANGELOG.md")
@@ -66,6 +68,12 @@ def test_no_struck_word_stands_in_what_anybody_reads(floor: str) -> None:
 @pytest.mark.parametrize("guide", GUIDES)
 def test_no_struck_word_stands_in_a_guide(guide: str) -> None:
     assert struck(TOP / guide) == []
+
+
+def test_no_struck_word_stands_in_the_reference_of_the_calculators() -> None:
+    pages = reference_pages()
+    assert pages
+    assert {name: found for name, text in pages.items() if (found := FOUND.findall(text))} == {}
 
 
 def test_a_struck_word_is_found_in_a_string_and_not_in_a_docstring(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from calculators.units import InstanceOf, Measure, Quantity, calculator, is_quan
 class Shape:
     """A cake to be glazed; the kinds below say what it is measured by.
 
-    Every size is a length above nought and at most 2 m.  ``covers`` says which
+    Every size is a length above zero and at most 2 m.  ``covers`` says which
     faces take glaze.
     """
 

@@ -98,7 +98,7 @@ def frost(
     Returns
     -------
     Band
-        g/m²/min, within 30 %; nought where the surface is above the dew point.
+        g/m²/min, within 30 %; zero where the surface is above the dew point.
         Times the minutes in the open it is a mass on an area.
 
     Examples

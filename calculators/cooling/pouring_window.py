@@ -25,7 +25,7 @@ class WindowVerdict:
     verdict : str
         ``"below"``, ``"in"`` or ``"above"``.
     off : quantity
-        How far outside, a difference, °C; nought inside.
+        How far outside, a difference, °C; zero inside.
     words : str
         Said at the bench, with what to do.
     """

@@ -44,7 +44,7 @@ class Formula:
     parts: tuple[float, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Check all lines, and reckon once what the answers below stand on."""
+        """Check all lines, and work out once what the answers below rest on."""
         if not isinstance(self.lines, list | tuple):
             raise fault_error(
                 f"formula {self.name}",

@@ -90,7 +90,7 @@ def plant_based(formula: Formula) -> tuple[str, ...]:
     Parameters
     ----------
     formula : Formula
-        The one to be thought anew.
+        The one to be worked out again from the start.
 
     Returns
     -------

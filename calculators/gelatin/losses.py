@@ -87,7 +87,7 @@ def _losses(celsius: float, acidity: float) -> tuple[float, float, float]:
     """Return low, typical and high rates of loss, each per hour."""
     rate, energy, sour = (BENCH[name] for name in ("loss rate", "activation energy", "sour factor"))
     colder = 1 / (80 + KELVIN) - 1 / (celsius + KELVIN)  # the rate is at 80 °C
-    sourness = min(max(5 - acidity, 0), 2) / 2  # nought at pH 5, one at pH 3
+    sourness = min(max(5 - acidity, 0), 2) / 2  # zero at pH 5, one at pH 3
 
     def loss(k: float, e: float, f: float) -> float:
         return k * math.exp(e / GAS_IN_KJ * colder) * f**sourness

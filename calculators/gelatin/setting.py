@@ -29,7 +29,7 @@ def solution(gelatin: Quantity, water: Quantity) -> Quantity:
     gelatin : quantity
         Dry gelatin (g).
     water : quantity
-        All the water, that of soaking included (g, above nought).
+        All the water, that of soaking included (g, above zero).
 
     Returns
     -------
@@ -91,7 +91,7 @@ def gel_strength(concentration: Quantity, bloom: Quantity) -> Band:
     return Band.of(
         (low, bloom.m * share**power.quantity.m, high),
         "bloom",
-        FROM_MEMORY,
+        power.provenance,
         "the exponent is 2 by the rule and 1.7 to 2.0 when measured",
     )
 
@@ -129,8 +129,8 @@ def melting_point(concentration: Quantity, bloom: Quantity) -> Band:
     -----
     *Watch out*: sources disagree for weak gels: this equation puts a 2 % gel 5 °C
     below a 10 % gel, bench memory says 1 to 3 °C. The equation is followed; the top
-    of the band leans towards the bench. Much sugar raises the point by 1 to 3 °C,
-    which is not counted.
+    of the band leans towards the bench. Sugar raises the point further:
+    ``gelatin_sugar.melting_point``.
 
     Source: form: [eldridge-ferry1954]; its 200 to 230 kJ/mol and the points at 10 %:
     from memory, ``data/gelatin_melting.csv``.
@@ -190,5 +190,5 @@ def _gel_point(what: str, percent: float, bloom: float) -> Band:
         ),
         "degC",
         FROM_MEMORY,
-        "gelatins of one bloom differ, and sugar raises the point by 1 to 3 °C",
+        "gelatins of one bloom differ, and sugar raises the point further",
     )

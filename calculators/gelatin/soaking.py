@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calculators.faults import fault_error
 from calculators.gelatin.grades import BENCH, MASS, SOAK_RATIO
-from calculators.units import COMMON_PRACTICE, Band, Measure, Quantity, calculator, q, say
+from calculators.units import Band, Measure, Quantity, calculator, q, say
 
 # --- soaking, and the water it brings -----------------------------------------
 
@@ -74,7 +74,7 @@ def pick_up(mass: Quantity) -> Band:
     Source: common practice, makers' data; ``data/gelatin_bench.csv``.
     """
     row = BENCH["pick-up of a squeezed leaf"]
-    return Band.of((mass.m * times for times in row.three), "g", COMMON_PRACTICE, row.note)
+    return Band.of((mass.m * times for times in row.three), "g", row.provenance, row.note)
 
 
 @calculator(returns="g", dry=MASS, soaked=MASS)

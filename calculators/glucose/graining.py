@@ -55,7 +55,7 @@ def graining_risk(
     Parameters
     ----------
     sugar : quantity
-        Sucrose (g, above nought).
+        Sucrose (g, above zero).
     glucose : quantity
         Glucose syrup as weighed (g).
     syrup : Syrup or str

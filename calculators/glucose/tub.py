@@ -39,7 +39,7 @@ class Syrup:
     Parameters
     ----------
     dextrose_equivalent : quantity
-        3 to 100 %, reckoned on the solids.
+        3 to 100 %, of the solids.
     solids : quantity
         All that is not water, above 0 and up to 100 % of the whole.
     """
@@ -165,9 +165,9 @@ class Swap:
     mass : quantity
         What to weigh of the syrup you hold, in g.
     leave_out : quantity
-        Water to take off the formula, in g; nought where none.
+        Water to take off the formula, in g; zero where none.
     add : quantity
-        Water to add to the formula, in g; nought where none.
+        Water to add to the formula, in g; zero where none.
     """
 
     mass: Quantity

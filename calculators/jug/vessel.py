@@ -482,7 +482,7 @@ def water_lost(time: Quantity, start: Quantity, vessel: Vessel, place: Place) ->
     Returns
     -------
     Band
-        g; below nought where a cold glaze gathers dew.
+        g; below zero where a cold glaze gathers dew.
 
     Examples
     --------
@@ -513,7 +513,7 @@ class Meeting:
     enters, leaves : tuple of Band
         When each jug comes in and falls out, min; ten days where it stays.
     shared : Band
-        How long all are in at once, min; below nought they miss each other by that.
+        How long all are in at once, min; below zero they miss each other by that.
     """
 
     enters: tuple[Band, ...]

@@ -214,7 +214,7 @@ class Stop:
     mass : quantity
         What the mixture weighs then, without its pan.
     boiled_off : quantity
-        The water that has gone by then; below nought where water has to be added.
+        The water that has gone by then; below zero where water has to be added.
     reading : Band
         What the thermometer shows then.
     """

@@ -205,7 +205,7 @@ def water_to_spare(mixture: Mixture, temperature: Quantity = _FRIDGE) -> Band:
     Returns
     -------
     Band
-        In g; below nought it lacks that water already.  Plan with the low end.
+        In g; below zero it lacks that water already.  Plan with the low end.
 
     Examples
     --------

@@ -83,7 +83,7 @@ def water_activity(brix: Quantity, temperature: Quantity = AT_25_C) -> Quantity:
     Notes
     -----
     *Watch out*: a saturated syrup stands at 0.85, where moulds and yeasts of sugar
-    still grow.  Sugar alone keeps nothing for ever; your local rules come first.
+    still grow.  Sugar alone keeps nothing for good; your local rules come first.
 
     Constants published, form *from memory*, confirmed against
     [robinson-stokes1961].  Source: [starzak-peacock1997].

@@ -44,7 +44,7 @@ class Measure:
     low, high : float, optional
         The limits in that unit, ends included; None for no limit.
     above : float, optional
-        A lower limit that is itself not allowed (a mass above nought).
+        A lower limit that is itself not allowed (a mass above zero).
     """
 
     __slots__ = ("above", "high", "least", "low", "most", "unit", "unit_name")

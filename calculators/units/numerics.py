@@ -13,7 +13,7 @@ from calculators.faults import fault_error
 def solve(
     rising: Callable[[float], float], low: float, high: float, *, close: float = 1e-10
 ) -> float:
-    """Return where a rising function of one number crosses nought.
+    """Return where a rising function of one number crosses zero.
 
     Bisection with secant steps kept inside the bracket; the caller makes sure that
     the crossing lies between low and high.

@@ -189,7 +189,7 @@ def say(
     unit_name : str, optional
         Convert to this unit first.
     digits : int
-        Significant digits (trailing noughts are dropped).
+        Significant digits (trailing zeros are dropped).
     places : int, optional
         Decimal places instead of significant digits.
 

@@ -49,6 +49,12 @@ def test_the_band_is_as_wide_as_what_is_not_known():
     assert band.provenance == "from memory"
 
 
+@pytest.mark.parametrize("point", [gelatin.setting_point, gelatin.melting_point])
+def test_how_far_sugar_lifts_a_point_is_said_in_one_place(point):
+    # A second figure beside this module's would contradict it.
+    assert not re.search(r"\d", point(*GEL).why)
+
+
 def test_a_kept_glaze_is_warmed_at_least_to_where_it_melts():
     # The words send it to one temperature; below its melting point lumps float in the window.
     told = re.search(r"(\d+) °C", techniques()["gelatin"].reuse)

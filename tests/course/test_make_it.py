@@ -79,7 +79,7 @@ def test_lesson_and_plan_weigh_the_same_glaze_from_the_same_stores():
         assert any(over in said for said in lesson.masses(HERE, method().step("pour")))
 
 
-@pytest.mark.parametrize("setter", ["agar", "gelatin leaf"])
+@pytest.mark.parametrize("setter", ["agar", "gelatin leaf", "sugar"])
 def test_a_glaze_that_gelatin_does_not_set_is_told_where_its_steps_do_not_hold(setter, tmp_path):
     lines = tuple(
         dataclasses.replace(line, ingredient=setter, price=None, pack=None)
@@ -93,6 +93,8 @@ def test_a_glaze_that_gelatin_does_not_set_is_told_where_its_steps_do_not_hold(s
     (ran,) = running.run_all([chosen], kitchen, folder=tmp_path)
     said = " ".join(cell["says"] for cell in recording.record(ran.notebook))
     assert (formula.techniques()["agar"].reuse in said) == (setter == "agar")
+    assert ("The gelatin is the one in stores." in said) == (setter == "gelatin leaf")
+    assert ("No gelatin sets this glaze" in said) == (setter != "gelatin leaf")
 
 
 def test_questions_on_order_have_the_steps_of_the_method_in_its_order():

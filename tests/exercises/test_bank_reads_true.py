@@ -125,7 +125,15 @@ def test_a_sum_over_the_label_lines_comes_to_what_it_says(name):
 
 
 @pytest.mark.parametrize(
-    "name", ["syrup-gauge-to-litres", "crystals-how-cold", "syrup-handbook", "syrup-jug-density"]
+    "name",
+    [
+        "syrup-gauge-to-litres",
+        "crystals-how-cold",
+        "syrup-handbook",
+        "syrup-jug-density",
+        "kitchen-how-high",
+        "kitchen-boils-here",
+    ],
 )
 def test_a_way_between_two_rows_is_worked_with_the_figures_of_the_table(name):
     found = 0

@@ -41,6 +41,7 @@ def test_a_gel_at_half_the_test_concentration_keeps_a_quarter_of_its_bloom():
     # 250 bloom at 3.33 % behaves as 62.5: the square of a half
     band = gelatin.gel_strength(q(3.3333, "percent"), q(250, "bloom"))
     assert band.typical.m == pytest.approx(62.5, rel=0.001)
+    assert band.provenance == "common practice"  # as the exponent's row
 
 
 def test_gelatin_begins_to_lose_above_80_degrees():

@@ -149,7 +149,8 @@ def how_high(draw: Draw) -> Asked:
     height = q(row + draw.one_of("above", (150, 180, 210, 240, 270, 300, 330)), "m")
     at = {h: instruments.boiling_here(q(h, "m")).typical.m for h in range(0, 2001, 500)}
     shown = q(round(instruments.boiling_here(height).typical.m, 1), "degC")
-    part = f"({at[row]:.1f} − {shown.m:.1f}) / ({at[row]:.1f} − {at[row + 500]:.1f})"
+    above, below = round(at[row], 1), round(at[row + 500], 1)  # as the table has them
+    part = round((above - shown.m) / (above - below), 3)
     return Asked(
         [
             QuantityPart(
@@ -179,7 +180,10 @@ def how_high(draw: Draw) -> Asked:
                     ),
                 ],
                 working="interpolate: go the same fraction of the way in both columns",
-                worked=f"{part} of the 500 m above {row} m: about {say(height, digits=4)}",
+                worked=f"the part of the way = ({above:.1f} − {shown.m:.1f}) / ({above:.1f} − "
+                f"{below:.1f}) = {part:g}; {row} m + {part:g} × 500 m = "
+                f"{say(q(row + 500 * part, 'm'), digits=4)}; the curve itself gives "
+                f"{say(height, digits=4)}",
             )
         ],
         exhibit=Exhibit(
